@@ -1,0 +1,127 @@
+#pragma once
+
+#include <valve/core/constants.hpp>
+#include <valve/core/error.hpp>
+#include <valve/flow/spec.hpp>
+
+#include <array>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace valve::damper {
+
+enum class Layout { closed_cartridge, open_cartridge, monotube, twin_tube };
+
+/// Annular gap between piston ring and bore.
+struct RingLeak {
+    double gap = 0.0;          ///< radial [m]
+    double length = 0.0;       ///< [m]
+    double eccentricity = 0.0; ///< 0 concentric … 1 touching [-]
+
+    bool operator==(const RingLeak&) const = default;
+};
+
+/// Tube, rod and travel.
+struct Cartridge {
+    Layout layout = Layout::closed_cartridge;
+    double bore = 0.0;   ///< diameter [m]
+    double rod = 0.0;    ///< diameter [m]
+    double travel = 0.0; ///< [m]
+    std::optional<RingLeak> ring_leak;
+    double dead_length_C = 0.030; ///< oil column left in C at full compression [m]
+    double dead_length_R = 0.030; ///< oil column left in R at full extension [m]
+
+    bool operator==(const Cartridge&) const = default;
+};
+
+enum class ReservoirKind { spring_piston, bladder, gas_piston, leg };
+
+/// What takes up the oil that the rod displaces. Which members count depends on `kind`.
+struct Reservoir {
+    ReservoirKind kind = ReservoirKind::spring_piston;
+    double diameter = 0.0;         ///< of the piston [m]
+    double spring_rate = 0.0;      ///< [N/m]
+    double preload = 0.0;          ///< [N]
+    double friction = 0.0;         ///< seal friction of the piston [N]
+    double back_pressure = p_atm;  ///< behind a spring-backed piston, absolute [Pa]
+    double gas_volume = 0.0;       ///< at full extension [m³]
+    double gas_pressure = p_atm;   ///< at full extension and oil temperature, absolute [Pa]
+    double exponent = 1.4;         ///< polytropic [-]
+    std::optional<double> stroke;   ///< of the piston, from full extension to its end stop [m]
+    std::optional<double> capacity; ///< oil it can take in from full extension [m³]
+
+    bool operator==(const Reservoir&) const = default;
+};
+
+/// The four places a damper can have a valve.
+enum class Place { base_compression, base_refill, piston_compression, piston_rebound };
+inline constexpr std::array<Place, 4> all_places{Place::base_compression, Place::base_refill,
+                                                 Place::piston_compression, Place::piston_rebound};
+
+/// Name as in a set-up file: "base.compression".
+constexpr std::string_view name(Place place) {
+    constexpr std::array<std::string_view, 4> names{"base.compression", "base.refill", "piston.compression",
+                                                    "piston.rebound"};
+    return names.at(static_cast<std::size_t>(place));
+}
+
+/// The valves of a damper; a place may stay empty.
+struct Valves {
+    std::array<std::optional<flow::Valve>, 4> at_place;
+
+    std::optional<flow::Valve>& operator[](Place place) {
+        return at_place.at(static_cast<std::size_t>(place));
+    }
+    const std::optional<flow::Valve>& operator[](Place place) const {
+        return at_place.at(static_cast<std::size_t>(place));
+    }
+
+    bool operator==(const Valves&) const = default;
+};
+
+/// Main spring of one leg.
+struct MainSpring {
+    double rate = 0.0;    ///< [N/m]
+    double preload = 0.0; ///< compression at full extension [m]
+
+    bool operator==(const MainSpring&) const = default;
+};
+
+/// Air and oil in the leg around a cartridge.
+struct Leg {
+    double chamber_volume = 0.0; ///< air and oil at full extension [m³]
+    double oil_volume = 0.0;     ///< [m³]
+    double diameter = 0.0;       ///< sealing diameter of the leg [m]
+    double pressure = p_atm;     ///< at full extension, absolute [Pa]
+    double exponent = 1.3;       ///< polytropic [-]
+
+    bool operator==(const Leg&) const = default;
+};
+
+/// Static support of the vehicle: springs, leg air, friction.
+struct Support {
+    std::optional<MainSpring> spring;
+    std::optional<Leg> leg;
+    double friction = 0.0; ///< Coulomb, of bushings and seals [N]
+    int legs = 1;          ///< how many legs carry the vehicle
+
+    bool operator==(const Support&) const = default;
+};
+
+/// A complete unit: everything a set-up file says about one damper.
+struct SetUp {
+    std::string title;
+    flow::Oil oil;
+    Cartridge cartridge;
+    Reservoir reservoir;
+    Valves valves;
+    std::optional<Support> support;
+
+    bool operator==(const SetUp&) const = default;
+};
+
+/// Values that cannot work or are unlikely to be meant; keys as in a set-up file.
+Findings check(const SetUp& setup);
+
+} // namespace valve::damper

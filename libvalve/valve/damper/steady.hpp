@@ -1,0 +1,64 @@
+#pragma once
+
+#include <valve/damper/spec.hpp>
+#include <valve/stack/lift_curve.hpp>
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace valve::damper {
+
+/// A chamber that has reached the cavitation pressure.
+enum class Chamber { C, R };
+
+/// The damper at constant rod speed. Pressures absolute [Pa]; dp positive in the direction of flow.
+/// A point that could not be solved carries `error` and no other values but the speed.
+struct SteadyPoint {
+    double speed = 0.0;         ///< of the rod, positive in compression [m/s]
+    double force = 0.0;         ///< on the rod, positive outwards [N]
+    double damping_force = 0.0; ///< force less static force [N]
+    double static_force = 0.0;  ///< at rest here, without friction [N]
+    double p_C = 0.0;
+    double p_R = 0.0;
+    double p_S = 0.0;
+    double dp_base = 0.0;
+    double dp_piston = 0.0;
+    std::optional<double> refill_deficit; ///< p_S − p_C on rebound [Pa]
+    std::optional<double> balance_margin; ///< dp_base − dp_piston = p_R − p_S on compression [Pa]
+    std::optional<double> share_base;     ///< of the base valve in the damping force, on compression [-]
+    double void_growth = 0.0;             ///< [m³/s]
+    std::optional<Chamber> cavitated;
+    double headroom_C = 0.0;         ///< p_C − p_cav [Pa]
+    double headroom_R = 0.0;         ///< p_R − p_cav [Pa]
+    double reservoir_friction = 0.0; ///< F_f/A_s [Pa]
+    std::optional<std::string> error;
+};
+
+/// Lowest speeds at which a chamber reaches the cavitation pressure, as magnitudes [m/s]; none up to the top
+/// speed asked.
+struct VoidOnset {
+    std::optional<double> compression;
+    std::optional<double> rebound;
+};
+
+/// What a rod leaves into.
+enum class RodInto { atmosphere, leg };
+
+struct CurveOptions {
+    std::vector<double> speeds;   ///< [m/s]; empty: ±0.02 … ±4, finer near zero
+    std::optional<double> travel; ///< rod travel from full extension [m]; none: mid travel
+    RodInto rod_into = RodInto::atmosphere;
+    double top_speed = 4.0; ///< of the search for void onset [m/s]
+};
+
+/// Steady force and pressures against rod speed.
+struct Curve {
+    stack::Theory theory = stack::Theory::linear;
+    double travel = 0.0; ///< [m]
+    std::vector<SteadyPoint> points;
+    VoidOnset void_onset;                ///< at `travel`
+    VoidOnset void_onset_near_extension; ///< at 10 % travel
+};
+
+} // namespace valve::damper

@@ -1,0 +1,88 @@
+#pragma once
+
+#include <valve/core/error.hpp>
+#include <valve/stack/spec.hpp>
+
+#include <map>
+#include <optional>
+#include <variant>
+
+namespace valve::flow {
+
+/// Oil as its data sheet describes it.
+struct Oil {
+    double density_15 = 0.0;                  ///< at 15 °C [kg/m³]
+    std::map<double, double> viscosity;       ///< temperature [K] → kinematic viscosity [m²/s], two points
+    double bulk_modulus = 1.4e9;              ///< of the air-free oil [Pa]
+    double free_air = 0.005;                  ///< volume fraction at 1 atm [-]
+    double temperature = 313.15;              ///< at which the unit works [K]
+    double expansion = 7.5e-4;                ///< [1/K]
+    double cavitation_pressure = 20e3;        ///< absolute [Pa]
+
+    bool operator==(const Oil&) const = default;
+};
+
+/// Drillings that feed a stack.
+struct Ports {
+    int count = 0;
+    double area_each = 0.0; ///< [m²]
+
+    bool operator==(const Ports&) const = default;
+};
+
+/// Discharge coefficients at high flow number and the flow numbers where they go over to laminar flow [-].
+struct Discharge {
+    double port = 0.75;
+    double curtain = 0.70;
+    double bleed = 0.70;
+    double port_transition = 1000.0;
+    double curtain_transition = 100.0;
+    double bleed_transition = 500.0;
+
+    bool operator==(const Discharge&) const = default;
+};
+
+/// A conical needle in a round seat, set by clicks counted out from closed.
+struct Needle {
+    double seat_diameter = 0.0; ///< [m]
+    double cone_angle = 0.0;    ///< full angle [rad]
+    double per_click = 0.0;     ///< axial movement a click [m]
+    double clicks = 0.0;        ///< [-]
+    double range = 0.0;         ///< clicks from closed to fully out [-]
+
+    bool operator==(const Needle&) const = default;
+};
+
+struct Hole {
+    double diameter = 0.0; ///< [m]
+    int count = 1;
+
+    bool operator==(const Hole&) const = default;
+};
+
+/// A passage of given area: a notched face shim, a groove.
+struct Notch {
+    double area = 0.0; ///< [m²]
+
+    bool operator==(const Notch&) const = default;
+};
+
+using Bleed = std::variant<Needle, Hole, Notch>;
+
+/// One valve: ports, the stack that covers them, and its bleed.
+struct Valve {
+    Ports ports;
+    stack::Stack stack;
+    std::optional<double> curtain_length; ///< summed length of separate raised seats [m]
+    double jet_force = 0.3;               ///< c_j, share of the port jet's momentum that reaches the shim [-]
+    Discharge discharge;
+    std::optional<Bleed> bleed;
+
+    bool operator==(const Valve&) const = default;
+};
+
+/// Values that cannot work or are unlikely to be meant; keys as in a set-up file.
+Findings check(const Oil& oil);
+Findings check(const Valve& valve);
+
+} // namespace valve::flow

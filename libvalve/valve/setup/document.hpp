@@ -1,0 +1,47 @@
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace valve::setup {
+
+/// A value given beside the file: `--set KEY=VALUE`. `value` is YAML.
+struct Override {
+    std::string key;
+    std::string value;
+};
+
+struct Node; // of the document's tree; node.hpp
+
+/// A set-up file with its `from:` chain, `change:` and overrides applied, every value with the place it came
+/// from. Not yet checked against the known keys.
+class Document {
+public:
+    /// Reads `path`. Throws InputError for a file that is missing, too large, not UTF-8, not YAML of the
+    /// plain kind (anchors, tags, second document, duplicate keys), or whose `from:` chain is broken.
+    static Document load(const std::string& path, const std::vector<Override>& overrides = {});
+
+    const std::string& path() const { return m_path; }
+    const Node& root() const { return *m_root; }
+
+private:
+    std::string m_path;
+    std::shared_ptr<const Node> m_root;
+};
+
+/// One dotted key whose value differs between two documents. A list counts as one value.
+struct Difference {
+    std::string key;
+    std::optional<std::string> from; ///< as YAML flow text; none: not given there
+    std::optional<std::string> to;
+};
+
+/// Keys that differ, in the order of the second document; `title`, `note`, `result` do not count.
+std::vector<Difference> differences(const Document& from, const Document& to);
+
+/// `to` with one difference undone.
+Document undone(const Document& to, const Document& from, const Difference& difference);
+
+} // namespace valve::setup

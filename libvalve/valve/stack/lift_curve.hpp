@@ -1,0 +1,69 @@
+#pragma once
+
+#include <valve/stack/spec.hpp>
+
+#include <optional>
+#include <string_view>
+#include <vector>
+
+namespace valve::stack {
+
+/// Plate theory in force.
+enum class Theory { linear, large_deflection };
+
+constexpr std::string_view name(Theory theory) {
+    return theory == Theory::linear ? "linear plates" : "large-deflection plates";
+}
+
+/// Largest von Mises stress of a stack.
+struct StressPeak {
+    double stress = 0.0; ///< [Pa]
+    int shim = 0;        ///< counted from 1 at the piston face; 0: no bending shim
+    double radius = 0.0; ///< [m]
+};
+
+/// A stack under the pressure `pressure` on its zone, falling to zero across the land, without flow.
+struct LiftPoint {
+    double pressure = 0.0;   ///< p_eff [Pa]
+    double seat_lift = 0.0;  ///< of the face shim over the seat at the seat's inner radius [m]
+    double edge_lift = 0.0;  ///< of the face shim's outer edge above its rest position [m]
+    double float_lift = 0.0; ///< y, of the ring of a floated stack [m]
+    double seat_force = 0.0; ///< of the land on the face shim [N]
+    double hub_force = 0.0;  ///< of the clamp (or, floated, of the hub) on the shims, positive away from the piston [N]
+    double stop_force = 0.0; ///< of the stop on a floated stack, positive towards the piston [N]
+    StressPeak peak;
+};
+
+enum class EventKind { crack, float_start, stop, touch, part };
+
+constexpr std::string_view name(EventKind kind) {
+    switch (kind) {
+    case EventKind::crack: return "crack";
+    case EventKind::float_start: return "float start";
+    case EventKind::stop: return "stop";
+    case EventKind::touch: return "touch";
+    case EventKind::part: return "part";
+    }
+    return "";
+}
+
+/// A change of contact along the rising pressure. Shims counted from 1; 0 stands for the seat or hub.
+struct Event {
+    double pressure = 0.0; ///< [Pa]
+    EventKind kind = EventKind::crack;
+    std::vector<int> shims;
+    double radius = 0.0; ///< [m]
+};
+
+/// Lift of one stack along the rising pressure.
+struct LiftCurve {
+    Theory theory = Theory::linear;
+    double load_area = 0.0;      ///< A_load, load per unit of p_eff [m²]
+    double crack_pressure = 0.0; ///< at which the seat reaction vanishes [Pa]
+    std::optional<double> opening_pressure;     ///< at 0.02 mm seat lift [Pa]
+    std::optional<double> float_start_pressure; ///< at which the ring of a floated stack leaves its rest [Pa]
+    std::vector<LiftPoint> points;              ///< pressure rising
+    std::vector<Event> events;                  ///< pressure rising
+};
+
+} // namespace valve::stack

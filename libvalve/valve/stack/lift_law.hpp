@@ -1,0 +1,44 @@
+#pragma once
+
+#include <valve/stack/lift_curve.hpp>
+
+#include <vector>
+
+namespace valve::stack {
+
+/// Seat lift as a function of p_eff: monotone piecewise-cubic interpolation of a lift curve, continuous with
+/// its first derivative.
+/// Source: F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300 (slopes).
+class LiftLaw {
+public:
+    /// Closed at every pressure; for a place without a stack.
+    LiftLaw() = default;
+
+    /// Of a computed curve.
+    explicit LiftLaw(const LiftCurve& curve);
+
+    /// Of given points; both rising, equal in length, at least two. Throws std::invalid_argument otherwise.
+    LiftLaw(std::vector<double> pressures, std::vector<double> lifts, double load_area);
+
+    struct Value {
+        double lift = 0.0;  ///< [m]
+        double slope = 0.0; ///< d lift / d p_eff [m/Pa]
+    };
+
+    /// Lift at `pressure` [Pa]; zero below the first point, the last point's beyond the end.
+    Value at(double pressure) const;
+
+    /// End of the curve [Pa]; beyond it the law does not hold.
+    double max_pressure() const { return m_pressures.empty() ? 0.0 : m_pressures.back(); }
+
+    /// A_load [m²].
+    double load_area() const { return m_load_area; }
+
+private:
+    std::vector<double> m_pressures;
+    std::vector<double> m_lifts;
+    std::vector<double> m_slopes;
+    double m_load_area = 0.0;
+};
+
+} // namespace valve::stack
