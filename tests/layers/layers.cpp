@@ -1,0 +1,109 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <fstream>
+#include <layers/layers.hpp>
+#include <map>
+#include <regex>
+#include <set>
+#include <sstream>
+#include <stdexcept>
+
+namespace layers {
+namespace {
+
+namespace fs = std::filesystem;
+using Names = std::set<std::string, std::less<>>;
+
+/// What each module may use; what those may use comes with them.
+const std::map<std::string, Names, std::less<>> may_use{
+    {"core", {}},          {"plate", {"core"}},    {"stack", {"plate"}}, {"flow", {"core", "stack"}},
+    {"damper", {"flow"}},  {"motion", {"damper"}}, {"tune", {"motion"}}, {"setup", {"tune"}},
+    {"report", {"setup"}},
+};
+
+/// Outside headers that only the named modules may include, by their first folder or whole name.
+const std::map<std::string, Names, std::less<>> reserved{
+    {"yaml-cpp", {"setup"}}, {"Spectra", {"plate"}}, {"spdlog", {}}, {"CLI", {}}, {"iostream", {}},
+};
+
+/// Calls that end the process or write to a terminal.
+const std::regex forbidden_call{
+    R"(\b(exit|_Exit|quick_exit|abort|terminate|f?printf|f?puts|perror|fmt::print)\s*\()"};
+const std::regex include_line{R"re(^\s*#\s*include\s*([<"])([^>"]+)[>"])re"};
+const std::regex snake_case{R"([a-z][a-z0-9_]*\.(hpp|cpp))"};
+
+Names reach(const std::string& module) {
+    Names all{module};
+    for (const std::string& used : may_use.at(module))
+        all.merge(reach(used));
+    return all;
+}
+
+/// The part of a path before its first slash.
+std::string first_folder(const std::string& path) {
+    return path.substr(0, path.find('/'));
+}
+
+std::string include_breach(const Names& allowed, const std::string& module, const std::smatch& include) {
+    const std::string path = include[2];
+    if (include[1] == "\"") return fmt::format("\"{}\" is not in angle brackets", path);
+    const std::string top = first_folder(path);
+    if (top == "valve") {
+        const std::string other = first_folder(path.substr(std::string_view{"valve/"}.size()));
+        if (!allowed.contains(other)) return fmt::format("{} may not use {} (<{}>)", module, other, path);
+    }
+    if (const auto rule = reserved.find(top); rule != reserved.end() && !rule->second.contains(module))
+        return fmt::format("{} may not use <{}>", module, path);
+    return {};
+}
+
+std::string read(const fs::path& path) {
+    std::ifstream file(path);
+    if (!file) throw std::runtime_error(fmt::format("cannot read {}", path.string()));
+    std::ostringstream text;
+    text << file.rdbuf();
+    return text.str();
+}
+
+} // namespace
+
+std::vector<Breach> breaches_in(std::string_view module, std::string_view file, std::string_view text) {
+    const std::string name{module};
+    if (!may_use.contains(name)) return {{name, "is not a module of the table"}};
+    const Names allowed = reach(name);
+
+    std::vector<Breach> found;
+    std::istringstream lines{std::string{text}};
+    std::string line;
+    for (int number = 1; std::getline(lines, line); ++number) {
+        const std::string place = fmt::format("{}/{}:{}", module, file, number);
+        const std::string code = line.substr(0, line.find("//"));
+        std::smatch match;
+        if (std::regex_search(line, match, include_line)) {
+            std::string rule = include_breach(allowed, name, match);
+            if (!rule.empty()) found.push_back({place, std::move(rule)});
+        } else if (std::regex_search(code, match, forbidden_call)) {
+            found.push_back({place, fmt::format("the library may not call {}", match[1].str())});
+        }
+    }
+    return found;
+}
+
+std::vector<Breach> breaches_below(const fs::path& root) {
+    std::vector<Breach> found;
+    for (const fs::directory_entry& entry : fs::recursive_directory_iterator(root)) {
+        const fs::path path = fs::relative(entry.path(), root);
+        const std::string file = path.filename().string();
+        if (entry.is_directory() || file == "CMakeLists.txt") continue;
+        if (!std::regex_match(file, snake_case))
+            found.push_back({path.string(), "is not named in snake_case"});
+        const std::vector<Breach> more =
+            breaches_in(path.begin()->string(), path.lexically_relative(*path.begin()).string(), read(entry));
+        found.insert(found.end(), more.begin(), more.end());
+    }
+    std::sort(found.begin(), found.end(), [](const Breach& a, const Breach& b) { return a.place < b.place; });
+    return found;
+}
+
+} // namespace layers

@@ -1,0 +1,77 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <frame/recorder.hpp>
+#include <stdexcept>
+#include <utility>
+
+namespace valve::validation {
+namespace {
+
+/// What a check lacks; empty when it can be judged.
+std::string lack(const Check& check, const References& references) {
+    const bool cites = check.kind == Kind::published || check.kind == Kind::memory;
+    if (check.name.empty()) return "has no name";
+    if (cites && check.source.key.empty()) return "names no work";
+    if (check.kind == Kind::common_practice && !check.source.key.empty())
+        return "is common practice but names a work";
+    if (!check.source.key.empty() && !references.contains(check.source.key))
+        return fmt::format("names {}, which is not in references.bib", check.source.key);
+    if (check.source.where.empty()) return "does not say where its expected value comes from";
+    if (!std::isfinite(check.expected)) return fmt::format("expects {}", check.expected);
+    const Tolerance& tolerance = check.tolerance;
+    if (!(tolerance.size > 0.0) || !std::isfinite(tolerance.size))
+        return fmt::format("has a tolerance of {}", tolerance.size);
+    if (tolerance.why.empty()) return "gives no reason for its tolerance";
+    if (tolerance.measure == Tolerance::Measure::relative && check.expected == 0.0)
+        return "has a relative tolerance about 0";
+    return {};
+}
+
+} // namespace
+
+std::string_view name(Kind kind) {
+    switch (kind) {
+    case Kind::published:
+        return "published";
+    case Kind::computed_reference:
+        return "computed reference";
+    case Kind::common_practice:
+        return "common practice";
+    case Kind::memory:
+        return "memory";
+    }
+    throw std::invalid_argument("no such kind of check");
+}
+
+Tolerance relative(double size, std::string why) {
+    return {Tolerance::Measure::relative, size, std::move(why)};
+}
+
+Tolerance absolute(double size, std::string why) {
+    return {Tolerance::Measure::absolute, size, std::move(why)};
+}
+
+bool Check::passed() const {
+    const double scale = tolerance.measure == Tolerance::Measure::relative ? std::abs(expected) : 1.0;
+    return std::abs(got - expected) <= tolerance.size * scale; // false for NaN
+}
+
+std::optional<double> Check::digits() const {
+    constexpr double most = 16.0;
+    if (expected == 0.0 || !std::isfinite(got)) return std::nullopt;
+    const double difference = std::abs((got - expected) / expected);
+    return difference == 0.0 ? most : std::min(most, -std::log10(difference));
+}
+
+Recorder::Recorder(std::string module, const References& references)
+    : m_module(std::move(module)), m_references(references) {}
+
+void Recorder::add(Check check) {
+    if (const std::string missing = lack(check, m_references); !missing.empty())
+        throw std::invalid_argument(fmt::format("check \"{}\" of {} {}", check.name, m_module, missing));
+    m_checks.push_back(std::move(check));
+}
+
+} // namespace valve::validation

@@ -1,0 +1,77 @@
+#pragma once
+
+#include <frame/references.hpp>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace valve::validation {
+
+/// What an expected value is worth.
+enum class Kind {
+    published,          ///< read in the work named
+    computed_reference, ///< computed by another method than the library's
+    common_practice,    ///< a rule of the trade, no source
+    memory,             ///< attributed to the work named, from memory
+};
+
+std::string_view name(Kind kind);
+
+/// Where an expected value stands. `key` is that of references.bib; it is empty for a rule of the trade, and
+/// for a computed reference that follows no printed method.
+struct Source {
+    std::string key;
+    std::string where; ///< table, equation, page; or how the reference was computed
+};
+
+/// How far a computed value may lie from the expected one, and why so far.
+struct Tolerance {
+    enum class Measure { relative, absolute };
+
+    Measure measure = Measure::relative;
+    double size = 0.0; ///< [-], or in the unit of the check
+    std::string why;   ///< "table prints four decimals"
+};
+
+Tolerance relative(double size, std::string why);
+Tolerance absolute(double size, std::string why);
+
+/// One number of the library beside the same number from outside it.
+struct Check {
+    std::string name; ///< "case 2l, b/a = 0.3: lift at the rim"
+    Source source;
+    Kind kind = Kind::published;
+    double expected = 0.0;
+    double got = 0.0;
+    Tolerance tolerance;
+    std::string unit; ///< of both values, SI; empty: dimensionless
+
+    /// False when `got` is not finite.
+    bool passed() const;
+
+    /// Decimal digits that agree, −log10 of the relative difference, at most 16; none where the expected
+    /// value is 0 or `got` is not finite.
+    std::optional<double> digits() const;
+};
+
+/// Collects the checks of one module.
+class Recorder {
+public:
+    Recorder(std::string module, const References& references);
+
+    /// Throws std::invalid_argument for a check that says too little to be judged: no name, no `where`, a
+    /// source key missing or not in references.bib, an expected value that is not finite, a tolerance that is
+    /// not positive or gives no reason, a relative one about 0.
+    void add(Check check);
+
+    const std::string& module() const { return m_module; }
+    const std::vector<Check>& checks() const { return m_checks; }
+
+private:
+    std::string m_module;
+    const References& m_references;
+    std::vector<Check> m_checks;
+};
+
+} // namespace valve::validation

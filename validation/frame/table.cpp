@@ -1,0 +1,125 @@
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+#include <frame/table.hpp>
+#include <iterator>
+
+namespace valve::validation {
+namespace {
+
+constexpr std::array<Kind, 4> all_kinds{Kind::published, Kind::computed_reference, Kind::common_practice,
+                                        Kind::memory};
+
+struct Count {
+    int passed = 0;
+    int failed = 0;
+
+    void add(const Check& check) { check.passed() ? ++passed : ++failed; }
+};
+
+Count count(const Recorder& recorder) {
+    Count count;
+    for (const Check& check : recorder.checks())
+        count.add(check);
+    return count;
+}
+
+Count count(std::span<const Recorder> recorders, Kind kind) {
+    Count count;
+    for (const Recorder& recorder : recorders)
+        for (const Check& check : recorder.checks())
+            if (check.kind == kind) count.add(check);
+    return count;
+}
+
+std::string source(const Check& check) {
+    if (check.kind == Kind::common_practice) return fmt::format("no source: {}", check.source.where);
+    if (check.source.key.empty()) return check.source.where;
+    return fmt::format("{}, {}", check.source.key, check.source.where);
+}
+
+std::string tolerance(const Check& check) {
+    if (check.tolerance.measure == Tolerance::Measure::relative)
+        return fmt::format("{:.2g} rel", check.tolerance.size);
+    return fmt::format("{:.2g} abs", check.tolerance.size);
+}
+
+std::string digits(const Check& check) {
+    const std::optional<double> digits = check.digits();
+    return digits ? fmt::format("{:.1f}", *digits) : "-";
+}
+
+std::string row(const Check& check) {
+    const std::string unit = check.unit.empty() ? "" : fmt::format(" [{}]", check.unit);
+    return fmt::format("{:<52} {:>14.7g} {:>14.7g} {:>6} {:>11}  {}\n"
+                       "    {}: {}; {}\n",
+                       check.name + unit, check.expected, check.got, digits(check), tolerance(check),
+                       check.passed() ? "pass" : "FAIL", name(check.kind), source(check),
+                       check.tolerance.why);
+}
+
+std::string summary_row(std::string_view what, const Count& count) {
+    return fmt::format("{:<22} {:>6} {:>6}\n", what, count.passed, count.failed);
+}
+
+nlohmann::ordered_json to_json(const Count& count) {
+    return {{"passed", count.passed}, {"failed", count.failed}};
+}
+
+nlohmann::ordered_json to_json(const Recorder& recorder, const Check& check) {
+    const std::optional<double> digits = check.digits();
+    const bool relative = check.tolerance.measure == Tolerance::Measure::relative;
+    nlohmann::ordered_json json{{"module", recorder.module()},
+                                {"name", check.name},
+                                {"source", check.source.key},
+                                {"where", check.source.where},
+                                {"kind", name(check.kind)},
+                                {"unit", check.unit},
+                                {"expected", check.expected},
+                                {"got", nullptr},
+                                {"digits", nullptr},
+                                {"tolerance", check.tolerance.size},
+                                {"measure", relative ? "relative" : "absolute"},
+                                {"why", check.tolerance.why},
+                                {"passed", check.passed()}};
+    if (std::isfinite(check.got)) json["got"] = check.got;
+    if (digits) json["digits"] = *digits;
+    return json;
+}
+
+} // namespace
+
+std::string table(std::span<const Recorder> recorders) {
+    std::string text;
+    for (const Recorder& recorder : recorders) {
+        text += fmt::format("{:<52} {:>14} {:>14} {:>6} {:>11}\n", recorder.module(), "expected", "got",
+                            "digits", "tolerance");
+        for (const Check& check : recorder.checks())
+            text += row(check);
+        text += "\n";
+    }
+    text += fmt::format("{:<22} {:>6} {:>6}\n", "", "passed", "failed");
+    for (const Recorder& recorder : recorders)
+        text += summary_row(recorder.module(), count(recorder));
+    text += "\n";
+    for (const Kind kind : all_kinds)
+        text += summary_row(name(kind), count(recorders, kind));
+    return text;
+}
+
+nlohmann::ordered_json json(std::span<const Recorder> recorders) {
+    nlohmann::ordered_json checks = nlohmann::ordered_json::array();
+    nlohmann::ordered_json modules = nlohmann::ordered_json::object();
+    nlohmann::ordered_json kinds = nlohmann::ordered_json::object();
+    for (const Recorder& recorder : recorders) {
+        for (const Check& check : recorder.checks())
+            checks.push_back(to_json(recorder, check));
+        modules[recorder.module()] = to_json(count(recorder));
+    }
+    for (const Kind kind : all_kinds)
+        kinds[std::string{name(kind)}] = to_json(count(recorders, kind));
+    return {{"checks", checks}, {"modules", modules}, {"kinds", kinds}};
+}
+
+} // namespace valve::validation

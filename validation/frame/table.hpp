@@ -1,0 +1,17 @@
+#pragma once
+
+#include <nlohmann/json.hpp>
+
+#include <frame/recorder.hpp>
+#include <span>
+#include <string>
+
+namespace valve::validation {
+
+/// The checks as a table to read, module by module, with a summary by module and by kind.
+std::string table(std::span<const Recorder> recorders);
+
+/// The same as one JSON object.
+nlohmann::ordered_json json(std::span<const Recorder> recorders);
+
+} // namespace valve::validation
