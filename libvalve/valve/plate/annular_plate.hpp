@@ -1,0 +1,87 @@
+#pragma once
+
+#include <valve/plate/element.hpp>
+#include <valve/plate/mesh.hpp>
+
+#include <span>
+#include <vector>
+
+namespace valve::plate {
+
+/// How an edge of a plate is held.
+enum class EdgeSupport {
+    free,
+    simple, ///< w = 0
+    guided, ///< w' = 0, u = 0
+    fixed   ///< w = w' = 0, u = 0
+};
+
+/// Theory of a single plate.
+enum class PlateTheory { linear, von_karman };
+
+/// Pressure on an annulus in the direction of +w, going linearly from one edge to the other.
+struct PressureLoad {
+    double inner_radius = 0.0;   ///< [m]
+    double outer_radius = 0.0;   ///< [m]
+    double inner_pressure = 0.0; ///< [Pa]
+    double outer_pressure = 0.0; ///< [Pa]
+};
+
+/// Force spread evenly on a ring in the direction of +w.
+struct RingLoad {
+    double radius = 0.0; ///< [m]
+    double force = 0.0;  ///< in all, not per metre [N]
+};
+
+/// One annular plate under axisymmetric loads.
+struct PlateProblem {
+    double inner_radius = 0.0; ///< [m]
+    double outer_radius = 0.0; ///< [m]
+    double thickness = 0.0;    ///< [m]
+    Material material;
+    EdgeSupport inner = EdgeSupport::fixed;
+    EdgeSupport outer = EdgeSupport::free;
+    std::vector<PressureLoad> pressures;
+    std::vector<RingLoad> rings;
+    Grading grading;
+    PlateTheory theory = PlateTheory::linear;
+};
+
+/// Stress resultants at a radius: per metre of arc, M positive where it stretches the face towards +w.
+struct Resultants {
+    double M_r = 0.0; ///< [N]
+    double M_t = 0.0; ///< [N]
+    double N_r = 0.0; ///< [N/m]
+    double N_t = 0.0; ///< [N/m]
+};
+
+/// Deflected plate, at the nodes of its mesh.
+struct PlateSolution {
+    std::vector<double> radius;         ///< [m]
+    std::vector<double> deflection;     ///< w [m]
+    std::vector<double> slope;          ///< w' [-]
+    std::vector<double> radial;         ///< u [m]
+    std::vector<Resultants> resultants; ///< from nodal forces
+    double inner_reaction = 0.0; ///< force of the inner support on the plate, in the direction of +w [N]
+    double outer_reaction = 0.0; ///< [N]
+    int iterations = 0;          ///< of Newton's method
+    double last_step = 0.0;      ///< largest change of w in the last iteration [m]
+    bool converged = false;
+};
+
+/// Solves `problem` by the principle of minimum potential energy on one mesh: linear Kirchhoff theory, or
+/// von Kármán strains by Newton's method with the load in steps.
+/// Throws std::invalid_argument for radii, thickness or supports that make no plate.
+PlateSolution solve(const PlateProblem& problem);
+
+/// Resultants at both nodes of an element from its nodal forces `force`, which converge faster than the
+/// second derivative of w. Source: nodal-force recovery, e.g. O. C. Zienkiewicz and R. L. Taylor, The Finite
+/// Element Method, ch. on recovery (from memory).
+struct ElementResultants {
+    Resultants inner;
+    Resultants outer;
+};
+ElementResultants resultants(const Element& element, const Material& material, double thickness,
+                             const ElementVector& q, const ElementVector& force);
+
+} // namespace valve::plate

@@ -1,0 +1,70 @@
+#pragma once
+
+#include <Eigen/Core>
+
+#include <vector>
+
+namespace valve::plate {
+
+/// A symmetric block-tridiagonal matrix: one dense block a station, coupled to the next station only. Block
+/// sizes may differ. Memory is taken once, in the constructor.
+class BlockTridiagonal {
+public:
+    explicit BlockTridiagonal(std::vector<int> sizes);
+
+    int stations() const { return static_cast<int>(m_sizes.size()); }
+    int size(int station) const { return m_sizes[static_cast<std::size_t>(station)]; }
+    int offset(int station) const { return m_offsets[static_cast<std::size_t>(station)]; }
+    int rows() const { return m_rows; }
+
+    /// Block (k, k), both triangles.
+    Eigen::MatrixXd& diagonal(int station) { return m_diagonal[static_cast<std::size_t>(station)]; }
+    const Eigen::MatrixXd& diagonal(int station) const {
+        return m_diagonal[static_cast<std::size_t>(station)];
+    }
+
+    /// Block (k, k + 1).
+    Eigen::MatrixXd& upper(int station) { return m_upper[static_cast<std::size_t>(station)]; }
+    const Eigen::MatrixXd& upper(int station) const { return m_upper[static_cast<std::size_t>(station)]; }
+
+    void set_zero();
+
+    /// result = A x.
+    void multiply(const Eigen::VectorXd& x, Eigen::VectorXd& result) const;
+
+private:
+    std::vector<int> m_sizes;
+    std::vector<int> m_offsets;
+    int m_rows = 0;
+    std::vector<Eigen::MatrixXd> m_diagonal;
+    std::vector<Eigen::MatrixXd> m_upper;
+};
+
+/// Cholesky factorisation of the part of a block-tridiagonal matrix that belongs to chosen rows, the block
+/// form of the banded factorisation (G. H. Golub and C. F. Van Loan, Matrix Computations, 4th ed., 4.3.5
+/// and 4.5.1). Memory is taken once, for the largest choice.
+class BlockCholesky {
+public:
+    explicit BlockCholesky(const BlockTridiagonal& pattern);
+
+    /// Factors the rows and columns of `matrix` where `chosen` is true; false if they are not positive
+    /// definite.
+    bool factor(const BlockTridiagonal& matrix, const std::vector<char>& chosen);
+
+    /// Solves in place on the chosen rows of `x`; the other rows are left as they are.
+    void solve(Eigen::VectorXd& x) const;
+
+private:
+    struct Station {
+        std::vector<int> rows; ///< chosen rows within the station
+        int count = 0;
+        Eigen::MatrixXd lower; ///< L of the station in the leading count × count corner
+        Eigen::MatrixXd next;  ///< L⁻¹ times the coupling to the next station
+    };
+
+    std::vector<Station> m_stations;
+    std::vector<int> m_offsets;
+    mutable Eigen::VectorXd m_work;
+};
+
+} // namespace valve::plate

@@ -1,0 +1,202 @@
+#include <valve/plate/element.hpp>
+
+#include <Eigen/Cholesky>
+
+#include <array>
+#include <numbers>
+#include <stdexcept>
+
+namespace valve::plate {
+namespace {
+
+constexpr double two_pi = 2.0 * std::numbers::pi;
+
+/// Gauss–Legendre rules on [0, 1]: positions and weights.
+/// Source: M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions, table 25.4.
+constexpr std::array<double, 5> gauss5_at{0.04691007703066800, 0.23076534494715845, 0.5, 0.76923465505284155,
+                                          0.95308992296933200};
+constexpr std::array<double, 8> gauss8_at{0.01985507175123188, 0.10166676129318664, 0.23723379504183550,
+                                          0.40828267875217510, 0.59171732124782490, 0.76276620495816450,
+                                          0.89833323870681336, 0.98014492824876812};
+constexpr std::array<double, 8> gauss8_weight{0.05061426814518813, 0.11119051722668724, 0.15685332293894364,
+                                              0.18134189168918100, 0.18134189168918100, 0.15685332293894364,
+                                              0.11119051722668724, 0.05061426814518813};
+
+/// Hermite cubics on an element of length h at s in [0, 1], and their derivatives in r.
+Eigen::Vector4d hermite(double s, double h) {
+    const double t = 1.0 - s;
+    return {t * t * (1.0 + 2.0 * s), h * s * t * t, s * s * (3.0 - 2.0 * s), -h * s * s * t};
+}
+Eigen::Vector4d hermite_slope(double s, double h) {
+    return {-6.0 * s * (1.0 - s) / h, (1.0 - s) * (1.0 - 3.0 * s), 6.0 * s * (1.0 - s) / h,
+            s * (3.0 * s - 2.0)};
+}
+Eigen::Vector4d hermite_second(double s, double h) {
+    return {(12.0 * s - 6.0) / (h * h), (6.0 * s - 4.0) / h, (6.0 - 12.0 * s) / (h * h), (6.0 * s - 2.0) / h};
+}
+
+/// Lagrange polynomials on the five Gauss points.
+Eigen::Matrix<double, 5, 1> lagrange(double s) {
+    Eigen::Matrix<double, 5, 1> value;
+    for (std::size_t i = 0; i < 5; ++i) {
+        double product = 1.0;
+        for (std::size_t j = 0; j < 5; ++j)
+            if (j != i) product *= (s - gauss5_at[j]) / (gauss5_at[i] - gauss5_at[j]);
+        value[static_cast<Eigen::Index>(i)] = product;
+    }
+    return value;
+}
+
+/// Radial displacement inside the element: two end values and four bubbles s(1−s) P_k(2s−1), with their
+/// derivative in s. Legendre polynomials keep the inner 4×4 block well conditioned.
+struct RadialShape {
+    Eigen::Matrix<double, 6, 1> value;
+    Eigen::Matrix<double, 6, 1> slope;
+};
+RadialShape radial_shape(double s) {
+    const double x = 2.0 * s - 1.0;
+    const std::array<double, 4> p{1.0, x, 0.5 * (3.0 * x * x - 1.0), 0.5 * x * (5.0 * x * x - 3.0)};
+    const std::array<double, 4> dp{0.0, 2.0, 6.0 * x, 15.0 * x * x - 3.0};
+    RadialShape shape;
+    shape.value << 1.0 - s, s, 0.0, 0.0, 0.0, 0.0;
+    shape.slope << -1.0, 1.0, 0.0, 0.0, 0.0, 0.0;
+    for (std::size_t k = 0; k < 4; ++k) {
+        const auto row = static_cast<Eigen::Index>(2 + k);
+        shape.value[row] = s * (1.0 - s) * p[k];
+        shape.slope[row] = (1.0 - 2.0 * s) * p[k] + s * (1.0 - s) * dp[k];
+    }
+    return shape;
+}
+
+/// (w1, w1', w2, w2') out of the six unknowns.
+Eigen::Vector4d bending_part(const ElementVector& q) {
+    return {q[0], q[1], q[3], q[4]};
+}
+constexpr std::array<Eigen::Index, 4> bending_rows{0, 1, 3, 4};
+constexpr std::array<Eigen::Index, 2> radial_rows{2, 5};
+
+} // namespace
+
+double bending_stiffness(const Material& material, double thickness) {
+    const double nu = material.poisson_ratio;
+    return material.youngs_modulus * thickness * thickness * thickness / (12.0 * (1.0 - nu * nu));
+}
+
+double membrane_stiffness(const Material& material, double thickness) {
+    const double nu = material.poisson_ratio;
+    return material.youngs_modulus * thickness / (1.0 - nu * nu);
+}
+
+Element::Element(double inner, double outer, double poisson_ratio) : m_inner(inner), m_outer(outer) {
+    if (!(inner > 0.0) || !(outer > inner))
+        throw std::invalid_argument("Element: radii are not 0 < inner < outer");
+    if (!(poisson_ratio > -1.0) || !(poisson_ratio < 0.5))
+        throw std::invalid_argument("Element: Poisson's ratio is not between -1 and 0.5");
+    const double h = outer - inner;
+    const double nu = poisson_ratio;
+
+    // Unknowns of the membrane before condensation: u1, u2, the four bubbles, then f at the points.
+    Eigen::Matrix<double, 11, 11> full = Eigen::Matrix<double, 11, 11>::Zero();
+    m_bending.setZero();
+    for (std::size_t g = 0; g < gauss8_at.size(); ++g) {
+        const double s = gauss8_at[g];
+        const double r = inner + h * s;
+        const double weight = two_pi * r * h * gauss8_weight[g];
+
+        const Eigen::Vector4d k_r = hermite_second(s, h);
+        const Eigen::Vector4d k_t = hermite_slope(s, h) / r;
+        m_bending += weight * (k_r * k_r.transpose() + k_t * k_t.transpose() +
+                               nu * (k_r * k_t.transpose() + k_t * k_r.transpose()));
+
+        const RadialShape u = radial_shape(s);
+        Eigen::Matrix<double, 11, 1> e_r;
+        Eigen::Matrix<double, 11, 1> e_t;
+        e_r << u.slope / h, lagrange(s);
+        e_t << u.value / r, Eigen::Matrix<double, 5, 1>::Zero();
+        full += weight * (e_r * e_r.transpose() + e_t * e_t.transpose() +
+                          nu * (e_r * e_t.transpose() + e_t * e_r.transpose()));
+    }
+
+    Eigen::Matrix<double, 7, 7> kept;
+    kept << full.topLeftCorner<2, 2>(), full.topRightCorner<2, 5>(), full.bottomLeftCorner<5, 2>(),
+        full.bottomRightCorner<5, 5>();
+    Eigen::Matrix<double, 4, 7> coupling;
+    coupling << full.block<4, 2>(2, 0), full.block<4, 5>(2, 6);
+    const Eigen::Matrix4d bubbles = full.block<4, 4>(2, 2);
+    m_membrane = kept - coupling.transpose() * bubbles.llt().solve(coupling);
+    m_membrane = 0.5 * (m_membrane + m_membrane.transpose()).eval();
+
+    for (std::size_t i = 0; i < gauss5_at.size(); ++i)
+        m_slope.row(static_cast<Eigen::Index>(i)) = hermite_slope(gauss5_at[i], h).transpose();
+}
+
+double Element::bending_energy(double D, const ElementVector& q) const {
+    const Eigen::Vector4d b = bending_part(q);
+    return 0.5 * D * b.dot(m_bending * b);
+}
+
+double Element::add_bending(double D, const ElementVector& q, ElementVector& force,
+                            ElementMatrix& stiffness) const {
+    const Eigen::Vector4d b = bending_part(q);
+    const Eigen::Vector4d f = D * (m_bending * b);
+    for (Eigen::Index i = 0; i < 4; ++i) {
+        const Eigen::Index row = bending_rows[static_cast<std::size_t>(i)];
+        force[row] += f[i];
+        for (Eigen::Index j = 0; j < 4; ++j)
+            stiffness(row, bending_rows[static_cast<std::size_t>(j)]) += D * m_bending(i, j);
+    }
+    return 0.5 * b.dot(f);
+}
+
+Element::Strains Element::membrane_state(const ElementVector& q,
+                                         Eigen::Matrix<double, slopes, 1>& slope) const {
+    slope = m_slope * bending_part(q);
+    Strains z;
+    z << q[2], q[5], 0.5 * slope.cwiseAbs2();
+    return z;
+}
+
+double Element::membrane_energy(double C, const ElementVector& q) const {
+    Eigen::Matrix<double, slopes, 1> slope;
+    const Strains z = membrane_state(q, slope);
+    return 0.5 * C * z.dot(m_membrane * z);
+}
+
+double Element::add_membrane(double C, const ElementVector& q, bool convex, ElementVector& force,
+                             ElementMatrix& stiffness) const {
+    Eigen::Matrix<double, slopes, 1> slope;
+    const Strains z = membrane_state(q, slope);
+    const Strains conjugate = C * (m_membrane * z); // forces on u1, u2 and weighted N_r at the points
+
+    // dz/dq: identity for u; w' b for f = w'²/2. The second derivative of f is b bᵀ.
+    Eigen::Matrix<double, 2 + slopes, 6> dz = Eigen::Matrix<double, 2 + slopes, 6>::Zero();
+    dz(0, radial_rows[0]) = 1.0;
+    dz(1, radial_rows[1]) = 1.0;
+    for (Eigen::Index g = 0; g < slopes; ++g)
+        for (Eigen::Index j = 0; j < 4; ++j)
+            dz(2 + g, bending_rows[static_cast<std::size_t>(j)]) = slope[g] * m_slope(g, j);
+
+    force += dz.transpose() * conjugate;
+    stiffness += C * (dz.transpose() * m_membrane * dz);
+    for (Eigen::Index g = 0; g < slopes; ++g) {
+        const double n = convex ? std::max(conjugate[2 + g], 0.0) : conjugate[2 + g];
+        for (Eigen::Index i = 0; i < 4; ++i)
+            for (Eigen::Index j = 0; j < 4; ++j)
+                stiffness(bending_rows[static_cast<std::size_t>(i)],
+                          bending_rows[static_cast<std::size_t>(j)]) += n * m_slope(g, i) * m_slope(g, j);
+    }
+    return 0.5 * z.dot(conjugate);
+}
+
+Eigen::Vector4d Element::pressure_load(double inner_pressure, double outer_pressure) const {
+    const double h = m_outer - m_inner;
+    Eigen::Vector4d load = Eigen::Vector4d::Zero();
+    for (std::size_t g = 0; g < gauss8_at.size(); ++g) {
+        const double s = gauss8_at[g];
+        const double p = inner_pressure + (outer_pressure - inner_pressure) * s;
+        load += p * two_pi * (m_inner + h * s) * h * gauss8_weight[g] * hermite(s, h);
+    }
+    return load;
+}
+
+} // namespace valve::plate
