@@ -17,7 +17,8 @@ public:
     /// Of a computed curve.
     explicit LiftLaw(const LiftCurve& curve);
 
-    /// Of given points; both rising, equal in length, at least two. Throws std::invalid_argument otherwise.
+    /// Of given points [Pa, m], equal in length, at least two: pressures rising, lifts not falling, closed at
+    /// the first pressure unless that is zero. Throws std::invalid_argument otherwise.
     LiftLaw(std::vector<double> pressures, std::vector<double> lifts, double load_area);
 
     struct Value {
@@ -27,6 +28,9 @@ public:
 
     /// Lift at `pressure` [Pa]; zero below the first point, the last point's beyond the end.
     Value at(double pressure) const;
+
+    /// Highest pressure at which the stack is still closed [Pa]: the lift is positive above it.
+    double opening_pressure() const { return m_opening_pressure; }
 
     /// End of the curve [Pa]; beyond it the law does not hold.
     double max_pressure() const { return m_pressures.empty() ? 0.0 : m_pressures.back(); }
@@ -39,6 +43,7 @@ private:
     std::vector<double> m_lifts;
     std::vector<double> m_slopes;
     double m_load_area = 0.0;
+    double m_opening_pressure = 0.0;
 };
 
 } // namespace valve::stack

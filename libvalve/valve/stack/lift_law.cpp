@@ -1,0 +1,107 @@
+#include <valve/stack/lift_law.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+#include <utility>
+
+namespace valve::stack {
+
+namespace {
+
+/// Slope at an end from the two nearest intervals: the three-point formula, cut back where it would make the
+/// cubic overshoot.
+/// Source: F. N. Fritsch and R. E. Carlson, SIAM J. Numer. Anal. 17 (1980) 238 (limits 0 and 3 of the
+/// secant).
+double end_slope(double near_width, double far_width, double near_secant, double far_secant) {
+    const double slope =
+        ((2.0 * near_width + far_width) * near_secant - near_width * far_secant) / (near_width + far_width);
+    return std::clamp(slope, 0.0, 3.0 * near_secant);
+}
+
+/// Fritsch and Butland's weighted harmonic mean of two neighbouring secants.
+double inner_slope(double left_width, double right_width, double left_secant, double right_secant) {
+    if (left_secant <= 0.0 || right_secant <= 0.0) return 0.0;
+    const double weight = (left_width + 2.0 * right_width) / (3.0 * (left_width + right_width));
+    return left_secant * right_secant / (weight * right_secant + (1.0 - weight) * left_secant);
+}
+
+std::vector<double> monotone_slopes(const std::vector<double>& x, const std::vector<double>& y) {
+    const std::size_t last = x.size() - 1;
+    const auto width = [&](std::size_t i) { return x[i + 1] - x[i]; };
+    const auto secant = [&](std::size_t i) { return (y[i + 1] - y[i]) / width(i); };
+
+    if (last == 1) return {secant(0), secant(0)};
+    std::vector<double> slopes(x.size());
+    slopes.front() = end_slope(width(0), width(1), secant(0), secant(1));
+    for (std::size_t i = 1; i < last; ++i)
+        slopes[i] = inner_slope(width(i - 1), width(i), secant(i - 1), secant(i));
+    slopes.back() = end_slope(width(last - 1), width(last - 2), secant(last - 1), secant(last - 2));
+    return slopes;
+}
+
+std::vector<double> pressures_of(const LiftCurve& curve) {
+    std::vector<double> pressures;
+    pressures.reserve(curve.points.size());
+    for (const LiftPoint& point : curve.points)
+        pressures.push_back(point.pressure);
+    return pressures;
+}
+
+/// Lifts of a curve: closed up to the crack, and level where they fall by no more than the solver's error.
+std::vector<double> lifts_of(const LiftCurve& curve) {
+    constexpr double solver_error = 1e-9; // [m]
+    std::vector<double> lifts;
+    lifts.reserve(curve.points.size());
+    double highest = 0.0;
+    for (const LiftPoint& point : curve.points) {
+        const double lift = point.pressure <= curve.crack_pressure ? 0.0 : point.seat_lift;
+        lifts.push_back(lift < highest && lift > highest - solver_error ? highest : lift);
+        highest = lifts.back();
+    }
+    return lifts;
+}
+
+} // namespace
+
+LiftLaw::LiftLaw(const LiftCurve& curve) : LiftLaw(pressures_of(curve), lifts_of(curve), curve.load_area) {}
+
+LiftLaw::LiftLaw(std::vector<double> pressures, std::vector<double> lifts, double load_area)
+    : m_pressures(std::move(pressures)), m_lifts(std::move(lifts)), m_load_area(load_area) {
+    if (m_pressures.size() != m_lifts.size() || m_pressures.size() < 2)
+        throw std::invalid_argument("LiftLaw: needs two points or more, a lift for every pressure");
+    if (!(load_area > 0.0)) throw std::invalid_argument("LiftLaw: load area must be positive");
+    if (!(m_pressures.front() >= 0.0) || !(m_lifts.front() >= 0.0))
+        throw std::invalid_argument("LiftLaw: pressures and lifts must not be negative");
+    if (m_pressures.front() > 0.0 && m_lifts.front() > 0.0)
+        throw std::invalid_argument(
+            "LiftLaw: a curve that does not begin at zero pressure must begin closed");
+    for (std::size_t i = 1; i < m_pressures.size(); ++i)
+        if (!(m_pressures[i] > m_pressures[i - 1]) || !(m_lifts[i] >= m_lifts[i - 1]))
+            throw std::invalid_argument("LiftLaw: pressures must rise and lifts must not fall");
+    m_slopes = monotone_slopes(m_pressures, m_lifts);
+
+    const auto open = std::find_if(m_lifts.begin(), m_lifts.end(), [](double lift) { return lift > 0.0; });
+    const auto last_closed = open == m_lifts.begin() ? open : open - 1;
+    m_opening_pressure = m_pressures[static_cast<std::size_t>(last_closed - m_lifts.begin())];
+}
+
+LiftLaw::Value LiftLaw::at(double pressure) const {
+    if (m_pressures.empty() || pressure < m_pressures.front()) return {};
+    if (pressure > m_pressures.back()) return {m_lifts.back(), 0.0};
+
+    const auto above = std::upper_bound(m_pressures.begin() + 1, m_pressures.end() - 1, pressure);
+    const auto right = static_cast<std::size_t>(above - m_pressures.begin());
+    const std::size_t left = right - 1;
+    const double width = m_pressures[right] - m_pressures[left];
+    const double secant = (m_lifts[right] - m_lifts[left]) / width;
+    const double t = (pressure - m_pressures[left]) / width;
+
+    // Newton form of the cubic Hermite polynomial.
+    const double c2 = 3.0 * secant - 2.0 * m_slopes[left] - m_slopes[right];
+    const double c3 = m_slopes[left] + m_slopes[right] - 2.0 * secant;
+    return {m_lifts[left] + width * t * (m_slopes[left] + t * (c2 + t * c3)),
+            m_slopes[left] + t * (2.0 * c2 + 3.0 * t * c3)};
+}
+
+} // namespace valve::stack
