@@ -1,0 +1,64 @@
+#include <frame/table.hpp>
+#include <limits>
+#include <string>
+#include <support/catch.hpp>
+#include <vector>
+
+using namespace valve::validation;
+
+namespace {
+
+const References works{"@book{roark,\n}\n"};
+
+std::vector<Recorder> sample() {
+    Recorder plate{"plate", works};
+    plate.add({.name = "lift",
+               .source = {"roark", "Table 11.2, case 2l"},
+               .kind = Kind::published,
+               .expected = 2.0,
+               .got = 2.002,
+               .tolerance = relative(5e-3, "three digits printed"),
+               .unit = "m"});
+    plate.add({.name = "slope",
+               .source = {"roark", "Table 11.2, case 2l"},
+               .kind = Kind::memory,
+               .expected = 1.0,
+               .got = std::numeric_limits<double>::quiet_NaN(),
+               .tolerance = absolute(1e-3, "three digits printed"),
+               .unit = ""});
+    Recorder flow{"flow", works};
+    flow.add({.name = "share",
+              .source = {"", "a rule"},
+              .kind = Kind::common_practice,
+              .expected = 0.5,
+              .got = 0.5,
+              .tolerance = absolute(0.1, "a rule of thumb"),
+              .unit = ""});
+    return {plate, flow};
+}
+
+} // namespace
+
+TEST_CASE("validation: the table shows every check and counts by module and by kind", "[validation]") {
+    const std::string text = table(sample());
+    CHECK_THAT(text, contains_text("lift [m]"));
+    CHECK_THAT(text, contains_text("published: roark, Table 11.2, case 2l; three digits printed"));
+    CHECK_THAT(text, contains_text("3.0   0.005 rel  pass"));
+    CHECK_THAT(text, contains_text("0.001 abs  FAIL"));
+    CHECK_THAT(text, contains_text("common practice: no source: a rule"));
+    CHECK_THAT(text, contains_text("plate                       1      1\n"));
+    CHECK_THAT(text, contains_text("flow                        1      0\n"));
+    CHECK_THAT(text, contains_text("memory                      0      1\n"));
+}
+
+TEST_CASE("validation: the JSON carries the same, a value that is not finite as null", "[validation]") {
+    const nlohmann::ordered_json result = json(sample());
+    REQUIRE(result["checks"].size() == 3);
+    CHECK(result["checks"][0]["source"] == "roark");
+    CHECK(result["checks"][0]["passed"] == true);
+    CHECK(result["checks"][1]["got"].is_null());
+    CHECK(result["checks"][1]["passed"] == false);
+    CHECK(result["checks"][2]["measure"] == "absolute");
+    CHECK(result["modules"]["plate"]["failed"] == 1);
+    CHECK(result["kinds"]["common practice"]["passed"] == 1);
+}
