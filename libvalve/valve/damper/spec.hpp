@@ -40,14 +40,14 @@ enum class ReservoirKind { spring_piston, bladder, gas_piston, leg };
 /// What takes up the oil that the rod displaces. Which members count depends on `kind`.
 struct Reservoir {
     ReservoirKind kind = ReservoirKind::spring_piston;
-    double diameter = 0.0;         ///< of the piston [m]
-    double spring_rate = 0.0;      ///< [N/m]
-    double preload = 0.0;          ///< [N]
-    double friction = 0.0;         ///< seal friction of the piston [N]
-    double back_pressure = p_atm;  ///< behind a spring-backed piston, absolute [Pa]
-    double gas_volume = 0.0;       ///< at full extension [m³]
-    double gas_pressure = p_atm;   ///< at full extension and oil temperature, absolute [Pa]
-    double exponent = 1.4;         ///< polytropic [-]
+    double diameter = 0.0;          ///< of the piston [m]
+    double spring_rate = 0.0;       ///< [N/m]
+    double preload = 0.0;           ///< [N]
+    double friction = 0.0;          ///< seal friction of the piston [N]
+    double back_pressure = p_atm;   ///< behind a spring-backed piston, absolute [Pa]
+    double gas_volume = 0.0;        ///< at full extension [m³]
+    double gas_pressure = p_atm;    ///< at full extension and oil temperature, absolute [Pa]
+    double exponent = 1.4;          ///< polytropic [-]
     std::optional<double> stroke;   ///< of the piston, from full extension to its end stop [m]
     std::optional<double> capacity; ///< oil it can take in from full extension [m³]
 
@@ -121,7 +121,8 @@ struct SetUp {
     bool operator==(const SetUp&) const = default;
 };
 
-/// Values that cannot work or are unlikely to be meant; keys as in a set-up file.
+/// Values that cannot work or are unlikely to be meant, of the whole set-up, its oil and valves included;
+/// keys as in a set-up file ("valves.base.refill.seat.outer").
 Findings check(const SetUp& setup);
 
 } // namespace valve::damper

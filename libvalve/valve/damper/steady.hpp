@@ -1,6 +1,6 @@
 #pragma once
 
-#include <valve/damper/spec.hpp>
+#include <valve/damper/model.hpp>
 #include <valve/stack/lift_curve.hpp>
 
 #include <optional>
@@ -40,10 +40,8 @@ struct SteadyPoint {
 struct VoidOnset {
     std::optional<double> compression;
     std::optional<double> rebound;
+    std::optional<std::string> error; ///< why the search ended below the top speed
 };
-
-/// What a rod leaves into.
-enum class RodInto { atmosphere, leg };
 
 struct CurveOptions {
     std::vector<double> speeds;   ///< [m/s]; empty: ±0.02 … ±4, finer near zero
@@ -60,5 +58,17 @@ struct Curve {
     VoidOnset void_onset;                ///< at `travel`
     VoidOnset void_onset_near_extension; ///< at 10 % travel
 };
+
+/// The damper at rod speed `speed` [m/s] and `travel` [m] from full extension.
+/// Throws SolveError, with speed and travel, where there is no solution, and what external_pressure() throws.
+SteadyPoint steady_point(const Model& model, double speed, double travel,
+                         RodInto rod_into = RodInto::atmosphere);
+
+/// Onset of voids at `travel` [m], searched up to `top_speed` [m/s].
+VoidOnset find_void_onset(const Model& model, double travel, double top_speed);
+
+/// Force and pressures over speed, with the onset of voids. Speeds in the order asked. Throws InputError for
+/// a travel outside the damper's.
+Curve steady_curve(const Model& model, const CurveOptions& options = {});
 
 } // namespace valve::damper

@@ -11,13 +11,13 @@ namespace valve::flow {
 
 /// Oil as its data sheet describes it.
 struct Oil {
-    double density_15 = 0.0;                  ///< at 15 °C [kg/m³]
-    std::map<double, double> viscosity;       ///< temperature [K] → kinematic viscosity [m²/s], two points
-    double bulk_modulus = 1.4e9;              ///< of the air-free oil [Pa]
-    double free_air = 0.005;                  ///< volume fraction at 1 atm [-]
-    double temperature = 313.15;              ///< at which the unit works [K]
-    double expansion = 7.5e-4;                ///< [1/K]
-    double cavitation_pressure = 20e3;        ///< absolute [Pa]
+    double density_15 = 0.0;            ///< at 15 °C [kg/m³]
+    std::map<double, double> viscosity; ///< temperature [K] → kinematic viscosity [m²/s], two points
+    double bulk_modulus = 1.4e9;        ///< of the air-free oil [Pa]
+    double free_air = 0.005;            ///< volume fraction at 1 atm [-]
+    double temperature = 313.15;        ///< at which the unit works [K]
+    double expansion = 7.5e-4;          ///< [1/K]
+    double cavitation_pressure = 20e3;  ///< absolute [Pa]
 
     bool operator==(const Oil&) const = default;
 };
@@ -83,6 +83,8 @@ struct Valve {
 
 /// Values that cannot work or are unlikely to be meant; keys as in a set-up file.
 Findings check(const Oil& oil);
+
+/// The same of a valve, its stack included.
 Findings check(const Valve& valve);
 
 } // namespace valve::flow

@@ -1,0 +1,187 @@
+#include <valve/core/findings.hpp>
+#include <valve/damper/geometry.hpp>
+#include <valve/damper/reservoir.hpp>
+#include <valve/damper/spec.hpp>
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <string>
+
+namespace valve::damper {
+
+namespace {
+
+std::string mm(double length) {
+    return fmt::format("{:.4g} mm", length * 1e3);
+}
+
+void require_positive(Findings& findings, const std::string& key, double value) {
+    if (!(value > 0.0) || !std::isfinite(value)) add_error(findings, key, "must be more than zero");
+}
+
+void require_not_negative(Findings& findings, const std::string& key, double value) {
+    if (!(value >= 0.0) || !std::isfinite(value)) add_error(findings, key, "must not be negative");
+}
+
+Findings check(const Cartridge& cartridge) {
+    Findings findings;
+    require_positive(findings, "bore", cartridge.bore);
+    require_positive(findings, "rod", cartridge.rod);
+    require_positive(findings, "travel", cartridge.travel);
+    require_positive(findings, "dead_length.C", cartridge.dead_length_C);
+    require_positive(findings, "dead_length.R", cartridge.dead_length_R);
+    if (!(cartridge.rod < cartridge.bore))
+        add_error(findings, "rod",
+                  fmt::format("the rod, {}, must be thinner than the bore, {}", mm(cartridge.rod),
+                              mm(cartridge.bore)),
+                  "bore");
+    if (!cartridge.ring_leak) return findings;
+    const RingLeak& ring = *cartridge.ring_leak;
+    require_not_negative(findings, "ring_leak.gap", ring.gap);
+    require_positive(findings, "ring_leak.length", ring.length);
+    if (!(ring.eccentricity >= 0.0 && ring.eccentricity <= 1.0))
+        add_error(findings, "ring_leak.eccentricity", "must lie between 0 (concentric) and 1 (touching)");
+    constexpr double thin = 0.02; // of the bore: there the flat-gap law is 2 % off
+    if (ring.gap > thin * cartridge.bore)
+        add_error(findings, "ring_leak.gap",
+                  fmt::format("{} is no narrow gap in a bore of {}", mm(ring.gap), mm(cartridge.bore)),
+                  "bore");
+    return findings;
+}
+
+Findings check(const Leg& leg) {
+    Findings findings;
+    require_positive(findings, "diameter", leg.diameter);
+    require_positive(findings, "chamber_volume", leg.chamber_volume);
+    require_not_negative(findings, "oil", leg.oil_volume);
+    require_positive(findings, "exponent", leg.exponent);
+    require_positive(findings, "pressure", leg.pressure);
+    if (!(air_volume(leg) > 0.0)) add_error(findings, "oil", "leaves no air in the leg", "chamber_volume");
+    return findings;
+}
+
+bool has_piston(ReservoirKind kind) {
+    return kind == ReservoirKind::spring_piston || kind == ReservoirKind::gas_piston;
+}
+
+/// The reservoir by itself.
+Findings check(const Reservoir& reservoir) {
+    Findings findings;
+    require_not_negative(findings, "friction", reservoir.friction);
+    if (has_piston(reservoir.kind)) require_positive(findings, "diameter", reservoir.diameter);
+    if (reservoir.kind == ReservoirKind::spring_piston) {
+        require_not_negative(findings, "rate", reservoir.spring_rate);
+        require_not_negative(findings, "preload", reservoir.preload);
+        require_positive(findings, "back_pressure", reservoir.back_pressure);
+    } else if (reservoir.kind != ReservoirKind::leg) {
+        require_positive(findings, "gas_volume", reservoir.gas_volume);
+        require_positive(findings, "gas_pressure", reservoir.gas_pressure);
+        require_positive(findings, "exponent", reservoir.exponent);
+    }
+    if (reservoir.stroke) require_positive(findings, "stroke", *reservoir.stroke);
+    if (reservoir.capacity) require_positive(findings, "capacity", *reservoir.capacity);
+    return findings;
+}
+
+/// What each layout can have for a reservoir.
+void check_layout(Findings& findings, const SetUp& setup) {
+    const ReservoirKind kind = setup.reservoir.kind;
+    const bool has_leg = setup.support && setup.support->leg;
+    const auto refuse = [&](const char* message) {
+        add_error(findings, "reservoir.kind", message, "damper.layout");
+    };
+    switch (setup.cartridge.layout) {
+    case Layout::closed_cartridge:
+    case Layout::monotube:
+        if (kind == ReservoirKind::leg) refuse("the leg is the reservoir of an open cartridge only");
+        break;
+    case Layout::open_cartridge:
+        if (kind != ReservoirKind::leg) refuse("the reservoir of an open cartridge is the leg");
+        break;
+    case Layout::twin_tube:
+        if (kind != ReservoirKind::bladder)
+            refuse("the reservoir of a twin tube is the gas in its outer tube, without a piston: bladder");
+        break;
+    }
+    if (kind == ReservoirKind::leg && !has_leg)
+        add_error(findings, "reservoir.kind", "the leg that it names is not described", "support.leg");
+}
+
+/// Ports and parts of the piston must find room in the bore. The base may sit in a wider housing.
+void check_piston(Findings& findings, const SetUp& setup) {
+    const double bore = setup.cartridge.bore;
+    double ports = 0.0;
+    for (const Place place : {Place::piston_compression, Place::piston_rebound}) {
+        const std::optional<flow::Valve>& valve = setup.valves[place];
+        if (!valve) continue;
+        ports += valve->ports.count * valve->ports.area_each;
+        const std::string path = "valves." + std::string(name(place));
+        const auto fit = [&](const std::string& key, const std::string& what, double radius) {
+            if (2.0 * radius > bore)
+                add_error(findings, path + "." + key,
+                          fmt::format("{}, {} across, does not fit the bore of {}", what, mm(2.0 * radius),
+                                      mm(bore)),
+                          "damper.bore");
+        };
+        fit("seat.outer", "the seat", valve->stack.seat.outer_radius);
+        if (valve->stack.disc) fit("disc.diameter", "the disc", valve->stack.disc->outer_radius);
+        for (const stack::Shim& shim : valve->stack.shims)
+            fit("shims", "a shim", shim.outer_radius);
+    }
+    if (ports >= piston_area(setup.cartridge))
+        add_error(
+            findings, "valves",
+            fmt::format("the piston's ports add up to {:.4g} mm2, more than the piston's own {:.4g} mm2",
+                        ports * 1e6, piston_area(setup.cartridge) * 1e6),
+            "damper.bore");
+}
+
+/// Flow that finds no stack in its direction.
+void check_missing(Findings& findings, const SetUp& setup) {
+    const auto missing = [&](Place place, const char* consequence) {
+        if (!setup.valves[place])
+            add_warning(findings, "valves",
+                        fmt::format("there is no {}: {}", std::string(name(place)), consequence));
+    };
+    missing(Place::piston_compression, "in compression only bleeds and ring leak let oil past the piston");
+    missing(Place::piston_rebound, "on rebound only bleeds and ring leak let oil past the piston");
+    const bool has_base = setup.valves[Place::base_compression] || setup.valves[Place::base_refill];
+    if (has_base) {
+        missing(Place::base_compression, "only bleeds let the rod's oil out to the reservoir");
+        missing(Place::base_refill, "only bleeds let the oil come back from the reservoir");
+    } else if (setup.cartridge.layout != Layout::monotube) {
+        add_warning(findings, "valves",
+                    "there is no base valve: the reservoir's pressure acts on the piston directly",
+                    "damper.layout");
+    }
+}
+
+void check_reservoir_range(Findings& findings, const SetUp& setup) {
+    const double limit = reservoir_travel_limit(setup);
+    if (limit <= setup.cartridge.travel)
+        add_error(findings, "reservoir",
+                  fmt::format("the reservoir is full at {} of the {} travel", mm(limit),
+                              mm(setup.cartridge.travel)),
+                  "damper.travel");
+}
+
+} // namespace
+
+Findings check(const SetUp& setup) {
+    Findings findings;
+    add_below(findings, "oil", flow::check(setup.oil));
+    add_below(findings, "damper", check(setup.cartridge));
+    add_below(findings, "reservoir", check(setup.reservoir));
+    for (const Place place : all_places)
+        if (setup.valves[place])
+            add_below(findings, "valves." + std::string(name(place)), flow::check(*setup.valves[place]));
+    if (setup.support && setup.support->leg) add_below(findings, "support.leg", check(*setup.support->leg));
+    check_layout(findings, setup);
+    check_missing(findings, setup);
+    check_piston(findings, setup);
+    if (!first_error(findings)) check_reservoir_range(findings, setup);
+    return findings;
+}
+
+} // namespace valve::damper

@@ -1,0 +1,40 @@
+#pragma once
+
+#include <valve/damper/model.hpp>
+#include <valve/stack/follow.hpp>
+
+#include <deque>
+
+namespace valve::damper {
+
+/// Lift curves by the content of their stacks, so that set-ups which share a stack share its solution.
+class LiftCache {
+public:
+    explicit LiftCache(const stack::FollowOptions& options = {}) : m_options(options) {}
+
+    /// The lift curve of `stack`, computed at the first call. Stays valid as long as the cache. Throws as
+    /// stack::follow().
+    const stack::LiftCurve& curve(const stack::Stack& stack) { return entry(stack).curve; }
+
+    /// The lift laws of the valves in `setup`. Throws as stack::follow().
+    LiftLaws laws(const SetUp& setup);
+
+    /// `setup` ready to be solved. Throws as stack::follow() and Model().
+    Model model(const SetUp& setup);
+
+    std::size_t size() const { return m_entries.size(); }
+
+private:
+    struct Entry {
+        stack::Stack stack;
+        stack::LiftCurve curve;
+        stack::LiftLaw law;
+    };
+
+    const Entry& entry(const stack::Stack& stack);
+
+    stack::FollowOptions m_options;
+    std::deque<Entry> m_entries; // a deque, so that curves stay where they are
+};
+
+} // namespace valve::damper

@@ -1,0 +1,100 @@
+#include <valve/core/findings.hpp>
+#include <valve/damper/geometry.hpp>
+#include <valve/damper/model.hpp>
+#include <valve/flow/leak.hpp>
+
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+namespace valve::damper {
+
+namespace {
+
+const SetUp& without_errors(const SetUp& setup) {
+    const Findings findings = check(setup);
+    if (const Finding* fault = first_error(findings)) throw InputError(fault->key + ": " + fault->message);
+    return setup;
+}
+
+std::optional<flow::ValveLaw> valve_law(const SetUp& setup, const LiftLaws& laws, Place place,
+                                        const flow::OilState& oil) {
+    const std::optional<flow::Valve>& valve = setup.valves[place];
+    if (!valve) return std::nullopt;
+    const std::optional<stack::LiftLaw>& lift = laws.at_place.at(static_cast<std::size_t>(place));
+    if (!lift) throw std::invalid_argument("Model: no lift law for " + std::string(name(place)));
+    return flow::ValveLaw(*valve, *lift, oil);
+}
+
+/// Bleeds of both valves of a piston or base: oil passes them either way.
+std::vector<flow::Restriction> bleeds(const SetUp& setup, const std::array<Place, 2>& places,
+                                      const flow::OilState& oil) {
+    std::vector<flow::Restriction> result;
+    for (const Place place : places) {
+        const std::optional<flow::Valve>& valve = setup.valves[place];
+        if (!valve || !valve->bleed) continue;
+        if (const std::optional<flow::Opening> opening = flow::opening(*valve->bleed))
+            result.emplace_back(*opening, valve->discharge.bleed, valve->discharge.bleed_transition, oil);
+    }
+    return result;
+}
+
+double ring_leak(const Cartridge& cartridge, const flow::OilState& oil) {
+    if (!cartridge.ring_leak) return 0.0;
+    const RingLeak& ring = *cartridge.ring_leak;
+    return flow::leak_conductance({.diameter = cartridge.bore,
+                                   .gap = ring.gap,
+                                   .length = ring.length,
+                                   .eccentricity = ring.eccentricity},
+                                  oil.dynamic_viscosity());
+}
+
+/// The passages past the valves at `places`, the first of them open in compression, the second in rebound.
+std::vector<flow::Passage> passages(const SetUp& setup, const LiftLaws& laws,
+                                    const std::array<Place, 2>& places, double leak,
+                                    const flow::OilState& oil) {
+    std::vector<flow::Passage> result;
+    for (const Place place : places)
+        result.emplace_back(std::string(name(place)), valve_law(setup, laws, place, oil),
+                            bleeds(setup, places, oil), leak);
+    return result;
+}
+
+constexpr std::array<Place, 2> piston_places{Place::piston_compression, Place::piston_rebound};
+constexpr std::array<Place, 2> base_places{Place::base_compression, Place::base_refill};
+
+} // namespace
+
+Model::Model(const SetUp& setup, const LiftLaws& laws)
+    : m_setup(without_errors(setup)), m_theory(laws.theory), m_oil(flow::state_of(setup.oil)),
+      m_reservoir(setup), m_piston_area(damper::piston_area(setup.cartridge)),
+      m_rod_area(damper::rod_area(setup.cartridge)),
+      m_piston(passages(setup, laws, piston_places, ring_leak(setup.cartridge, m_oil), m_oil)) {
+    if (setup.valves[Place::base_compression] || setup.valves[Place::base_refill])
+        m_base = passages(setup, laws, base_places, 0.0, m_oil);
+}
+
+const flow::Passage& Model::piston(Stroke stroke) const {
+    return m_piston.at(static_cast<std::size_t>(stroke));
+}
+
+const flow::Passage* Model::base(Stroke stroke) const {
+    return m_base.empty() ? nullptr : &m_base.at(static_cast<std::size_t>(stroke));
+}
+
+double Model::external_pressure(double travel, RodInto rod_into) const {
+    const Cartridge& cartridge = m_setup.cartridge;
+    if (rod_into == RodInto::atmosphere)
+        return cartridge.layout == Layout::open_cartridge ? m_reservoir.pressure(travel, m_rod_area * travel)
+                                                          : p_atm;
+    if (cartridge.layout != Layout::closed_cartridge)
+        throw InputError("only the rod of a closed cartridge can leave into the air of its leg");
+    if (!m_setup.support || !m_setup.support->leg)
+        throw InputError("support.leg is needed for the air that the rod leaves into");
+    const Leg& leg = *m_setup.support->leg;
+    // The cartridge takes the rod's volume, so the leg's air loses that much less than the leg sweeps.
+    return gas_pressure(leg.pressure, air_volume(leg), leg.exponent,
+                        (circle_area(leg.diameter) - m_rod_area) * travel);
+}
+
+} // namespace valve::damper

@@ -1,0 +1,67 @@
+#pragma once
+
+#include <valve/damper/reservoir.hpp>
+#include <valve/damper/spec.hpp>
+#include <valve/flow/oil.hpp>
+#include <valve/flow/passage.hpp>
+#include <valve/stack/lift_law.hpp>
+
+#include <array>
+#include <optional>
+#include <vector>
+
+namespace valve::damper {
+
+/// Direction in which the rod moves.
+enum class Stroke { compression, rebound };
+
+/// What a rod leaves into.
+enum class RodInto { atmosphere, leg };
+
+/// Lift laws of the stacks of a damper, all of one plate theory; none where there is no valve.
+struct LiftLaws {
+    stack::Theory theory = stack::Theory::linear;
+    std::array<std::optional<stack::LiftLaw>, 4> at_place; ///< in the order of all_places
+};
+
+/// A damper ready to be solved: areas, oil, reservoir, and what lies between its chambers. C and R are joined
+/// by the piston, C and S by the base. The lift laws are given, so that other oil, clicks or bore cost no
+/// plate solution.
+class Model {
+public:
+    /// Throws InputError where check(setup) has an error, std::invalid_argument where a valve has no lift
+    /// law.
+    Model(const SetUp& setup, const LiftLaws& laws);
+
+    const SetUp& setup() const { return m_setup; }
+    const flow::OilState& oil() const { return m_oil; }
+    const ReservoirLaw& reservoir() const { return m_reservoir; }
+    stack::Theory theory() const { return m_theory; }
+
+    double piston_area() const { return m_piston_area; }               ///< A_p [m²]
+    double rod_area() const { return m_rod_area; }                     ///< A_r [m²]
+    double annulus_area() const { return m_piston_area - m_rod_area; } ///< A_a [m²]
+
+    /// Between C and R: from C to R in compression.
+    const flow::Passage& piston(Stroke stroke) const;
+
+    /// Between C and S: from C to S in compression. Null where there is no base valve: C and S are one.
+    const flow::Passage* base(Stroke stroke) const;
+
+    /// What the rod leaves into, absolute [Pa], at `travel` [m]: the atmosphere, the leg's air around a
+    /// closed cartridge, the reservoir of an open one. Throws InputError for RodInto::leg where there is no
+    /// such leg.
+    double external_pressure(double travel, RodInto rod_into) const;
+
+private:
+    SetUp m_setup;
+    stack::Theory m_theory;
+    flow::OilState m_oil;
+    ReservoirLaw m_reservoir;
+    double m_piston_area = 0.0;
+    double m_rod_area = 0.0;
+    std::vector<flow::Passage> m_piston; // by Stroke
+    std::vector<flow::Passage> m_base;   // by Stroke; empty without base valve
+};
+
+} // namespace valve::damper

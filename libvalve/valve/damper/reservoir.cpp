@@ -1,0 +1,79 @@
+#include <valve/damper/geometry.hpp>
+#include <valve/damper/reservoir.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <stdexcept>
+
+namespace valve::damper {
+
+namespace {
+
+/// Largest V_S [m³].
+double capacity(const Reservoir& reservoir) {
+    double most = reservoir.capacity.value_or(std::numeric_limits<double>::infinity());
+    if (reservoir.stroke) most = std::min(most, *reservoir.stroke * circle_area(reservoir.diameter));
+    if (reservoir.kind != ReservoirKind::spring_piston) most = std::min(most, reservoir.gas_volume);
+    return most;
+}
+
+/// `reservoir` with the leg's air in the place of its own gas where it is the leg.
+Reservoir with_gas(const SetUp& setup) {
+    Reservoir reservoir = setup.reservoir;
+    if (reservoir.kind != ReservoirKind::leg) return reservoir;
+    if (!setup.support || !setup.support->leg) throw std::invalid_argument("reservoir: no leg");
+    const Leg& leg = *setup.support->leg;
+    reservoir.gas_volume = air_volume(leg);
+    reservoir.gas_pressure = leg.pressure;
+    reservoir.exponent = leg.exponent;
+    return reservoir;
+}
+
+bool has_piston(ReservoirKind kind) {
+    return kind == ReservoirKind::spring_piston || kind == ReservoirKind::gas_piston;
+}
+
+} // namespace
+
+double gas_pressure(double pressure, double volume, double exponent, double swept) {
+    if (!(swept < volume)) throw std::invalid_argument("gas_pressure: no volume left");
+    return pressure * std::pow(volume / (volume - swept), exponent);
+}
+
+double reservoir_travel_limit(const SetUp& setup) {
+    if (setup.reservoir.kind == ReservoirKind::leg)
+        return with_gas(setup).gas_volume / circle_area(setup.support->leg->diameter);
+    return capacity(setup.reservoir) / rod_area(setup.cartridge);
+}
+
+ReservoirLaw::ReservoirLaw(const SetUp& setup)
+    : m_reservoir(with_gas(setup)), m_piston_area(circle_area(setup.reservoir.diameter)),
+      m_rod_area(rod_area(setup.cartridge)), m_travel_limit(reservoir_travel_limit(setup)) {
+    if (has_piston(m_reservoir.kind) && m_reservoir.friction > 0.0)
+        m_friction_pressure = m_reservoir.friction / m_piston_area;
+    if (m_reservoir.kind == ReservoirKind::leg) m_leg_area = circle_area(setup.support->leg->diameter);
+}
+
+double ReservoirLaw::pressure(double travel, double volume) const {
+    const bool leg = m_reservoir.kind == ReservoirKind::leg;
+    const double equivalent_travel = leg ? travel : volume / m_rod_area;
+    if (!(equivalent_travel < m_travel_limit))
+        throw SolveError(
+            fmt::format("the reservoir is full at {:.4g} mm of travel: give it more room or less travel",
+                        m_travel_limit * 1e3));
+    if (m_reservoir.kind != ReservoirKind::spring_piston)
+        return gas_pressure(m_reservoir.gas_pressure, m_reservoir.gas_volume, m_reservoir.exponent,
+                            leg ? m_leg_area * travel : volume);
+    if (volume < 0.0)
+        throw SolveError(
+            fmt::format("the reservoir's piston is on its end stop with {:.3g} ml of oil missing: give "
+                        "it more preload or the refill more flow",
+                        -volume * 1e6));
+    return m_reservoir.back_pressure +
+           (m_reservoir.preload + m_reservoir.spring_rate * volume / m_piston_area) / m_piston_area;
+}
+
+} // namespace valve::damper

@@ -1,0 +1,23 @@
+#pragma once
+
+#include <valve/flow/spec.hpp>
+
+#include <optional>
+
+namespace valve::flow {
+
+/// What a restriction needs to know of a passage's shape.
+struct Opening {
+    double area = 0.0;               ///< [m²]
+    double hydraulic_diameter = 0.0; ///< [m]
+};
+
+/// All ports of a valve; the hydraulic diameter is that of a round hole with the area of one port.
+Opening opening(const Ports& ports);
+
+/// A bleed; none when it is shut (a needle at 0 clicks).
+/// Needle of full cone angle α, drawn back by h: slant gap g = h sin(α/2), area π g (d − g cos(α/2)) up to
+/// that of the bare seat, hydraulic diameter 2 g up to d. A notch counts as a round hole of its area.
+std::optional<Opening> opening(const Bleed& bleed);
+
+} // namespace valve::flow

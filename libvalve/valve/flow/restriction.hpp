@@ -1,0 +1,30 @@
+#pragma once
+
+#include <valve/core/root.hpp>
+#include <valve/flow/oil.hpp>
+#include <valve/flow/opening.hpp>
+
+namespace valve::flow {
+
+/// A passage that is laminar at small flow and turbulent at large, the same both ways:
+/// Q = C A x tanh(κ x) with x = √(2Δp/ρ) and κ = 2 D_h/(ν λ_c), that is Q = C_d A √(2Δp/ρ) with
+/// C_d = C tanh(2λ/λ_c) at the flow number λ = D_h x/ν. Linear in Δp near zero: Q = 2 C A κ Δp/ρ.
+/// Source: D. McCloy and H. R. Martin, Control of Fluid Power, 2nd ed. 1980 (from memory).
+class Restriction {
+public:
+    /// `discharge` C and `transition` λ_c [-]. Throws std::invalid_argument unless all are positive.
+    Restriction(const Opening& opening, double discharge, double transition, const OilState& oil);
+
+    /// Flow [m³/s] at the pressure drop `dp` [Pa] of either sign, and its derivative.
+    ValueSlope flow(double dp) const;
+
+    /// Pressure drop [Pa] at `flow` [m³/s] of either sign, and its derivative.
+    ValueSlope pressure(double flow) const;
+
+private:
+    double m_capacity = 0.0;   // C A [m²]
+    double m_transition = 0.0; // κ [s/m]
+    double m_density = 0.0;    // [kg/m³]
+};
+
+} // namespace valve::flow
