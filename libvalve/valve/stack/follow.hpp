@@ -13,8 +13,8 @@ struct FollowOptions {
 };
 
 /// Follows the lift of `stack` from zero to the greatest pressure, locating every change of contact.
-/// Throws std::invalid_argument where check(stack) has an error, SolveError (with the pressure) where no state
-/// is found.
+/// Throws std::invalid_argument where check(stack) has an error, SolveError (with the pressure) where no
+/// state is found.
 LiftCurve follow(const Stack& stack, const FollowOptions& options = {});
 
 /// The states at chosen pressures [Pa], in the order asked. Throws as follow().

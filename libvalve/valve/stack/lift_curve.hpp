@@ -3,6 +3,7 @@
 #include <valve/stack/spec.hpp>
 
 #include <optional>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -29,7 +30,8 @@ struct LiftPoint {
     double edge_lift = 0.0;  ///< of the face shim's outer edge above its rest position [m]
     double float_lift = 0.0; ///< y, of the ring of a floated stack [m]
     double seat_force = 0.0; ///< of the land on the face shim [N]
-    double hub_force = 0.0;  ///< of the clamp (or, floated, of the hub) on the shims, positive away from the piston [N]
+    double hub_force =
+        0.0; ///< of the clamp (or, floated, of the hub) on the shims, positive away from the piston [N]
     double stop_force = 0.0; ///< of the stop on a floated stack, positive towards the piston [N]
     StressPeak peak;
 };
@@ -38,11 +40,16 @@ enum class EventKind { crack, float_start, stop, touch, part };
 
 constexpr std::string_view name(EventKind kind) {
     switch (kind) {
-    case EventKind::crack: return "crack";
-    case EventKind::float_start: return "float start";
-    case EventKind::stop: return "stop";
-    case EventKind::touch: return "touch";
-    case EventKind::part: return "part";
+    case EventKind::crack:
+        return "crack";
+    case EventKind::float_start:
+        return "float start";
+    case EventKind::stop:
+        return "stop";
+    case EventKind::touch:
+        return "touch";
+    case EventKind::part:
+        return "part";
     }
     return "";
 }
@@ -58,11 +65,12 @@ struct Event {
 /// Lift of one stack along the rising pressure.
 struct LiftCurve {
     Theory theory = Theory::linear;
-    double load_area = 0.0;      ///< A_load, load per unit of p_eff [m²]
-    double crack_pressure = 0.0; ///< at which the seat reaction vanishes [Pa]
+    double load_area = 0.0;                     ///< A_load, load per unit of p_eff [m²]
+    double crack_pressure = 0.0;                ///< at which the seat reaction vanishes [Pa]
     std::optional<double> opening_pressure;     ///< at 0.02 mm seat lift [Pa]
     std::optional<double> float_start_pressure; ///< at which the ring of a floated stack leaves its rest [Pa]
     std::vector<LiftPoint> points;              ///< pressure rising
+    std::optional<std::string> end_reason; ///< why the curve ends below the greatest pressure asked
     std::vector<Event> events;                  ///< pressure rising
 };
 

@@ -80,6 +80,9 @@ struct Stack {
     bool operator==(const Stack&) const = default;
 };
 
+/// Whether the clamp (or the ring that floats) covers the whole shim, which then bends nothing.
+bool is_spacer(const Stack& stack, const Shim& shim);
+
 /// Geometry that cannot work (errors) or is unlikely to be meant (warnings); keys as in a set-up file.
 Findings check(const Stack& stack);
 

@@ -1,0 +1,248 @@
+#include <valve/stack/follow.hpp>
+#include <valve/stack/lift_law.hpp>
+#include <valve/stack/path.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+#include <limits>
+#include <map>
+#include <numbers>
+
+namespace valve::stack {
+namespace {
+
+/// Seat lift that a workshop calls open [m].
+constexpr double opened = 0.02e-3;
+
+/// First pressure of a curve above zero, and the ratio of one pressure to the next before refinement.
+constexpr double first_pressure = 100.0;
+constexpr double pressure_ratio = 1.2;
+
+/// Interpolated lift agrees with computed lift to this share, or to this height [m].
+constexpr double lift_accuracy = 1e-3;
+constexpr double lift_resolution = 2e-8;
+
+using Points = std::map<double, LiftPoint>;
+using Evaluate = std::function<std::optional<LiftPoint>(double)>;
+
+LiftLaw law_of(const Points& points) {
+    std::vector<double> pressures;
+    std::vector<double> lifts;
+    double lift = 0.0;
+    for (const auto& [pressure, point] : points) {
+        lift = std::max(lift, point.seat_lift);
+        pressures.push_back(pressure);
+        lifts.push_back(lift);
+    }
+    return LiftLaw(std::move(pressures), std::move(lifts), 1.0);
+}
+
+/// Halves every interval in which interpolation misses the computed lift.
+void refine(Points& points, const Evaluate& evaluate) {
+    constexpr std::size_t most_points = 600;
+    constexpr double narrowest = 1e-4;
+    std::vector<std::pair<double, double>> open;
+    for (auto point = points.begin(); std::next(point) != points.end(); ++point)
+        open.emplace_back(point->first, std::next(point)->first);
+    while (!open.empty() && points.size() < most_points) {
+        const LiftLaw law = law_of(points);
+        std::vector<std::pair<double, double>> next;
+        for (const auto& [low, high] : open) {
+            const double middle = 0.5 * (low + high);
+            const std::optional<LiftPoint> point = evaluate(middle);
+            if (!point) continue;
+            points.emplace(middle, *point);
+            const double miss = std::abs(law.at(middle).lift - point->seat_lift);
+            if (miss <= lift_accuracy * point->seat_lift + lift_resolution || high - low < narrowest * high)
+                continue;
+            next.emplace_back(low, middle);
+            next.emplace_back(middle, high);
+        }
+        open = std::move(next);
+    }
+}
+
+/// Pressure between `low`, where `before` holds, and `high`, where it does not, at which it ceases to.
+/// Bisection.
+double locate(Path& path, double low, double high, const std::function<bool(const State&)>& before) {
+    constexpr double accuracy = 1e-9;
+    while (high - low > accuracy * high + 1e-6) {
+        const double middle = 0.5 * (low + high);
+        const State* state = path.at(middle);
+        if (state == nullptr) break;
+        (before(*state) ? low : high) = middle;
+    }
+    return 0.5 * (low + high);
+}
+
+/// Events between two neighbouring states, each located on its own.
+void find_events(Path& path, const State& low, const State& high, std::vector<Event>& events) {
+    const Problem& problem = path.problem();
+    const Contacts before = contacts(problem, low);
+    const Contacts after = contacts(problem, high);
+    auto add = [&](EventKind kind, std::vector<int> shims, double radius,
+                   const std::function<bool(const Contacts&)>& first_true) {
+        const double pressure = locate(path, low.pressure, high.pressure, [&](const State& state) {
+            return first_true(contacts(problem, state));
+        });
+        events.push_back({pressure, kind, std::move(shims), radius});
+    };
+    for (const auto& [pair, radius] : before.pairs)
+        if (after.pairs.count(pair) == 0)
+            add(pair.first == 0 ? EventKind::crack : EventKind::part, {pair.first, pair.second}, radius,
+                [pair = pair](const Contacts& c) { return c.pairs.count(pair) != 0; });
+    for (const auto& [pair, radius] : after.pairs)
+        if (before.pairs.count(pair) == 0)
+            add(EventKind::touch, {pair.first, pair.second}, radius,
+                [pair = pair](const Contacts& c) { return c.pairs.count(pair) == 0; });
+    const int last = problem.number(problem.shims() - 1);
+    if (before.hub && !after.hub)
+        add(EventKind::float_start, {0, problem.number(0)}, problem.radius(problem.ring_station()),
+            [](const Contacts& c) { return c.hub; });
+    if (!before.stop && after.stop)
+        add(EventKind::stop, {last}, problem.radius(problem.stop_station()),
+            [](const Contacts& c) { return !c.stop; });
+}
+
+LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
+    Path path(stack, options.theory, plate::Grading{});
+    LiftCurve curve;
+    curve.theory = options.theory;
+    curve.load_area = path.problem().load_area();
+
+    const State* low = path.at(0.0);
+    if (low == nullptr) throw SolveError("at rest: " + path.refusal());
+    const bool preloaded = !contacts(path.problem(), *low).pairs.empty();
+    Points points;
+    points.emplace(0.0, *path.point(0.0));
+
+    // A stack without preload has no forces at rest and so no contacts to speak of: its events begin at the
+    // first pressure.
+    for (double pressure = first_pressure;; pressure *= pressure_ratio) {
+        pressure = std::min(pressure, options.max_pressure);
+        const std::optional<LiftPoint> point = path.point(pressure);
+        if (!point) {
+            curve.end_reason = path.refusal();
+            break;
+        }
+        const State* high = path.at(pressure);
+        if (points.size() > 1 || preloaded) find_events(path, *low, *high, curve.events);
+        points.emplace(pressure, *point);
+        low = high;
+        if (pressure >= options.max_pressure) break;
+    }
+    std::stable_sort(curve.events.begin(), curve.events.end(),
+                     [](const Event& a, const Event& b) { return a.pressure < b.pressure; });
+    for (const Event& event : curve.events)
+        if (const std::optional<LiftPoint> point = path.point(event.pressure))
+            points.emplace(event.pressure, *point);
+    refine(points, [&path](double pressure) { return path.point(pressure); });
+
+    for (const auto& [pressure, point] : points)
+        curve.points.push_back(point);
+    for (const Event& event : curve.events) {
+        if (event.kind == EventKind::crack) curve.crack_pressure = event.pressure;
+        if (event.kind == EventKind::float_start && !curve.float_start_pressure)
+            curve.float_start_pressure = event.pressure;
+    }
+    if (stack.floating && stack.floating->rests_on == RestsOn::seat)
+        curve.float_start_pressure = curve.crack_pressure; // nothing but the seat and the spring holds it
+    const auto open = std::find_if(curve.points.begin(), curve.points.end(),
+                                   [](const LiftPoint& point) { return point.seat_lift >= opened; });
+    if (open != curve.points.end() && open != curve.points.begin())
+        curve.opening_pressure =
+            locate(path, std::prev(open)->pressure, open->pressure, [&path](const State& state) {
+                return state.x[path.problem().gap_index(path.problem().seat_station(), 0)] < opened;
+            });
+    return curve;
+}
+
+// ---- a rigid disc on its coil
+// -------------------------------------------------------------------------------
+
+double load_area_of(const Stack& stack) {
+    // Cone frustum of unit height from the zone to the seat's inner edge, sloping to zero across the land:
+    // ∫ 2π r p dr with p linear between a and b is π (b − a)(2a + b)/3 · p(a) + ….
+    const double a = stack.zone.inner_radius;
+    const double b = stack.seat.inner_radius;
+    const double c = stack.seat.outer_radius;
+    return stack.coverage * std::numbers::pi * (b * b - a * a + (c - b) * (2.0 * b + c) / 3.0);
+}
+
+LiftPoint disc_at(const Stack& stack, double pressure) {
+    const Float& coil = *stack.floating;
+    const double area = load_area_of(stack);
+    const double rate = std::max(coil.spring_rate, no_spring_pressure * area / coil.travel);
+    const double rest = std::max(0.0, stack.seat.height); // on the seat where it stands proud of the hub
+    const double push = pressure * area - coil.preload;
+    const double y = std::clamp(push / rate, rest, std::max(rest, coil.travel));
+    const double surplus = push - rate * y; // positive: on the stop
+    LiftPoint point;
+    point.pressure = pressure;
+    point.float_lift = y;
+    point.seat_lift = y - stack.seat.height;
+    point.edge_lift = y - rest;
+    if (surplus > 0.0)
+        point.stop_force = surplus;
+    else
+        (stack.seat.height > 0.0 || coil.rests_on == RestsOn::seat ? point.seat_force : point.hub_force) =
+            -surplus;
+    return point;
+}
+
+LiftCurve follow_disc(const Stack& stack, const FollowOptions& options) {
+    const Float& coil = *stack.floating;
+    LiftCurve curve;
+    curve.theory = options.theory;
+    curve.load_area = load_area_of(stack);
+    const double rest = disc_at(stack, 0.0).float_lift;
+    const double rate = std::max(coil.spring_rate, no_spring_pressure * curve.load_area / coil.travel);
+    curve.crack_pressure = (coil.preload + rate * rest) / curve.load_area;
+    curve.float_start_pressure = curve.crack_pressure;
+    const double stop_pressure = (coil.preload + rate * coil.travel) / curve.load_area;
+    const double open_pressure = curve.crack_pressure + rate * opened / curve.load_area;
+    if (open_pressure < stop_pressure) curve.opening_pressure = open_pressure;
+
+    Points points;
+    const Evaluate evaluate = [&stack](double pressure) { return disc_at(stack, pressure); };
+    for (const double pressure : {0.0, curve.crack_pressure, stop_pressure, options.max_pressure})
+        if (pressure <= options.max_pressure) points.emplace(pressure, disc_at(stack, pressure));
+    refine(points, evaluate);
+    for (const auto& [pressure, point] : points)
+        curve.points.push_back(point);
+    if (curve.crack_pressure < options.max_pressure)
+        curve.events.push_back({curve.crack_pressure, EventKind::crack, {0, 1}, stack.seat.inner_radius});
+    if (stop_pressure < options.max_pressure)
+        curve.events.push_back({stop_pressure, EventKind::stop, {1}, coil.stop_radius});
+    return curve;
+}
+
+} // namespace
+
+LiftCurve follow(const Stack& stack, const FollowOptions& options) {
+    return stack.disc ? follow_disc(stack, options) : follow_shims(stack, options);
+}
+
+std::vector<LiftPoint> states_at(const Stack& stack, std::span<const double> pressures,
+                                 const FollowOptions& options) {
+    std::vector<LiftPoint> points;
+    if (stack.disc) {
+        for (const double pressure : pressures)
+            points.push_back(disc_at(stack, pressure));
+        return points;
+    }
+    // Rising order makes each state the start of the next.
+    std::vector<double> rising(pressures.begin(), pressures.end());
+    std::sort(rising.begin(), rising.end());
+    Path path(stack, options.theory, plate::Grading{});
+    for (const double pressure : rising)
+        if (path.at(pressure) == nullptr) throw SolveError(path.refusal());
+    for (const double pressure : pressures)
+        points.push_back(*path.point(pressure));
+    return points;
+}
+
+} // namespace valve::stack

@@ -1,0 +1,130 @@
+#include <valve/stack/path.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace valve::stack {
+namespace {
+
+/// Largest slope for which von Kármán strains hold [rad], and stress beyond which no strip stays elastic, as
+/// a multiple of its yield.
+constexpr double steepest_slope = 0.5;
+constexpr double most_yield = 2.0;
+
+std::size_t at_index(Eigen::Index index) {
+    return static_cast<std::size_t>(index);
+}
+
+} // namespace
+
+Path::Path(const Stack& stack, Theory theory, const plate::Grading& grading)
+    : m_problem(stack, theory, grading), m_minimiser(m_problem) {
+    State rest = m_minimiser.start();
+    if (step_to(0.0, rest, 0)) {
+        const Problem::Shapes shapes = m_problem.shapes(rest.x);
+        m_edge_at_rest = shapes.w.front().back();
+        m_states.emplace(0.0, std::move(rest));
+    }
+}
+
+bool Path::step_to(double pressure, State& state, int depth) {
+    const Outcome outcome = m_minimiser.solve(pressure, state);
+    m_factorisations += outcome.factorisations;
+    if (outcome.converged) return true;
+    constexpr int most_halvings = 12;
+    if (depth == most_halvings) {
+        m_refusal = fmt::format("no equilibrium found at {:.4g} bar: {}", 1e-5 * pressure, outcome.reason);
+        return false;
+    }
+    return step_to(0.5 * (state.pressure + pressure), state, depth + 1) &&
+           step_to(pressure, state, depth + 1);
+}
+
+bool Path::within_theory(const State& state) {
+    if (m_problem.theory() == Theory::linear) return true;
+    const Problem::Shapes shapes = m_problem.shapes(state.x);
+    for (std::size_t i = 0; i < shapes.slope.size(); ++i)
+        for (const double slope : shapes.slope[i])
+            if (std::abs(slope) > steepest_slope) {
+                m_refusal =
+                    fmt::format("at {:.4g} bar shim {} slopes by more than {} rad, beyond the theory",
+                                1e-5 * state.pressure, m_problem.number(static_cast<int>(i)), steepest_slope);
+                return false;
+            }
+    const StressPeak peak = m_problem.peak_stress(state.x, state.pressure);
+    if (peak.shim == 0) return true;
+    const std::optional<double> yield =
+        m_problem.stack().shims[static_cast<std::size_t>(peak.shim - 1)].material.yield_strength;
+    if (yield && peak.stress > most_yield * *yield) {
+        m_refusal = fmt::format("at {:.4g} bar the stress in shim {} is more than {} times its yield",
+                                1e-5 * state.pressure, peak.shim, most_yield);
+        return false;
+    }
+    return true;
+}
+
+const State* Path::at(double pressure) {
+    const auto found = m_states.find(pressure);
+    if (found != m_states.end()) return &found->second;
+    auto above = m_states.upper_bound(pressure);
+    if (above == m_states.begin()) return nullptr;
+    State state = std::prev(above)->second;
+    if (!step_to(pressure, state, 0) || !within_theory(state)) return nullptr;
+    return &m_states.emplace(pressure, std::move(state)).first->second;
+}
+
+std::optional<LiftPoint> Path::point(double pressure) {
+    const State* state = at(pressure);
+    if (state == nullptr) return std::nullopt;
+    return sum_up(*state);
+}
+
+LiftPoint Path::sum_up(const State& state) const {
+    LiftPoint point;
+    point.pressure = state.pressure;
+    const Problem::Shapes shapes = m_problem.shapes(state.x);
+    const int ring = m_problem.ring_station();
+    point.seat_lift = state.x[m_problem.gap_index(m_problem.seat_station(), 0)];
+    point.edge_lift = shapes.w.front().back() - m_edge_at_rest;
+    point.float_lift = shapes.w.front()[static_cast<std::size_t>(ring)];
+    for (int k = 0; k < m_problem.stations(); ++k)
+        if (m_problem.on_land(k)) point.seat_force += state.gradient[m_problem.gap_index(k, 0)];
+
+    const int ring_gap = m_problem.gap_index(ring, 0);
+    const int stop = m_problem.stop_station();
+    const double at_ring = state.gradient[ring_gap];
+    const bool stopped_at_ring = stop == ring && state.hold[at_index(ring_gap)] == Hold::upper;
+    if (stopped_at_ring)
+        point.stop_force = -at_ring;
+    else
+        point.hub_force = at_ring;
+    if (stop >= 0 && stop != ring) point.stop_force = state.gradient[m_problem.gap_index(stop, 0)];
+    point.peak = m_problem.peak_stress(state.x, state.pressure);
+    return point;
+}
+
+Contacts contacts(const Problem& problem, const State& state) {
+    Contacts found;
+    auto held = [&](int index) { return state.hold[at_index(index)] == Hold::lower; };
+    for (int k = 0; k < problem.stations(); ++k) {
+        if (k == problem.ring_station()) continue;
+        const std::vector<int>& here = problem.present(k);
+        if (problem.on_land(k) && held(problem.gap_index(k, 0)))
+            found.pairs[{0, problem.number(here.front())}] = problem.radius(k);
+        for (std::size_t p = 1; p < here.size(); ++p)
+            if (held(problem.gap_index(k, static_cast<int>(p))))
+                found.pairs[{problem.number(here[p - 1]), problem.number(here[p])}] = problem.radius(k);
+    }
+    const int ring_gap = problem.gap_index(problem.ring_station(), 0);
+    const int stop = problem.stop_station();
+    if (problem.stack().floating) {
+        found.hub = problem.stack().floating->rests_on == RestsOn::hub && held(ring_gap);
+        found.stop = stop == problem.ring_station() ? state.hold[at_index(ring_gap)] == Hold::upper
+                                                    : held(problem.gap_index(stop, 0));
+    }
+    return found;
+}
+
+} // namespace valve::stack

@@ -1,0 +1,53 @@
+#pragma once
+
+#include <valve/stack/minimise.hpp>
+
+#include <map>
+#include <optional>
+#include <string>
+#include <utility>
+
+namespace valve::stack {
+
+/// Equilibria of one stack along the pressure, each found from the nearest one below it and kept.
+class Path {
+public:
+    Path(const Stack& stack, Theory theory, const plate::Grading& grading);
+
+    const Problem& problem() const { return m_problem; }
+
+    /// State at `pressure` [Pa]; none where no equilibrium was found or it lies beyond the theory, see
+    /// refusal().
+    const State* at(double pressure);
+
+    /// The same, summed up.
+    std::optional<LiftPoint> point(double pressure);
+
+    /// Why the last state asked for was not given, with the pressure.
+    const std::string& refusal() const { return m_refusal; }
+
+    int factorisations() const { return m_factorisations; }
+
+private:
+    bool step_to(double pressure, State& state, int depth);
+    bool within_theory(const State& state);
+    LiftPoint sum_up(const State& state) const;
+
+    Problem m_problem;
+    Minimiser m_minimiser;
+    std::map<double, State> m_states;
+    double m_edge_at_rest = 0.0;
+    std::string m_refusal;
+    int m_factorisations = 0;
+};
+
+/// Contacts of a state that come and go: a pair of shims (0: the seat), the hub under the ring, the stop.
+struct Contacts {
+    std::map<std::pair<int, int>, double>
+        pairs; ///< touching pairs with the outermost radius where they do [m]
+    bool hub = false;
+    bool stop = false;
+};
+Contacts contacts(const Problem& problem, const State& state);
+
+} // namespace valve::stack

@@ -1,0 +1,420 @@
+#include <valve/plate/annular_plate.hpp>
+#include <valve/stack/problem.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <stdexcept>
+
+namespace valve::stack {
+namespace {
+
+constexpr double infinity = std::numeric_limits<double>::infinity();
+
+std::size_t at(int index) {
+    return static_cast<std::size_t>(index);
+}
+
+} // namespace
+
+Problem::Problem(const Stack& stack, Theory theory, const plate::Grading& grading)
+    : m_stack(stack), m_theory(theory) {
+    for (const Finding& finding : check(stack))
+        if (finding.severity == Finding::Severity::error)
+            throw std::invalid_argument("stack::Problem: " + finding.key + ": " + finding.message);
+    if (stack.disc) throw std::invalid_argument("stack::Problem: a rigid disc has no plates");
+    lay_mesh(grading);
+    lay_stations();
+    set_bounds();
+    lay_load();
+    m_deflections.setZero(size());
+}
+
+void Problem::lay_mesh(const plate::Grading& grading) {
+    const double inner = m_stack.floating ? m_stack.bore_radius : m_stack.clamp_radius;
+    std::vector<double> edges{inner, m_stack.clamp_radius, m_stack.zone.inner_radius,
+                              m_stack.seat.inner_radius, m_stack.seat.outer_radius};
+    if (m_stack.floating) {
+        const Float& floating = *m_stack.floating;
+        edges.insert(edges.end(), {floating.ring_radius, floating.spring_radius, floating.stop_radius});
+    }
+    for (const Shim& shim : m_stack.shims)
+        edges.push_back(shim.outer_radius);
+    std::erase_if(edges, [inner](double edge) { return edge < inner; });
+    m_nodes = plate::graded_nodes(std::move(edges), grading);
+
+    m_thinnest = infinity;
+    for (std::size_t i = 0; i < m_stack.shims.size(); ++i) {
+        const Shim& shim = m_stack.shims[i];
+        if (is_spacer(m_stack, shim)) continue;
+        BendingShim bending;
+        bending.number = static_cast<int>(i) + 1;
+        bending.last_station = plate::node_at(m_nodes, shim.outer_radius);
+        bending.thickness = shim.thickness;
+        bending.material = shim.material;
+        bending.D = plate::bending_stiffness(shim.material, shim.thickness);
+        if (m_theory == Theory::large_deflection)
+            bending.C = plate::membrane_stiffness(shim.material, shim.thickness);
+        std::vector<plate::Element>& elements = m_elements[shim.material.poisson_ratio];
+        if (elements.empty())
+            for (std::size_t e = 0; e + 1 < m_nodes.size(); ++e)
+                elements.emplace_back(m_nodes[e], m_nodes[e + 1], shim.material.poisson_ratio);
+        bending.elements = &elements;
+        m_shims.push_back(bending);
+        m_thinnest = std::min(m_thinnest, shim.thickness);
+    }
+    m_seat_station = plate::node_at(m_nodes, m_stack.seat.inner_radius);
+    m_ring_station = 0;
+    if (m_stack.floating) {
+        m_ring_station = plate::node_at(m_nodes, m_stack.floating->ring_radius);
+        m_spring_station = plate::node_at(m_nodes, m_stack.floating->spring_radius);
+        m_stop_station = plate::node_at(m_nodes, m_stack.floating->stop_radius);
+    }
+}
+
+void Problem::lay_stations() {
+    const int seat_end = plate::node_at(m_nodes, m_stack.seat.outer_radius);
+    m_offsets.push_back(0);
+    for (int k = 0; k < stations(); ++k) {
+        Station station;
+        station.land = k >= m_seat_station && k <= seat_end;
+        // Off the ring, where the shims are not tied together, the stop bounds the last shim: its clearance
+        // is the first unknown there, since one station then has no support below (check() sees to that).
+        station.from_top = k == m_stop_station && k != m_ring_station;
+        for (int i = 0; i < shims(); ++i)
+            if (m_shims[at(i)].last_station >= k) station.shims.push_back(i);
+
+        // Clear distance at rest between neighbours here: the shims and spacers missing between them.
+        std::vector<double> missing{0.0};
+        for (std::size_t p = 1; p < station.shims.size(); ++p) {
+            double clear = 0.0;
+            for (int n = number(station.shims[p - 1]) + 1; n < number(station.shims[p]); ++n)
+                clear += m_stack.shims[at(n - 1)].thickness;
+            missing.push_back(clear);
+        }
+        const std::size_t count = station.shims.size();
+        station.rest.assign(count, 0.0);
+        if (station.from_top) {
+            double w = m_stack.floating->travel;
+            for (std::size_t p = count; p-- > 0;) {
+                station.rest[p] = w;
+                w += missing[p];
+            }
+        } else {
+            double w = station.land ? m_stack.seat.height : 0.0;
+            for (std::size_t p = 0; p < count; ++p) {
+                w -= missing[p];
+                station.rest[p] = w;
+            }
+        }
+        m_offsets.push_back(m_offsets.back() + unknowns_per_shim() * static_cast<int>(count));
+        m_stations.push_back(std::move(station));
+    }
+}
+
+void Problem::set_bounds() {
+    m_lower.setConstant(size(), -infinity);
+    m_upper.setConstant(size(), infinity);
+    auto hold = [this](int index, double value) { m_lower[index] = m_upper[index] = value; };
+
+    for (int k = 0; k < stations(); ++k) {
+        const Station& station = m_stations[at(k)];
+        const int count = static_cast<int>(count_at(k));
+        for (int p = 1; p < count; ++p)
+            m_lower[gap_index(k, p)] = 0.0;
+        if (station.land || station.from_top) m_lower[gap_index(k, 0)] = 0.0;
+        if (k != m_ring_station) continue;
+
+        // The shims are pressed together on the ring: neighbours keep their rest distance there.
+        for (int p = 1; p < count; ++p)
+            hold(gap_index(k, p), station.rest[at(p - 1)] - station.rest[at(p)]);
+        if (m_stack.floating) {
+            if (m_stack.floating->rests_on == RestsOn::hub) m_lower[gap_index(k, 0)] = 0.0;
+            if (k == m_stop_station) m_upper[gap_index(k, 0)] = m_stack.floating->travel;
+        } else {
+            hold(gap_index(k, 0), 0.0);
+        }
+        if (m_stack.edge != InnerEdge::free)
+            for (int p = count; p < unknowns_per_shim() * count; ++p)
+                hold(gap_index(k, p), 0.0);
+    }
+}
+
+void Problem::lay_load() {
+    const double inner = std::max(m_stack.zone.inner_radius, m_nodes.front());
+    const double full = m_stack.seat.inner_radius;
+    const double end = m_stack.seat.outer_radius;
+    auto share = [&](double r) { return r <= full ? 1.0 : (end - r) / (end - full); };
+    const std::vector<plate::Element>& elements = *m_shims.front().elements;
+    const int first = plate::node_at(m_nodes, inner);
+    const int last = plate::node_at(m_nodes, end);
+    m_unit_load.assign(elements.size(), Eigen::Vector4d::Zero());
+    for (int e = first; e < last; ++e) {
+        const plate::Element& element = elements[at(e)];
+        m_unit_load[at(e)] =
+            m_stack.coverage * element.pressure_load(share(element.inner()), share(element.outer()));
+        m_load_area += m_unit_load[at(e)][0] + m_unit_load[at(e)][2];
+    }
+}
+
+Eigen::VectorXd Problem::start() const {
+    Eigen::VectorXd x = Eigen::VectorXd::Zero(size());
+    for (int k = 0; k < stations(); ++k) {
+        const Station& station = m_stations[at(k)];
+        for (std::size_t p = 1; p < count_at(k); ++p)
+            x[gap_index(k, static_cast<int>(p))] = station.rest[p - 1] - station.rest[p];
+        if (station.from_top) x[gap_index(k, 0)] = m_stack.floating->travel;
+    }
+    return x;
+}
+
+double Problem::outer_radius(int shim) const {
+    return m_nodes[at(m_shims[at(shim)].last_station)];
+}
+
+int Problem::place_of(int station, int shim) const {
+    const std::vector<int>& here = m_stations[at(station)].shims;
+    return static_cast<int>(std::lower_bound(here.begin(), here.end(), shim) - here.begin());
+}
+
+void Problem::to_deflections(const Eigen::VectorXd& x, Eigen::VectorXd& y) const {
+    y = x;
+    for (int k = 0; k < stations(); ++k) {
+        const Station& station = m_stations[at(k)];
+        const int o = m_offsets[at(k)];
+        const int count = static_cast<int>(count_at(k));
+        double sum = 0.0;
+        if (station.from_top) {
+            for (int p = count - 1; p >= 0; --p) {
+                y[o + p] = station.rest[at(p)] - x[o] - sum;
+                sum += x[o + p];
+            }
+        } else {
+            for (int p = 0; p < count; ++p) {
+                sum += x[o + p];
+                y[o + p] = station.rest[at(p)] + sum;
+            }
+        }
+    }
+}
+
+// A gap moves every shim above it (below the stop: every shim under it, downwards), so its force is the sum
+// over those shims.
+void Problem::to_gap_forces(Eigen::VectorXd& forces) const {
+    for (int k = 0; k < stations(); ++k) {
+        const int o = m_offsets[at(k)];
+        const int count = static_cast<int>(count_at(k));
+        if (m_stations[at(k)].from_top) {
+            double sum = 0.0;
+            for (int p = 0; p < count; ++p) {
+                const double own = forces[o + p];
+                forces[o + p] = -sum;
+                sum += own;
+            }
+            forces[o] = -sum;
+        } else {
+            for (int p = count - 2; p >= 0; --p)
+                forces[o + p] += forces[o + p + 1];
+        }
+    }
+}
+
+void Problem::to_gap_rows(int station, Eigen::MatrixXd& block) const {
+    const int count = static_cast<int>(count_at(station));
+    if (m_stations[at(station)].from_top) {
+        Eigen::RowVectorXd sum = Eigen::RowVectorXd::Zero(block.cols());
+        for (int p = 0; p < count; ++p) {
+            const Eigen::RowVectorXd own = block.row(p);
+            block.row(p) = -sum;
+            sum += own;
+        }
+        block.row(0) = -sum;
+    } else {
+        for (int p = count - 2; p >= 0; --p)
+            block.row(p) += block.row(p + 1);
+    }
+}
+
+void Problem::to_gap_columns(int station, Eigen::MatrixXd& block) const {
+    const int count = static_cast<int>(count_at(station));
+    if (m_stations[at(station)].from_top) {
+        Eigen::VectorXd sum = Eigen::VectorXd::Zero(block.rows());
+        for (int p = 0; p < count; ++p) {
+            const Eigen::VectorXd own = block.col(p);
+            block.col(p) = -sum;
+            sum += own;
+        }
+        block.col(0) = -sum;
+    } else {
+        for (int p = count - 2; p >= 0; --p)
+            block.col(p) += block.col(p + 1);
+    }
+}
+
+plate::ElementVector Problem::gather(const Eigen::VectorXd& y, int shim, int element) const {
+    plate::ElementVector q;
+    for (int side = 0; side < 2; ++side) {
+        const int station = element + side;
+        const int count = static_cast<int>(count_at(station));
+        const int index = m_offsets[at(station)] + place_of(station, shim);
+        q[3 * side] = y[index];
+        q[3 * side + 1] = y[index + count];
+        q[3 * side + 2] = unknowns_per_shim() == 3 ? y[index + 2 * count] : 0.0;
+    }
+    // A plate feels only differences of w. Taking the common part out first keeps the rounding of a floated
+    // stack's forces, which a soft spring balances, from growing with its lift.
+    q[3] -= q[0];
+    q[0] = 0.0;
+    return q;
+}
+
+plate::ElementVector Problem::element_force(const Eigen::VectorXd& y, int i, int e, double pressure,
+                                            bool convex, plate::ElementMatrix& tangent) const {
+    const BendingShim& shim = m_shims[at(i)];
+    const plate::Element& element = (*shim.elements)[at(e)];
+    const plate::ElementVector q = gather(y, i, e);
+    plate::ElementVector force = plate::ElementVector::Zero();
+    tangent.setZero();
+    element.add_bending(shim.D, q, force, tangent);
+    if (shim.C > 0.0) element.add_membrane(shim.C, q, convex, force, tangent);
+    if (i == 0) {
+        force.segment<2>(0) -= pressure * m_unit_load[at(e)].head<2>();
+        force.segment<2>(3) -= pressure * m_unit_load[at(e)].tail<2>();
+    }
+    return force;
+}
+
+double Problem::energy(const Eigen::VectorXd& x, double pressure) const {
+    Eigen::VectorXd& y = m_deflections;
+    to_deflections(x, y);
+    double energy = 0.0;
+    for (int i = 0; i < shims(); ++i) {
+        const BendingShim& shim = m_shims[at(i)];
+        for (int e = 0; e < shim.last_station; ++e) {
+            const plate::ElementVector q = gather(y, i, e);
+            energy += (*shim.elements)[at(e)].bending_energy(shim.D, q);
+            if (shim.C > 0.0) energy += (*shim.elements)[at(e)].membrane_energy(shim.C, q);
+            if (i == 0) {
+                const double w = y[m_offsets[at(e)]];
+                energy -= pressure * m_unit_load[at(e)].dot(Eigen::Vector4d(w, q[1], w + q[3], q[4]));
+            }
+        }
+    }
+    if (m_stack.floating) {
+        const double w =
+            y[m_offsets[at(m_spring_station)] + static_cast<int>(count_at(m_spring_station)) - 1];
+        energy += m_stack.floating->preload * w + 0.5 * spring_rate() * w * w;
+    }
+    return energy;
+}
+
+void Problem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, Eigen::VectorXd& gradient,
+                       plate::BlockTridiagonal& tangent) const {
+    Eigen::VectorXd& y = m_deflections;
+    to_deflections(x, y);
+    gradient.setZero();
+    tangent.set_zero();
+
+    const int per_shim = unknowns_per_shim();
+    plate::ElementMatrix k;
+    for (int i = 0; i < shims(); ++i) {
+        const BendingShim& shim = m_shims[at(i)];
+        for (int e = 0; e < shim.last_station; ++e) {
+            const plate::ElementVector f = element_force(y, i, e, pressure, convex, k);
+            const int a = place_of(e, i);
+            const int b = place_of(e + 1, i);
+            const int na = static_cast<int>(count_at(e));
+            const int nb = static_cast<int>(count_at(e + 1));
+            for (int r = 0; r < per_shim; ++r) {
+                gradient[m_offsets[at(e)] + a + r * na] += f[r];
+                gradient[m_offsets[at(e + 1)] + b + r * nb] += f[3 + r];
+                for (int c = 0; c < per_shim; ++c) {
+                    tangent.diagonal(e)(a + r * na, a + c * na) += k(r, c);
+                    tangent.diagonal(e + 1)(b + r * nb, b + c * nb) += k(3 + r, 3 + c);
+                    tangent.upper(e)(a + r * na, b + c * nb) += k(r, 3 + c);
+                }
+            }
+        }
+    }
+    if (m_stack.floating) {
+        const int last = static_cast<int>(count_at(m_spring_station)) - 1;
+        const int index = m_offsets[at(m_spring_station)] + last;
+        gradient[index] += m_stack.floating->preload + spring_rate() * y[index];
+        tangent.diagonal(m_spring_station)(last, last) += spring_rate();
+    }
+
+    to_gap_forces(gradient);
+    for (int s = 0; s < stations(); ++s) {
+        to_gap_rows(s, tangent.diagonal(s));
+        to_gap_columns(s, tangent.diagonal(s));
+        if (s + 1 == stations()) break;
+        to_gap_rows(s, tangent.upper(s));
+        to_gap_columns(s + 1, tangent.upper(s));
+    }
+}
+
+plate::BlockTridiagonal Problem::make_tangent() const {
+    std::vector<int> sizes;
+    for (int k = 0; k < stations(); ++k)
+        sizes.push_back(m_offsets[at(k + 1)] - m_offsets[at(k)]);
+    return plate::BlockTridiagonal(std::move(sizes));
+}
+
+double Problem::spring_rate() const {
+    const Float& floating = *m_stack.floating;
+    return std::max(floating.spring_rate, no_spring_pressure * m_load_area / floating.travel);
+}
+
+Problem::Shapes Problem::shapes(const Eigen::VectorXd& x) const {
+    Eigen::VectorXd y;
+    to_deflections(x, y);
+    Shapes shapes;
+    for (int i = 0; i < shims(); ++i) {
+        std::vector<double> w;
+        std::vector<double> slope;
+        std::vector<double> radial;
+        for (int s = 0; s <= m_shims[at(i)].last_station; ++s) {
+            const int index = m_offsets[at(s)] + place_of(s, i);
+            const int count = static_cast<int>(count_at(s));
+            w.push_back(y[index]);
+            slope.push_back(y[index + count]);
+            radial.push_back(unknowns_per_shim() == 3 ? y[index + 2 * count] : 0.0);
+        }
+        shapes.w.push_back(std::move(w));
+        shapes.slope.push_back(std::move(slope));
+        shapes.radial.push_back(std::move(radial));
+    }
+    return shapes;
+}
+
+StressPeak Problem::peak_stress(const Eigen::VectorXd& x, double pressure) const {
+    Eigen::VectorXd& y = m_deflections;
+    to_deflections(x, y);
+    StressPeak peak;
+    plate::ElementMatrix unused;
+    for (int i = 0; i < shims(); ++i) {
+        const BendingShim& shim = m_shims[at(i)];
+        auto weigh = [&](const plate::Resultants& node, double radius) {
+            const double t = shim.thickness;
+            for (const double face : {-1.0, 1.0}) {
+                const double radial = node.N_r / t + face * 6.0 * node.M_r / (t * t);
+                const double hoop = node.N_t / t + face * 6.0 * node.M_t / (t * t);
+                const double mises = std::sqrt(radial * radial - radial * hoop + hoop * hoop);
+                if (mises > peak.stress) peak = {mises, shim.number, radius};
+            }
+        };
+        for (int e = 0; e < shim.last_station; ++e) {
+            const plate::Element& element = (*shim.elements)[at(e)];
+            const plate::ElementVector q = gather(y, i, e);
+            const plate::ElementVector f = element_force(y, i, e, pressure, false, unused);
+            const plate::ElementResultants ends =
+                plate::resultants(element, shim.material, shim.thickness, q, f);
+            if (e == 0) weigh(ends.inner, element.inner());
+            weigh(ends.outer, element.outer());
+        }
+    }
+    return peak;
+}
+
+} // namespace valve::stack

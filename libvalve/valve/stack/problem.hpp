@@ -1,0 +1,154 @@
+#pragma once
+
+#include <valve/plate/block_cholesky.hpp>
+#include <valve/plate/element.hpp>
+#include <valve/plate/mesh.hpp>
+#include <valve/stack/lift_curve.hpp>
+#include <valve/stack/spec.hpp>
+
+#include <map>
+#include <vector>
+
+namespace valve::stack {
+
+/// A float without a spring would open at one pressure to any height. It is given a spring that takes this
+/// much pressure [Pa] over the travel, so that lift is a function of pressure.
+inline constexpr double no_spring_pressure = 10.0;
+
+/// The discretised stack: potential energy of all shims under a pressure, as a function of unknowns that are
+/// bounded one by one.
+///
+/// Stations are the nodes of one mesh for all shims. At a station, of the shims that reach it, the unknowns
+/// are
+///   gap 1 …  the first: w of the lowest shim over the seat, the hub, or its rest position;
+///            the others: the clear distance between neighbours *at this radius*;
+///   w' of each shim, and u of each shim where membranes count.
+/// Contact is then `gap ≥ 0`, the stop `gap ≤ …`, and contact forces are the derivatives of the energy by the
+/// gaps. The state of the stack is the minimum of the energy within the bounds.
+class Problem {
+public:
+    /// Throws std::invalid_argument where check(stack) finds an error, or for a stack with a disc.
+    Problem(const Stack& stack, Theory theory, const plate::Grading& grading);
+
+    Theory theory() const { return m_theory; }
+    const Stack& stack() const { return m_stack; }
+    int size() const { return m_offsets.back(); }
+    int stations() const { return static_cast<int>(m_nodes.size()); }
+    double radius(int station) const { return m_nodes[static_cast<std::size_t>(station)]; }
+
+    /// Bounds of the unknowns; equal where an unknown is held.
+    const Eigen::VectorXd& lower() const { return m_lower; }
+    const Eigen::VectorXd& upper() const { return m_upper; }
+
+    /// Unpressed shims lying on their rest positions, raised to the seat where it stands proud: within
+    /// bounds.
+    Eigen::VectorXd start() const;
+
+    /// Energy [J] under the pressure [Pa]: bending, membrane, spring, less the work of the pressure.
+    double energy(const Eigen::VectorXd& x, double pressure) const;
+
+    /// Its gradient and tangent. With `convex` the tangent is positive semi-definite (see plate::Element).
+    void assemble(const Eigen::VectorXd& x, double pressure, bool convex, Eigen::VectorXd& gradient,
+                  plate::BlockTridiagonal& tangent) const;
+
+    /// A matrix of the tangent's pattern.
+    plate::BlockTridiagonal make_tangent() const;
+
+    /// Load per unit of pressure, A_load [m²].
+    double load_area() const { return m_load_area; }
+
+    /// Smallest thickness of the bending shims [m].
+    double thinnest() const { return m_thinnest; }
+
+    // Where things are. Shims are those that bend, counted from 0; `number` maps them to the list's from 1.
+
+    int shims() const { return static_cast<int>(m_shims.size()); }
+    int number(int shim) const { return m_shims[static_cast<std::size_t>(shim)].number; }
+    double outer_radius(int shim) const;
+
+    /// Shims that reach a station, lowest first.
+    const std::vector<int>& present(int station) const {
+        return m_stations[static_cast<std::size_t>(station)].shims;
+    }
+
+    /// Index of gap `place` at a station (0: to the seat, hub or rest position).
+    int gap_index(int station, int place) const {
+        return m_offsets[static_cast<std::size_t>(station)] + place;
+    }
+
+    bool on_land(int station) const { return m_stations[static_cast<std::size_t>(station)].land; }
+    int seat_station() const { return m_seat_station; } ///< at the seat's inner radius
+    int ring_station() const { return m_ring_station; } ///< clamp, or ring that floats
+    int stop_station() const { return m_stop_station; } ///< −1: none
+
+    /// Deflection of every shim at every station it reaches [m], slopes [-], radial displacements [m].
+    struct Shapes {
+        std::vector<std::vector<double>> w; ///< [shim][station], up to the shim's edge
+        std::vector<std::vector<double>> slope;
+        std::vector<std::vector<double>> radial;
+    };
+    Shapes shapes(const Eigen::VectorXd& x) const;
+
+    /// Largest von Mises stress on any face at any node.
+    StressPeak peak_stress(const Eigen::VectorXd& x, double pressure) const;
+
+private:
+    struct BendingShim {
+        int number = 0; ///< in the stack's list, from 1
+        int last_station = 0;
+        double thickness = 0.0;
+        double D = 0.0;
+        double C = 0.0; ///< zero in linear theory
+        plate::Material material;
+        const std::vector<plate::Element>* elements = nullptr; ///< for its Poisson's ratio
+    };
+    struct Station {
+        std::vector<int> shims; ///< present, lowest first
+        bool land = false;
+        bool from_top = false;    ///< gap 0 is the clearance under the stop
+        std::vector<double> rest; ///< w of each shim present when every gap is zero
+    };
+
+    void lay_mesh(const plate::Grading& grading);
+    void lay_stations();
+    void set_bounds();
+    void lay_load();
+    int place_of(int station, int shim) const;
+    std::size_t count_at(int station) const {
+        return m_stations[static_cast<std::size_t>(station)].shims.size();
+    }
+    int unknowns_per_shim() const { return m_theory == Theory::linear ? 2 : 3; }
+
+    /// Unknowns with w in place of the gaps, and the transposed maps of forces and of blocks of the tangent.
+    void to_deflections(const Eigen::VectorXd& x, Eigen::VectorXd& y) const;
+    void to_gap_forces(Eigen::VectorXd& forces) const;
+    void to_gap_rows(int station, Eigen::MatrixXd& block) const;
+    void to_gap_columns(int station, Eigen::MatrixXd& block) const;
+
+    double spring_rate() const;
+    plate::ElementVector gather(const Eigen::VectorXd& y, int shim, int element) const;
+
+    /// Nodal forces of one element of one shim less its share of the pressure load; its tangent beside.
+    plate::ElementVector element_force(const Eigen::VectorXd& y, int shim, int element, double pressure,
+                                       bool convex, plate::ElementMatrix& tangent) const;
+
+    Stack m_stack;
+    Theory m_theory;
+    std::vector<BendingShim> m_shims;
+    std::vector<double> m_nodes;
+    std::map<double, std::vector<plate::Element>> m_elements; ///< by Poisson's ratio
+    std::vector<Station> m_stations;
+    std::vector<int> m_offsets; ///< one more than stations
+    Eigen::VectorXd m_lower;
+    Eigen::VectorXd m_upper;
+    std::vector<Eigen::Vector4d> m_unit_load; ///< of each element on the face shim per unit of pressure
+    double m_load_area = 0.0;
+    double m_thinnest = 0.0;
+    int m_seat_station = 0;
+    int m_ring_station = 0;
+    int m_spring_station = -1;
+    int m_stop_station = -1;
+    mutable Eigen::VectorXd m_deflections; ///< scratch
+};
+
+} // namespace valve::stack
