@@ -8,6 +8,7 @@
 #include <frame/modules.hpp>
 #include <frame/table.hpp>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace {
@@ -46,9 +47,7 @@ int validate(const std::vector<std::string>& wanted, bool as_json) {
     return good ? 0 : 1;
 }
 
-} // namespace
-
-int main(int argc, char** argv) {
+int run(int argc, char** argv) {
     CLI::App app{"Compares what the library computes with published and independently computed numbers."};
     bool as_json = false;
     std::vector<std::string> names;
@@ -58,10 +57,16 @@ int main(int argc, char** argv) {
     app.add_flag("--json", as_json, "one JSON object instead of a table");
     app.add_option("modules", wanted, "only these modules")->check(CLI::IsMember(names));
     CLI11_PARSE(app, argc, argv);
+    return validate(wanted, as_json);
+}
+
+} // namespace
+
+int main(int argc, char** argv) {
     try {
-        return validate(wanted, as_json);
+        return run(argc, argv);
     } catch (const std::exception& error) {
-        fmt::print(stderr, "validate: {}\n", error.what());
+        std::fprintf(stderr, "validate: %s\n", error.what());
         return 1;
     }
 }
