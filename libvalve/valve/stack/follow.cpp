@@ -88,6 +88,9 @@ void find_events(Path& path, const State& low, const State& high, std::vector<Ev
         const double pressure = locate(path, low.pressure, high.pressure, [&](const State& state) {
             return first_true(contacts(problem, state));
         });
+        // Touching and parting as the very first load comes on is no event on the bench.
+        const bool at_once = pressure < first_pressure;
+        if (at_once && (kind == EventKind::touch || kind == EventKind::part)) return;
         events.push_back({pressure, kind, std::move(shims), radius});
     };
     for (const auto& [pair, radius] : before.pairs)

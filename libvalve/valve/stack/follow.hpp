@@ -8,7 +8,7 @@
 namespace valve::stack {
 
 struct FollowOptions {
-    Theory theory = Theory::linear;
+    Theory theory = Theory::large_deflection;
     double max_pressure = 200e5; ///< end of the curve [Pa]
 };
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace valve::stack {
 namespace {
@@ -14,8 +15,8 @@ std::size_t at(Eigen::Index index) {
 
 Minimiser::Minimiser(const Problem& problem)
     : m_problem(problem), m_tangent(problem.make_tangent()), m_cholesky(m_tangent),
-      m_bounded(at(problem.size()), 0), m_free(at(problem.size()), 0), m_linear(problem.size()),
-      m_trial(problem.size()), m_work(problem.size()), m_gradient(problem.size()) {
+      m_bounded(at(problem.size()), 0), m_free(at(problem.size()), 0), m_force_tolerance(problem.size()),
+      m_linear(problem.size()), m_trial(problem.size()), m_work(problem.size()), m_gradient(problem.size()) {
     for (Eigen::Index i = 0; i < problem.size(); ++i)
         m_bounded[at(i)] = problem.lower()[i] < problem.upper()[i] &&
                            (std::isfinite(problem.lower()[i]) || std::isfinite(problem.upper()[i]));
@@ -31,9 +32,16 @@ State Minimiser::start() const {
     return state;
 }
 
-double Minimiser::force_tolerance(const Eigen::VectorXd& gradient) const {
-    // Rounding of the nodal forces, which come from differences of large elastic terms.
-    return 1e-9 * std::max(m_force_scale, gradient.cwiseAbs().maxCoeff());
+void Minimiser::set_force_tolerances(const Eigen::VectorXd& x, double force_scale) {
+    // A force is a difference of large elastic terms: what it can resolve is the rounding of stiffness times
+    // deflection. A contact is decided by no less, else equal shims, whose share of the load is any share,
+    // would never settle.
+    const double deflection = largest_deflection(x);
+    for (int k = 0; k < m_tangent.stations(); ++k)
+        for (int i = 0; i < m_tangent.size(k); ++i)
+            m_force_tolerance[m_tangent.offset(k) + i] =
+                1e-9 * force_scale +
+                8.0 * std::numeric_limits<double>::epsilon() * m_tangent.diagonal(k)(i, i) * deflection;
 }
 
 double Minimiser::gap_tolerance(const Eigen::VectorXd& x) const {
@@ -43,11 +51,11 @@ double Minimiser::gap_tolerance(const Eigen::VectorXd& x) const {
     return 1e-9 * largest;
 }
 
-double Minimiser::largest_step(const Eigen::VectorXd& step) const {
+double Minimiser::largest_deflection(const Eigen::VectorXd& x) const {
     double largest = 0.0;
     for (int k = 0; k < m_problem.stations(); ++k)
         for (std::size_t p = 0; p < m_problem.present(k).size(); ++p)
-            largest = std::max(largest, std::abs(step[m_problem.gap_index(k, static_cast<int>(p))]));
+            largest = std::max(largest, std::abs(x[m_problem.gap_index(k, static_cast<int>(p))]));
     return largest;
 }
 
@@ -84,11 +92,11 @@ bool Minimiser::active_set(State& state, Outcome& outcome) {
         if (!equality_minimum(state.hold, m_trial, state.x, outcome)) return false;
         model_gradient(state.x, m_gradient);
 
-        const double force = force_tolerance(m_gradient);
         const double gap = gap_tolerance(state.x);
         bool changed = false;
         for (Eigen::Index i = 0; i < state.x.size(); ++i) {
             if (!m_bounded[at(i)]) continue;
+            const double force = m_force_tolerance[i];
             Hold& hold = state.hold[at(i)];
             Hold next = hold;
             if (hold == Hold::lower && m_gradient[i] < -force) next = Hold::free;
@@ -132,13 +140,13 @@ bool Minimiser::one_at_a_time(State& state, Outcome& outcome) {
             continue;
         }
         model_gradient(state.x, m_gradient);
-        double worst = force_tolerance(m_gradient);
+        double worst = 0.0;
         Eigen::Index release = -1;
         for (Eigen::Index i = 0; i < state.x.size(); ++i) {
             if (!m_bounded[at(i)] || state.hold[at(i)] == Hold::free) continue;
             const double pull = state.hold[at(i)] == Hold::lower ? -m_gradient[i] : m_gradient[i];
-            if (pull > worst) {
-                worst = pull;
+            if (pull - m_force_tolerance[i] > worst) {
+                worst = pull - m_force_tolerance[i];
                 release = i;
             }
         }
@@ -153,7 +161,7 @@ Outcome Minimiser::solve(double pressure, State& state) {
     State now = state;
     now.pressure = pressure;
     const std::optional<Float>& floating = m_problem.stack().floating;
-    m_force_scale = pressure * m_problem.load_area() + (floating ? floating->preload : 0.0);
+    const double force_scale = pressure * m_problem.load_area() + (floating ? floating->preload : 0.0);
 
     constexpr int most_steps = 40;
     State next = now;
@@ -163,6 +171,7 @@ Outcome Minimiser::solve(double pressure, State& state) {
             m_problem.assemble(now.x, pressure, convex, now.gradient, m_tangent);
             m_tangent.multiply(now.x, m_linear);
             m_linear = now.gradient - m_linear;
+            set_force_tolerances(now.x, force_scale);
             next.x = now.x;
             next.hold = now.hold;
             solved = active_set(next, outcome);
@@ -178,7 +187,7 @@ Outcome Minimiser::solve(double pressure, State& state) {
             return outcome;
         }
         m_trial = next.x - now.x;
-        outcome.last_step = largest_step(m_trial);
+        outcome.last_step = largest_deflection(m_trial);
         if (m_problem.theory() == Theory::linear) {
             now.x = next.x;
             now.hold = next.hold;
@@ -186,11 +195,13 @@ Outcome Minimiser::solve(double pressure, State& state) {
             break;
         }
 
-        // Settled: the step is nothing against a thickness, or gains nothing that the energy can still
-        // resolve.
+        // Settled: the step is nothing against a thickness; or its gain is nothing against the energy, so
+        // that, Newton's method converging quadratically, the next one would be rounding. The second test is
+        // the one a floated stack meets: a soft spring turns the rounding of stiff elements into a step of
+        // its own.
         const double from = m_problem.energy(now.x, pressure);
         const double slope = now.gradient.dot(m_trial);
-        if (outcome.last_step <= 1e-9 * m_problem.thinnest() || std::abs(slope) <= 1e-15 * std::abs(from)) {
+        if (outcome.last_step <= 1e-9 * m_problem.thinnest() || std::abs(slope) <= 1e-11 * std::abs(from)) {
             now.x = next.x;
             now.hold = next.hold;
             outcome.converged = true;

@@ -52,17 +52,17 @@ private:
     bool equality_minimum(const std::vector<Hold>& hold, const Eigen::VectorXd& base, Eigen::VectorXd& x,
                           Outcome& outcome);
     void model_gradient(const Eigen::VectorXd& x, Eigen::VectorXd& gradient);
-    double force_tolerance(const Eigen::VectorXd& gradient) const;
+    void set_force_tolerances(const Eigen::VectorXd& x, double force_scale);
     double gap_tolerance(const Eigen::VectorXd& x) const;
-    double largest_step(const Eigen::VectorXd& step) const;
+    double largest_deflection(const Eigen::VectorXd& x) const;
 
     const Problem& m_problem;
     plate::BlockTridiagonal m_tangent;
     plate::BlockCholesky m_cholesky;
     std::vector<char> m_bounded; ///< held by the problem itself are not: they never change
     std::vector<char> m_free;
-    double m_force_scale = 0.0;
-    Eigen::VectorXd m_linear; ///< r of the model: gradient = K x + r
+    Eigen::VectorXd m_force_tolerance; ///< of each unknown [N]
+    Eigen::VectorXd m_linear;          ///< r of the model: gradient = K x + r
     Eigen::VectorXd m_trial;
     Eigen::VectorXd m_work;
     Eigen::VectorXd m_gradient;
