@@ -1,0 +1,91 @@
+#include <valve/core/findings.hpp>
+
+#include <algorithm>
+#include <flow/samples.hpp>
+#include <numbers>
+#include <string>
+#include <support/catch.hpp>
+
+using namespace valve;
+
+namespace {
+
+/// The finding for `key`; fails the test if there is none.
+Finding finding(const Findings& findings, const std::string& key) {
+    const auto found =
+        std::find_if(findings.begin(), findings.end(), [&](const Finding& one) { return one.key == key; });
+    INFO("key " << key);
+    REQUIRE(found != findings.end());
+    return *found;
+}
+
+bool is_error(const Finding& finding) {
+    return finding.severity == Finding::Severity::error;
+}
+
+} // namespace
+
+TEST_CASE("sound oil and valve give no findings", "[flow][check]") {
+    CHECK(check(samples::oil()).empty());
+    CHECK(check(samples::valve()).empty());
+}
+
+TEST_CASE("oil that cannot be is refused", "[flow][check]") {
+    const auto with = [](auto change) {
+        flow::Oil oil = samples::oil();
+        change(oil);
+        return check(oil);
+    };
+    CHECK(is_error(finding(with([](flow::Oil& oil) { oil.density_15 = 0.0; }), "density")));
+    CHECK(is_error(finding(with([](flow::Oil& oil) { oil.bulk_modulus = -1.0; }), "bulk_modulus")));
+    CHECK(is_error(finding(with([](flow::Oil& oil) { oil.free_air = 1.0; }), "free_air")));
+    CHECK(is_error(finding(with([](flow::Oil& oil) { oil.expansion = 0.05; }), "expansion")));
+    CHECK(is_error(
+        finding(with([](flow::Oil& oil) { oil.cavitation_pressure = 2e5; }), "cavitation_pressure")));
+    CHECK(is_error(finding(with([](flow::Oil& oil) { oil.viscosity[350.0] = 5e-6; }), "viscosity")));
+    CHECK(is_error(finding(with([](flow::Oil& oil) { oil.viscosity[373.15] = 20e-6; }), "viscosity")));
+    CHECK(is_error(finding(with([](flow::Oil& oil) { oil.viscosity[373.15] = 0.2e-6; }), "viscosity")));
+    const Finding hot = finding(with([](flow::Oil& oil) { oil.temperature = 440.0; }), "temperature");
+    CHECK_FALSE(is_error(hot));
+    CHECK_THAT(hot.message, contains_text("above 2 mm2/s"));
+}
+
+TEST_CASE("a valve that cannot be is refused", "[flow][check]") {
+    const auto with = [](auto change) {
+        flow::Valve valve = samples::valve();
+        change(valve);
+        return check(valve);
+    };
+    CHECK(is_error(finding(with([](flow::Valve& valve) { valve.ports.count = 0; }), "ports.count")));
+    CHECK(is_error(finding(with([](flow::Valve& valve) { valve.ports.area_each = 0.0; }), "ports.area")));
+    CHECK(is_error(finding(with([](flow::Valve& valve) { valve.jet_force = 1.5; }), "jet_force")));
+    CHECK(is_error(finding(with([](flow::Valve& valve) { valve.curtain_length = 0.0; }), "curtain_length")));
+    CHECK(
+        is_error(finding(with([](flow::Valve& valve) { valve.discharge.bleed = 0.0; }), "discharge.bleed")));
+    CHECK(is_error(finding(with([](flow::Valve& valve) { valve.bleed = flow::Hole{}; }), "bleed.hole")));
+    CHECK(is_error(finding(with([](flow::Valve& valve) { valve.bleed = flow::Notch{}; }), "bleed.area")));
+    CHECK(is_error(finding(with([](flow::Valve& valve) { valve.stack.coverage = 0.0; }), "coverage")));
+}
+
+TEST_CASE("more clicks than the adjuster has are refused with the range", "[flow][check]") {
+    flow::Valve valve = samples::valve();
+    valve.bleed = flow::Needle{.seat_diameter = 3e-3,
+                               .cone_angle = std::numbers::pi / 9.0,
+                               .per_click = 0.06e-3,
+                               .clicks = 30,
+                               .range = 24};
+    const Finding clicks = finding(check(valve), "bleed.needle.clicks");
+    CHECK(is_error(clicks));
+    CHECK(clicks.other_key == "bleed.needle.of");
+    CHECK_THAT(clicks.message, contains_text("30 clicks") && contains_text("0 to 24"));
+}
+
+TEST_CASE("a jet too strong for its load area is warned of with the ratio", "[flow][check]") {
+    flow::Valve valve = samples::valve();
+    valve.ports.count = 40;
+    valve.jet_force = 1.0;
+    const Finding jet = finding(check(valve), "jet_force");
+    CHECK_FALSE(is_error(jet));
+    // 2 · 0.75² · 520 mm² over π (11² − 7²) + π 0.5 (22 + 11.5)/3 mm²
+    CHECK_THAT(jet.message, contains_text("= 2.40;"));
+}
