@@ -28,7 +28,7 @@ struct Cartridge {
     double bore = 0.0;   ///< diameter [m]
     double rod = 0.0;    ///< diameter [m]
     double travel = 0.0; ///< [m]
-    std::optional<RingLeak> ring_leak;
+    std::optional<RingLeak> ring_leak = std::nullopt;
     double dead_length_C = 0.030; ///< oil column left in C at full compression [m]
     double dead_length_R = 0.030; ///< oil column left in R at full extension [m]
 
@@ -40,16 +40,16 @@ enum class ReservoirKind { spring_piston, bladder, gas_piston, leg };
 /// What takes up the oil that the rod displaces. Which members count depends on `kind`.
 struct Reservoir {
     ReservoirKind kind = ReservoirKind::spring_piston;
-    double diameter = 0.0;          ///< of the piston [m]
-    double spring_rate = 0.0;       ///< [N/m]
-    double preload = 0.0;           ///< [N]
-    double friction = 0.0;          ///< seal friction of the piston [N]
-    double back_pressure = p_atm;   ///< behind a spring-backed piston, absolute [Pa]
-    double gas_volume = 0.0;        ///< at full extension [m³]
-    double gas_pressure = p_atm;    ///< at full extension and oil temperature, absolute [Pa]
-    double exponent = 1.4;          ///< polytropic [-]
-    std::optional<double> stroke;   ///< of the piston, from full extension to its end stop [m]
-    std::optional<double> capacity; ///< oil it can take in from full extension [m³]
+    double diameter = 0.0;                         ///< of the piston [m]
+    double spring_rate = 0.0;                      ///< [N/m]
+    double preload = 0.0;                          ///< [N]
+    double friction = 0.0;                         ///< seal friction of the piston [N]
+    double back_pressure = p_atm;                  ///< behind a spring-backed piston, absolute [Pa]
+    double gas_volume = 0.0;                       ///< at full extension [m³]
+    double gas_pressure = p_atm;                   ///< at full extension and oil temperature, absolute [Pa]
+    double exponent = 1.4;                         ///< polytropic [-]
+    std::optional<double> stroke = std::nullopt;   ///< of the piston, from full extension to its end stop [m]
+    std::optional<double> capacity = std::nullopt; ///< oil it can take in from full extension [m³]
 
     bool operator==(const Reservoir&) const = default;
 };

@@ -44,8 +44,8 @@ struct VoidOnset {
 };
 
 struct CurveOptions {
-    std::vector<double> speeds;   ///< [m/s]; empty: ±0.02 … ±4, finer near zero
-    std::optional<double> travel; ///< rod travel from full extension [m]; none: mid travel
+    std::vector<double> speeds = {};             ///< [m/s]; empty: ±0.02 … ±4, finer near zero
+    std::optional<double> travel = std::nullopt; ///< rod travel from full extension [m]; none: mid travel
     RodInto rod_into = RodInto::atmosphere;
     double top_speed = 4.0; ///< of the search for void onset [m/s]
 };

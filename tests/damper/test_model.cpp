@@ -1,0 +1,95 @@
+#include <valve/damper/geometry.hpp>
+
+#include <cmath>
+#include <damper/samples.hpp>
+#include <stdexcept>
+#include <support/catch.hpp>
+
+using namespace valve;
+using damper::Model;
+using damper::Place;
+using damper::RodInto;
+using damper::Stroke;
+
+TEST_CASE("areas of a model", "[damper][model]") {
+    const damper::SetUp setup = samples::fork();
+    const Model model(setup, samples::bending_laws(setup));
+    CHECK_THAT(model.piston_area(), WithinRel(490.8738521e-6, 1e-9));
+    CHECK_THAT(model.rod_area(), WithinRel(113.0973355e-6, 1e-9));
+    CHECK(model.annulus_area() == model.piston_area() - model.rod_area());
+}
+
+TEST_CASE("bleeds of both valves and the ring leak are open in both directions", "[damper][model]") {
+    damper::SetUp setup = samples::fork();
+    const damper::LiftLaws stuck = samples::laws_of(setup, samples::stuck());
+    const Model model(setup, stuck);
+    const double dp = 1e5;
+    const double compression = model.piston(Stroke::compression).at_pressure(dp).flow;
+    CHECK(compression > 0.0);
+    CHECK(compression == model.piston(Stroke::rebound).at_pressure(dp).flow);
+    REQUIRE(model.base(Stroke::compression));
+    CHECK(model.base(Stroke::compression)->at_pressure(dp).flow ==
+          model.base(Stroke::rebound)->at_pressure(dp).flow);
+
+    setup.valves[Place::piston_compression]->bleed = flow::Hole{.diameter = 1e-3, .count = 1};
+    const Model with_hole(setup, stuck);
+    const flow::Restriction hole({damper::circle_area(1e-3), 1e-3}, 0.7, 500.0, model.oil());
+    CHECK_THAT(with_hole.piston(Stroke::rebound).at_pressure(dp).flow,
+               WithinRel(compression + hole.flow(dp).value, 1e-12)); // rounding
+
+    setup.cartridge.ring_leak.reset();
+    setup.valves[Place::piston_rebound]->bleed = samples::needle(0);
+    const Model hole_alone(setup, stuck);
+    CHECK_THAT(hole_alone.piston(Stroke::compression).at_pressure(dp).flow,
+               WithinRel(hole.flow(dp).value, 1e-14));
+}
+
+TEST_CASE("other clicks and other oil need no other lift laws", "[damper][model]") {
+    damper::SetUp setup = samples::fork();
+    const damper::LiftLaws laws = samples::bending_laws(setup);
+    const double before = Model(setup, laws).piston(Stroke::rebound).at_pressure(2e5).flow;
+    setup.valves[Place::piston_rebound]->bleed = samples::needle(20);
+    const double opened = Model(setup, laws).piston(Stroke::rebound).at_pressure(2e5).flow;
+    setup.oil.temperature = 253.15;
+    const double cold = Model(setup, laws).piston(Stroke::rebound).at_pressure(2e5).flow;
+    CHECK(opened > before);
+    CHECK(cold < opened);
+}
+
+TEST_CASE("without base valves C and S are one", "[damper][model]") {
+    const damper::SetUp setup = samples::shock();
+    const Model model(setup, samples::bending_laws(setup));
+    CHECK(model.base(Stroke::compression) == nullptr);
+    CHECK(model.base(Stroke::rebound) == nullptr);
+}
+
+TEST_CASE("what the rod leaves into", "[damper][model]") {
+    damper::SetUp setup = samples::fork();
+    const damper::LiftLaws laws = samples::bending_laws(setup);
+    const Model closed(setup, laws);
+    CHECK(closed.external_pressure(0.2, RodInto::atmosphere) == p_atm);
+    const double swept = (damper::circle_area(50e-3) - damper::circle_area(12e-3)) * 0.2;
+    CHECK_THAT(closed.external_pressure(0.2, RodInto::leg),
+               WithinRel(p_atm * std::pow(685e-6 / (685e-6 - swept), 1.3), 1e-14));
+
+    setup.cartridge.layout = damper::Layout::open_cartridge;
+    setup.reservoir = {.kind = damper::ReservoirKind::leg};
+    const Model open(setup, laws);
+    CHECK(open.external_pressure(0.2, RodInto::atmosphere) == open.reservoir().pressure(0.2, 0.0));
+    CHECK_THROWS_AS(open.external_pressure(0.2, RodInto::leg), InputError);
+
+    damper::SetUp alone = samples::fork();
+    alone.support.reset();
+    CHECK_THROWS_WITH(Model(alone, laws).external_pressure(0.2, RodInto::leg), contains_text("support.leg"));
+}
+
+TEST_CASE("a set-up with an error makes no model", "[damper][model]") {
+    damper::SetUp setup = samples::fork();
+    const damper::LiftLaws laws = samples::bending_laws(setup);
+    damper::LiftLaws lacking = laws;
+    lacking.at_place[0].reset();
+    CHECK_THROWS_AS(Model(setup, lacking), std::invalid_argument);
+    setup.cartridge.rod = 30e-3;
+    CHECK_THROWS_AS(Model(setup, laws), InputError);
+    CHECK_THROWS_WITH(Model(setup, laws), contains_text("damper.rod: the rod, 30 mm, must be thinner"));
+}
