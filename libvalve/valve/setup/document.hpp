@@ -7,13 +7,14 @@
 
 namespace valve::setup {
 
-/// A value given beside the file: `--set KEY=VALUE`. `value` is YAML.
+/// A value given beside the file: `--set KEY=VALUE`. `value` is YAML; `null` removes the key.
 struct Override {
     std::string key;
     std::string value;
 };
 
 struct Node; // of the document's tree; node.hpp
+struct Difference;
 
 /// A set-up file with its `from:` chain, `change:` and overrides applied, every value with the place it came
 /// from. Not yet checked against the known keys.
@@ -27,21 +28,28 @@ public:
     const Node& root() const { return *m_root; }
 
 private:
+    Document(std::string path, Node root);
+    friend Document undone(const Document& to, const Document& from, const Difference& difference);
+
     std::string m_path;
     std::shared_ptr<const Node> m_root;
 };
 
-/// One dotted key whose value differs between two documents. A list counts as one value.
+/// One dotted key whose value differs between two documents.
 struct Difference {
     std::string key;
     std::optional<std::string> from; ///< as YAML flow text; none: not given there
     std::optional<std::string> to;
 };
 
-/// Keys that differ, in the order of the second document; `title`, `note`, `result` do not count.
+/// Keys that differ, in the order of the second document; `format`, `title`, `note`, `result` do not count.
+/// Values are compared as written. A list counts as one value, and so does a map that is new, that is gone,
+/// whose `kind` differs, or where one key stands in place of another (a needle for a hole): only as a whole
+/// can these be undone.
 std::vector<Difference> differences(const Document& from, const Document& to);
 
-/// `to` with one difference undone.
+/// `to` with one difference undone. Throws std::invalid_argument where `difference` is not one between the
+/// two.
 Document undone(const Document& to, const Document& from, const Difference& difference);
 
 } // namespace valve::setup

@@ -19,7 +19,8 @@ struct DefaultUsed {
 struct Reading {
     std::string title;
     std::optional<damper::SetUp> unit; ///< a whole damper, or
-    std::optional<flow::Valve> valve;  ///< one valve alone (top-level `valve:`)
+    std::optional<flow::Valve> valve; ///< one valve alone (top-level `valve:`); ports.count 0: none are given
+    std::optional<flow::Oil> oil;     ///< beside a valve alone, where the file gives one
     std::vector<DefaultUsed> defaults;
     std::vector<std::string> warnings; ///< whole messages, with place
     std::string note;                  ///< free text that stays with a variant

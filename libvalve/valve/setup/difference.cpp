@@ -1,0 +1,78 @@
+#include <valve/setup/document.hpp>
+#include <valve/setup/edit.hpp>
+
+#include <algorithm>
+#include <array>
+#include <stdexcept>
+
+namespace valve::setup {
+namespace {
+
+constexpr std::array<std::string_view, 4> not_compared{"format", "title", "note", "result"};
+
+bool has_key_beyond(const Node& map, const Node& other) {
+    return std::any_of(map.members.begin(), map.members.end(),
+                       [&](const Member& member) { return other.find(member.key) == nullptr; });
+}
+
+/// Whether two values that differ can only do so as a whole.
+bool is_one_value(const std::string& key, const Node& from, const Node& to) {
+    if (from.kind != Node::Kind::map || to.kind != Node::Kind::map) return true;
+    if (key == "valves") return false; // a place that is filled and one that is emptied are two changes
+    const Member* from_kind = from.find("kind");
+    const Member* to_kind = to.find("kind");
+    const bool other_kind =
+        from_kind != nullptr && to_kind != nullptr && !same_value(from_kind->value, to_kind->value);
+    return other_kind || (has_key_beyond(from, to) && has_key_beyond(to, from));
+}
+
+void compare(const Node& from, const Node& to, const std::string& path, std::vector<Difference>& found) {
+    const bool at_root = path.empty();
+    const auto counts = [&](const Member& member) {
+        return !at_root ||
+               std::find(not_compared.begin(), not_compared.end(), member.key) == not_compared.end();
+    };
+    for (const Member& member : to.members) {
+        if (!counts(member)) continue;
+        const std::string key = joined(path, member.key);
+        const Member* other = from.find(member.key);
+        if (other == nullptr) {
+            found.push_back({key, std::nullopt, flow_text(member.value)});
+        } else if (same_value(other->value, member.value)) {
+            continue;
+        } else if (is_one_value(key, other->value, member.value)) {
+            found.push_back({key, flow_text(other->value), flow_text(member.value)});
+        } else {
+            compare(other->value, member.value, key, found);
+        }
+    }
+    for (const Member& member : from.members) {
+        if (counts(member) && to.find(member.key) == nullptr) {
+            found.push_back({joined(path, member.key), flow_text(member.value), std::nullopt});
+        }
+    }
+}
+
+} // namespace
+
+std::vector<Difference> differences(const Document& from, const Document& to) {
+    std::vector<Difference> found;
+    compare(from.root(), to.root(), "", found);
+    return found;
+}
+
+Document undone(const Document& to, const Document& from, const Difference& difference) {
+    const Member* before = find_at(from.root(), difference.key);
+    const Member* after = find_at(to.root(), difference.key);
+    if ((before != nullptr) != difference.from.has_value() ||
+        (after != nullptr) != difference.to.has_value()) {
+        throw std::invalid_argument("undone: the difference is not between these two documents");
+    }
+    Node root = to.root();
+    Member change{difference.key, before != nullptr ? before->place : after->place, {}};
+    if (before != nullptr) change.value = before->value;
+    apply(root, change);
+    return {to.path(), std::move(root)};
+}
+
+} // namespace valve::setup

@@ -1,0 +1,164 @@
+#include <valve/core/error.hpp>
+#include <valve/core/text.hpp>
+#include <valve/setup/document.hpp>
+#include <valve/setup/edit.hpp>
+#include <valve/setup/message.hpp>
+#include <valve/setup/yaml.hpp>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <array>
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+#include <utility>
+
+namespace valve::setup {
+namespace {
+
+namespace fs = std::filesystem;
+
+/// Keys that a variant holds itself; the rest comes from the file it names and from `change:`.
+constexpr std::array<std::string_view, 6> variant_keys{"format", "title", "from", "change", "note", "result"};
+
+/// A file's text, or why it cannot be read.
+struct FileText {
+    std::string text;
+    std::string fault;
+};
+
+FileText read_file(const std::string& path) {
+    std::error_code ignored;
+    if (fs::is_directory(path, ignored)) return {{}, "it is a folder"};
+    std::ifstream file(path, std::ios::binary);
+    if (!file) return {{}, std::strerror(errno)};
+    // One byte more than allowed tells a file that is too large, even one without an end.
+    std::string text(largest_file + 1, '\0');
+    file.read(text.data(), static_cast<std::streamsize>(text.size()));
+    if (file.bad()) return {{}, "reading failed"};
+    text.resize(static_cast<std::size_t>(file.gcount()));
+    if (text.size() > largest_file) return {{}, "it is larger than 1 MB"};
+    constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
+    if (text.starts_with(byte_order_mark)) text.erase(0, byte_order_mark.size());
+    return {std::move(text), {}};
+}
+
+void check_format(const Node& root) {
+    if (root.kind == Node::Kind::null) fail(root.place, "", "the file is empty");
+    if (root.kind != Node::Kind::map) {
+        fail(root.place, "",
+             fmt::format("expected keys with values, e.g. format: 1, but found {}", described(root)));
+    }
+    const Member* format = root.find("format");
+    if (format == nullptr) fail(root.place, "format", "missing: a set-up file says format: 1");
+    if (format->value.text != "1") {
+        fail(format->value.place, "format",
+             fmt::format("{} is not known; expected 1", described(format->value)));
+    }
+}
+
+/// Follows `from:` to the first file and applies the changes on the way back.
+class Chain {
+public:
+    Node load(const std::string& path) {
+        FileText file = read_file(path);
+        if (!file.fault.empty())
+            throw InputError(fmt::format("{}: error: cannot be read: {}", path, file.fault));
+        return parse(path, std::move(file.text));
+    }
+
+private:
+    Node parse(const std::string& path, std::string text) {
+        m_paths.push_back(path);
+        const auto source = std::make_shared<const Source>(Source{path, std::move(text)});
+        Node root = parse_yaml(source);
+        if (root.place.source == nullptr)
+            root.place = {source, 1, 1}; // an empty file has no value to stand at
+        check_format(root);
+        const Member* from = root.find("from");
+        return from == nullptr ? whole(std::move(root)) : variant(root, from->value);
+    }
+
+    Node whole(Node root) const {
+        if (const Member* change = root.find("change")) {
+            fail(change->place, "change", "there is nothing to change: name the other file with from:");
+        }
+        return root;
+    }
+
+    Node variant(const Node& own, const Node& from) {
+        for (const Member& member : own.members) {
+            if (std::find(variant_keys.begin(), variant_keys.end(), member.key) == variant_keys.end()) {
+                fail(member.place, member.key, "a file with from: gives values below change:");
+            }
+        }
+        Node root = base(from);
+        for (const std::string_view key : variant_keys) {
+            std::erase_if(root.members, [&](const Member& member) { return member.key == key; });
+            const Member* member = own.find(key);
+            if (member != nullptr && key != "from" && key != "change") root.members.push_back(*member);
+        }
+        if (const Member* change = own.find("change")) {
+            if (change->value.kind != Node::Kind::map) {
+                fail(change->value.place, "change",
+                     fmt::format("expected a map of dotted keys, but found {}", described(change->value)));
+            }
+            for (const Member& member : change->value.members)
+                apply(root, member);
+        }
+        return root;
+    }
+
+    Node base(const Node& from) {
+        if (from.kind != Node::Kind::scalar || from.text.empty()) {
+            fail(from.place, "from", fmt::format("expected a file name, but found {}", described(from)));
+        }
+        const std::string path =
+            (fs::path(m_paths.back()).parent_path() / fs::path(from.text)).lexically_normal().string();
+        const auto is_same = [&](const std::string& other) {
+            std::error_code no_such_file; // then the names decide nothing and reading says why
+            return fs::equivalent(path, other, no_such_file);
+        };
+        const bool is_cycle = std::any_of(m_paths.begin(), m_paths.end(), is_same);
+        const std::string shown = fmt::format("{} → {}", fmt::join(m_paths, " → "), path);
+        if (is_cycle) fail(from.place, "from", fmt::format("the files go round in a circle: {}", shown));
+        if (m_paths.size() >= deepest_nesting) {
+            fail(from.place, "from", fmt::format("more than {} files in a chain", deepest_nesting));
+        }
+        FileText file = read_file(path);
+        if (!file.fault.empty()) {
+            fail(from.place, "from",
+                 fmt::format("{} cannot be read: {} ({})", in_quotes(path), file.fault, shown));
+        }
+        return parse(path, std::move(file.text));
+    }
+
+    std::vector<std::string> m_paths; ///< from the file asked for to the one being read
+};
+
+/// `text` (KEY=VALUE) as the change it asks for.
+Member parsed(const Override& override) {
+    const std::string prefix = override.key + "=";
+    const auto source = std::make_shared<const Source>(Source{"--set", prefix + override.value, false});
+    if (trimmed(override.value).empty()) {
+        fail({source, 1, prefix.size() + 1}, override.key, "no value; null would remove the key");
+    }
+    return {override.key, {source, 1, 1}, parse_yaml(source, prefix.size())};
+}
+
+} // namespace
+
+Document::Document(std::string path, Node root)
+    : m_path(std::move(path)), m_root(std::make_shared<const Node>(std::move(root))) {}
+
+Document Document::load(const std::string& path, const std::vector<Override>& overrides) {
+    Node root = Chain().load(path);
+    for (const Override& override : overrides)
+        apply(root, parsed(override));
+    return {path, std::move(root)};
+}
+
+} // namespace valve::setup

@@ -1,0 +1,12 @@
+#pragma once
+
+#include <valve/setup/node.hpp>
+
+namespace valve::setup {
+
+/// Puts `change.value` at the dotted key `change.key` below `root`, replacing what is there as a whole; maps
+/// on the way are made where missing. A null value removes the key. Throws InputError at the change's place
+/// for a key that is not one, leads through a value, or is to be removed and not there.
+void apply(Node& root, const Member& change);
+
+} // namespace valve::setup

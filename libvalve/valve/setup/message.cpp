@@ -1,0 +1,74 @@
+#include <valve/core/error.hpp>
+#include <valve/setup/message.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace valve::setup {
+namespace {
+
+constexpr std::size_t widest_excerpt = 100; // [characters]
+constexpr std::size_t before_caret = 60;    // kept of a long line [characters]
+
+/// The line of `text` split into characters, those that a terminal could act on replaced.
+std::vector<std::string> characters_of_line(std::string_view text, std::size_t line) {
+    for (; line > 1; --line) {
+        const auto end = text.find('\n');
+        if (end == std::string_view::npos) return {};
+        text.remove_prefix(end + 1);
+    }
+    text = text.substr(0, text.find('\n'));
+    if (text.ends_with('\r')) text.remove_suffix(1);
+    std::vector<std::string> characters;
+    for (const char c : text) {
+        const auto byte = static_cast<unsigned char>(c);
+        const bool continues = (byte & 0xC0U) == 0x80U && !characters.empty();
+        if (continues) {
+            characters.back() += c;
+        } else {
+            characters.emplace_back(1, byte < 0x20 || byte == 0x7F ? ' ' : c);
+        }
+    }
+    return characters;
+}
+
+std::string excerpt(const Place& place) {
+    const auto characters = characters_of_line(place.source->text, place.line);
+    const std::size_t caret = std::min(place.column - 1, characters.size());
+    const bool is_long = characters.size() > widest_excerpt;
+    const std::size_t first = is_long && caret > before_caret ? caret - before_caret : 0;
+    const std::size_t last = std::min(characters.size(), first + widest_excerpt);
+    std::string shown = first > 0 ? "…" : "";
+    for (std::size_t i = first; i < last; ++i)
+        shown += characters[i];
+    if (last < characters.size()) shown += "…";
+    const std::string margin = place.source->has_lines ? fmt::format("{:5} | ", place.line) : "      | ";
+    const std::size_t indent = caret - first + (first > 0 ? 1 : 0);
+    return fmt::format("{}{}\n      | {}^", margin, shown, std::string(indent, ' '));
+}
+
+std::string where(const Place& place) {
+    if (!place.source->has_lines) return place.source->name;
+    return fmt::format("{}:{}:{}", place.source->name, place.line, place.column);
+}
+
+} // namespace
+
+std::string message_at(const Place& place, std::string_view severity, std::string_view key,
+                       std::string_view what) {
+    return fmt::format("{}: {}: {}{}{}\n{}", where(place), severity, key, key.empty() ? "" : ": ", what,
+                       excerpt(place));
+}
+
+void fail(const Place& place, std::string_view key, std::string_view what) {
+    throw InputError(message_at(place, "error", key, what));
+}
+
+void fail(const Place& place, std::string_view key, std::string_view what, const Place& other_place,
+          std::string_view other_key) {
+    throw InputError(message_at(place, "error", key, what) + "\n" +
+                     message_at(other_place, "note", other_key, "the other value"));
+}
+
+} // namespace valve::setup

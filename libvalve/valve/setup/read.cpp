@@ -1,0 +1,60 @@
+#include <valve/setup/declarations.hpp>
+#include <valve/setup/message.hpp>
+#include <valve/setup/reader.hpp>
+
+#include <filesystem>
+
+namespace valve::setup {
+namespace {
+
+/// The title, or the file's name where none is given.
+std::string title_of(const std::string& written, const Document& document, Reader& reader) {
+    if (!written.empty()) return written;
+    const std::string file_name = std::filesystem::path(document.path()).filename().string();
+    reader.assume("title", file_name);
+    return file_name;
+}
+
+void read_unit(const Document& document, Reader& reader, Reading& reading) {
+    UnitText text;
+    reader.read(document.root(), "", unit_keys(text));
+    reading.title = text.setup.title = title_of(text.setup.title, document, reader);
+    reading.note = text.note;
+    reading.result = text.result;
+    reader.take(damper::check(text.setup), "");
+    reading.unit = std::move(text.setup);
+}
+
+void read_lone_valve(const Document& document, Reader& reader, Reading& reading) {
+    for (const char* key : {"damper", "reservoir", "valves", "support", "vehicle"}) {
+        if (document.root().find(key) != nullptr) {
+            reader.fail_at(
+                "valve", "a file holds one valve alone, or a whole unit with its valves under valves:", key);
+        }
+    }
+    LoneValveText text;
+    reader.read(document.root(), "", lone_valve_keys(text));
+    reading.title = title_of(text.title, document, reader);
+    reading.note = text.note;
+    reading.result = text.result;
+    if (text.oil) reader.take(flow::check(*text.oil), "oil");
+    const bool has_ports = text.valve.ports.count > 0;
+    reader.take(has_ports ? flow::check(text.valve) : stack::check(text.valve.stack), "valve");
+    reading.oil = std::move(text.oil);
+    reading.valve = std::move(text.valve);
+}
+
+} // namespace
+
+Reading read(const Document& document) {
+    Reading reading;
+    Reader reader(document.root(), reading);
+    if (document.root().find("valve") != nullptr) {
+        read_lone_valve(document, reader, reading);
+    } else {
+        read_unit(document, reader, reading);
+    }
+    return reading;
+}
+
+} // namespace valve::setup

@@ -1,0 +1,106 @@
+#include <valve/core/text.hpp>
+#include <valve/setup/message.hpp>
+#include <valve/setup/reader.hpp>
+#include <valve/setup/shims.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace valve::setup {
+namespace {
+
+constexpr std::size_t most_shims = 200; // in one stack, far above what a post holds
+
+/// A shim as written, and how many.
+struct ShimText {
+    stack::Shim shim;
+    int count = 1;
+};
+
+Keys shim_keys(ShimText& text) {
+    Key how_many{"count",
+                 "how many of these lie on each other",
+                 Count{1, 100, [&text](int n) { text.count = n; }, {}},
+                 false,
+                 "1",
+                 {}};
+    Key material{"material",
+                 "of this shim, where it differs from the stack's",
+                 Map{[&text] { return material_keys(text.shim.material); }, false},
+                 false,
+                 "the stack's",
+                 {}};
+    return {
+        required(
+            diameter("outer", text.shim.outer_radius, above_to(0.0, 200.0), "outer diameter of the shim")),
+        required(quantity("thickness", text.shim.thickness, "mm", above_to(0.0, 5.0), "of the shim")),
+        std::move(how_many),
+        std::move(material),
+    };
+}
+
+/// "6 * 24 x 0.15" as the map that says the same.
+Node as_map(const Node& scalar, const std::string& path) {
+    std::string_view rest = scalar.text;
+    Node map;
+    map.kind = Node::Kind::map;
+    map.place = scalar.place;
+    const auto add = [&](const char* key, std::string_view text) {
+        Node value = scalar;
+        value.text = trimmed(text);
+        map.members.push_back({key, scalar.place, std::move(value)});
+    };
+    if (const auto star = rest.find('*'); star != std::string_view::npos) {
+        add("count", rest.substr(0, star));
+        rest.remove_prefix(star + 1);
+    }
+    constexpr std::string_view times = "×";
+    const auto cross = std::min(rest.find('x'), rest.find(times));
+    if (cross == std::string_view::npos) {
+        fail(scalar.place, path,
+             fmt::format("{} is no shim; expected [count *] outer x thickness in mm, e.g. 4 * 24 x 0.15",
+                         in_quotes(scalar.text)));
+    }
+    add("outer", rest.substr(0, cross));
+    add("thickness", rest.substr(cross + (rest[cross] == 'x' ? 1 : times.size())));
+    return map;
+}
+
+} // namespace
+
+Keys material_keys(plate::Material& material) {
+    return {
+        quantity("E", material.youngs_modulus, "GPa", above_to(0.0, 1000.0), "Young's modulus"),
+        quantity("nu", material.poisson_ratio, "", from_to(0.0, 0.49), "Poisson's ratio"),
+        quantity("density", material.density, "kg/m3", above_to(0.0, 25000.0), "of the strip"),
+        quantity("yield", material.yield_strength, "MPa", above_to(0.0, 5000.0), "yield strength"),
+        quantity("fatigue", material.fatigue_limit, "MPa", above_to(0.0, 5000.0),
+                 "largest stress amplitude for endless life"),
+    };
+}
+
+std::vector<stack::Shim> read_shims(const Node& list, const std::string& path, const plate::Material& strip,
+                                    Reader& reader) {
+    if (list.kind != Node::Kind::list || list.items.empty()) {
+        fail(list.place, path,
+             fmt::format("expected a list of shims, e.g. [4 * 24 x 0.15, 22 x 0.15], but found {}",
+                         list.kind == Node::Kind::list ? "an empty one" : described(list)));
+    }
+    std::vector<stack::Shim> shims;
+    for (std::size_t i = 0; i < list.items.size(); ++i) {
+        const Node& item = list.items[i];
+        const std::string item_path = fmt::format("{}[{}]", path, i + 1);
+        ShimText text;
+        text.shim.material = strip;
+        reader.read(item.kind == Node::Kind::scalar ? as_map(item, item_path) : item, item_path,
+                    shim_keys(text));
+        if (shims.size() + static_cast<std::size_t>(text.count) > most_shims) {
+            fail(item.place, item_path, fmt::format("more than {} shims in one stack", most_shims));
+        }
+        shims.insert(shims.end(), static_cast<std::size_t>(text.count), text.shim);
+    }
+    return shims;
+}
+
+} // namespace valve::setup

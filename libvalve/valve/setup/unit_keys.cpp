@@ -1,0 +1,221 @@
+#include <valve/core/text.hpp>
+#include <valve/core/units.hpp>
+#include <valve/setup/declarations.hpp>
+#include <valve/setup/message.hpp>
+#include <valve/setup/reader.hpp>
+
+#include <fmt/format.h>
+
+namespace valve::setup {
+namespace {
+
+using damper::Layout;
+using damper::ReservoirKind;
+
+constexpr Range diameters = above_to(0.0, 300.0);     // [mm]
+constexpr Range exponents = from_to(1.0, 1.67);       // isothermal … adiabatic, one-atom gas
+constexpr Range gas_pressures = from_to(-0.9, 200.0); // gauge [bar]
+constexpr Range gas_volumes = above_to(0.0, 20000.0); // [ml]
+
+/// {temperature: viscosity, temperature: viscosity}.
+void read_viscosity(const Node& map, const std::string& path, std::map<double, double>& viscosity) {
+    constexpr const char* expected = "expected two temperatures, e.g. {40 C: 16 mm2/s, 100 C: 3.9 mm2/s}";
+    if (map.kind != Node::Kind::map)
+        fail(map.place, path, fmt::format("{}, but found {}", expected, described(map)));
+    if (map.members.size() != 2) {
+        fail(map.place, path, fmt::format("{}, but found {}", expected, map.members.size()));
+    }
+    for (const Member& member : map.members) {
+        Quantity temperature{"C", from_to(-60.0, 200.0), {}, {}};
+        double kelvin = 0.0;
+        temperature.set = [&kelvin](double value) { kelvin = value; };
+        Node key;
+        key.kind = Node::Kind::scalar;
+        key.place = member.place;
+        key.text = member.key;
+        read_quantity(key, joined(path, member.key), temperature);
+        double kinematic = 0.0;
+        const auto set = [&kinematic](double value) { kinematic = value; };
+        read_quantity(member.value, joined(path, member.key), Quantity{"mm2/s", above_to(0.0, 1e4), set, {}});
+        if (!viscosity.emplace(kelvin, kinematic).second) {
+            fail(member.place, joined(path, member.key), "the same temperature twice", map.members[0].place,
+                 joined(path, map.members[0].key));
+        }
+    }
+}
+
+Keys ring_leak_keys(damper::RingLeak& leak) {
+    return {
+        required(quantity("gap", leak.gap, "mm", above_to(0.0, 1.0), "radial, between ring and bore")),
+        required(quantity("length", leak.length, "mm", above_to(0.0, 100.0), "of the gap along the bore")),
+        quantity("eccentricity", leak.eccentricity, "", from_to(0.0, 1.0), "0 concentric, 1 touching"),
+    };
+}
+
+Keys dead_length_keys(damper::Cartridge& cartridge) {
+    const Range lengths = above_to(0.0, 500.0);
+    return {
+        quantity("C", cartridge.dead_length_C, "mm", lengths, "oil column left in C at full compression"),
+        quantity("R", cartridge.dead_length_R, "mm", lengths, "oil column left in R at full extension"),
+    };
+}
+
+Keys cartridge_keys(damper::Cartridge& cartridge) {
+    const Names<Layout> layouts{{"closed_cartridge", Layout::closed_cartridge},
+                                {"open_cartridge", Layout::open_cartridge},
+                                {"monotube", Layout::monotube},
+                                {"twin_tube", Layout::twin_tube}};
+    return {
+        required(choice("layout", cartridge.layout, layouts, "how the damper is built")),
+        required(quantity("bore", cartridge.bore, "mm", diameters,
+                          "inner diameter of the tube the piston runs in")),
+        required(quantity("rod", cartridge.rod, "mm", diameters, "diameter of the rod")),
+        required(quantity("travel", cartridge.travel, "mm", above_to(0.0, 1000.0), "of the rod")),
+        map("ring_leak", cartridge.ring_leak, ring_leak_keys, "leakage past the piston ring"),
+        map("dead_length", cartridge, dead_length_keys, "oil columns at the ends of the travel"),
+    };
+}
+
+Keys reservoir_keys(damper::Reservoir& reservoir) {
+    const Names<ReservoirKind> kinds{{"spring_piston", ReservoirKind::spring_piston},
+                                     {"bladder", ReservoirKind::bladder},
+                                     {"gas_piston", ReservoirKind::gas_piston},
+                                     {"leg", ReservoirKind::leg}};
+    const std::vector<std::string> spring{"spring_piston"};
+    const std::vector<std::string> gas{"bladder", "gas_piston"};
+    const std::vector<std::string> piston{"spring_piston", "gas_piston"};
+    const std::vector<std::string> closed{"spring_piston", "bladder", "gas_piston"};
+    return {
+        required(choice("kind", reservoir.kind, kinds, "what takes up the oil that the rod displaces")),
+        only_for(piston,
+                 required(quantity("diameter", reservoir.diameter, "mm", diameters, "of the piston"))),
+        only_for(spring, required(quantity("rate", reservoir.spring_rate, "N/mm", from_to(0.0, 10000.0),
+                                           "of the spring behind the piston"))),
+        only_for(spring, required(quantity("preload", reservoir.preload, "N", from_to(0.0, 20000.0),
+                                           "of the spring at full extension"))),
+        only_for(spring, gauge_pressure("back_pressure", reservoir.back_pressure, gas_pressures,
+                                        "behind the piston, gauge")),
+        only_for(gas, required(quantity("gas_volume", reservoir.gas_volume, "ml", gas_volumes,
+                                        "at full extension"))),
+        only_for(gas, required(gauge_pressure("gas_pressure", reservoir.gas_pressure, gas_pressures,
+                                              "at full extension and oil temperature, gauge"))),
+        only_for(gas, quantity("exponent", reservoir.exponent, "", exponents, "polytropic, of the gas")),
+        only_for(piston, quantity("friction", reservoir.friction, "N", from_to(0.0, 5000.0),
+                                  "seal friction of the piston")),
+        only_for(piston, quantity("stroke", reservoir.stroke, "mm", above_to(0.0, 1000.0),
+                                  "of the piston, from full extension to its end stop")),
+        only_for(closed, quantity("capacity", reservoir.capacity, "ml", gas_volumes,
+                                  "oil it can take in from full extension")),
+    };
+}
+
+Keys spring_keys(damper::MainSpring& spring) {
+    return {
+        required(quantity("rate", spring.rate, "N/mm", above_to(0.0, 1000.0), "of one leg's main spring")),
+        quantity("preload", spring.preload, "mm", from_to(0.0, 300.0), "compression at full extension"),
+    };
+}
+
+Keys leg_keys(damper::Leg& leg) {
+    return {
+        required(quantity("chamber_volume", leg.chamber_volume, "ml", gas_volumes,
+                          "air and oil at full extension")),
+        required(quantity("oil", leg.oil_volume, "ml", gas_volumes, "oil in the leg")),
+        required(quantity("diameter", leg.diameter, "mm", diameters, "sealing diameter of the leg")),
+        gauge_pressure("pressure", leg.pressure, gas_pressures, "of the air at full extension, gauge"),
+        quantity("exponent", leg.exponent, "", exponents, "polytropic, of the air"),
+    };
+}
+
+Keys support_keys(damper::Support& support) {
+    return {
+        map("spring", support.spring, spring_keys, "main spring of one leg"),
+        map("leg", support.leg, leg_keys, "air and oil in the leg around a cartridge"),
+        quantity("friction", support.friction, "N", from_to(0.0, 5000.0), "of bushings and seals, one leg"),
+        count("legs", support.legs, 1, 2, "how many legs carry the vehicle"),
+    };
+}
+
+/// The valves by place, each read by read_valve().
+Keys valves_keys(damper::Valves& valves) {
+    using damper::Place;
+    const auto valve = [&valves](Place place, std::string doc, std::function<Keys()> keys = {}) {
+        const auto read = [&valves, place](const Node& value, const std::string& path, Reader& reader) {
+            valves[place] = read_valve(value, path, reader, true);
+        };
+        return form(std::string(name(place)), "map", read, std::move(doc), std::move(keys));
+    };
+    return {
+        valve(Place::base_compression, "the base valve's stack, which lets the rod's oil out", valve_keys()),
+        valve(Place::base_refill, "the base's check plate; its keys as of base.compression"),
+        valve(Place::piston_compression, "the mid-valve; its keys as of base.compression"),
+        valve(Place::piston_rebound, "the rebound stack; its keys as of base.compression"),
+    };
+}
+
+void read_vehicle(const Node& value, const std::string& path, Reader&) {
+    const bool is_empty =
+        value.kind == Node::Kind::null || (value.kind == Node::Kind::map && value.members.empty());
+    if (!is_empty) fail(value.place, path, "rides are not available yet; leave it empty");
+}
+
+/// Keys that any file has, those that Document has dealt with among them.
+void add_file_keys(Keys& keys, std::string& title, std::string& note, std::string& result) {
+    const auto done = [](const Node&, const std::string&, Reader&) {};
+    keys.push_back(required(form("format", "1", done, "version of the file's format: 1")));
+    keys.push_back(form("from", "file name", done, "another set-up, of which this one is a variant"));
+    keys.push_back(form("change", "map", done,
+                        "dotted keys and their new values; a list is replaced whole, null removes a key"));
+    keys.push_back(text("title", title, "one line that names the set-up"));
+    keys.back().otherwise = "the file's name";
+    keys.push_back(text("note", note, "free text, kept with the set-up"));
+    keys.push_back(text("result", result, "free text: what came of it"));
+}
+
+Keys oil_keys(flow::Oil& oil) {
+    const auto viscosity = [&oil](const Node& value, const std::string& path, Reader&) {
+        read_viscosity(value, path, oil.viscosity);
+    };
+    return {
+        required(quantity("density", oil.density_15, "kg/m3", from_to(300.0, 3000.0), "at 15 C")),
+        required(form("viscosity", "two points", viscosity,
+                      "kinematic, at two temperatures: {40 C: 16 mm2/s, 100 C: 3.9 mm2/s}")),
+        quantity("bulk_modulus", oil.bulk_modulus, "GPa", from_to(0.05, 10.0), "of the oil without air"),
+        quantity("free_air", oil.free_air, "%", from_to(0.0, 20.0),
+                 "share of the volume at atmospheric pressure"),
+        quantity("temperature", oil.temperature, "C", from_to(-60.0, 200.0), "at which the unit works"),
+        quantity("expansion", oil.expansion, "1/K", from_to(0.0, 0.005), "of the volume with temperature"),
+        quantity("cavitation_pressure", oil.cavitation_pressure, "bar", above_to(0.0, 1.0),
+                 "absolute, at which a chamber counts as void"),
+    };
+}
+
+} // namespace
+
+Keys unit_keys(UnitText& text) {
+    damper::SetUp& setup = text.setup;
+    Keys keys;
+    add_file_keys(keys, setup.title, text.note, text.result);
+    keys.push_back(required(map("oil", setup.oil, oil_keys, "the oil")));
+    keys.push_back(required(map("damper", setup.cartridge, cartridge_keys, "tube, rod and travel")));
+    keys.push_back(
+        required(map("reservoir", setup.reservoir, reservoir_keys, "what takes up the rod's oil")));
+    keys.push_back(required(map("valves", setup.valves, valves_keys, "the valves, by place")));
+    keys.push_back(map("support", setup.support, support_keys, "springs and friction of the vehicle"));
+    keys.push_back(form("vehicle", "map", read_vehicle, "only for rides, which are not available yet"));
+    return keys;
+}
+
+Keys lone_valve_keys(LoneValveText& text) {
+    const auto valve = [&text](const Node& value, const std::string& path, Reader& reader) {
+        text.valve = read_valve(value, path, reader, false);
+    };
+    Keys keys;
+    add_file_keys(keys, text.title, text.note, text.result);
+    keys.push_back(map("oil", text.oil, oil_keys, "the oil around the valve"));
+    keys.push_back(form("valve", "map", valve,
+                        "one valve alone in place of a unit; its keys as of valves.base.compression"));
+    return keys;
+}
+
+} // namespace valve::setup
