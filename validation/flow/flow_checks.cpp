@@ -1,0 +1,308 @@
+#include <valve/flow/leak.hpp>
+#include <valve/flow/oil.hpp>
+#include <valve/flow/passage.hpp>
+#include <valve/flow/restriction.hpp>
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <frame/recorder.hpp>
+#include <numbers>
+#include <vector>
+
+namespace valve::validation {
+
+namespace {
+
+using flow::Oil;
+using flow::OilState;
+using flow::Restriction;
+using std::numbers::pi;
+
+double celsius(double temperature) {
+    return temperature + zero_celsius;
+}
+
+/// Two-point oil, viscosities at 40 and 100 °C [m²/s].
+Oil two_point_oil(double at_40, double at_100) {
+    Oil oil;
+    oil.density_15 = 860.0;
+    oil.viscosity = {{celsius(40.0), at_40}, {celsius(100.0), at_100}};
+    return oil;
+}
+
+/// Oil of a given density, as a reference that knows no temperature has it.
+OilState oil_of(double density) {
+    Oil oil = two_point_oil(32e-6, 5.4e-6);
+    oil.density_15 = density;
+    return flow::state_of(oil, celsius(15.0));
+}
+
+/// A transition so early that the tanh law is turbulent throughout: tanh(2λ/λ_c) = 1 to rounding from a flow
+/// number of 2e-5 on. References with one constant discharge coefficient need it.
+constexpr double turbulent = 1e-6;
+
+void viscosity(Recorder& recorder) {
+    const auto check = [&](const Oil& oil, double temperature, double expected, double printed,
+                           const char* where) {
+        recorder.add({.name = fmt::format("viscosity of {:g} mm2/s oil at {:g} °C",
+                                          oil.viscosity.begin()->second * 1e6, temperature),
+                      .source = {"astm_d341", where},
+                      .kind = Kind::computed_reference,
+                      .expected = expected,
+                      .got = flow::kinematic_viscosity(oil, celsius(temperature)),
+                      .tolerance = absolute(printed, "half the last digit of the reference"),
+                      .unit = "m2/s"});
+    };
+    const Oil heavy = two_point_oil(32e-6, 5.4e-6);
+    check(heavy, 80.0, 8.5e-6, 0.05e-6, "worked example of the two-point equation (A = 9.5259, B = 3.7449)");
+    const char* calculated = "two-point equation, worked out apart from the library with T = t + 273.15";
+    check(heavy, 80.0, 8.53321e-6, 5e-12, calculated);
+    check(heavy, -20.0, 2291.5e-6, 0.05e-6, calculated);
+    check(heavy, 0.0, 336.0e-6, 0.05e-6, calculated);
+    check(heavy, 20.0, 86.28e-6, 0.005e-6, calculated);
+    check(heavy, 50.0, 21.50e-6, 0.005e-6, calculated);
+    const Oil light = two_point_oil(15e-6, 3.6e-6);
+    check(light, -20.0, 384.3e-6, 0.05e-6, calculated);
+    check(light, 0.0, 91.06e-6, 0.005e-6, calculated);
+    check(light, 20.0, 32.35e-6, 0.005e-6, calculated);
+    check(light, 60.0, 8.33e-6, 0.005e-6, calculated);
+    check(light, 80.0, 5.24e-6, 0.005e-6, calculated);
+}
+
+void density(Recorder& recorder) {
+    Oil oil = two_point_oil(32e-6, 5.4e-6);
+    oil.expansion = 7e-4;
+    const auto check = [&](double temperature, double expected) {
+        const double warming = oil.expansion * (temperature - 15.0);
+        recorder.add({.name = fmt::format("density at {:g} °C", temperature),
+                      .source = {"", "860/(1 + 7e-4 (t - 15)) kg/m3"},
+                      .kind = Kind::computed_reference,
+                      .expected = expected,
+                      .got = flow::density(oil, celsius(temperature)),
+                      .tolerance = relative(1.05 * warming * warming,
+                                            "the library's law is linear in t; the two differ by (α Δt)²"),
+                      .unit = "kg/m3"});
+    };
+    check(50.0, 839.4);
+    check(100.0, 811.7);
+}
+
+/// Tangent bulk modulus of oil with air, against E = K (1 + α r)/(1 + α K r/(n p)), r = (p_0/p)^(1/n), with
+/// α the air's part of the oil's volume at 1 atm.
+void mixture(Recorder& recorder) {
+    Oil oil = two_point_oil(32e-6, 5.4e-6);
+    oil.bulk_modulus = 1.5e9;
+    oil.free_air = 0.01 / 1.01; // of the mixture: α = 1 % of the oil
+    const OilState state = flow::state_of(oil);
+    struct Row {
+        double gauge_bar;
+        double slow, fast; // n = 1 and 1.4 [MPa]
+    };
+    for (const Row row : std::vector<Row>{{0.0, 10.2, 14.2},
+                                          {1.0, 39.2, 44.9},
+                                          {5.0, 288.8, 251.0},
+                                          {10.0, 666.4, 542.6},
+                                          {20.0, 1116.4, 947.7},
+                                          {50.0, 1417.5, 1330.8},
+                                          {100.0, 1478.1, 1443.4}}) {
+        const auto check = [&](double exponent, double expected) {
+            // The reference leaves the oil that dilutes the air at its volume of 1 atm: to first order its E
+            // is high by the part (p - p_atm)/K (1 - E/K).
+            const double gauge = row.gauge_bar * 1e5;
+            const double neglected = gauge / oil.bulk_modulus * (1.0 - expected * 1e6 / oil.bulk_modulus);
+            const ValueSlope volume = state.relative_volume(p_atm + gauge, exponent);
+            recorder.add(
+                {.name = fmt::format("bulk modulus, 1 % air, n = {:g}, {:g} bar", exponent, row.gauge_bar),
+                 .source = {"merritt_1967", "compliances of oil and free air added, worked out apart from "
+                                            "the library"},
+                 .kind = Kind::computed_reference,
+                 .expected = expected * 1e6,
+                 .got = -volume.value / volume.slope,
+                 .tolerance =
+                     absolute((0.05 + 1.05 * neglected * expected) * 1e6,
+                              "one decimal, and the compression of the oil that the reference neglects"),
+                 .unit = "Pa"});
+        };
+        check(1.0, row.slow);
+        check(1.4, row.fast);
+    }
+}
+
+void leak(Recorder& recorder) {
+    const flow::AnnularGap book{.diameter = 25e-3, .gap = 0.005e-3, .length = 15e-3};
+    const double book_flow = flow::leak_conductance(book, 0.018) * 19e6;
+    recorder.add({.name = "leak past a 25 mm piston, gap 5 µm",
+                  .source = {"fox_mcdonald", "Example 8.1: 57.6 mm3/s (the result from memory)"},
+                  .kind = Kind::memory,
+                  .expected = 57.6e-9,
+                  .got = book_flow,
+                  .tolerance = absolute(0.05e-9, "one decimal printed"),
+                  .unit = "m3/s"});
+    recorder.add({.name = "leak past a 25 mm piston, gap 5 µm",
+                  .source = {"fox_mcdonald", "Example 8.1, its inputs and formula worked out: 57.57 mm3/s"},
+                  .kind = Kind::computed_reference,
+                  .expected = 57.57e-9,
+                  .got = book_flow,
+                  .tolerance = absolute(0.005e-9, "half the last digit"),
+                  .unit = "m3/s"});
+
+    const auto curved = [&](double eccentricity, double expected, const char* where) {
+        const flow::AnnularGap gap{
+            .diameter = 36.1e-3, .gap = 0.05e-3, .length = 10e-3, .eccentricity = eccentricity};
+        recorder.add(
+            {.name = fmt::format("leak of a curved gap, eccentricity {:g}", eccentricity),
+             .source = {"", where},
+             .kind = Kind::computed_reference,
+             .expected = expected,
+             .got = flow::leak_conductance(gap, 0.01) * 10e5,
+             .tolerance = relative(0.05 / 36.1 + 1e-4,
+                                   "the flat-gap law with the bore's diameter is off by gap/diameter"),
+             .unit = "m3/s"});
+    };
+    curved(0.0, 1.1797336e-5, "exact laminar flow in a concentric annulus, radii 18 and 18.05 mm");
+    const char* eccentric = "flow in an eccentric annulus with the first terms of its curvature";
+    curved(0.5, 1.622785e-5, eccentric);
+    curved(1.0, 2.952402e-5, eccentric);
+}
+
+void orifice(Recorder& recorder) {
+    const double area = pi / 4.0 * 4e-6;
+    const Restriction sharp({area, 2e-3}, 0.61, turbulent, oil_of(860.0));
+    recorder.add({.name = "sharp orifice of 2 mm at 10 bar",
+                  .source = {"", "0.61 A sqrt(2 Δp/ρ) at 860 kg/m3"},
+                  .kind = Kind::computed_reference,
+                  .expected = 9.2416e-5,
+                  .got = sharp.flow(10e5).value,
+                  .tolerance = absolute(5e-10, "half the last digit"),
+                  .unit = "m3/s"});
+
+    const OilState oil = oil_of(860.0);
+    const Restriction law({area, 2e-3}, 0.7, 1000.0, oil);
+    const auto coefficient = [&](double number, double expected) {
+        const double speed = number * oil.kinematic_viscosity / 2e-3;
+        const double dp = oil.density * speed * speed / 2.0;
+        recorder.add({.name = fmt::format("discharge coefficient at flow number {:g}", number),
+                      .source = {"mccloy_martin_1980", "0.7 tanh(2 λ/1000), to four decimals"},
+                      .kind = Kind::memory,
+                      .expected = expected,
+                      .got = law.flow(dp).value / (area * speed),
+                      .tolerance = absolute(0.5e-4, "half the last digit"),
+                      .unit = ""});
+    };
+    coefficient(50.0, 0.0698);
+    coefficient(100.0, 0.1382);
+    coefficient(200.0, 0.2660);
+    coefficient(500.0, 0.5331);
+    coefficient(1000.0, 0.6748);
+}
+
+/// Merritt joins C_d = δ √Re to a constant 0.611 at Re = (0.611/δ)². The tanh law has the same two limits
+/// when λ_c = 2 C/δ², since both are laminar there: the Reynolds number C_d λ where its limits meet must be
+/// the same.
+void transition(Recorder& recorder) {
+    const OilState oil = oil_of(860.0);
+    const auto check = [&](const char* shape, double delta, double expected) {
+        constexpr double discharge = 0.611;
+        const double area = 1e-6;
+        const double diameter = 1e-3;
+        const Restriction law({area, diameter}, discharge, 2.0 * discharge / (delta * delta), oil);
+        // laminar Q = G Δp, turbulent Q = c √Δp, met where Q = c²/G
+        const double conductance = law.flow(0.0).slope;
+        const double far = 1e9;
+        const double turbulent_part = law.flow(far).value / std::sqrt(far);
+        const double meeting = turbulent_part * turbulent_part / conductance;
+        recorder.add({.name = fmt::format("Reynolds number of transition, {}", shape),
+                      .source = {"merritt_1967", "chapter 3: (0.611/δ)²"},
+                      .kind = Kind::memory,
+                      .expected = expected,
+                      .got = meeting * diameter / (area * oil.kinematic_viscosity),
+                      .tolerance = absolute(5e-4, "three decimals"),
+                      .unit = ""});
+    };
+    check("round sharp edge, δ = 0.2", 0.2, 9.333);
+    check("slit, δ = 0.157", 0.157, 15.145);
+}
+
+/// A plate that its pressure opens, 5.856238e-9 m/Pa at the rim: its curtain alone, so the ports are made
+/// large (1 m²), the jet is left out and the coefficient held at 0.61 by an early transition.
+void opened_plate(Recorder& recorder) {
+    flow::Valve valve;
+    valve.ports = {.count = 1, .area_each = 1.0};
+    valve.curtain_length = 2.0 * pi * 15e-3;
+    valve.jet_force = 0.0;
+    valve.discharge.curtain = 0.61;
+    valve.discharge.curtain_transition = turbulent;
+    valve.discharge.port_transition = turbulent;
+    const stack::LiftLaw lift({0.0, 1e6}, {0.0, 5.856238e-3}, 1e-4);
+    const flow::Passage passage("plate", flow::ValveLaw(valve, lift, oil_of(860.0)), {});
+
+    struct Row {
+        double flow, pressure, lift;
+    };
+    for (const Row row : std::vector<Row>{{1e-5, 7238.96, 0.04239e-3},
+                                          {5e-5, 21166.86, 0.12396e-3},
+                                          {1e-4, 33600.29, 0.19677e-3},
+                                          {2e-4, 53337.14, 0.31235e-3}}) {
+        const flow::PassageState state = passage.at_flow(row.flow);
+        const Source closed_form{"", "closed form [Q/(C 2 π a k sqrt(2/ρ))]^(2/3), k = 5.856238e-9 m/Pa"};
+        recorder.add({.name = fmt::format("pressure-opened plate, {:g} m3/s: pressure", row.flow),
+                      .source = closed_form,
+                      .kind = Kind::computed_reference,
+                      .expected = row.pressure,
+                      .got = state.dp,
+                      .tolerance = absolute(0.006, "two decimals printed"),
+                      .unit = "Pa"});
+        recorder.add({.name = fmt::format("pressure-opened plate, {:g} m3/s: lift", row.flow),
+                      .source = closed_form,
+                      .kind = Kind::computed_reference,
+                      .expected = row.lift,
+                      .got = state.lift,
+                      .tolerance = absolute(5e-9, "five decimals of a millimetre printed"),
+                      .unit = "m"});
+    }
+}
+
+/// Orifice of a hydropneumatic strut, alone and with its check valve beside it.
+void strut_orifice(Recorder& recorder) {
+    const OilState oil = oil_of(870.0);
+    const Restriction hole({1.41e-5, 4e-3}, 0.7, turbulent, oil);
+    const Restriction check_valve({1.41e-5, 4e-3}, 0.6, turbulent, oil);
+    const flow::Passage alone("orifice", std::nullopt, {hole});
+    const flow::Passage both("orifice and check valve", std::nullopt, {hole, check_valve});
+    const double annulus = pi / 4.0 * (0.11 * 0.11 - 0.09 * 0.09);
+    struct Row {
+        double speed, alone, both;
+    };
+    for (const Row row : std::vector<Row>{
+             {0.05, 110178.0, 31945.0}, {0.10, 440712.0, 127780.0}, {0.20, 1762847.0, 511121.0}}) {
+        const auto check = [&](const flow::Passage& passage, double expected) {
+            recorder.add(
+                {.name = fmt::format("{} of a strut at {:g} m/s", passage.name(), row.speed),
+                 .source = {"shock_and_vibration_5526106", "Table 1: areas, coefficients, density; the "
+                                                           "pressure drop worked out from them"},
+                 .kind = Kind::computed_reference,
+                 .expected = expected,
+                 .got = passage.at_flow(annulus * row.speed).dp,
+                 .tolerance = relative(2e-5, "the smallest of the values has five digits"),
+                 .unit = "Pa"});
+        };
+        check(alone, row.alone);
+        check(both, row.both);
+    }
+}
+
+} // namespace
+
+void flow_checks(Recorder& recorder) {
+    viscosity(recorder);
+    density(recorder);
+    mixture(recorder);
+    leak(recorder);
+    orifice(recorder);
+    transition(recorder);
+    opened_plate(recorder);
+    strut_orifice(recorder);
+}
+
+} // namespace valve::validation
