@@ -1,7 +1,7 @@
+#include <support/catch.hpp>
 #include <valve/core/root.hpp>
 
 #include <cmath>
-#include <support/catch.hpp>
 
 using valve::find_root;
 using valve::Root;

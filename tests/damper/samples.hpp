@@ -1,8 +1,8 @@
 #pragma once
 
+#include <flow/samples.hpp>
 #include <valve/damper/model.hpp>
 
-#include <flow/samples.hpp>
 #include <numbers>
 
 // An invented closed cartridge of 25 mm, and made-up lift laws for its stacks.

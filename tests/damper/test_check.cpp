@@ -1,9 +1,9 @@
+#include <damper/samples.hpp>
+#include <support/catch.hpp>
 #include <valve/core/findings.hpp>
 
 #include <algorithm>
-#include <damper/samples.hpp>
 #include <string>
-#include <support/catch.hpp>
 
 using namespace valve;
 using damper::Place;

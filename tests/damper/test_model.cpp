@@ -1,9 +1,9 @@
+#include <damper/samples.hpp>
+#include <support/catch.hpp>
 #include <valve/damper/geometry.hpp>
 
 #include <cmath>
-#include <damper/samples.hpp>
 #include <stdexcept>
-#include <support/catch.hpp>
 
 using namespace valve;
 using damper::Model;

@@ -1,10 +1,10 @@
+#include <damper/samples.hpp>
+#include <support/catch.hpp>
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/steady.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <damper/samples.hpp>
-#include <support/catch.hpp>
 
 using namespace valve;
 using damper::Chamber;

@@ -1,10 +1,10 @@
+#include <flow/samples.hpp>
+#include <support/catch.hpp>
 #include <valve/core/findings.hpp>
 
 #include <algorithm>
-#include <flow/samples.hpp>
 #include <numbers>
 #include <string>
-#include <support/catch.hpp>
 
 using namespace valve;
 

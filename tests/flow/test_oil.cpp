@@ -1,8 +1,9 @@
-#include <cmath>
 #include <flow/derivative.hpp>
 #include <flow/samples.hpp>
-#include <stdexcept>
 #include <support/catch.hpp>
+
+#include <cmath>
+#include <stdexcept>
 
 using namespace valve;
 

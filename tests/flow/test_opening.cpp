@@ -1,9 +1,9 @@
+#include <support/catch.hpp>
 #include <valve/flow/leak.hpp>
 #include <valve/flow/opening.hpp>
 
 #include <cmath>
 #include <numbers>
-#include <support/catch.hpp>
 
 using namespace valve;
 using std::numbers::pi;

@@ -1,11 +1,11 @@
+#include <flow/derivative.hpp>
+#include <flow/samples.hpp>
+#include <support/catch.hpp>
 #include <valve/flow/passage.hpp>
 
 #include <cmath>
-#include <flow/derivative.hpp>
-#include <flow/samples.hpp>
 #include <random>
 #include <stdexcept>
-#include <support/catch.hpp>
 #include <vector>
 
 using namespace valve;

@@ -1,10 +1,10 @@
+#include <flow/derivative.hpp>
+#include <flow/samples.hpp>
+#include <support/catch.hpp>
 #include <valve/flow/restriction.hpp>
 
 #include <cmath>
-#include <flow/derivative.hpp>
-#include <flow/samples.hpp>
 #include <stdexcept>
-#include <support/catch.hpp>
 #include <vector>
 
 using namespace valve;

@@ -1,12 +1,12 @@
+#include <flow/derivative.hpp>
+#include <flow/samples.hpp>
+#include <support/catch.hpp>
 #include <valve/flow/valve_law.hpp>
 
 #include <cmath>
-#include <flow/derivative.hpp>
-#include <flow/samples.hpp>
 #include <numbers>
 #include <random>
 #include <stdexcept>
-#include <support/catch.hpp>
 #include <vector>
 
 using namespace valve;

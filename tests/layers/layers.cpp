@@ -1,8 +1,9 @@
+#include <layers/layers.hpp>
+
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <fstream>
-#include <layers/layers.hpp>
 #include <map>
 #include <regex>
 #include <set>

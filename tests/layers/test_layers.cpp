@@ -1,9 +1,10 @@
+#include <layers/layers.hpp>
+#include <support/catch.hpp>
+
 #include <fmt/format.h>
 
 #include <filesystem>
-#include <layers/layers.hpp>
 #include <string>
-#include <support/catch.hpp>
 #include <vector>
 
 using layers::Breach;

@@ -1,9 +1,9 @@
+#include <support/catch.hpp>
 #include <valve/stack/lift_law.hpp>
 
 #include <cmath>
 #include <random>
 #include <stdexcept>
-#include <support/catch.hpp>
 #include <vector>
 
 using valve::stack::LiftCurve;

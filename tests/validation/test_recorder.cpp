@@ -1,9 +1,10 @@
-#include <cmath>
 #include <frame/recorder.hpp>
 #include <frame/references.hpp>
+#include <support/catch.hpp>
+
+#include <cmath>
 #include <limits>
 #include <stdexcept>
-#include <support/catch.hpp>
 
 using namespace valve::validation;
 

@@ -1,7 +1,8 @@
 #include <frame/table.hpp>
+#include <support/catch.hpp>
+
 #include <limits>
 #include <string>
-#include <support/catch.hpp>
 #include <vector>
 
 using namespace valve::validation;

@@ -1,10 +1,10 @@
+#include <frame/recorder.hpp>
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/reservoir.hpp>
 #include <valve/damper/steady.hpp>
 
 #include <fmt/format.h>
 
-#include <frame/recorder.hpp>
 #include <vector>
 
 namespace valve::validation {

@@ -1,3 +1,4 @@
+#include <frame/recorder.hpp>
 #include <valve/flow/leak.hpp>
 #include <valve/flow/oil.hpp>
 #include <valve/flow/passage.hpp>
@@ -6,7 +7,6 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <frame/recorder.hpp>
 #include <numbers>
 #include <vector>
 

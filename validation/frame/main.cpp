@@ -1,12 +1,13 @@
 // build/validate [--json] [MODULE...]: runs the checks, prints them, exits 1 when one fails.
+#include <frame/modules.hpp>
+#include <frame/table.hpp>
+
 #include <CLI/CLI.hpp>
 #include <fmt/core.h>
 
 #include <algorithm>
 #include <cstdio>
 #include <exception>
-#include <frame/modules.hpp>
-#include <frame/table.hpp>
 #include <string>
 #include <utility>
 #include <vector>

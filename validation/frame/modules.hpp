@@ -1,6 +1,7 @@
 #pragma once
 
 #include <frame/recorder.hpp>
+
 #include <string>
 #include <vector>
 

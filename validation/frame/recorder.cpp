@@ -1,8 +1,9 @@
+#include <frame/recorder.hpp>
+
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <frame/recorder.hpp>
 #include <stdexcept>
 #include <utility>
 

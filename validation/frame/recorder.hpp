@@ -1,6 +1,7 @@
 #pragma once
 
 #include <frame/references.hpp>
+
 #include <optional>
 #include <string>
 #include <string_view>

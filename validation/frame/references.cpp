@@ -1,6 +1,7 @@
+#include <frame/references.hpp>
+
 #include <fmt/format.h>
 
-#include <frame/references.hpp>
 #include <fstream>
 #include <regex>
 #include <sstream>

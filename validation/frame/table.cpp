@@ -1,8 +1,9 @@
+#include <frame/table.hpp>
+
 #include <fmt/format.h>
 
 #include <array>
 #include <cmath>
-#include <frame/table.hpp>
 #include <iterator>
 
 namespace valve::validation {

@@ -1,8 +1,9 @@
 #pragma once
 
+#include <frame/recorder.hpp>
+
 #include <nlohmann/json.hpp>
 
-#include <frame/recorder.hpp>
 #include <span>
 #include <string>
 

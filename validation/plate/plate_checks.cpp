@@ -1,11 +1,11 @@
+#include <frame/recorder.hpp>
+#include <plate/roark.hpp>
 #include <valve/plate/annular_plate.hpp>
 
 #include <fmt/format.h>
 
 #include <array>
-#include <frame/recorder.hpp>
 #include <numbers>
-#include <plate/roark.hpp>
 
 namespace valve::validation {
 namespace {

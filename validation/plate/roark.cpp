@@ -1,5 +1,6 @@
-#include <cmath>
 #include <plate/roark.hpp>
+
+#include <cmath>
 
 namespace valve::validation {
 

@@ -1,9 +1,9 @@
+#include <frame/recorder.hpp>
 #include <valve/stack/path.hpp>
 
 #include <fmt/format.h>
 
 #include <array>
-#include <frame/recorder.hpp>
 #include <vector>
 
 namespace valve::validation {
