@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <vector>
 
 namespace valve {
 namespace {
@@ -36,11 +35,30 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
     return row[b.size()];
 }
 
-bool is_continuation(char c) {
-    return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U;
+} // namespace
+
+std::size_t character_count(std::string_view text) {
+    return static_cast<std::size_t>(
+        std::count_if(text.begin(), text.end(), [](char byte) { return !continues_character(byte); }));
 }
 
-} // namespace
+std::size_t utf8_length(std::string_view text) {
+    const auto byte = [&](std::size_t i) {
+        return static_cast<unsigned>(static_cast<unsigned char>(text[i]));
+    };
+    const unsigned lead = byte(0);
+    if (lead < 0x80) return 1;
+    const std::size_t length = lead < 0xC2 ? 0 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : lead < 0xF5 ? 4 : 0;
+    if (length == 0 || text.size() < length) return 0;
+    for (std::size_t i = 1; i < length; ++i) {
+        if ((byte(i) & 0xC0U) != 0x80U) return 0;
+    }
+    const unsigned second = byte(1);
+    const bool overlong = (lead == 0xE0 && second < 0xA0) || (lead == 0xF0 && second < 0x90);
+    const bool surrogate = lead == 0xED && second >= 0xA0;
+    const bool beyond = lead == 0xF4 && second >= 0x90;
+    return overlong || surrogate || beyond ? 0 : length;
+}
 
 std::string_view trimmed(std::string_view text) {
     constexpr std::string_view blanks = " \t\r\n";
@@ -49,16 +67,25 @@ std::string_view trimmed(std::string_view text) {
     return text.substr(first, text.find_last_not_of(blanks) - first + 1);
 }
 
+std::vector<std::string> printable_characters(std::string_view text) {
+    std::vector<std::string> characters;
+    while (!text.empty()) {
+        const std::size_t length = utf8_length(text);
+        const auto lead = static_cast<unsigned char>(text[0]);
+        const bool is_control = lead < 0x20 || lead == 0x7F || // and U+0080 to U+009F
+                                (length == 2 && lead == 0xC2 && static_cast<unsigned char>(text[1]) < 0xA0);
+        characters.emplace_back(length == 0 ? "?" : is_control ? " " : text.substr(0, length));
+        text.remove_prefix(std::max<std::size_t>(length, 1));
+    }
+    return characters;
+}
+
 std::string in_quotes(std::string_view text) {
     std::string shown = "'";
-    std::size_t characters = 0;
-    for (std::size_t i = 0; i < text.size(); ++i) {
-        if (!is_continuation(text[i]) && ++characters > longest_quote) {
-            shown += "…";
-            break;
-        }
-        const auto byte = static_cast<unsigned char>(text[i]);
-        shown += byte < 0x20 || byte == 0x7F ? ' ' : text[i];
+    std::size_t count = 0;
+    for (const std::string& character : printable_characters(text.substr(0, 4 * longest_quote + 4))) {
+        if (++count > longest_quote) return shown + "…'";
+        shown += character;
     }
     return shown + "'";
 }

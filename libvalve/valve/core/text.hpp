@@ -1,15 +1,33 @@
 #pragma once
 
+#include <cstddef>
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace valve {
+
+/// Whether a byte of UTF-8 continues the character of the byte before it.
+constexpr bool continues_character(char byte) {
+    return (static_cast<unsigned char>(byte) & 0xC0U) == 0x80U;
+}
+
+/// Number of characters in UTF-8 text.
+std::size_t character_count(std::string_view text);
+
+/// Length of the UTF-8 sequence that begins `text`, 0 if it is not one (RFC 3629, section 4: no overlong
+/// forms, no surrogates, nothing above U+10FFFF).
+std::size_t utf8_length(std::string_view text);
+
+/// The characters of `text`, each safe to print: blanks for control characters, which a terminal may act on,
+/// a question mark for a byte that is not UTF-8.
+std::vector<std::string> printable_characters(std::string_view text);
 
 /// `text` without blanks at either end.
 std::string_view trimmed(std::string_view text);
 
-/// `text` in quotes for a message: control characters replaced, cut when long.
+/// `text` in quotes for a message: printable, and cut when long.
 std::string in_quotes(std::string_view text);
 
 /// The candidate that `text` is most likely a slip of: the fewest single-character edits and swaps of

@@ -34,6 +34,6 @@ Keys lone_valve_keys(LoneValveText& text);
 flow::Valve read_valve(const Node& node, const std::string& path, Reader& reader, bool needs_ports);
 
 /// Makes the keys of a valve that is only there for the reference.
-std::function<Keys()> valve_keys();
+std::function<Keys()> valve_reference_keys();
 
 } // namespace valve::setup

@@ -49,6 +49,12 @@ Key required(Key key) {
     return key;
 }
 
+Key without_default(Key key) {
+    if (auto* quantity = std::get_if<Quantity>(&key.value)) quantity->fallback.reset();
+    if (auto* map = std::get_if<Map>(&key.value)) map->has_defaults = false;
+    return key;
+}
+
 Key only_for(std::vector<std::string> kinds, Key key) {
     key.kinds = std::move(kinds);
     return key;

@@ -141,6 +141,7 @@ Key map(std::string name, std::optional<Struct>& target, Keys (*keys)(Struct&), 
 }
 
 Key required(Key key);
+Key without_default(Key key);
 Key only_for(std::vector<std::string> kinds, Key key);
 
 } // namespace valve::setup

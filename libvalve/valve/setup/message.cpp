@@ -1,4 +1,5 @@
 #include <valve/core/error.hpp>
+#include <valve/core/text.hpp>
 #include <valve/setup/message.hpp>
 
 #include <fmt/format.h>
@@ -11,8 +12,8 @@ namespace {
 constexpr std::size_t widest_excerpt = 100; // [characters]
 constexpr std::size_t before_caret = 60;    // kept of a long line [characters]
 
-/// The line of `text` split into characters, those that a terminal could act on replaced.
-std::vector<std::string> characters_of_line(std::string_view text, std::size_t line) {
+/// Line number `line` of `text`, empty beyond its end.
+std::string_view line_of(std::string_view text, std::size_t line) {
     for (; line > 1; --line) {
         const auto end = text.find('\n');
         if (end == std::string_view::npos) return {};
@@ -20,21 +21,11 @@ std::vector<std::string> characters_of_line(std::string_view text, std::size_t l
     }
     text = text.substr(0, text.find('\n'));
     if (text.ends_with('\r')) text.remove_suffix(1);
-    std::vector<std::string> characters;
-    for (const char c : text) {
-        const auto byte = static_cast<unsigned char>(c);
-        const bool continues = (byte & 0xC0U) == 0x80U && !characters.empty();
-        if (continues) {
-            characters.back() += c;
-        } else {
-            characters.emplace_back(1, byte < 0x20 || byte == 0x7F ? ' ' : c);
-        }
-    }
-    return characters;
+    return text;
 }
 
 std::string excerpt(const Place& place) {
-    const auto characters = characters_of_line(place.source->text, place.line);
+    const std::vector<std::string> characters = printable_characters(line_of(place.source->text, place.line));
     const std::size_t caret = std::min(place.column - 1, characters.size());
     const bool is_long = characters.size() > widest_excerpt;
     const std::size_t first = is_long && caret > before_caret ? caret - before_caret : 0;

@@ -36,7 +36,7 @@ std::string in_double_quotes(std::string_view text) {
             quoted += "\\t";
             break;
         default:
-            if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) {
+            if (static_cast<unsigned char>(c) < 0x20) {
                 quoted += fmt::format("\\x{:02X}", static_cast<unsigned>(static_cast<unsigned char>(c)));
             } else {
                 quoted += c;

@@ -146,7 +146,8 @@ Keys valves_keys(damper::Valves& valves) {
         return form(std::string(name(place)), "map", read, std::move(doc), std::move(keys));
     };
     return {
-        valve(Place::base_compression, "the base valve's stack, which lets the rod's oil out", valve_keys()),
+        valve(Place::base_compression, "the base valve's stack, which lets the rod's oil out",
+              valve_reference_keys()),
         valve(Place::base_refill, "the base's check plate; its keys as of base.compression"),
         valve(Place::piston_compression, "the mid-valve; its keys as of base.compression"),
         valve(Place::piston_rebound, "the rebound stack; its keys as of base.compression"),
@@ -196,7 +197,7 @@ Keys unit_keys(UnitText& text) {
     damper::SetUp& setup = text.setup;
     Keys keys;
     add_file_keys(keys, setup.title, text.note, text.result);
-    keys.push_back(required(map("oil", setup.oil, oil_keys, "the oil")));
+    keys.push_back(required(map("oil", setup.oil, oil_keys, "the oil that fills the damper")));
     keys.push_back(required(map("damper", setup.cartridge, cartridge_keys, "tube, rod and travel")));
     keys.push_back(
         required(map("reservoir", setup.reservoir, reservoir_keys, "what takes up the rod's oil")));

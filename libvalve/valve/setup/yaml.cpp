@@ -8,6 +8,7 @@
 #include <yaml-cpp/mark.h>
 #include <yaml-cpp/parser.h>
 
+#include <algorithm>
 #include <map>
 #include <optional>
 #include <sstream>
@@ -20,33 +21,8 @@ namespace {
 Place place_at(const std::shared_ptr<const Source>& source, std::size_t offset) {
     const std::string_view before = std::string_view(source->text).substr(0, offset);
     const auto line_start = before.rfind('\n') == std::string_view::npos ? 0 : before.rfind('\n') + 1;
-    Place place{source, 1, 1};
-    for (const char c : before)
-        place.line += c == '\n' ? 1 : 0;
-    for (const char c : before.substr(line_start)) {
-        place.column += (static_cast<unsigned char>(c) & 0xC0U) == 0x80U ? 0 : 1;
-    }
-    return place;
-}
-
-/// Length of the UTF-8 sequence that starts `text`, 0 if it is not one (RFC 3629, section 4: no surrogates,
-/// no overlong forms, nothing above U+10FFFF).
-std::size_t utf8_length(std::string_view text) {
-    const auto byte = [&](std::size_t i) {
-        return static_cast<unsigned>(static_cast<unsigned char>(text[i]));
-    };
-    const unsigned lead = byte(0);
-    if (lead < 0x80) return 1;
-    const std::size_t length = lead < 0xC2 ? 0 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : lead < 0xF5 ? 4 : 0;
-    if (length == 0 || text.size() < length) return 0;
-    for (std::size_t i = 1; i < length; ++i) {
-        if ((byte(i) & 0xC0U) != 0x80U) return 0;
-    }
-    const unsigned second = byte(1);
-    const bool overlong = (lead == 0xE0 && second < 0xA0) || (lead == 0xF0 && second < 0x90);
-    const bool surrogate = lead == 0xED && second >= 0xA0;
-    const bool beyond = lead == 0xF4 && second >= 0x90;
-    return overlong || surrogate || beyond ? 0 : length;
+    const auto line = 1 + static_cast<std::size_t>(std::count(before.begin(), before.end(), '\n'));
+    return {source, line, 1 + character_count(before.substr(line_start))};
 }
 
 void check_text(const std::shared_ptr<const Source>& source) {
@@ -62,6 +38,8 @@ void check_text(const std::shared_ptr<const Source>& source) {
         i += length;
     }
 }
+
+constexpr std::string_view no_alias = "an alias (*name) is not supported: write the value out";
 
 /// Builds the tree from the parser's events.
 class TreeBuilder : public YAML::EventHandler {
@@ -79,15 +57,15 @@ public:
     /// Byte after the last scalar or bracket that the parser reported, a lower bound for quoted scalars.
     std::size_t reported() const { return m_reported; }
 
+    /// Where the innermost list or map begins that has not ended.
+    Place innermost() const { return m_open.empty() ? Place{m_source, 1, 1} : m_open.back().node.place; }
+
     Place place(const YAML::Mark& mark) const {
         const auto line =
             std::min(static_cast<std::size_t>(std::max(mark.line, 0)), m_line_starts.size() - 1);
         const std::string_view rest = std::string_view(m_source->text).substr(m_line_starts[line]);
         const std::string_view before = rest.substr(0, static_cast<std::size_t>(std::max(mark.column, 0)));
-        Place place{m_source, line + 1, 1};
-        for (const char c : before)
-            place.column += (static_cast<unsigned char>(c) & 0xC0U) == 0x80U ? 0 : 1;
-        return place;
+        return {m_source, line + 1, 1 + character_count(before)};
     }
 
     void OnDocumentStart(const YAML::Mark& mark) override {
@@ -101,9 +79,7 @@ public:
         add(leaf(mark, Node::Kind::null, ""));
     }
 
-    void OnAlias(const YAML::Mark& mark, YAML::anchor_t) override {
-        fail(place(mark), "", "an alias (*name) is not supported: write the value out");
-    }
+    void OnAlias(const YAML::Mark& mark, YAML::anchor_t) override { fail(place(mark), "", no_alias); }
 
     void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
                   const std::string& value) override {
@@ -155,7 +131,11 @@ private:
         node.kind = kind;
         node.place = place(mark);
         node.text = text;
-        if (expects_key()) fail(node.place, "", "a key must be plain text");
+        if (expects_key()) {
+            fail(node.place, "",
+                 kind == Node::Kind::null ? "a key is missing here"
+                                          : "a list or map cannot be a key: is it closed?");
+        }
         return node;
     }
 
@@ -232,13 +212,32 @@ std::optional<std::size_t> open_quote(std::string_view text, std::size_t from) {
     return std::nullopt;
 }
 
+/// The parser's reasons in words that help; its own for those that are rare.
+std::string reason(const std::string& parsers) {
+    static const std::map<std::string_view, std::string_view> reasons{
+        {YAML::ErrorMsg::END_OF_MAP, "expected the next key here: check quotes and indentation before it"},
+        {YAML::ErrorMsg::END_OF_SEQ, "expected the next item of the list here: check the indentation"},
+        {YAML::ErrorMsg::MAP_VALUE,
+         "a colon that cannot stand here: check the indentation, or quote the text"},
+        {YAML::ErrorMsg::FLOW_END, "a bracket that closes none: is it of the wrong kind?"},
+        {YAML::ErrorMsg::UNKNOWN_TOKEN, "no value begins like this: quote the text"},
+        {YAML::ErrorMsg::TAB_IN_INDENTATION, "a tab: indent with blanks"},
+        {YAML::ErrorMsg::UNKNOWN_ANCHOR, no_alias},
+    };
+    const auto found = reasons.find(parsers);
+    return found != reasons.end() ? std::string(found->second) : "not valid YAML: " + parsers;
+}
+
 [[noreturn]] void fail_parse(const YAML::Exception& error, const TreeBuilder& builder,
                              const std::shared_ptr<const Source>& source) {
     if (error.msg == YAML::ErrorMsg::DOC_IN_SCALAR || error.msg == YAML::ErrorMsg::EOF_IN_SCALAR) {
         const auto quote = open_quote(source->text, builder.reported());
         fail(quote ? place_at(source, *quote) : builder.place(error.mark), "", "a quote that is not closed");
     }
-    fail(builder.place(error.mark), "", fmt::format("not valid YAML: {}", error.msg));
+    if (error.msg == YAML::ErrorMsg::END_OF_MAP_FLOW || error.msg == YAML::ErrorMsg::END_OF_SEQ_FLOW) {
+        fail(builder.innermost(), "", "a bracket that is not closed");
+    }
+    fail(builder.place(error.mark), "", reason(error.msg));
 }
 
 } // namespace
