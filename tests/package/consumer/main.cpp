@@ -1,12 +1,24 @@
-// A user of the installed library: lifts one clamped shim and exits with 0 if it lifts.
-#include <valve/plate/annular_plate.hpp>
+// A user of the installed library: reads a set-up file and follows the lift of each of its stacks. Exits with
+// 0 when every one lifts.
+#include <valve/damper/spec.hpp>
+#include <valve/setup/document.hpp>
+#include <valve/setup/read.hpp>
+#include <valve/stack/follow.hpp>
 
-int main() {
-    valve::plate::PlateProblem shim;
-    shim.inner_radius = 6e-3;
-    shim.outer_radius = 11e-3;
-    shim.thickness = 0.15e-3;
-    shim.pressures = {{6e-3, 11e-3, 1e5, 1e5}};
-    const valve::plate::PlateSolution solution = valve::plate::solve(shim);
-    return solution.converged && solution.deflection.back() > 0.0 ? 0 : 1;
+#include <cstdio>
+#include <exception>
+
+int main(int argc, char** argv) {
+    try {
+        const auto reading = valve::setup::read(valve::setup::Document::load(argc > 1 ? argv[1] : ""));
+        for (const auto& valve : reading.unit.value().valves.at_place) {
+            if (!valve) continue;
+            const valve::stack::LiftCurve curve = valve::stack::follow(valve->stack);
+            if (!(curve.points.back().seat_lift > 0.0)) return 1;
+        }
+        return 0;
+    } catch (const std::exception& error) {
+        std::fprintf(stderr, "%s\n", error.what());
+        return 1;
+    }
 }
