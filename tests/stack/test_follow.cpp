@@ -1,0 +1,131 @@
+#include <support/catch.hpp>
+#include <valve/stack/follow.hpp>
+
+#include <array>
+#include <cmath>
+#include <numbers>
+
+using namespace valve;
+using namespace valve::stack;
+
+namespace {
+
+Stack two_stage() {
+    Stack stack;
+    stack.clamp_radius = stack.bore_radius = 6e-3;
+    stack.zone = {7e-3, 11e-3};
+    stack.seat = {11e-3, 11.5e-3, 0.05e-3};
+    for (const auto& [outer, thickness] :
+         {std::pair{12.0, 0.15}, {12.0, 0.15}, {8.0, 0.10}, {12.0, 0.15}, {10.0, 0.2}})
+        stack.shims.push_back({1e-3 * outer, 1e-3 * thickness, {}});
+    return stack;
+}
+
+Stack check_plate() {
+    Stack stack;
+    stack.shims = {{13e-3, 0.2e-3, {}}};
+    stack.clamp_radius = stack.bore_radius = 9e-3;
+    stack.zone = {9e-3, 12e-3};
+    stack.seat = {12e-3, 12.5e-3, 0.0};
+    stack.edge = InnerEdge::free;
+    stack.floating = Float{.travel = 1.2e-3,
+                           .spring_rate = 800.0,
+                           .preload = 2.0,
+                           .ring_radius = 9e-3,
+                           .spring_radius = 9e-3,
+                           .stop_radius = 9e-3,
+                           .rests_on = RestsOn::hub};
+    return stack;
+}
+
+const Event* find(const LiftCurve& curve, EventKind kind) {
+    for (const Event& event : curve.events)
+        if (event.kind == kind) return &event;
+    return nullptr;
+}
+
+} // namespace
+
+TEST_CASE("lift never falls along the pressure, and forces balance the load", "[stack]") {
+    for (const Theory theory : {Theory::linear, Theory::large_deflection}) {
+        for (const Stack& stack : {two_stage(), check_plate()}) {
+            const LiftCurve curve = follow(stack, {.theory = theory, .max_pressure = 20e5});
+            double lift = -1e-9;
+            for (const LiftPoint& p : curve.points) {
+                CHECK(p.seat_lift >= lift - 1e-10);
+                lift = p.seat_lift;
+                const double spring =
+                    stack.floating ? stack.floating->preload + stack.floating->spring_rate * p.float_lift
+                                   : 0.0;
+                const double load = p.pressure * curve.load_area;
+                CHECK_THAT(p.seat_force + p.hub_force - p.stop_force,
+                           WithinAbs(spring - load, 1e-6 * (load + 10.0)));
+            }
+        }
+    }
+}
+
+TEST_CASE("a preloaded stack cracks where its seat lets go", "[stack]") {
+    const LiftCurve curve = follow(two_stage(), {.max_pressure = 20e5});
+    const Event* crack = find(curve, EventKind::crack);
+    REQUIRE(crack != nullptr);
+    CHECK(crack->pressure == curve.crack_pressure);
+    const std::array<double, 2> around{0.999 * curve.crack_pressure, 1.001 * curve.crack_pressure};
+    const std::vector<LiftPoint> points = states_at(two_stage(), around);
+    CHECK(points[0].seat_force > 0.0);
+    CHECK_THAT(points[1].seat_force, WithinAbs(0.0, 1e-6)); // rounding
+    REQUIRE(curve.opening_pressure);
+    const std::array<double, 1> open{*curve.opening_pressure};
+    CHECK_THAT(states_at(two_stage(), open)[0].seat_lift, WithinRel(0.02e-3, 1e-6));
+}
+
+TEST_CASE("the gap of a two-stage stack closes at the edge of the upper group", "[stack]") {
+    const LiftCurve curve = follow(two_stage(), {.max_pressure = 50e5});
+    const Event* touch = find(curve, EventKind::touch);
+    REQUIRE(touch != nullptr);
+    CHECK(touch->shims == std::vector<int>{2, 4});
+    CHECK_THAT(touch->radius, WithinAbs(12e-3, 1e-9));
+    // Stiffer plates close it later.
+    const LiftCurve linear = follow(two_stage(), {.theory = Theory::linear, .max_pressure = 50e5});
+    CHECK(touch->pressure > find(linear, EventKind::touch)->pressure);
+}
+
+TEST_CASE("a floated plate starts and stops where spring and load say", "[stack]") {
+    const LiftCurve curve = follow(check_plate(), {.max_pressure = 5e5});
+    // Vertical balance alone: the plate's bending takes no part in it.
+    REQUIRE(curve.float_start_pressure);
+    CHECK_THAT(*curve.float_start_pressure, WithinRel(2.0 / curve.load_area, 1e-6));
+    const Event* stop = find(curve, EventKind::stop);
+    REQUIRE(stop != nullptr);
+    CHECK_THAT(stop->pressure, WithinRel((2.0 + 800.0 * 1.2e-3) / curve.load_area, 1e-6));
+}
+
+TEST_CASE("a rigid disc follows its coil in closed form", "[stack]") {
+    Stack stack = check_plate();
+    stack.disc = Disc{13e-3, 2e-3};
+    stack.shims.clear();
+    const LiftCurve curve = follow(stack, {.max_pressure = 5e5});
+    CHECK_THAT(curve.crack_pressure, WithinRel(2.0 / curve.load_area, 1e-12));
+    CHECK(curve.points.back().float_lift == 1.2e-3);
+    for (const LiftPoint& p : curve.points)
+        CHECK_THAT(p.seat_force + p.hub_force - p.stop_force,
+                   WithinAbs(2.0 + 800.0 * p.float_lift - p.pressure * curve.load_area, 1e-9));
+}
+
+TEST_CASE("a float without a spring still has one lift for a pressure", "[stack]") {
+    Stack stack = check_plate();
+    stack.floating->spring_rate = 0.0;
+    const LiftCurve curve = follow(stack, {.max_pressure = 1e5});
+    const Event* stop = find(curve, EventKind::stop);
+    REQUIRE(stop != nullptr);
+    CHECK_THAT(stop->pressure - *curve.float_start_pressure, WithinAbs(10.0, 0.1)); // no_spring_pressure
+}
+
+TEST_CASE("beyond the theory a curve ends and says why", "[stack]") {
+    Stack stack = check_plate();
+    stack.shims[0].thickness = 0.05e-3;
+    const LiftCurve curve = follow(stack, {.max_pressure = 200e5});
+    REQUIRE(curve.end_reason);
+    CHECK(curve.end_reason->find("0.5 rad") != std::string::npos);
+    CHECK(curve.points.back().pressure < 200e5);
+}

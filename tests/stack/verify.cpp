@@ -1,0 +1,158 @@
+#include <stack/verify.hpp>
+#include <valve/plate/element.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace valve::stack::testing {
+namespace {
+
+/// Nodal forces of one shim: on w, w' and u at each of its stations.
+struct NodalForces {
+    std::vector<double> w, slope, radial;
+};
+
+NodalForces forces_of(const Problem& problem, const Problem::Shapes& shapes, int shim, double pressure) {
+    const Stack& stack = problem.stack();
+    const Shim& cut = stack.shims[static_cast<std::size_t>(problem.number(shim) - 1)];
+    const std::size_t i = static_cast<std::size_t>(shim);
+    const std::size_t count = shapes.w[i].size();
+    NodalForces f{std::vector<double>(count), std::vector<double>(count), std::vector<double>(count)};
+    auto share = [&stack](double r) { // of the pressure that acts at a radius
+        const double in = stack.seat.inner_radius;
+        const double out = stack.seat.outer_radius;
+        if (r < std::max(stack.zone.inner_radius, 0.0) - 1e-9 || r > out) return 0.0;
+        return r <= in ? 1.0 : (out - r) / (out - in);
+    };
+    for (std::size_t e = 0; e + 1 < count; ++e) {
+        const int s = static_cast<int>(e);
+        const plate::Element element(problem.radius(s), problem.radius(s + 1), cut.material.poisson_ratio);
+        plate::ElementVector q;
+        q << 0.0, shapes.slope[i][e], shapes.radial[i][e], shapes.w[i][e + 1] - shapes.w[i][e],
+            shapes.slope[i][e + 1], shapes.radial[i][e + 1];
+        plate::ElementVector force = plate::ElementVector::Zero();
+        plate::ElementMatrix unused = plate::ElementMatrix::Zero();
+        element.add_bending(plate::bending_stiffness(cut.material, cut.thickness), q, force, unused);
+        if (problem.theory() == Theory::large_deflection)
+            element.add_membrane(plate::membrane_stiffness(cut.material, cut.thickness), q, false, force,
+                                 unused);
+        const bool pressed = element.inner() >= stack.zone.inner_radius - 1e-9 &&
+                             element.outer() <= stack.seat.outer_radius + 1e-9;
+        if (shim == 0 && pressed) {
+            const Eigen::Vector4d load =
+                pressure * stack.coverage *
+                element.pressure_load(share(element.inner()), share(element.outer()));
+            force.segment<2>(0) -= load.head<2>();
+            force.segment<2>(3) -= load.tail<2>();
+        }
+        f.w[e] += force[0];
+        f.slope[e] += force[1];
+        f.radial[e] += force[2];
+        f.w[e + 1] += force[3];
+        f.slope[e + 1] += force[4];
+        f.radial[e + 1] += force[5];
+    }
+    return f;
+}
+
+} // namespace
+
+Verdict verify(const Problem& problem, const State& state) {
+    const Stack& stack = problem.stack();
+    const Problem::Shapes shapes = problem.shapes(state.x);
+    std::vector<NodalForces> forces;
+    for (int i = 0; i < problem.shims(); ++i)
+        forces.push_back(forces_of(problem, shapes, i, state.pressure));
+
+    Verdict verdict;
+    const double a = std::max(stack.zone.inner_radius, problem.radius(0));
+    const double b = stack.seat.inner_radius;
+    const double c = stack.seat.outer_radius;
+    const double applied =
+        state.pressure * stack.coverage * std::numbers::pi * (b * b - a * a + (c - b) * (2.0 * b + c) / 3.0);
+    verdict.load = applied + (stack.floating ? stack.floating->preload : 0.0);
+    double from_below = 0.0; // all that pushes the shims away from the piston
+    double from_above = 0.0;
+
+    for (int k = 0; k < problem.stations(); ++k) {
+        const std::size_t s = static_cast<std::size_t>(k);
+        const std::vector<int>& here = problem.present(k);
+        const bool ring = k == problem.ring_station();
+        for (std::size_t p = 0; p < here.size(); ++p) {
+            const std::size_t i = static_cast<std::size_t>(here[p]);
+            verdict.highest = std::max(verdict.highest, std::abs(shapes.w[i][s]));
+            if (ring && stack.edge != InnerEdge::free) continue;
+            verdict.imbalance = std::max(verdict.imbalance, std::abs(forces[i].slope[s]) / problem.radius(k));
+            verdict.imbalance = std::max(verdict.imbalance, std::abs(forces[i].radial[s]));
+        }
+        // From the last shim down: what holds shim p up is what it and all above it weigh on p − 1.
+        double weight = 0.0;
+        for (std::size_t p = here.size(); p-- > 0;) {
+            const std::size_t i = static_cast<std::size_t>(here[p]);
+            double own = forces[i].w[s];
+            if (stack.floating && p + 1 == here.size() &&
+                std::abs(problem.radius(k) - stack.floating->spring_radius) < 1e-6) {
+                const double push = stack.floating->preload + stack.floating->spring_rate * shapes.w[i][s];
+                own += push;
+                from_above += push;
+            }
+            if (stack.floating && p + 1 == here.size() && k == problem.stop_station() && !ring) {
+                // The stop may take what the shims below do not hold.
+                const double clearance = stack.floating->travel - shapes.w[i][s];
+                verdict.overlap = std::max(verdict.overlap, -clearance);
+                double rest = own;
+                for (std::size_t below = 0; below < p; ++below)
+                    rest += forces[static_cast<std::size_t>(here[below])].w[s];
+                const double stop = -rest;
+                verdict.pull = std::max(verdict.pull, -stop);
+                verdict.gap_force = std::max(verdict.gap_force, std::abs(stop * clearance));
+                from_above += stop;
+                own += stop;
+            }
+            weight += own;
+            if (p == 0) break;
+            if (ring) continue;
+            const std::size_t j = static_cast<std::size_t>(here[p - 1]);
+            double gap = shapes.w[i][s] - shapes.w[j][s];
+            for (int n = problem.number(here[p - 1]) + 1; n < problem.number(here[p]); ++n)
+                gap += stack.shims[static_cast<std::size_t>(n - 1)].thickness;
+            verdict.overlap = std::max(verdict.overlap, -gap);
+            verdict.pull = std::max(verdict.pull, -weight);
+            verdict.gap_force = std::max(verdict.gap_force, std::abs(weight * gap));
+        }
+        const double w = shapes.w[0][s];
+        if (problem.on_land(k)) {
+            const double gap = w - stack.seat.height;
+            verdict.overlap = std::max(verdict.overlap, -gap);
+            verdict.pull = std::max(verdict.pull, -weight);
+            verdict.gap_force = std::max(verdict.gap_force, std::abs(weight * gap));
+            from_below += weight;
+        } else if (ring) {
+            from_below += weight; // clamp, hub or stop: of either sign in a clamp
+            if (stack.floating) {
+                const bool stopped = k == problem.stop_station() && w > 0.5 * stack.floating->travel;
+                const bool hub = stack.floating->rests_on == RestsOn::hub;
+                if (hub) verdict.overlap = std::max(verdict.overlap, -w);
+                if (stopped) {
+                    verdict.overlap = std::max(verdict.overlap, w - stack.floating->travel);
+                    verdict.pull = std::max(verdict.pull, weight);
+                    verdict.gap_force =
+                        std::max(verdict.gap_force, std::abs(weight * (stack.floating->travel - w)));
+                } else if (hub) {
+                    verdict.pull = std::max(verdict.pull, -weight);
+                    verdict.gap_force = std::max(verdict.gap_force, std::abs(weight * w));
+                } else {
+                    verdict.imbalance = std::max(verdict.imbalance, std::abs(weight));
+                }
+            }
+        } else {
+            verdict.imbalance = std::max(verdict.imbalance, std::abs(weight));
+        }
+        verdict.load = std::max(verdict.load, std::abs(weight));
+    }
+    verdict.imbalance = std::max(verdict.imbalance, std::abs(applied + from_below - from_above));
+    return verdict;
+}
+
+} // namespace valve::stack::testing

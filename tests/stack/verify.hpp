@@ -1,0 +1,19 @@
+#pragma once
+
+#include <valve/stack/minimise.hpp>
+
+namespace valve::stack::testing {
+
+/// What a state gets wrong at worst, found without the solver: shims as separate plates, their nodal forces
+/// from their own shapes, contact forces by adding these up from the last shim down.
+struct Verdict {
+    double overlap = 0.0;   ///< deepest overlap of two shims, or of a shim and a support [m]
+    double pull = 0.0;      ///< largest contact force of the wrong sign [N]
+    double gap_force = 0.0; ///< largest product of a gap and the force across it [N m]
+    double imbalance = 0.0; ///< moment or radial force that nothing carries, and load less reactions [N]
+    double load = 0.0;      ///< the largest force at work [N]
+    double highest = 0.0;   ///< largest deflection [m]
+};
+Verdict verify(const Problem& problem, const State& state);
+
+} // namespace valve::stack::testing
