@@ -1,0 +1,50 @@
+#include <valve/report/assumptions.hpp>
+#include <valve/report/text.hpp>
+
+#include <fmt/format.h>
+
+#include <optional>
+
+namespace valve::report {
+
+std::string_view words(stack::InnerEdge edge) {
+    switch (edge) {
+    case stack::InnerEdge::clamped:
+        return "clamped";
+    case stack::InnerEdge::free:
+        return "free edge";
+    case stack::InnerEdge::guided:
+        return "guided edge";
+    }
+    return "";
+}
+
+std::string_view words(stack::RestsOn rests_on) {
+    return rests_on == stack::RestsOn::hub ? "hub" : "seat";
+}
+
+std::string floated_valves(const damper::SetUp& unit) {
+    std::vector<std::string> floated;
+    for (const damper::Place place : damper::all_places) {
+        const std::optional<flow::Valve>& valve = unit.valves[place];
+        if (valve && valve->stack.floating && !valve->stack.disc)
+            floated.push_back(fmt::format("{} ({}, rests on {})", damper::name(place),
+                                          words(valve->stack.edge), words(valve->stack.floating->rests_on)));
+    }
+    return listed(floated);
+}
+
+Json json(const std::vector<setup::DefaultUsed>& defaults) {
+    Json list = Json::array();
+    for (const setup::DefaultUsed& used : defaults)
+        list.push_back({{"key", used.key}, {"value", used.value}});
+    return list;
+}
+
+std::string defaults_line(const std::vector<setup::DefaultUsed>& defaults) {
+    if (defaults.empty()) return "";
+    return fmt::format("{} values are defaults, not the file's: `valve inspect` lists them.\n",
+                       defaults.size());
+}
+
+} // namespace valve::report

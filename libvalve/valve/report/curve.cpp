@@ -1,0 +1,183 @@
+#include <valve/report/assumptions.hpp>
+#include <valve/report/curve.hpp>
+#include <valve/report/text.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <string_view>
+#include <vector>
+
+namespace valve::report {
+
+namespace {
+
+std::string_view name(damper::Chamber chamber) {
+    return chamber == damper::Chamber::C ? "C" : "R";
+}
+
+std::string_view name(damper::RodInto into) {
+    return into == damper::RodInto::leg ? "leg" : "atmosphere";
+}
+
+Table compression_table(const std::vector<const damper::SteadyPoint*>& points) {
+    Table table({{"speed", "m/s"},
+                 {"force", "N"},
+                 {"damping", "N"},
+                 {"base", "bar"},
+                 {"piston", "bar"},
+                 {"margin", "bar"},
+                 {"base share", "%"},
+                 {"p C", "bar gauge"},
+                 {"p R", "bar gauge"},
+                 {"headroom R", "bar"},
+                 {"", "", true}});
+    for (const damper::SteadyPoint* p : points)
+        table.add({metres_a_second(p->speed), newton(p->force), newton(p->damping_force), bar(p->dp_base),
+                   bar(p->dp_piston), p->balance_margin ? bar(*p->balance_margin) : "-",
+                   p->share_base ? fixed(*p->share_base * 100.0, 0) : "-", gauge(p->p_C), gauge(p->p_R),
+                   bar(p->headroom_R), p->cavitated ? "void in R" : ""});
+    return table;
+}
+
+Table rebound_table(const std::vector<const damper::SteadyPoint*>& points) {
+    Table table({{"speed", "m/s"},
+                 {"force", "N"},
+                 {"damping", "N"},
+                 {"deficit", "bar"},
+                 {"piston", "bar"},
+                 {"p C", "bar gauge"},
+                 {"p R", "bar gauge"},
+                 {"headroom C", "bar"},
+                 {"void grows", "ml/s"},
+                 {"", "", true}});
+    for (const damper::SteadyPoint* p : points)
+        table.add({metres_a_second(p->speed), newton(p->force), newton(p->damping_force),
+                   p->refill_deficit ? bar(*p->refill_deficit) : "-", bar(p->dp_piston), gauge(p->p_C),
+                   gauge(p->p_R), bar(p->headroom_C), p->cavitated ? fixed(p->void_growth * 1e6, 1) : "",
+                   p->cavitated ? "void in C" : ""});
+    return table;
+}
+
+std::string onset(std::string_view direction, const std::optional<double>& speed, bool complete,
+                  double top_speed) {
+    if (speed) return fmt::format("voids on {} from {} m/s", direction, fixed(*speed, 2));
+    if (!complete) return fmt::format("the search for voids on {} found none but broke off", direction);
+    return fmt::format("no void on {} up to {} m/s", direction, metres_a_second(top_speed));
+}
+
+} // namespace
+
+bool CurveResult::failed() const {
+    return curve.void_onset.error || curve.void_onset_near_extension.error ||
+           std::any_of(curve.points.begin(), curve.points.end(),
+                       [](const damper::SteadyPoint& point) { return point.error.has_value(); });
+}
+
+Json json(const damper::SteadyPoint& point) {
+    const bool solved = !point.error;
+    const auto value = [solved](double number) { return solved ? Json(number) : Json(nullptr); };
+    Json object;
+    object["speed_m_s"] = point.speed;
+    object["force_N"] = value(point.force);
+    object["damping_force_N"] = value(point.damping_force);
+    object["static_force_N"] = value(point.static_force);
+    object["p_C_Pa"] = value(point.p_C);
+    object["p_R_Pa"] = value(point.p_R);
+    object["p_S_Pa"] = value(point.p_S);
+    object["dp_base_Pa"] = value(point.dp_base);
+    object["dp_piston_Pa"] = value(point.dp_piston);
+    object["refill_deficit_Pa"] = or_null(point.refill_deficit);
+    object["balance_margin_Pa"] = or_null(point.balance_margin);
+    object["share_base"] = or_null(point.share_base);
+    object["void_growth_m3_s"] = value(point.void_growth);
+    object["cavitated"] = point.cavitated ? Json(name(*point.cavitated)) : Json(nullptr);
+    object["headroom_C_Pa"] = value(point.headroom_C);
+    object["headroom_R_Pa"] = value(point.headroom_R);
+    object["reservoir_friction_Pa"] = value(point.reservoir_friction);
+    object["error"] = or_null(point.error);
+    refuse_non_finite(object);
+    return object;
+}
+
+Json json(const damper::VoidOnset& onset) {
+    Json object;
+    object["compression_m_s"] = or_null(onset.compression);
+    object["rebound_m_s"] = or_null(onset.rebound);
+    object["error"] = or_null(onset.error);
+    refuse_non_finite(object);
+    return object;
+}
+
+Json json(const CurveResult& result) {
+    Json object;
+    object["title"] = result.reading.title;
+    object["file"] = result.file;
+    object["theory"] = stack::name(result.curve.theory);
+    object["travel_m"] = result.curve.travel;
+    object["rod_into"] = name(result.options.rod_into);
+    object["top_speed_m_s"] = result.options.top_speed;
+    object["void_onset"] = json(result.curve.void_onset);
+    object["void_onset_near_extension"] = json(result.curve.void_onset_near_extension);
+    object["points"] = Json::array();
+    for (const damper::SteadyPoint& point : result.curve.points)
+        object["points"].push_back(json(point));
+    object["warnings"] = result.reading.warnings;
+    object["defaults"] = json(result.reading.defaults);
+    return object;
+}
+
+std::string sentence(const damper::VoidOnset& found, double top_speed) {
+    const bool complete = !found.error;
+    std::string text = onset("rebound", found.rebound, complete, top_speed) + "; " +
+                       onset("compression", found.compression, complete, top_speed) + ".";
+    return complete ? text : text + " Why it broke off: " + *found.error + ".";
+}
+
+std::string text(const CurveResult& result) {
+    std::vector<const damper::SteadyPoint*> compression;
+    std::vector<const damper::SteadyPoint*> rebound;
+    std::vector<const damper::SteadyPoint*> unsolved;
+    for (const damper::SteadyPoint& point : result.curve.points)
+        (point.error ? unsolved : point.speed < 0.0 ? rebound : compression).push_back(&point);
+
+    const auto slower = [](const auto* a, const auto* b) { return std::abs(a->speed) < std::abs(b->speed); };
+    std::stable_sort(compression.begin(), compression.end(), slower);
+    std::stable_sort(rebound.begin(), rebound.end(), slower);
+
+    std::string out = fmt::format("{}\n{}\n\n", result.reading.title, result.file);
+    out += fmt::format("At {} mm travel: {}\n", trim_mm(result.curve.travel),
+                       sentence(result.curve.void_onset, result.options.top_speed));
+    out += fmt::format("Near full extension (10 % travel): {}\n",
+                       sentence(result.curve.void_onset_near_extension, result.options.top_speed));
+
+    if (!compression.empty()) {
+        out += "\nCompression (margin: loss in the base less loss in the piston; below 0 the rod side falls "
+               "below the reservoir)\n";
+        out += compression_table(compression).text();
+    }
+    if (!rebound.empty()) {
+        out += "\nRebound (deficit: how far the chamber behind the piston falls below the reservoir)\n";
+        out += rebound_table(rebound).text();
+    }
+    for (const damper::SteadyPoint* point : unsolved)
+        out += fmt::format("\n{} m/s: no solution: {}\n", metres_a_second(point->speed), *point->error);
+
+    const auto solved = std::find_if(result.curve.points.begin(), result.curve.points.end(),
+                                     [](const damper::SteadyPoint& point) { return !point.error; });
+    if (solved != result.curve.points.end())
+        out += fmt::format(
+            "\nOne leg. Static force {} N is in \"force\", not in \"damping\"; reservoir friction "
+            "{} bar is in \"damping\".\nThe rod leaves into the {}{}. Theory: {}.\n",
+            newton(solved->static_force), bar(solved->reservoir_friction), name(result.options.rod_into),
+            result.options.rod_into == damper::RodInto::leg ? "'s air" : "",
+            stack::name(result.curve.theory));
+    if (result.reading.unit) {
+        const std::string floated = floated_valves(*result.reading.unit);
+        if (!floated.empty()) out += fmt::format("Floated: {}.\n", floated);
+    }
+    return out + defaults_line(result.reading.defaults);
+}
+
+} // namespace valve::report

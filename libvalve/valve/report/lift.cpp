@@ -1,0 +1,171 @@
+#include <valve/flow/valve_law.hpp>
+#include <valve/report/assumptions.hpp>
+#include <valve/report/lift.hpp>
+#include <valve/report/sketch.hpp>
+#include <valve/report/text.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace valve::report {
+
+namespace {
+
+const plate::Material* material_at(const stack::Stack& stack, int shim) {
+    const auto index = static_cast<std::size_t>(shim - 1);
+    return shim >= 1 && index < stack.shims.size() ? &stack.shims[index].material : nullptr;
+}
+
+/// Stress as a fraction of a limit that the file may leave open.
+Json share_of(double stress, const plate::Material* material, std::optional<double> plate::Material::*limit) {
+    if (material == nullptr || !(material->*limit)) return nullptr;
+    return stress / *(material->*limit);
+}
+
+Json json(const LiftRow& row, const stack::Stack& stack) {
+    const stack::LiftPoint* point = row.state ? &*row.state : nullptr;
+    const auto value = [point](double stack::LiftPoint::*member) {
+        return point != nullptr ? Json(point->*member) : Json(nullptr);
+    };
+    const bool stressed = point != nullptr && point->peak.shim > 0;
+    const plate::Material* material = stressed ? material_at(stack, point->peak.shim) : nullptr;
+    Json object;
+    object["pressure_Pa"] = row.pressure;
+    object["seat_lift_m"] = value(&stack::LiftPoint::seat_lift);
+    object["edge_lift_m"] = value(&stack::LiftPoint::edge_lift);
+    object["float_lift_m"] = stack.floating ? value(&stack::LiftPoint::float_lift) : Json(nullptr);
+    object["seat_force_N"] = value(&stack::LiftPoint::seat_force);
+    object["hub_force_N"] = value(&stack::LiftPoint::hub_force);
+    object["stop_force_N"] = stack.floating ? value(&stack::LiftPoint::stop_force) : Json(nullptr);
+    object["peak_stress_Pa"] = stressed ? Json(point->peak.stress) : Json(nullptr);
+    object["peak_stress_shim"] = stressed ? Json(point->peak.shim) : Json(nullptr);
+    object["peak_stress_radius_m"] = stressed ? Json(point->peak.radius) : Json(nullptr);
+    object["peak_stress_of_yield"] =
+        stressed ? share_of(point->peak.stress, material, &plate::Material::yield_strength) : Json(nullptr);
+    object["peak_stress_of_fatigue"] =
+        stressed ? share_of(point->peak.stress, material, &plate::Material::fatigue_limit) : Json(nullptr);
+    object["error"] = row.error.empty() ? Json(nullptr) : Json(row.error);
+    refuse_non_finite(object);
+    return object;
+}
+
+Json json(const stack::Event& event) {
+    Json object;
+    object["pressure_Pa"] = event.pressure;
+    object["kind"] = stack::name(event.kind);
+    object["shims"] = event.shims;
+    object["radius_m"] = event.radius;
+    return object;
+}
+
+std::string words(const stack::Event& event) {
+    std::vector<std::string> shims;
+    for (const int shim : event.shims)
+        shims.push_back(fmt::format("{}", shim));
+    std::string text = fmt::format("{:>7} bar  {}", fixed(event.pressure / 1e5, 3), stack::name(event.kind));
+    const bool between_shims = event.kind == stack::EventKind::touch || event.kind == stack::EventKind::part;
+    if (between_shims && !shims.empty())
+        text += fmt::format(", shims {} at Ø {}", listed(shims), trim_mm(2.0 * event.radius));
+    return text + "\n";
+}
+
+std::string pressure_or(const std::optional<double>& pressure, std::string_view none) {
+    return pressure ? fixed(*pressure / 1e5, 3) + " bar" : std::string(none);
+}
+
+Table table_of(const LiftResult& result) {
+    const bool floats = result.valve.stack.floating.has_value();
+    std::vector<Table::Column> columns{{"pressure", "bar"}, {"seat lift", "mm"}, {"edge lift", "mm"}};
+    if (floats) columns.push_back({"float", "mm"});
+    for (const Table::Column& column : std::vector<Table::Column>{
+             {"seat force", "N"}, {"peak stress", "MPa"}, {"in shim", "no."}, {"at", "Ø mm"}, {"", "", true}})
+        columns.push_back(column);
+    Table table(columns);
+    for (const LiftRow& row : result.rows) {
+        std::vector<std::string> cells{bar(row.pressure)};
+        if (row.state) {
+            const stack::LiftPoint& p = *row.state;
+            cells.push_back(mm(p.seat_lift));
+            cells.push_back(mm(p.edge_lift));
+            if (floats) cells.push_back(mm(p.float_lift));
+            cells.push_back(fixed(p.seat_force, 1));
+            if (p.peak.shim > 0) {
+                cells.push_back(fixed(p.peak.stress * 1e-6, 0));
+                cells.push_back(fmt::format("{}", p.peak.shim));
+                cells.push_back(trim_mm(2.0 * p.peak.radius));
+            }
+        }
+        cells.resize(columns.size() - 1, "-");
+        cells.push_back(row.error);
+        table.add(cells);
+    }
+    return table;
+}
+
+} // namespace
+
+bool LiftResult::failed() const {
+    return !curve || std::any_of(rows.begin(), rows.end(), [](const LiftRow& row) { return !row.state; });
+}
+
+Json json(const LiftResult& result) {
+    const stack::LiftCurve* curve = result.curve ? &*result.curve : nullptr;
+    Json object;
+    object["valve"] = result.name;
+    object["theory"] = stack::name(result.theory);
+    object["edge"] = words(result.valve.stack.edge);
+    object["rests_on"] =
+        result.valve.stack.floating ? Json(words(result.valve.stack.floating->rests_on)) : Json(nullptr);
+    object["load_area_m2"] = curve != nullptr ? Json(curve->load_area) : Json(nullptr);
+    object["jet_ratio"] =
+        curve != nullptr ? Json(flow::jet_ratio(result.valve, curve->load_area)) : Json(nullptr);
+    object["crack_pressure_Pa"] = curve != nullptr ? Json(curve->crack_pressure) : Json(nullptr);
+    object["opening_pressure_Pa"] = curve != nullptr ? or_null(curve->opening_pressure) : Json(nullptr);
+    object["float_start_pressure_Pa"] =
+        curve != nullptr ? or_null(curve->float_start_pressure) : Json(nullptr);
+    object["end_pressure_Pa"] =
+        curve != nullptr && !curve->points.empty() ? Json(curve->points.back().pressure) : Json(nullptr);
+    object["end_reason"] = curve != nullptr ? or_null(curve->end_reason) : Json(nullptr);
+    object["error"] = result.error.empty() ? Json(nullptr) : Json(result.error);
+    refuse_non_finite(object);
+    object["points"] = Json::array();
+    for (const LiftRow& row : result.rows)
+        object["points"].push_back(json(row, result.valve.stack));
+    object["events"] = Json::array();
+    if (curve != nullptr)
+        for (const stack::Event& event : curve->events)
+            object["events"].push_back(json(event));
+    return object;
+}
+
+std::string text(const LiftResult& result) {
+    std::string out = result.name + "\n" + sketch(result.valve.stack) + "\n";
+    if (!result.curve) return out + "No lift curve: " + result.error + "\n";
+
+    const stack::LiftCurve& curve = *result.curve;
+    out += fmt::format("Cracks at {}, lifts 0.02 mm at {}", pressure_or(curve.crack_pressure, ""),
+                       pressure_or(curve.opening_pressure, "more than the end of the curve"));
+    if (result.valve.stack.floating)
+        out += fmt::format(", begins to float at {}",
+                           pressure_or(curve.float_start_pressure, "more than the end of the curve"));
+    out += ".\nPressure is that on the zone under the face shim, without flow. ";
+    out += fmt::format("Theory: {}; {}", stack::name(result.theory), words(result.valve.stack.edge));
+    if (result.valve.stack.floating)
+        out += fmt::format(", rests on {}", words(result.valve.stack.floating->rests_on));
+    out += fmt::format(
+        ".\nJet ratio {}: from {} on, a valve driven by pressure could snap between two states.\n\n",
+        fixed(flow::jet_ratio(result.valve, curve.load_area), 2), fixed(flow::max_certain_jet_ratio, 2));
+    out += table_of(result).text();
+    if (curve.end_reason)
+        out += fmt::format("\nThe curve ends at {} bar: {}.\n", bar(curve.points.back().pressure),
+                           *curve.end_reason);
+    if (!curve.events.empty()) {
+        out += "\nWhat happens as the pressure rises (shim 1 is the face shim)\n";
+        for (const stack::Event& event : curve.events)
+            out += words(event);
+    }
+    return out;
+}
+
+} // namespace valve::report

@@ -1,0 +1,38 @@
+#pragma once
+
+#include <valve/flow/spec.hpp>
+#include <valve/report/json.hpp>
+#include <valve/stack/lift_curve.hpp>
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace valve::report {
+
+/// A chosen pressure and the state there, or why there is none.
+struct LiftRow {
+    double pressure = 0.0; ///< [Pa]
+    std::optional<stack::LiftPoint> state;
+    std::string error;
+};
+
+/// The lift of one valve's stack.
+struct LiftResult {
+    std::string name; ///< "base.refill"
+    flow::Valve valve;
+    stack::Theory theory = stack::Theory::linear;
+    std::optional<stack::LiftCurve> curve; ///< none: `error` says why
+    std::string error;
+    std::vector<LiftRow> rows; ///< the points shown
+
+    /// Some row, or the whole curve, has no solution.
+    bool failed() const;
+};
+
+Json json(const LiftResult& result);
+
+/// Events and opening pressures, then one row a pressure.
+std::string text(const LiftResult& result);
+
+} // namespace valve::report

@@ -1,0 +1,21 @@
+#pragma once
+
+#include <valve/setup/read.hpp>
+
+#include <string>
+#include <vector>
+
+namespace valve::report {
+
+/// A valve under the name that the file gives it: "base.refill"; "valve" for one alone.
+struct NamedValve {
+    std::string name;
+    const flow::Valve* valve; ///< part of the reading
+};
+
+std::vector<NamedValve> valves_of(const setup::Reading& reading);
+
+/// The damper that `file` describes. Throws InputError for a file with one valve alone.
+const damper::SetUp& unit_of(const std::string& file, const setup::Reading& reading);
+
+} // namespace valve::report

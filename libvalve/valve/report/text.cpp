@@ -1,0 +1,131 @@
+#include <valve/core/constants.hpp>
+#include <valve/report/text.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+#include <utility>
+
+namespace valve::report {
+
+namespace {
+
+std::string without_trailing_zeros(std::string text) {
+    if (text.find('.') == std::string::npos) return text;
+    text.erase(text.find_last_not_of('0') + 1);
+    if (text.back() == '.') text.pop_back();
+    return text;
+}
+
+} // namespace
+
+std::string fixed(double value, int decimals) {
+    std::string text = fmt::format("{:.{}f}", value, decimals);
+    const bool only_zeros = text.find_first_not_of("-0.") == std::string::npos;
+    if (only_zeros && text.front() == '-') text.erase(0, 1);
+    return text;
+}
+
+std::string newton(double force) {
+    return fixed(force, 0);
+}
+std::string bar(double pressure) {
+    return fixed(pressure / 1e5, 2);
+}
+std::string gauge(double pressure) {
+    return bar(pressure - p_atm);
+}
+std::string mm(double length) {
+    return fixed(length * 1e3, 3);
+}
+std::string trim_mm(double length) {
+    return without_trailing_zeros(mm(length));
+}
+std::string metres_a_second(double speed) {
+    return without_trailing_zeros(fixed(speed, 3));
+}
+
+std::size_t width(std::string_view text) {
+    // Bytes that continue a code point in UTF-8 are 10xxxxxx.
+    return static_cast<std::size_t>(std::count_if(
+        text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80u; }));
+}
+
+std::string pad_left(std::string_view text, std::size_t columns) {
+    const std::size_t used = width(text);
+    return std::string(columns > used ? columns - used : 0, ' ').append(text);
+}
+
+std::string pad_right(std::string_view text, std::size_t columns) {
+    const std::size_t used = width(text);
+    return std::string(text).append(columns > used ? columns - used : 0, ' ');
+}
+
+std::string wrapped(std::string_view text, std::size_t columns, std::string_view indent) {
+    std::string result;
+    std::size_t used = 0;
+    while (!text.empty()) {
+        const std::string_view word = text.substr(0, text.find_first_of(" \n"));
+        text.remove_prefix(std::min(text.size(), word.size() + 1));
+        if (word.empty()) continue;
+        if (used > 0 && used + 1 + width(word) > columns) {
+            result.append("\n").append(indent);
+            used = width(indent);
+        } else if (used > 0) {
+            result += ' ';
+            ++used;
+        }
+        result += word;
+        used += width(word);
+    }
+    return result;
+}
+
+std::string listed(const std::vector<std::string>& words) {
+    std::string result;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        if (i > 0) result += i + 1 == words.size() ? " and " : ", ";
+        result += words[i];
+    }
+    return result;
+}
+
+Table::Table(std::vector<Column> columns) : m_columns(std::move(columns)) {}
+
+void Table::add(std::vector<std::string> cells) {
+    if (cells.size() != m_columns.size())
+        throw std::invalid_argument(fmt::format("{} cells for {} columns", cells.size(), m_columns.size()));
+    m_rows.push_back(std::move(cells));
+}
+
+std::string Table::text() const {
+    std::vector<std::size_t> widths;
+    for (std::size_t i = 0; i < m_columns.size(); ++i) {
+        std::size_t widest = std::max(width(m_columns[i].name), width(m_columns[i].unit));
+        for (const std::vector<std::string>& row : m_rows)
+            widest = std::max(widest, width(row[i]));
+        widths.push_back(widest);
+    }
+
+    std::string result;
+    const auto line = [&](const auto& cell) {
+        std::string built;
+        for (std::size_t i = 0; i < m_columns.size(); ++i) {
+            built += "  ";
+            built += m_columns[i].left ? pad_right(cell(i), widths[i]) : pad_left(cell(i), widths[i]);
+        }
+        built.erase(built.find_last_not_of(' ') + 1);
+        result += built + "\n";
+    };
+    line([&](std::size_t i) { return m_columns[i].name; });
+    if (std::any_of(m_columns.begin(), m_columns.end(),
+                    [](const Column& column) { return !column.unit.empty(); }))
+        line([&](std::size_t i) { return m_columns[i].unit; });
+    for (const std::vector<std::string>& row : m_rows)
+        line([&](std::size_t i) { return row[i]; });
+    return result;
+}
+
+} // namespace valve::report

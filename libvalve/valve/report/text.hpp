@@ -1,0 +1,54 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace valve::report {
+
+/// `value` with a fixed number of decimals; never "-0".
+std::string fixed(double value, int decimals);
+
+// Trade units, with the digits a workshop can use. The unit itself stands in the head of the table.
+std::string newton(double force);          ///< from [N]: "234"
+std::string bar(double pressure);          ///< from [Pa]: "1.23"
+std::string gauge(double pressure);        ///< from absolute [Pa], bar above the atmosphere
+std::string mm(double length);             ///< from [m]: "0.150"
+std::string trim_mm(double length);        ///< from [m], no trailing zeros: "21", "12.5"
+std::string metres_a_second(double speed); ///< from [m/s]: "0.02", "-3"
+
+/// Columns a terminal gives to `text`: its code points.
+std::size_t width(std::string_view text);
+
+std::string pad_left(std::string_view text, std::size_t columns);
+std::string pad_right(std::string_view text, std::size_t columns);
+
+/// `text` broken at blanks into lines of at most `columns`, each line after the first begun with `indent`.
+std::string wrapped(std::string_view text, std::size_t columns, std::string_view indent);
+
+/// "a, b and c"; empty for none.
+std::string listed(const std::vector<std::string>& words);
+
+/// Rows under a head of two lines, name and unit; of one where no column has a unit.
+class Table {
+public:
+    struct Column {
+        std::string name;
+        std::string unit;
+        bool left = false; ///< words rather than numbers
+    };
+
+    explicit Table(std::vector<Column> columns);
+
+    /// Throws std::invalid_argument unless there is one cell a column.
+    void add(std::vector<std::string> cells);
+
+    std::string text() const;
+
+private:
+    std::vector<Column> m_columns;
+    std::vector<std::vector<std::string>> m_rows;
+};
+
+} // namespace valve::report

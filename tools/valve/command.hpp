@@ -1,0 +1,82 @@
+#pragma once
+
+#include <valve/damper/model.hpp>
+#include <valve/setup/read.hpp>
+#include <valve/stack/follow.hpp>
+
+#include <CLI/App.hpp>
+
+#include <optional>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+/// The parts that the commands of the program share.
+namespace program {
+
+enum ExitStatus { done = 0, cannot_write = 1, wrong_usage = 2, bad_input = 3, no_solution = 4 };
+
+/// What a command leaves for main().
+struct Outcome {
+    std::string text; ///< for standard output
+    ExitStatus status = done;
+};
+
+/// Arguments that are well-formed but cannot be meant; what() is the message.
+class UsageError : public std::runtime_error {
+public:
+    using std::runtime_error::runtime_error;
+};
+
+/// Options that every command takes.
+struct CommonOptions {
+    std::vector<std::string> set;
+    std::vector<std::string> clicks;
+    bool json = false;
+    bool csv = false;
+    valve::stack::FollowOptions follow;
+};
+
+/// Where and up to which speed a damper is looked at.
+struct PositionOptions {
+    std::optional<double> travel; ///< [mm]
+    valve::damper::RodInto rod_into = valve::damper::RodInto::atmosphere;
+    double top_speed = 4.0; ///< [m/s]
+
+    std::optional<double> travel_in_metres() const;
+
+    /// Throws UsageError for what no damper can have.
+    void check() const;
+};
+
+/// Adds FILE's overrides and the output options to `command`.
+void add_common(CLI::App& command, CommonOptions& options, bool has_points);
+
+/// `--theory`, for commands that solve stacks.
+void add_theory(CLI::App& command, CommonOptions& options);
+
+/// `--travel`, `--rod-into` and `--top-speed`, for commands that solve dampers.
+void add_position(CLI::App& command, PositionOptions& options);
+
+/// Example and cautions under a command's help.
+void set_footer(CLI::App& command, const std::string& example, const std::string& caution);
+
+/// A file with the overrides of the command line.
+valve::setup::Document load(const std::string& path, const CommonOptions& options);
+
+/// Warnings of a reading, on standard error.
+void say_warnings(const valve::setup::Reading& reading);
+
+/// A document, understood, and its warnings said.
+valve::setup::Reading read_and_warn(const valve::setup::Document& document);
+
+/// Throws UsageError unless every number of option `name` is finite.
+void require_finite(const std::string& name, const std::vector<double>& values);
+
+// One command a file.
+void add_inspect(CLI::App& app, Outcome& outcome);
+void add_lift(CLI::App& app, Outcome& outcome);
+void add_curve(CLI::App& app, Outcome& outcome);
+void add_compare(CLI::App& app, Outcome& outcome);
+
+} // namespace program

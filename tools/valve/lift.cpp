@@ -1,0 +1,173 @@
+#include <valve/report/lift.hpp>
+#include <valve/report/reading.hpp>
+
+#include <fmt/format.h>
+
+#include <array>
+#include <memory>
+
+#include "command.hpp"
+
+namespace program {
+
+namespace {
+
+using valve::report::LiftResult;
+using valve::report::LiftRow;
+
+struct Options : CommonOptions {
+    std::string file;
+    std::string valve;
+    std::vector<double> pressures; // [bar]
+};
+
+/// Rows of the readable table where no pressures are asked for [bar].
+constexpr std::array<double, 12> table_pressures{0.1, 0.2, 0.5, 1.0,  1.5,  2.0,
+                                                 3.0, 5.0, 7.5, 10.0, 15.0, 20.0};
+
+/// The valves of a file, or the one asked for.
+std::vector<valve::report::NamedValve> chosen(const valve::setup::Reading& reading,
+                                              const std::string& wanted) {
+    const std::vector<valve::report::NamedValve> all = valve::report::valves_of(reading);
+    if (wanted.empty()) return all;
+    std::string names;
+    for (const valve::report::NamedValve& entry : all) {
+        if (entry.name == wanted) return {entry};
+        names += (names.empty() ? "" : ", ") + entry.name;
+    }
+    throw UsageError(fmt::format("--valve: no valve '{}' in the file; it has {}", wanted, names));
+}
+
+/// The state at one pressure, or why there is none.
+LiftRow row_at(const valve::stack::Stack& stack, double pressure, const valve::stack::FollowOptions& follow) {
+    LiftRow row{pressure, std::nullopt, ""};
+    try {
+        row.state = valve::stack::states_at(stack, std::array<double, 1>{pressure}, follow).front();
+    } catch (const valve::SolveError& error) {
+        row.error = error.what();
+    }
+    return row;
+}
+
+std::vector<LiftRow> rows_at(const valve::stack::Stack& stack, const std::vector<double>& pressures,
+                             const valve::stack::FollowOptions& follow) {
+    std::vector<LiftRow> rows;
+    try {
+        for (const valve::stack::LiftPoint& state : valve::stack::states_at(stack, pressures, follow))
+            rows.push_back({state.pressure, state, ""});
+        return rows;
+    } catch (const valve::SolveError&) {
+        // One of them has no state: find out which.
+        rows.clear();
+        for (const double pressure : pressures)
+            rows.push_back(row_at(stack, pressure, follow));
+        return rows;
+    }
+}
+
+LiftResult solve(const std::string& name, const valve::flow::Valve& valve,
+                 const std::vector<double>& pressures, const valve::stack::FollowOptions& follow) {
+    LiftResult result{name, valve, follow.theory, std::nullopt, "", {}};
+    try {
+        result.curve = valve::stack::follow(valve.stack, follow);
+    } catch (const valve::SolveError& error) {
+        result.error = error.what();
+    }
+    if (!pressures.empty()) {
+        result.rows = rows_at(valve.stack, pressures, follow);
+    } else if (result.curve) {
+        for (const valve::stack::LiftPoint& point : result.curve->points)
+            result.rows.push_back({point.pressure, point, ""});
+    }
+    return result;
+}
+
+std::string json_text(const valve::setup::Reading& reading, const std::string& file,
+                      const std::vector<LiftResult>& results) {
+    valve::report::Json object;
+    object["title"] = reading.title;
+    object["file"] = file;
+    if (results.size() == 1) {
+        object.update(valve::report::json(results.front()));
+    } else {
+        object["valves"] = valve::report::Json::array();
+        for (const LiftResult& result : results)
+            object["valves"].push_back(valve::report::json(result));
+    }
+    object["warnings"] = reading.warnings;
+    return valve::report::written(object);
+}
+
+std::string csv_text(const std::vector<LiftResult>& results) {
+    if (results.size() == 1) return valve::report::csv(valve::report::json(results.front()).at("points"));
+    valve::report::Json rows = valve::report::Json::array();
+    for (const LiftResult& result : results)
+        for (const valve::report::Json& point : valve::report::json(result).at("points")) {
+            valve::report::Json row;
+            row["valve"] = result.name;
+            row.update(point);
+            rows.push_back(row);
+        }
+    return valve::report::csv(rows);
+}
+
+void run(const Options& options, Outcome& outcome) {
+    require_finite("--pressures", options.pressures);
+    std::vector<double> pressures;
+    for (const double pressure : options.pressures) {
+        if (pressure < 0.0)
+            throw UsageError(
+                fmt::format("--pressures: {} bar is below 0; a stack opens under pressure", pressure));
+        pressures.push_back(pressure * 1e5);
+    }
+    const bool table = !options.json && !options.csv;
+    if (pressures.empty() && table)
+        for (const double pressure : table_pressures)
+            pressures.push_back(pressure * 1e5);
+
+    const valve::setup::Reading reading = read_and_warn(load(options.file, options));
+    std::vector<LiftResult> results;
+    for (const auto& [name, valve] : chosen(reading, options.valve)) {
+        results.push_back(solve(name, *valve, pressures, options.follow));
+        if (results.back().failed()) outcome.status = no_solution;
+    }
+    if (options.json) {
+        outcome.text = json_text(reading, options.file, results);
+    } else if (options.csv) {
+        outcome.text = csv_text(results);
+    } else {
+        outcome.text = fmt::format("{}\n{}\n", reading.title, options.file);
+        for (const LiftResult& result : results)
+            outcome.text += "\n" + valve::report::text(result);
+    }
+}
+
+} // namespace
+
+void add_lift(CLI::App& app, Outcome& outcome) {
+    CLI::App* command = app.add_subcommand("lift", "One stack: lift, contact and stress against pressure");
+    const auto options = std::make_shared<Options>();
+    command->add_option("FILE", options->file, "Set-up file")->required();
+    command->add_option("--valve", options->valve, "The valve, such as base.refill; default: all in turn")
+        ->type_name("NAME");
+    command
+        ->add_option(
+            "--pressures", options->pressures,
+            "Pressures on the face shim [bar]: --pressures 0.5,1,2; default: the whole curve (a table "
+            "shows round values)")
+        ->delimiter(',')
+        ->allow_extra_args(false)
+        ->type_name("BAR,…");
+    add_common(*command, *options, true);
+    add_theory(*command, *options);
+    set_footer(
+        *command,
+        "  valve lift stacks/rally-fork.yaml --valve base.refill --pressures 0.5,1,2\n"
+        "Opening is told three ways: crack (the seat lets go), 0.02 mm of lift, and the pressure at\n"
+        "which a floated plate leaves its hub. The last is what a bench check of a plate feels.",
+        "The pressure is static, on the zone under the face shim. A peak stress is only as good as the\n"
+        "strip's data: a shim that bends past its fatigue limit breaks, and pieces jam valves.");
+    command->callback([options, &outcome] { run(*options, outcome); });
+}
+
+} // namespace program
