@@ -121,14 +121,14 @@ Verdict verify(const Problem& problem, const State& state) {
             verdict.pull = std::max(verdict.pull, -weight);
             verdict.gap_force = std::max(verdict.gap_force, std::abs(weight * gap));
         }
-        const double w = shapes.w[0][s];
         if (problem.on_land(k)) {
-            const double gap = w - stack.seat.height;
+            const double gap = shapes.w[0][s] - stack.seat.height;
             verdict.overlap = std::max(verdict.overlap, -gap);
             verdict.pull = std::max(verdict.pull, -weight);
             verdict.gap_force = std::max(verdict.gap_force, std::abs(weight * gap));
             from_below += weight;
         } else if (ring) {
+            const double w = shapes.w[0][s];
             from_below += weight; // clamp, hub or stop: of either sign in a clamp
             if (stack.floating) {
                 const bool stopped = k == problem.stop_station() && w > 0.5 * stack.floating->travel;

@@ -158,7 +158,9 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
     if (open != curve.points.end() && open != curve.points.begin())
         curve.opening_pressure =
             locate(path, std::prev(open)->pressure, open->pressure, [&path](const State& state) {
-                return state.x[path.problem().gap_index(path.problem().seat_station(), 0)] < opened;
+                return state.x[path.problem().opening(path.problem().seat_station(), 0)] -
+                           path.problem().stack().seat.height <
+                       opened;
             });
     return curve;
 }

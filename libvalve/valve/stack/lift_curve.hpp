@@ -70,7 +70,7 @@ struct LiftCurve {
     std::optional<double> opening_pressure;     ///< at 0.02 mm seat lift [Pa]
     std::optional<double> float_start_pressure; ///< at which the ring of a floated stack leaves its rest [Pa]
     std::vector<LiftPoint> points;              ///< pressure rising
-    std::optional<std::string> end_reason; ///< why the curve ends below the greatest pressure asked
+    std::optional<std::string> end_reason;      ///< why the curve ends below the greatest pressure asked
     std::vector<Event> events;                  ///< pressure rising
 };
 

@@ -16,7 +16,8 @@ std::size_t at(Eigen::Index index) {
 Minimiser::Minimiser(const Problem& problem)
     : m_problem(problem), m_tangent(problem.make_tangent()), m_cholesky(m_tangent),
       m_bounded(at(problem.size()), 0), m_free(at(problem.size()), 0), m_force_tolerance(problem.size()),
-      m_linear(problem.size()), m_trial(problem.size()), m_work(problem.size()), m_gradient(problem.size()) {
+      m_origin(problem.size()), m_origin_gradient(problem.size()), m_step(problem.size()),
+      m_trial(problem.size()), m_work(problem.size()), m_gradient(problem.size()) {
     for (Eigen::Index i = 0; i < problem.size(); ++i)
         m_bounded[at(i)] = problem.lower()[i] < problem.upper()[i] &&
                            (std::isfinite(problem.lower()[i]) || std::isfinite(problem.upper()[i]));
@@ -55,29 +56,28 @@ double Minimiser::largest_deflection(const Eigen::VectorXd& x) const {
     double largest = 0.0;
     for (int k = 0; k < m_problem.stations(); ++k)
         for (std::size_t p = 0; p < m_problem.present(k).size(); ++p)
-            largest = std::max(largest, std::abs(x[m_problem.gap_index(k, static_cast<int>(p))]));
+            largest = std::max(largest, std::abs(x[m_problem.opening(k, static_cast<int>(p))]));
     return largest;
 }
 
 void Minimiser::model_gradient(const Eigen::VectorXd& x, Eigen::VectorXd& gradient) {
-    m_tangent.multiply(x, gradient);
-    gradient += m_linear;
+    m_step = x - m_origin;
+    m_tangent.multiply(m_step, gradient);
+    gradient += m_origin_gradient;
 }
 
 /// Minimum of the model with the held unknowns as in `base`.
 bool Minimiser::equality_minimum(const std::vector<Hold>& hold, const Eigen::VectorXd& base,
                                  Eigen::VectorXd& x, Outcome& outcome) {
     x = base;
-    for (Eigen::Index i = 0; i < x.size(); ++i) {
-        m_free[at(i)] = hold[at(i)] == Hold::free;
-        if (m_free[at(i)]) x[i] = 0.0;
-    }
-    model_gradient(x, m_work);
     for (Eigen::Index i = 0; i < x.size(); ++i)
-        if (m_free[at(i)]) x[i] = -m_work[i];
+        m_free[at(i)] = hold[at(i)] == Hold::free;
+    model_gradient(x, m_work);
     ++outcome.factorisations;
     if (!m_cholesky.factor(m_tangent, m_free)) return false;
-    m_cholesky.solve(x);
+    m_cholesky.solve(m_work);
+    for (Eigen::Index i = 0; i < x.size(); ++i)
+        if (m_free[at(i)]) x[i] -= m_work[i];
     return true;
 }
 
@@ -169,8 +169,8 @@ Outcome Minimiser::solve(double pressure, State& state) {
         bool solved = false;
         for (const bool convex : {false, true}) {
             m_problem.assemble(now.x, pressure, convex, now.gradient, m_tangent);
-            m_tangent.multiply(now.x, m_linear);
-            m_linear = now.gradient - m_linear;
+            m_origin = now.x;
+            m_origin_gradient = now.gradient;
             set_force_tolerances(now.x, force_scale);
             next.x = now.x;
             next.hold = now.hold;

@@ -62,7 +62,9 @@ private:
     std::vector<char> m_bounded; ///< held by the problem itself are not: they never change
     std::vector<char> m_free;
     Eigen::VectorXd m_force_tolerance; ///< of each unknown [N]
-    Eigen::VectorXd m_linear;          ///< r of the model: gradient = K x + r
+    Eigen::VectorXd m_origin;          ///< of the model: gradient = that at the origin + K (x − origin)
+    Eigen::VectorXd m_origin_gradient;
+    Eigen::VectorXd m_step;
     Eigen::VectorXd m_trial;
     Eigen::VectorXd m_work;
     Eigen::VectorXd m_gradient;

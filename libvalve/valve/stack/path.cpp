@@ -86,13 +86,13 @@ LiftPoint Path::sum_up(const State& state) const {
     point.pressure = state.pressure;
     const Problem::Shapes shapes = m_problem.shapes(state.x);
     const int ring = m_problem.ring_station();
-    point.seat_lift = state.x[m_problem.gap_index(m_problem.seat_station(), 0)];
+    point.seat_lift = state.x[m_problem.opening(m_problem.seat_station(), 0)] - m_problem.stack().seat.height;
     point.edge_lift = shapes.w.front().back() - m_edge_at_rest;
     point.float_lift = shapes.w.front()[static_cast<std::size_t>(ring)];
     for (int k = 0; k < m_problem.stations(); ++k)
-        if (m_problem.on_land(k)) point.seat_force += state.gradient[m_problem.gap_index(k, 0)];
+        if (m_problem.on_land(k)) point.seat_force += state.gradient[m_problem.opening(k, 0)];
 
-    const int ring_gap = m_problem.gap_index(ring, 0);
+    const int ring_gap = m_problem.opening(ring, 0);
     const int stop = m_problem.stop_station();
     const double at_ring = state.gradient[ring_gap];
     const bool stopped_at_ring = stop == ring && state.hold[at_index(ring_gap)] == Hold::upper;
@@ -100,7 +100,7 @@ LiftPoint Path::sum_up(const State& state) const {
         point.stop_force = -at_ring;
     else
         point.hub_force = at_ring;
-    if (stop >= 0 && stop != ring) point.stop_force = state.gradient[m_problem.gap_index(stop, 0)];
+    if (stop >= 0 && stop != ring) point.stop_force = -state.gradient[m_problem.opening(stop, 0)];
     point.peak = m_problem.peak_stress(state.x, state.pressure);
     return point;
 }
@@ -111,18 +111,17 @@ Contacts contacts(const Problem& problem, const State& state) {
     for (int k = 0; k < problem.stations(); ++k) {
         if (k == problem.ring_station()) continue;
         const std::vector<int>& here = problem.present(k);
-        if (problem.on_land(k) && held(problem.gap_index(k, 0)))
+        if (problem.on_land(k) && held(problem.opening(k, 0)))
             found.pairs[{0, problem.number(here.front())}] = problem.radius(k);
         for (std::size_t p = 1; p < here.size(); ++p)
-            if (held(problem.gap_index(k, static_cast<int>(p))))
+            if (held(problem.opening(k, static_cast<int>(p))))
                 found.pairs[{problem.number(here[p - 1]), problem.number(here[p])}] = problem.radius(k);
     }
-    const int ring_gap = problem.gap_index(problem.ring_station(), 0);
+    const int ring_gap = problem.opening(problem.ring_station(), 0);
     const int stop = problem.stop_station();
     if (problem.stack().floating) {
         found.hub = problem.stack().floating->rests_on == RestsOn::hub && held(ring_gap);
-        found.stop = stop == problem.ring_station() ? state.hold[at_index(ring_gap)] == Hold::upper
-                                                    : held(problem.gap_index(stop, 0));
+        found.stop = state.hold[at_index(problem.opening(stop, 0))] == Hold::upper;
     }
     return found;
 }

@@ -85,59 +85,44 @@ void Problem::lay_stations() {
         for (int i = 0; i < shims(); ++i)
             if (m_shims[at(i)].last_station >= k) station.shims.push_back(i);
 
-        // Clear distance at rest between neighbours here: the shims and spacers missing between them.
-        std::vector<double> missing{0.0};
-        for (std::size_t p = 1; p < station.shims.size(); ++p) {
-            double clear = 0.0;
-            for (int n = number(station.shims[p - 1]) + 1; n < number(station.shims[p]); ++n)
-                clear += m_stack.shims[at(n - 1)].thickness;
-            missing.push_back(clear);
-        }
-        const std::size_t count = station.shims.size();
-        station.rest.assign(count, 0.0);
-        if (station.from_top) {
-            double w = m_stack.floating->travel;
-            for (std::size_t p = count; p-- > 0;) {
-                station.rest[p] = w;
-                w += missing[p];
-            }
-        } else {
-            double w = station.land ? m_stack.seat.height : 0.0;
-            for (std::size_t p = 0; p < count; ++p) {
-                w -= missing[p];
-                station.rest[p] = w;
-            }
-        }
-        m_offsets.push_back(m_offsets.back() + unknowns_per_shim() * static_cast<int>(count));
+        m_offsets.push_back(m_offsets.back() + unknowns_per_shim() * static_cast<int>(station.shims.size()));
         m_stations.push_back(std::move(station));
     }
+}
+
+double Problem::clear_at_rest(int station, int place) const {
+    const std::vector<int>& here = present(station);
+    double clear = 0.0;
+    for (int n = number(here[at(place - 1)]) + 1; n < number(here[at(place)]); ++n)
+        clear += m_stack.shims[at(n - 1)].thickness;
+    return clear;
 }
 
 void Problem::set_bounds() {
     m_lower.setConstant(size(), -infinity);
     m_upper.setConstant(size(), infinity);
-    auto hold = [this](int index, double value) { m_lower[index] = m_upper[index] = value; };
+    auto hold = [this](int index) { m_lower[index] = m_upper[index] = 0.0; };
 
     for (int k = 0; k < stations(); ++k) {
         const Station& station = m_stations[at(k)];
         const int count = static_cast<int>(count_at(k));
         for (int p = 1; p < count; ++p)
-            m_lower[gap_index(k, p)] = 0.0;
-        if (station.land || station.from_top) m_lower[gap_index(k, 0)] = 0.0;
+            m_lower[opening(k, p)] = -clear_at_rest(k, p);
+        if (station.land) m_lower[opening(k, 0)] = m_stack.seat.height;
+        if (station.from_top) m_upper[opening(k, 0)] = m_stack.floating->travel;
         if (k != m_ring_station) continue;
 
-        // The shims are pressed together on the ring: neighbours keep their rest distance there.
         for (int p = 1; p < count; ++p)
-            hold(gap_index(k, p), station.rest[at(p - 1)] - station.rest[at(p)]);
+            hold(opening(k, p)); // the shims are pressed together on the ring
         if (m_stack.floating) {
-            if (m_stack.floating->rests_on == RestsOn::hub) m_lower[gap_index(k, 0)] = 0.0;
-            if (k == m_stop_station) m_upper[gap_index(k, 0)] = m_stack.floating->travel;
+            if (m_stack.floating->rests_on == RestsOn::hub) m_lower[opening(k, 0)] = 0.0;
+            if (k == m_stop_station) m_upper[opening(k, 0)] = m_stack.floating->travel;
         } else {
-            hold(gap_index(k, 0), 0.0);
+            hold(opening(k, 0));
         }
         if (m_stack.edge != InnerEdge::free)
             for (int p = count; p < unknowns_per_shim() * count; ++p)
-                hold(gap_index(k, p), 0.0);
+                hold(opening(k, p));
     }
 }
 
@@ -160,12 +145,8 @@ void Problem::lay_load() {
 
 Eigen::VectorXd Problem::start() const {
     Eigen::VectorXd x = Eigen::VectorXd::Zero(size());
-    for (int k = 0; k < stations(); ++k) {
-        const Station& station = m_stations[at(k)];
-        for (std::size_t p = 1; p < count_at(k); ++p)
-            x[gap_index(k, static_cast<int>(p))] = station.rest[p - 1] - station.rest[p];
-        if (station.from_top) x[gap_index(k, 0)] = m_stack.floating->travel;
-    }
+    for (int k = 0; k < stations(); ++k)
+        if (on_land(k)) x[opening(k, 0)] = m_stack.seat.height;
     return x;
 }
 
@@ -181,27 +162,22 @@ int Problem::place_of(int station, int shim) const {
 void Problem::to_deflections(const Eigen::VectorXd& x, Eigen::VectorXd& y) const {
     y = x;
     for (int k = 0; k < stations(); ++k) {
-        const Station& station = m_stations[at(k)];
         const int o = m_offsets[at(k)];
         const int count = static_cast<int>(count_at(k));
-        double sum = 0.0;
-        if (station.from_top) {
-            for (int p = count - 1; p >= 0; --p) {
-                y[o + p] = station.rest[at(p)] - x[o] - sum;
-                sum += x[o + p];
-            }
+        if (m_stations[at(k)].from_top) {
+            y[o + count - 1] = x[o];
+            for (int p = count - 2; p >= 0; --p)
+                y[o + p] = y[o + p + 1] - x[o + p + 1];
         } else {
-            for (int p = 0; p < count; ++p) {
-                sum += x[o + p];
-                y[o + p] = station.rest[at(p)] + sum;
-            }
+            for (int p = 1; p < count; ++p)
+                y[o + p] = y[o + p - 1] + x[o + p];
         }
     }
 }
 
-// A gap moves every shim above it (below the stop: every shim under it, downwards), so its force is the sum
-// over those shims.
-void Problem::to_gap_forces(Eigen::VectorXd& forces) const {
+// An opening moves every shim above it, so its force is the sum over those shims. Under the stop's ring the
+// first unknown moves all shims, the others those below the opening, downwards.
+void Problem::to_opening_forces(Eigen::VectorXd& forces) const {
     for (int k = 0; k < stations(); ++k) {
         const int o = m_offsets[at(k)];
         const int count = static_cast<int>(count_at(k));
@@ -212,7 +188,7 @@ void Problem::to_gap_forces(Eigen::VectorXd& forces) const {
                 forces[o + p] = -sum;
                 sum += own;
             }
-            forces[o] = -sum;
+            forces[o] = sum;
         } else {
             for (int p = count - 2; p >= 0; --p)
                 forces[o + p] += forces[o + p + 1];
@@ -220,7 +196,7 @@ void Problem::to_gap_forces(Eigen::VectorXd& forces) const {
     }
 }
 
-void Problem::to_gap_rows(int station, Eigen::MatrixXd& block) const {
+void Problem::to_opening_rows(int station, Eigen::MatrixXd& block) const {
     const int count = static_cast<int>(count_at(station));
     if (m_stations[at(station)].from_top) {
         Eigen::RowVectorXd sum = Eigen::RowVectorXd::Zero(block.cols());
@@ -229,14 +205,14 @@ void Problem::to_gap_rows(int station, Eigen::MatrixXd& block) const {
             block.row(p) = -sum;
             sum += own;
         }
-        block.row(0) = -sum;
+        block.row(0) = sum;
     } else {
         for (int p = count - 2; p >= 0; --p)
             block.row(p) += block.row(p + 1);
     }
 }
 
-void Problem::to_gap_columns(int station, Eigen::MatrixXd& block) const {
+void Problem::to_opening_columns(int station, Eigen::MatrixXd& block) const {
     const int count = static_cast<int>(count_at(station));
     if (m_stations[at(station)].from_top) {
         Eigen::VectorXd sum = Eigen::VectorXd::Zero(block.rows());
@@ -245,7 +221,7 @@ void Problem::to_gap_columns(int station, Eigen::MatrixXd& block) const {
             block.col(p) = -sum;
             sum += own;
         }
-        block.col(0) = -sum;
+        block.col(0) = sum;
     } else {
         for (int p = count - 2; p >= 0; --p)
             block.col(p) += block.col(p + 1);
@@ -344,13 +320,13 @@ void Problem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, E
         tangent.diagonal(m_spring_station)(last, last) += spring_rate();
     }
 
-    to_gap_forces(gradient);
+    to_opening_forces(gradient);
     for (int s = 0; s < stations(); ++s) {
-        to_gap_rows(s, tangent.diagonal(s));
-        to_gap_columns(s, tangent.diagonal(s));
+        to_opening_rows(s, tangent.diagonal(s));
+        to_opening_columns(s, tangent.diagonal(s));
         if (s + 1 == stations()) break;
-        to_gap_rows(s, tangent.upper(s));
-        to_gap_columns(s + 1, tangent.upper(s));
+        to_opening_rows(s, tangent.upper(s));
+        to_opening_columns(s + 1, tangent.upper(s));
     }
 }
 

@@ -20,11 +20,14 @@ inline constexpr double no_spring_pressure = 10.0;
 ///
 /// Stations are the nodes of one mesh for all shims. At a station, of the shims that reach it, the unknowns
 /// are
-///   gap 1 …  the first: w of the lowest shim over the seat, the hub, or its rest position;
-///            the others: the clear distance between neighbours *at this radius*;
+///   opening 0: w of the lowest shim (under the stop's ring: of the last shim);
+///   opening 1 …: how much wider the clear distance to the neighbour *at this radius* is than at rest;
 ///   w' of each shim, and u of each shim where membranes count.
-/// Contact is then `gap ≥ 0`, the stop `gap ≤ …`, and contact forces are the derivatives of the energy by the
-/// gaps. The state of the stack is the minimum of the energy within the bounds.
+/// Contact bounds one unknown each: a shim meets the seat at w = height, its neighbour where the opening has
+/// used up the clear distance at rest, the stop at w = travel. Contact forces are the derivatives of the
+/// energy by the openings. The state of the stack is the minimum of the energy within the bounds. Openings
+/// are counted from rest, not from touch, so that their rounding is that of the deflection, not of the
+/// stack's height.
 class Problem {
 public:
     /// Throws std::invalid_argument where check(stack) finds an error, or for a stack with a disc.
@@ -71,10 +74,8 @@ public:
         return m_stations[static_cast<std::size_t>(station)].shims;
     }
 
-    /// Index of gap `place` at a station (0: to the seat, hub or rest position).
-    int gap_index(int station, int place) const {
-        return m_offsets[static_cast<std::size_t>(station)] + place;
-    }
+    /// Index of opening `place` at a station.
+    int opening(int station, int place) const { return m_offsets[static_cast<std::size_t>(station)] + place; }
 
     bool on_land(int station) const { return m_stations[static_cast<std::size_t>(station)].land; }
     int seat_station() const { return m_seat_station; } ///< at the seat's inner radius
@@ -105,8 +106,7 @@ private:
     struct Station {
         std::vector<int> shims; ///< present, lowest first
         bool land = false;
-        bool from_top = false;    ///< gap 0 is the clearance under the stop
-        std::vector<double> rest; ///< w of each shim present when every gap is zero
+        bool from_top = false; ///< opening 0 is w of the last shim
     };
 
     void lay_mesh(const plate::Grading& grading);
@@ -119,11 +119,16 @@ private:
     }
     int unknowns_per_shim() const { return m_theory == Theory::linear ? 2 : 3; }
 
-    /// Unknowns with w in place of the gaps, and the transposed maps of forces and of blocks of the tangent.
+    /// Unknowns with w in place of the openings, and the transposed maps of forces and of blocks of the
+    /// tangent.
     void to_deflections(const Eigen::VectorXd& x, Eigen::VectorXd& y) const;
-    void to_gap_forces(Eigen::VectorXd& forces) const;
-    void to_gap_rows(int station, Eigen::MatrixXd& block) const;
-    void to_gap_columns(int station, Eigen::MatrixXd& block) const;
+    void to_opening_forces(Eigen::VectorXd& forces) const;
+    void to_opening_rows(int station, Eigen::MatrixXd& block) const;
+    void to_opening_columns(int station, Eigen::MatrixXd& block) const;
+
+    /// Clear distance at rest between the shim at `place` of a station and the one below: the shims and
+    /// spacers missing between them [m].
+    double clear_at_rest(int station, int place) const;
 
     double spring_rate() const;
     plate::ElementVector gather(const Eigen::VectorXd& y, int shim, int element) const;
