@@ -12,7 +12,7 @@ TEST_CASE("the viscosity law passes through both points and falls with temperatu
     CHECK_THAT(flow::kinematic_viscosity(oil, 313.15), WithinRel(16e-6, 1e-12)); // rounding of two logarithms
     CHECK_THAT(flow::kinematic_viscosity(oil, 373.15), WithinRel(3.9e-6, 1e-12));
     double before = 1.0;
-    for (double celsius = -30.0; celsius <= 150.0; celsius += 10.0) {
+    for (int celsius = -30; celsius <= 150; celsius += 10) {
         const double viscosity = flow::kinematic_viscosity(oil, zero_celsius + celsius);
         CHECK(viscosity < before);
         before = viscosity;

@@ -3,6 +3,7 @@
 #include <valve/core/error.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <string>
 #include <utility>
 
@@ -16,6 +17,14 @@ inline void add_warning(Findings& findings, std::string key, std::string message
                         std::string other_key = {}) {
     findings.push_back(
         {Finding::Severity::warning, std::move(key), std::move(other_key), std::move(message)});
+}
+
+inline void require_positive(Findings& findings, const std::string& key, double value) {
+    if (!(value > 0.0) || !std::isfinite(value)) add_error(findings, key, "must be more than zero");
+}
+
+inline void require_not_negative(Findings& findings, const std::string& key, double value) {
+    if (!(value >= 0.0) || !std::isfinite(value)) add_error(findings, key, "must not be negative");
 }
 
 /// Adds the findings of a part, whose keys are known below `prefix` ("valves.base.refill").

@@ -5,7 +5,6 @@
 
 #include <fmt/format.h>
 
-#include <cmath>
 #include <string>
 
 namespace valve::damper {
@@ -14,14 +13,6 @@ namespace {
 
 std::string mm(double length) {
     return fmt::format("{:.4g} mm", length * 1e3);
-}
-
-void require_positive(Findings& findings, const std::string& key, double value) {
-    if (!(value > 0.0) || !std::isfinite(value)) add_error(findings, key, "must be more than zero");
-}
-
-void require_not_negative(Findings& findings, const std::string& key, double value) {
-    if (!(value >= 0.0) || !std::isfinite(value)) add_error(findings, key, "must not be negative");
 }
 
 Findings check(const Cartridge& cartridge) {
@@ -59,10 +50,6 @@ Findings check(const Leg& leg) {
     require_positive(findings, "pressure", leg.pressure);
     if (!(air_volume(leg) > 0.0)) add_error(findings, "oil", "leaves no air in the leg", "chamber_volume");
     return findings;
-}
-
-bool has_piston(ReservoirKind kind) {
-    return kind == ReservoirKind::spring_piston || kind == ReservoirKind::gas_piston;
 }
 
 /// The reservoir by itself.
@@ -116,10 +103,10 @@ void check_piston(Findings& findings, const SetUp& setup) {
         const std::optional<flow::Valve>& valve = setup.valves[place];
         if (!valve) continue;
         ports += valve->ports.count * valve->ports.area_each;
-        const std::string path = "valves." + std::string(name(place));
+        const std::string path = fmt::format("valves.{}.", name(place));
         const auto fit = [&](const std::string& key, const std::string& what, double radius) {
             if (2.0 * radius > bore)
-                add_error(findings, path + "." + key,
+                add_error(findings, path + key,
                           fmt::format("{}, {} across, does not fit the bore of {}", what, mm(2.0 * radius),
                                       mm(bore)),
                           "damper.bore");
@@ -141,8 +128,7 @@ void check_piston(Findings& findings, const SetUp& setup) {
 void check_missing(Findings& findings, const SetUp& setup) {
     const auto missing = [&](Place place, const char* consequence) {
         if (!setup.valves[place])
-            add_warning(findings, "valves",
-                        fmt::format("there is no {}: {}", std::string(name(place)), consequence));
+            add_warning(findings, "valves", fmt::format("there is no {}: {}", name(place), consequence));
     };
     missing(Place::piston_compression, "in compression only bleeds and ring leak let oil past the piston");
     missing(Place::piston_rebound, "on rebound only bleeds and ring leak let oil past the piston");

@@ -1,21 +1,21 @@
 #pragma once
 
 #include <valve/damper/spec.hpp>
-
-#include <numbers>
+#include <valve/flow/opening.hpp>
 
 namespace valve::damper {
 
-inline double circle_area(double diameter) {
-    return std::numbers::pi * diameter * diameter / 4.0;
-}
+using flow::circle_area;
 
+/// A_p [m²].
 inline double piston_area(const Cartridge& cartridge) {
     return circle_area(cartridge.bore);
-} ///< A_p [m²]
+}
+
+/// A_r [m²].
 inline double rod_area(const Cartridge& cartridge) {
     return circle_area(cartridge.rod);
-} ///< A_r [m²]
+}
 
 /// Air in the leg at full extension [m³].
 inline double air_volume(const Leg& leg) {

@@ -54,6 +54,7 @@ std::vector<flow::Passage> passages(const SetUp& setup, const LiftLaws& laws,
                                     const std::array<Place, 2>& places, double leak,
                                     const flow::OilState& oil) {
     std::vector<flow::Passage> result;
+    result.reserve(places.size());
     for (const Place place : places)
         result.emplace_back(std::string(name(place)), valve_law(setup, laws, place, oil),
                             bleeds(setup, places, oil), leak);

@@ -32,10 +32,6 @@ Reservoir with_gas(const SetUp& setup) {
     return reservoir;
 }
 
-bool has_piston(ReservoirKind kind) {
-    return kind == ReservoirKind::spring_piston || kind == ReservoirKind::gas_piston;
-}
-
 } // namespace
 
 double gas_pressure(double pressure, double volume, double exponent, double swept) {

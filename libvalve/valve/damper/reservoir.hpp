@@ -4,6 +4,11 @@
 
 namespace valve::damper {
 
+/// Whether a piston, which can rub, parts the oil of the reservoir from what is behind it.
+constexpr bool has_piston(ReservoirKind kind) {
+    return kind == ReservoirKind::spring_piston || kind == ReservoirKind::gas_piston;
+}
+
 /// Gas that has given up the volume `swept` [m³] of `volume` [m³]: p_0 (V_0/(V_0 − V))^n, absolute [Pa].
 /// Throws std::invalid_argument where nothing is left.
 double gas_pressure(double pressure, double volume, double exponent, double swept);

@@ -57,9 +57,9 @@ double base_drop_with_void(const Model& model, double speed, double p_S, double 
     const double at_most = excess(most).value;
     if (at_most < -rounding * total)
         throw SolveError(
-            fmt::format("with the rod side empty, {} lies beyond the end of a lift curve: ask for less "
-                        "speed or give the valves larger ports, softer stacks or larger bleeds",
-                        fmt::format("{:.4g} l/min", total * 60e3)));
+            fmt::format("with the rod side empty, {:.4g} l/min lie beyond the end of a lift curve: ask for "
+                        "less speed or give the valves larger ports, softer stacks or larger bleeds",
+                        total * 60e3));
     if (at_most <= 0.0) return most;
     const Root root = find_root(excess, least, most, least);
     if (!root.converged) throw SolveError("no state with the rod side empty was found");
@@ -96,13 +96,15 @@ Chambers extend(const Model& model, double speed, double p_S) {
     const double refill_flow = model.rod_area() * speed;
 
     Chambers result;
-    result.dp_base = base ? drop_up_to(*base, refill_flow, p_S - p_cav) : 0.0;
-    if (result.dp_base < p_S - p_cav) {
+    result.p_C = p_S;
+    if (base) {
+        result.dp_base = drop_up_to(*base, refill_flow, p_S - p_cav);
         result.p_C = p_S - result.dp_base;
-    } else {
-        result.cavitated = Chamber::C;
-        result.p_C = p_cav;
-        result.void_growth = std::max(0.0, refill_flow - base->at_pressure(result.dp_base).flow);
+        if (result.dp_base >= p_S - p_cav) {
+            result.cavitated = Chamber::C;
+            result.p_C = p_cav;
+            result.void_growth = std::max(0.0, refill_flow - base->at_pressure(result.dp_base).flow);
+        }
     }
     result.dp_piston = model.piston(Stroke::rebound).at_flow(model.annulus_area() * speed).dp;
     result.p_R = result.p_C + result.dp_piston;

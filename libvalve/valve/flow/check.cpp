@@ -15,10 +15,6 @@ namespace {
 
 using std::numbers::pi;
 
-void require_positive(Findings& findings, const std::string& key, double value) {
-    if (!(value > 0.0) || !std::isfinite(value)) add_error(findings, key, "must be more than zero");
-}
-
 void check_viscosity(Findings& findings, const Oil& oil) {
     constexpr double lowest = 0.3e-6; // below it log10 log10(ν + 0.7) does not exist [m²/s]
     constexpr double doubtful = 2e-6; // the constant 0.7 holds above [m²/s]

@@ -10,9 +10,6 @@ namespace {
 
 using std::numbers::pi;
 
-double circle_area(double diameter) {
-    return pi * diameter * diameter / 4.0;
-}
 double circle_diameter(double area) {
     return std::sqrt(4.0 * area / pi);
 }
@@ -37,6 +34,10 @@ Opening shape(const Notch& notch) {
 }
 
 } // namespace
+
+double circle_area(double diameter) {
+    return pi * diameter * diameter / 4.0;
+}
 
 Opening opening(const Ports& ports) {
     return {ports.count * ports.area_each, circle_diameter(ports.area_each)};

@@ -12,6 +12,8 @@ struct Opening {
     double hydraulic_diameter = 0.0; ///< [m]
 };
 
+double circle_area(double diameter); ///< [m²]
+
 /// All ports of a valve; the hydraulic diameter is that of a round hole with the area of one port.
 Opening opening(const Ports& ports);
 

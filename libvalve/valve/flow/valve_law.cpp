@@ -17,8 +17,9 @@ ValveLaw::ValveLaw(const Valve& valve, stack::LiftLaw lift, const OilState& oil)
 }
 
 ValveLaw::State ValveLaw::at(double p_eff) const {
+    constexpr double no_lift = 1e-30; // [m]; the area of less would vanish in rounding
     const stack::LiftLaw::Value lift = m_lift.at(p_eff);
-    if (p_eff < 0.0 || lift.lift <= 0.0) return {.dp = p_eff, .dp_slope = 1.0};
+    if (p_eff < 0.0 || lift.lift < no_lift) return {.dp = p_eff, .dp_slope = 1.0};
 
     const Opening gap{m_curtain_length * lift.lift, 2.0 * lift.lift};
     const Restriction curtain(gap, m_discharge.curtain, m_discharge.curtain_transition, m_oil);
