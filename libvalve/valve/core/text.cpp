@@ -80,14 +80,20 @@ std::vector<std::string> printable_characters(std::string_view text) {
     return characters;
 }
 
-std::string in_quotes(std::string_view text) {
-    std::string shown = "'";
+std::string printable(std::string_view text, std::size_t most) {
+    std::string shown;
     std::size_t count = 0;
-    for (const std::string& character : printable_characters(text.substr(0, 4 * longest_quote + 4))) {
-        if (++count > longest_quote) return shown + "…'";
+    constexpr std::size_t longest_character = 4; // [bytes]
+    for (const std::string& character :
+         printable_characters(text.substr(0, longest_character * (most + 1)))) {
+        if (++count > most) return shown + "…";
         shown += character;
     }
-    return shown + "'";
+    return shown;
+}
+
+std::string in_quotes(std::string_view text) {
+    return "'" + printable(text, longest_quote) + "'";
 }
 
 std::string_view nearest(std::string_view text, std::span<const std::string> candidates) {

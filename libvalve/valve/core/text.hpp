@@ -27,6 +27,9 @@ std::vector<std::string> printable_characters(std::string_view text);
 /// `text` without blanks at either end.
 std::string_view trimmed(std::string_view text);
 
+/// At most the first `most` characters of `text`, printable.
+std::string printable(std::string_view text, std::size_t most);
+
 /// `text` in quotes for a message: printable, and cut when long.
 std::string in_quotes(std::string_view text);
 

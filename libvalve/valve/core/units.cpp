@@ -181,11 +181,10 @@ const Unit& unit(std::string_view symbol) {
     throw std::invalid_argument(fmt::format("no unit {}", in_quotes(symbol)));
 }
 
-std::string expectation(std::string_view unit_symbol) {
+std::string quantity_example(std::string_view unit_symbol) {
     const Unit& in = unit(unit_symbol);
     const DimensionText& text = text_of(in.dimension);
-    return fmt::format("expected {}, e.g. {}", text.with_article,
-                       with_unit(format_number(text.example), in.symbol));
+    return fmt::format("{}, e.g. {}", text.with_article, with_unit(format_number(text.example), in.symbol));
 }
 
 double to_si(double value, const Unit& in) {
@@ -199,10 +198,12 @@ double from_si(double value, const Unit& in) {
 double parse_quantity(std::string_view text, std::string_view bare_unit) {
     const Unit& documented = unit(bare_unit);
     text = trimmed(text);
-    if (text.empty()) throw InputError(fmt::format("nothing is written; {}", expectation(bare_unit)));
+    if (text.empty())
+        throw InputError(fmt::format("nothing is written; expected {}", quantity_example(bare_unit)));
     const auto [number, symbol] = split(text);
     if (number.empty()) {
-        throw InputError(fmt::format("{} is not a number; {}", in_quotes(text), expectation(bare_unit)));
+        throw InputError(
+            fmt::format("{} is not a number; expected {}", in_quotes(text), quantity_example(bare_unit)));
     }
     if (number == "0" && symbol.size() > 1 && (symbol[0] == 'x' || symbol[0] == 'X')) {
         return parse_number(text); // hexadecimal: says so
@@ -211,13 +212,13 @@ double parse_quantity(std::string_view text, std::string_view bare_unit) {
     if (symbol.empty()) return to_si(value, documented);
     const Unit* written = symbol.empty() ? &documented : find_unit(symbol);
     if (written == nullptr) {
-        throw InputError(fmt::format("{} has no unit that is known; {}{}", in_quotes(text),
-                                     expectation(bare_unit),
+        throw InputError(fmt::format("{} has no unit that is known; expected {}{}", in_quotes(text),
+                                     quantity_example(bare_unit),
                                      did_you_mean(symbol, symbols_of(documented.dimension))));
     }
     if (written->dimension != documented.dimension) {
-        throw InputError(fmt::format("{} is {}; {}", in_quotes(text),
-                                     text_of(written->dimension).with_article, expectation(bare_unit)));
+        throw InputError(fmt::format("{} is {}; expected {}", in_quotes(text),
+                                     text_of(written->dimension).with_article, quantity_example(bare_unit)));
     }
     const double si = to_si(value, *written);
     if (!std::isfinite(si)) throw InputError(fmt::format("{} is too large", in_quotes(text)));
@@ -234,7 +235,7 @@ std::string format_quantity(double si, std::string_view unit_symbol) {
         const double rounded = parse_number(fmt::format("{:.{}g}", value, digits));
         if (to_si(rounded, in) == si) return with_unit(format_number(rounded), in.symbol);
     }
-    return with_unit(fmt::format("{:.15g}", value), in.symbol);
+    return with_unit(format_number(value), in.symbol);
 }
 
 } // namespace valve

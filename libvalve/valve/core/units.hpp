@@ -43,8 +43,8 @@ const Unit& unit(std::string_view symbol);
 double to_si(double value, const Unit& in);
 double from_si(double value, const Unit& in);
 
-/// "expected a pressure, e.g. 1.5 bar", in the unit `unit_symbol`.
-std::string expectation(std::string_view unit_symbol);
+/// "a pressure, e.g. 1.5 bar", for a message that says what is expected; in the unit `unit_symbol`.
+std::string quantity_example(std::string_view unit_symbol);
 
 /// Reads "0.15 mm" or a bare number, which is in `bare_unit`, and returns it in SI.
 /// Throws InputError where the number is not one (see parse_number), the unit is not known, or it does not

@@ -10,20 +10,39 @@ namespace {
 
 constexpr std::array<std::string_view, 4> not_compared{"format", "title", "note", "result"};
 
-bool has_key_beyond(const Node& map, const Node& other) {
-    return std::any_of(map.members.begin(), map.members.end(),
-                       [&](const Member& member) { return other.find(member.key) == nullptr; });
+/// Keys of one map of which only one is given.
+constexpr std::array<std::array<std::string_view, 3>, 4> alternatives{{
+    {"shims", "disc", ""},
+    {"travel", "sleeve", ""},
+    {"needle", "hole", "area"},
+    {"area", "diameter", "arc"},
+}};
+
+bool has_swapped_key(const Node& from, const Node& to) {
+    const auto is_only_in = [](const Node& map, const Node& other) {
+        return [&](std::string_view key) { return map.find(key) != nullptr && other.find(key) == nullptr; };
+    };
+    return std::any_of(alternatives.begin(), alternatives.end(), [&](const auto& keys) {
+        return std::any_of(keys.begin(), keys.end(), is_only_in(from, to)) &&
+               std::any_of(keys.begin(), keys.end(), is_only_in(to, from));
+    });
+}
+
+bool has_same_keys(const Node& a, const Node& b) {
+    return a.members.size() == b.members.size() &&
+           std::all_of(a.members.begin(), a.members.end(),
+                       [&](const Member& member) { return b.find(member.key) != nullptr; });
 }
 
 /// Whether two values that differ can only do so as a whole.
 bool is_one_value(const std::string& key, const Node& from, const Node& to) {
     if (from.kind != Node::Kind::map || to.kind != Node::Kind::map) return true;
-    if (key == "valves") return false; // a place that is filled and one that is emptied are two changes
+    if (key == "oil.viscosity") return !has_same_keys(from, to); // always two temperatures
     const Member* from_kind = from.find("kind");
     const Member* to_kind = to.find("kind");
-    const bool other_kind =
+    const bool is_other_kind =
         from_kind != nullptr && to_kind != nullptr && !same_value(from_kind->value, to_kind->value);
-    return other_kind || (has_key_beyond(from, to) && has_key_beyond(to, from));
+    return is_other_kind || has_swapped_key(from, to);
 }
 
 void compare(const Node& from, const Node& to, const std::string& path, std::vector<Difference>& found) {

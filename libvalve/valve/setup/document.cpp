@@ -11,9 +11,9 @@
 #include <algorithm>
 #include <array>
 #include <cerrno>
-#include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <system_error>
 #include <utility>
 
 namespace valve::setup {
@@ -34,7 +34,7 @@ FileText read_file(const std::string& path) {
     std::error_code ignored;
     if (fs::is_directory(path, ignored)) return {{}, "it is a folder"};
     std::ifstream file(path, std::ios::binary);
-    if (!file) return {{}, std::strerror(errno)};
+    if (!file) return {{}, std::generic_category().message(errno)};
     // One byte more than allowed tells a file that is too large, even one without an end.
     std::string text(largest_file + 1, '\0');
     file.read(text.data(), static_cast<std::streamsize>(text.size()));
@@ -146,7 +146,8 @@ Member parsed(const Override& override) {
     if (trimmed(override.value).empty()) {
         fail({source, 1, prefix.size() + 1}, override.key, "no value; null would remove the key");
     }
-    return {override.key, {source, 1, 1}, parse_yaml(source, prefix.size())};
+    Node value = parse_yaml(source, prefix.size());
+    return {override.key, {source, 1, 1}, std::move(value)};
 }
 
 } // namespace

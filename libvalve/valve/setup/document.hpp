@@ -44,7 +44,7 @@ struct Difference {
 
 /// Keys that differ, in the order of the second document; `format`, `title`, `note`, `result` do not count.
 /// Values are compared as written. A list counts as one value, and so does a map that is new, that is gone,
-/// whose `kind` differs, or where one key stands in place of another (a needle for a hole): only as a whole
+/// whose `kind` differs, or where one key stands in place of another (a hole for a needle): only as a whole
 /// can these be undone.
 std::vector<Difference> differences(const Document& from, const Document& to);
 

@@ -9,6 +9,8 @@
 namespace valve::setup {
 namespace {
 
+constexpr std::size_t longest_key = 120; // shown [characters]
+constexpr std::size_t longest_reason = 1000;
 constexpr std::size_t widest_excerpt = 100; // [characters]
 constexpr std::size_t before_caret = 60;    // kept of a long line [characters]
 
@@ -40,16 +42,17 @@ std::string excerpt(const Place& place) {
 }
 
 std::string where(const Place& place) {
-    if (!place.source->has_lines) return place.source->name;
-    return fmt::format("{}:{}:{}", place.source->name, place.line, place.column);
+    const std::string name = printable(place.source->name, longest_reason);
+    if (!place.source->has_lines) return name;
+    return fmt::format("{}:{}:{}", name, place.line, place.column);
 }
 
 } // namespace
 
 std::string message_at(const Place& place, std::string_view severity, std::string_view key,
                        std::string_view what) {
-    return fmt::format("{}: {}: {}{}{}\n{}", where(place), severity, key, key.empty() ? "" : ": ", what,
-                       excerpt(place));
+    return fmt::format("{}: {}: {}{}{}\n{}", where(place), severity, printable(key, longest_key),
+                       key.empty() ? "" : ": ", printable(what, longest_reason), excerpt(place));
 }
 
 void fail(const Place& place, std::string_view key, std::string_view what) {

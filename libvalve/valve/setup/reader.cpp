@@ -78,7 +78,7 @@ void check_known(const Node& map, const std::string& path, const Keys& keys) {
 
 void read_quantity(const Node& value, const std::string& path, const Quantity& quantity) {
     const Unit& documented = unit(quantity.unit);
-    expect_scalar(value, path, expectation(quantity.unit));
+    expect_scalar(value, path, quantity_example(quantity.unit));
     const double si = placed(value, path, [&] { return parse_quantity(value.text, quantity.unit); });
     const double low = to_si(quantity.range.low, documented);
     const bool too_low = quantity.range.low_included ? si < low : si <= low;

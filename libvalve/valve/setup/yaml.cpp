@@ -60,6 +60,9 @@ public:
     /// Where the innermost list or map begins that has not ended.
     Place innermost() const { return m_open.empty() ? Place{m_source, 1, 1} : m_open.back().node.place; }
 
+    /// Byte where a line begins, counted from 1.
+    std::size_t line_start(std::size_t line) const { return m_line_starts[line - 1]; }
+
     Place place(const YAML::Mark& mark) const {
         const auto line =
             std::min(static_cast<std::size_t>(std::max(mark.line, 0)), m_line_starts.size() - 1);
@@ -237,7 +240,14 @@ std::string reason(const std::string& parsers) {
     if (error.msg == YAML::ErrorMsg::END_OF_MAP_FLOW || error.msg == YAML::ErrorMsg::END_OF_SEQ_FLOW) {
         fail(builder.innermost(), "", "a bracket that is not closed");
     }
-    fail(builder.place(error.mark), "", reason(error.msg));
+    // A tab before the first key of a line spoils the indentation, whatever the parser makes of it.
+    const Place place = builder.place(error.mark);
+    const std::size_t line_start = builder.line_start(place.line);
+    const std::size_t text_start = source->text.find_first_not_of(" \t", line_start);
+    const std::size_t tab = source->text.find('\t', line_start);
+    const bool is_tab = tab != std::string::npos && tab < text_start;
+    fail(is_tab ? place_at(source, tab) : place, "",
+         reason(is_tab ? YAML::ErrorMsg::TAB_IN_INDENTATION : error.msg));
 }
 
 } // namespace

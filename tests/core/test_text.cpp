@@ -1,0 +1,52 @@
+#include <support/catch.hpp>
+#include <valve/core/text.hpp>
+
+#include <string>
+#include <vector>
+
+using namespace valve;
+
+TEST_CASE("blanks are trimmed at both ends only", "[core][text]") {
+    CHECK(trimmed("  a b\t\r\n") == "a b");
+    CHECK(trimmed(" \t ").empty());
+}
+
+TEST_CASE("UTF-8 sequences are told from other bytes", "[core][text]") {
+    // Boundaries from RFC 3629, section 4.
+    CHECK(utf8_length("a") == 1);
+    CHECK(utf8_length("\xC2\x80") == 2);
+    CHECK(utf8_length("\xE0\xA0\x80") == 3);
+    CHECK(utf8_length("\xED\x9F\xBF") == 3);
+    CHECK(utf8_length("\xF4\x8F\xBF\xBF") == 4);
+    CHECK(utf8_length("\xC1\xBF") == 0);         // overlong
+    CHECK(utf8_length("\xE0\x9F\xBF") == 0);     // overlong
+    CHECK(utf8_length("\xF0\x8F\xBF\xBF") == 0); // overlong
+    CHECK(utf8_length("\xED\xA0\x80") == 0);     // surrogate
+    CHECK(utf8_length("\xF4\x90\x80\x80") == 0); // above U+10FFFF
+    CHECK(utf8_length("\xF5\x80\x80\x80") == 0);
+    CHECK(utf8_length("\x80") == 0);     // continues nothing
+    CHECK(utf8_length("\xE2\x82") == 0); // cut short
+    CHECK(character_count("é·日") == 3);
+}
+
+TEST_CASE("what is quoted in a message is safe to print and short", "[core][text]") {
+    CHECK(in_quotes("16 mm²/s") == "'16 mm²/s'");
+    CHECK(in_quotes("a\x1b[2J\n") == "'a [2J '");
+    CHECK(in_quotes("\xC2\x9B") == "' '"); // a control character of two bytes
+    CHECK(in_quotes("\xFF") == "'?'");
+    CHECK(in_quotes(std::string(1000, 'x')) == "'" + std::string(60, 'x') + "…'");
+    CHECK(printable("日本語", 2) == "日本…");
+    CHECK(printable("日本", 2) == "日本");
+}
+
+TEST_CASE("the nearest word is the one a slip away", "[core][text]") {
+    const std::vector<std::string> words{"bore", "rod", "travel", "ring_leak", "E"};
+    CHECK(nearest("boer", words) == "bore");
+    CHECK(nearest("Travel", words) == "travel");
+    CHECK(nearest("ring-leek", words) == "ring_leak");
+    CHECK(nearest("engine", words).empty());
+    CHECK(nearest("x", words).empty()); // any word of one letter would be one edit away
+    CHECK(nearest(std::string(100'000, 'r'), words).empty());
+    CHECK(did_you_mean("rdo", words) == "; did you mean 'rod'?");
+    CHECK(did_you_mean("engine", words).empty());
+}
