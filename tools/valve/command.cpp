@@ -1,5 +1,7 @@
 #include "command.hpp"
 
+#include <valve/report/reading.hpp>
+
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 #include <fmt/format.h>
@@ -7,6 +9,7 @@
 
 #include <cmath>
 #include <map>
+#include <variant>
 
 namespace program {
 
@@ -24,18 +27,47 @@ Assignment assignment(const std::string& option, const std::string& text) {
     return {text.substr(0, equals), text.substr(equals + 1)};
 }
 
-std::vector<valve::setup::Override> overrides(const CommonOptions& options) {
+std::vector<valve::setup::Override> settings(const CommonOptions& options) {
     std::vector<valve::setup::Override> list;
     for (const std::string& text : options.set) {
         const Assignment set = assignment("--set", text);
         list.push_back({set.left, set.right});
     }
-    for (const std::string& text : options.clicks) {
-        const Assignment set = assignment("--clicks", text);
-        const std::string owner = set.left == "valve" ? "valve" : "valves." + set.left;
-        list.push_back({owner + ".bleed.needle.clicks", set.right});
-    }
     return list;
+}
+
+/// The override that `text`, "VALVE=N", stands for in the file that was read.
+valve::setup::Override click(const std::string& text, const valve::setup::Reading& reading) {
+    const Assignment set = assignment("--clicks", text);
+    std::string adjustable;
+    for (const auto& [name, valve] : valve::report::valves_of(reading)) {
+        if (!valve->bleed || !std::holds_alternative<valve::flow::Needle>(*valve->bleed)) continue;
+        if (name == set.left)
+            return {(reading.unit ? "valves." : "") + name + ".bleed.needle.clicks", set.right};
+        adjustable += (adjustable.empty() ? "" : ", ") + name;
+    }
+    throw UsageError(fmt::format("--clicks: no needle at '{}'; there is one at: {}", set.left,
+                                 adjustable.empty() ? "none of the valves" : adjustable));
+}
+
+/// An option with one of a few names as its value.
+template <class Value>
+void add_choice(CLI::App& command, const std::string& name, const std::map<std::string, Value>& choices,
+                Value& value, const std::string& description) {
+    std::string names;
+    for (const auto& [choice, meaning] : choices)
+        names += (names.empty() ? "" : "|") + choice;
+    command
+        .add_option_function<std::string>(
+            name,
+            [name, names, choices, &value](const std::string& given) {
+                const auto found = choices.find(given);
+                if (found == choices.end())
+                    throw UsageError(fmt::format("{}: expected {}, got '{}'", name, names, given));
+                value = found->second;
+            },
+            description)
+        ->option_text(names);
 }
 
 } // namespace
@@ -43,46 +75,44 @@ std::vector<valve::setup::Override> overrides(const CommonOptions& options) {
 void add_common(CLI::App& command, CommonOptions& options, bool has_points) {
     command
         .add_option("--set", options.set,
-                    "Another value for a key: --set 'oil.temperature=5 C'; may be given more than once")
-        ->type_name("KEY=VALUE")
+                    "Another value for a key, as in --set 'oil.temperature=5 C'; may be repeated")
+        ->option_text("KEY=VALUE")
         ->allow_extra_args(false);
     command
-        .add_option("--clicks", options.clicks,
-                    "Clicks out from closed of an adjuster: --clicks base.compression=8; may be repeated")
-        ->type_name("VALVE=N")
+        .add_option(
+            "--clicks", options.clicks,
+            "An adjuster, in clicks out from closed, as in --clicks base.compression=8; may be repeated")
+        ->option_text("VALVE=N")
         ->allow_extra_args(false);
-    CLI::Option* json = command.add_flag("--json", options.json, "One JSON object with SI keys");
+    CLI::Option* json =
+        command.add_flag("--json", options.json, "One JSON object with SI keys")->option_text(" ");
     if (!has_points) return;
     command.add_flag("--csv", options.csv, "The points as comma-separated values, SI, one row a point")
-        ->excludes(json);
+        ->excludes(json)
+        ->option_text(" ");
 }
 
 void add_theory(CLI::App& command, CommonOptions& options) {
     using valve::stack::Theory;
-    command
-        .add_option("--theory", options.follow.theory,
-                    fmt::format("Plate theory; default: {}", valve::stack::name(options.follow.theory)))
-        ->transform(CLI::Transformer(std::map<std::string, Theory>{
-            {"linear", Theory::linear}, {"large-deflection", Theory::large_deflection}}))
-        ->type_name("linear|large-deflection");
+    add_choice<Theory>(command, "--theory",
+                       {{"linear", Theory::linear}, {"large-deflection", Theory::large_deflection}},
+                       options.follow.theory,
+                       fmt::format("Plate theory; default: {}", valve::stack::name(options.follow.theory)));
 }
 
 void add_position(CLI::App& command, PositionOptions& options) {
     using valve::damper::RodInto;
     command
         .add_option("--travel", options.travel, "Rod travel from full extension [mm]; default: mid travel")
-        ->type_name("MM");
-    command
-        .add_option("--rod-into", options.rod_into,
-                    "What the rod of a closed cartridge leaves into: the atmosphere, as on a dynamometer "
-                    "(default), or the leg's air")
-        ->transform(CLI::Transformer(
-            std::map<std::string, RodInto>{{"atmosphere", RodInto::atmosphere}, {"leg", RodInto::leg}}))
-        ->type_name("atmosphere|leg");
+        ->option_text("MM");
+    add_choice<RodInto>(command, "--rod-into", {{"atmosphere", RodInto::atmosphere}, {"leg", RodInto::leg}},
+                        options.rod_into,
+                        "What the rod of a closed cartridge leaves into: the atmosphere, as on a dynamometer "
+                        "(default), or the leg's air");
     command
         .add_option("--top-speed", options.top_speed,
                     "Rod speed up to which voids are looked for [m/s]; default: 4")
-        ->type_name("M/S");
+        ->option_text("M/S");
 }
 
 std::optional<double> PositionOptions::travel_in_metres() const {
@@ -97,12 +127,15 @@ void PositionOptions::check() const {
             fmt::format("--top-speed: expected above 0 and up to {} m/s, got {}", fastest, top_speed));
 }
 
-void set_footer(CLI::App& command, const std::string& example, const std::string& caution) {
-    command.footer(fmt::format("Example:\n{}\n\n{}\n", example, caution));
-}
-
 valve::setup::Document load(const std::string& path, const CommonOptions& options) {
-    return valve::setup::Document::load(path, overrides(options));
+    std::vector<valve::setup::Override> overrides = settings(options);
+    if (!options.clicks.empty()) {
+        const valve::setup::Reading reading =
+            valve::setup::read(valve::setup::Document::load(path, overrides));
+        for (const std::string& text : options.clicks)
+            overrides.push_back(click(text, reading));
+    }
+    return valve::setup::Document::load(path, overrides);
 }
 
 void say_warnings(const valve::setup::Reading& reading) {

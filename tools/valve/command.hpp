@@ -11,6 +11,8 @@
 #include <string>
 #include <vector>
 
+#include "help.hpp"
+
 /// The parts that the commands of the program share.
 namespace program {
 
@@ -57,9 +59,6 @@ void add_theory(CLI::App& command, CommonOptions& options);
 
 /// `--travel`, `--rod-into` and `--top-speed`, for commands that solve dampers.
 void add_position(CLI::App& command, PositionOptions& options);
-
-/// Example and cautions under a command's help.
-void set_footer(CLI::App& command, const std::string& example, const std::string& caution);
 
 /// A file with the overrides of the command line.
 valve::setup::Document load(const std::string& path, const CommonOptions& options);

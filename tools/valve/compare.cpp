@@ -47,7 +47,9 @@ void add_compare(CLI::App& app, Outcome& outcome) {
     CLI::App* command =
         app.add_subcommand("compare", "What a change did: voids, refill, balance and force side by side");
     const auto options = std::make_shared<Options>();
-    command->add_option("FILES", options->files, "Set-up files; the first is the reference")->required();
+    command->add_option("FILES", options->files, "Set-up files; the first is the reference")
+        ->required()
+        ->option_text(" ");
     add_position(*command, options->position);
     add_common(*command, *options, true);
     add_theory(*command, *options);

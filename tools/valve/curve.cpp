@@ -49,13 +49,13 @@ void run(const Options& options, Outcome& outcome) {
 void add_curve(CLI::App& app, Outcome& outcome) {
     CLI::App* command = app.add_subcommand("curve", "Force and every pressure against rod speed, both ways");
     const auto options = std::make_shared<Options>();
-    command->add_option("FILE", options->file, "Set-up file")->required();
+    command->add_option("FILE", options->file, "Set-up file")->required()->option_text(" ");
     command
         ->add_option("--speeds", options->speeds,
                      "Rod speeds [m/s], rebound negative: --speeds=-2,-1,1,2; default: 0.02 to 4 both ways")
         ->delimiter(',')
         ->allow_extra_args(false)
-        ->type_name("M/S,…");
+        ->option_text("M/S,…");
     add_position(*command, options->position);
     add_common(*command, *options, true);
     add_theory(*command, *options);

@@ -13,7 +13,7 @@ void add_inspect(CLI::App& app, Outcome& outcome) {
     CLI::App* command =
         app.add_subcommand("inspect", "Is the file understood: stacks drawn, defaults used, warnings");
     const auto options = std::make_shared<Options>();
-    command->add_option("FILE", options->file, "Set-up file")->required();
+    command->add_option("FILE", options->file, "Set-up file")->required()->option_text(" ");
     add_common(*command, *options, false);
     set_footer(
         *command,

@@ -147,9 +147,9 @@ void run(const Options& options, Outcome& outcome) {
 void add_lift(CLI::App& app, Outcome& outcome) {
     CLI::App* command = app.add_subcommand("lift", "One stack: lift, contact and stress against pressure");
     const auto options = std::make_shared<Options>();
-    command->add_option("FILE", options->file, "Set-up file")->required();
+    command->add_option("FILE", options->file, "Set-up file")->required()->option_text(" ");
     command->add_option("--valve", options->valve, "The valve, such as base.refill; default: all in turn")
-        ->type_name("NAME");
+        ->option_text("NAME");
     command
         ->add_option(
             "--pressures", options->pressures,
@@ -157,7 +157,7 @@ void add_lift(CLI::App& app, Outcome& outcome) {
             "shows round values)")
         ->delimiter(',')
         ->allow_extra_args(false)
-        ->type_name("BAR,…");
+        ->option_text("BAR,…");
     add_common(*command, *options, true);
     add_theory(*command, *options);
     set_footer(

@@ -5,10 +5,10 @@
 #include <spdlog/sinks/stdout_sinks.h>
 #include <spdlog/spdlog.h>
 
+#include <cerrno>
 #include <csignal>
 #include <cstdio>
 #include <exception>
-#include <iostream>
 
 #include "command.hpp"
 
@@ -30,12 +30,13 @@ constexpr const char* cautions =
 
 void log_to_standard_error() {
     auto logger = spdlog::stderr_logger_st("valve");
-    logger->set_pattern("%l: %v");
+    logger->set_pattern("%v"); // the library's messages name their own severity
     spdlog::set_default_logger(logger);
 }
 
 ExitStatus run(int argc, char** argv, Outcome& outcome) {
     CLI::App app(purpose, "valve");
+    app.formatter(help_layout());
     app.require_subcommand(1);
     app.set_version_flag("--version", std::string("valve ") + VALVE_VERSION);
     app.footer(cautions);
@@ -47,17 +48,16 @@ ExitStatus run(int argc, char** argv, Outcome& outcome) {
         app.parse(argc, argv);
         return outcome.status;
     } catch (const CLI::CallForHelp&) {
-        const auto chosen = app.get_subcommands();
-        outcome.text = (chosen.empty() ? app : *chosen.front()).help();
+        outcome.text = app.help(); // of the command, where one is given
         return done;
     } catch (const CLI::CallForVersion& version) {
         outcome.text = std::string(version.what()) + "\n";
         return done;
     } catch (const CLI::ParseError& error) {
-        spdlog::error("{}; see valve --help", error.what());
+        spdlog::error("wrong usage: {}; see valve --help", error.what());
         return wrong_usage;
     } catch (const UsageError& error) {
-        spdlog::error("{}", error.what());
+        spdlog::error("wrong usage: {}", error.what());
         return wrong_usage;
     } catch (const valve::InputError& error) {
         spdlog::error("{}", error.what());

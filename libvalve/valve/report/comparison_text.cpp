@@ -12,8 +12,6 @@ namespace valve::report {
 
 namespace {
 
-constexpr std::size_t line_columns = 98;
-
 /// As said in a sentence; the list of changed keys has them in full.
 std::string short_key(const std::string& key) {
     constexpr std::string_view prefix = "valves.";
@@ -79,13 +77,13 @@ std::string variant_text(const Variant& variant, double top_speed) {
         out += "  " +
                wrapped(fmt::format("{}: {} → {}", difference.key, difference.from.value_or("not given"),
                                    difference.to.value_or("not given")),
-                       line_columns - 2, "      ") +
+                       page_columns - 6, "      ") +
                "\n";
     out += "\n";
     for (const std::string& sentence : sentences(variant, top_speed))
-        out += "  " + wrapped(sentence, line_columns - 2, "    ") + "\n";
+        out += "  " + wrapped(sentence, page_columns - 4, "    ") + "\n";
     const std::string unchanged = unchanged_line(variant, top_speed);
-    if (!unchanged.empty()) out += "  " + wrapped(unchanged, line_columns - 2, "    ") + "\n";
+    if (!unchanged.empty()) out += "  " + wrapped(unchanged, page_columns - 4, "    ") + "\n";
     return out;
 }
 
@@ -159,19 +157,19 @@ std::string text(const Comparison& comparison) {
         const Comparison::Entry& entry = comparison.setups.at(i + 1);
         out += fmt::format("\n{}  {}: {}\n", letter(i + 1), entry.file, entry.reading.title);
         if (!entry.reading.note.empty())
-            out += "   " + wrapped(entry.reading.note, line_columns - 3, "   ") + "\n";
+            out += "   " + wrapped(entry.reading.note, page_columns - 3, "   ") + "\n";
         out += variant_text(comparison.variants[i], top_speed);
     }
     const Comparison::Entry& reference = comparison.setups.front();
     out += fmt::format("\nOne leg, at {} mm travel; onsets near full extension at 10 % travel. Theory: {}.\n",
                        trim_mm(reference.headline.travel), stack::name(reference.headline.theory));
     const std::string floated = floated_valves(*reference.reading.unit);
-    if (!floated.empty()) out += wrapped("Floated in A: " + floated + ".", line_columns, "  ") + "\n";
+    if (!floated.empty()) out += wrapped("Floated in A: " + floated + ".", page_columns - 2, "  ") + "\n";
     out += "\n";
     out += side_by_side(comparison).text();
-    out += "\n" + wrapped(rule_of_causes(), line_columns, "") + "\n";
+    out += "\n" + wrapped(rule_of_causes(), page_columns, "") + "\n";
     out +=
-        wrapped("Unchanged means within 1 %, or within 0.01 m/s, 0.01 bar or 1 N.", line_columns, "") + "\n";
+        wrapped("Unchanged means within 1 %, or within 0.01 m/s, 0.01 bar or 1 N.", page_columns, "") + "\n";
     return out;
 }
 

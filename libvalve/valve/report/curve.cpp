@@ -147,35 +147,40 @@ std::string text(const CurveResult& result) {
     std::stable_sort(rebound.begin(), rebound.end(), slower);
 
     std::string out = fmt::format("{}\n{}\n\n", result.reading.title, result.file);
-    out += fmt::format("At {} mm travel: {}\n", trim_mm(result.curve.travel),
-                       sentence(result.curve.void_onset, result.options.top_speed));
-    out += fmt::format("Near full extension (10 % travel): {}\n",
-                       sentence(result.curve.void_onset_near_extension, result.options.top_speed));
+    const auto line = [&](const std::string& sentences) {
+        out += wrapped(sentences, page_columns - 2, "  ") + "\n";
+    };
+    line(fmt::format("At {} mm travel: {}", trim_mm(result.curve.travel),
+                     sentence(result.curve.void_onset, result.options.top_speed)));
+    line("Near full extension (10 % travel): " +
+         sentence(result.curve.void_onset_near_extension, result.options.top_speed));
 
     if (!compression.empty()) {
-        out += "\nCompression (margin: loss in the base less loss in the piston; below 0 the rod side falls "
-               "below the reservoir)\n";
+        out += "\nCompression (margin: loss in the base less loss in the piston)\n";
         out += compression_table(compression).text();
+        out += "  A margin below 0 lets the rod side fall below the reservoir.\n";
     }
     if (!rebound.empty()) {
         out += "\nRebound (deficit: how far the chamber behind the piston falls below the reservoir)\n";
         out += rebound_table(rebound).text();
     }
+    if (!unsolved.empty()) out += "\nNo solution\n";
     for (const damper::SteadyPoint* point : unsolved)
-        out += fmt::format("\n{} m/s: no solution: {}\n", metres_a_second(point->speed), *point->error);
+        line("  " + *point->error);
 
+    out += "\n";
     const auto solved = std::find_if(result.curve.points.begin(), result.curve.points.end(),
                                      [](const damper::SteadyPoint& point) { return !point.error; });
     if (solved != result.curve.points.end())
-        out += fmt::format(
-            "\nOne leg. Static force {} N is in \"force\", not in \"damping\"; reservoir friction "
-            "{} bar is in \"damping\".\nThe rod leaves into the {}{}. Theory: {}.\n",
-            newton(solved->static_force), bar(solved->reservoir_friction), name(result.options.rod_into),
-            result.options.rod_into == damper::RodInto::leg ? "'s air" : "",
-            stack::name(result.curve.theory));
+        line(fmt::format("One leg. Static force {} N is in \"force\", not in \"damping\"; reservoir friction "
+                         "{} bar is in both.",
+                         newton(solved->static_force), bar(solved->reservoir_friction)));
+    line(fmt::format("The rod leaves into the {}. Theory: {}.",
+                     result.options.rod_into == damper::RodInto::leg ? "leg's air" : "atmosphere",
+                     stack::name(result.curve.theory)));
     if (result.reading.unit) {
         const std::string floated = floated_valves(*result.reading.unit);
-        if (!floated.empty()) out += fmt::format("Floated: {}.\n", floated);
+        if (!floated.empty()) line("Floated: " + floated + ".");
     }
     return out + defaults_line(result.reading.defaults);
 }

@@ -16,8 +16,6 @@ namespace valve::report {
 
 namespace {
 
-constexpr std::size_t line_columns = 98;
-
 std::string_view describe(damper::Layout layout) {
     switch (layout) {
     case damper::Layout::closed_cartridge:
@@ -126,7 +124,7 @@ std::string material_text(const setup::Reading& reading) {
     for (const auto& [material, names] : materials)
         out += wrapped(fmt::format("Strip: {}{} in {}.", describe(material),
                                    material == plate::Material{} ? " (default)" : "", listed(names)),
-                       line_columns, "  ") +
+                       page_columns, "  ") +
                "\n";
     return out;
 }
@@ -232,9 +230,9 @@ Json json(const Inspection& inspection) {
 std::string text(const Inspection& inspection) {
     const setup::Reading& reading = inspection.reading;
     std::string out = fmt::format("{}\n{}\n", reading.title, inspection.file);
-    if (!reading.note.empty()) out += "note: " + wrapped(reading.note, line_columns - 6, "      ") + "\n";
+    if (!reading.note.empty()) out += "note: " + wrapped(reading.note, page_columns - 6, "      ") + "\n";
     if (!reading.result.empty())
-        out += "result: " + wrapped(reading.result, line_columns - 8, "        ") + "\n";
+        out += "result: " + wrapped(reading.result, page_columns - 8, "        ") + "\n";
     if (reading.unit) out += unit_text(*reading.unit);
     out += "\n";
     for (const auto& [name, valve] : valves_of(reading))

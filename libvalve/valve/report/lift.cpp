@@ -149,17 +149,23 @@ std::string text(const LiftResult& result) {
     if (result.valve.stack.floating)
         out += fmt::format(", begins to float at {}",
                            pressure_or(curve.float_start_pressure, "more than the end of the curve"));
-    out += ".\nPressure is that on the zone under the face shim, without flow. ";
-    out += fmt::format("Theory: {}; {}", stack::name(result.theory), words(result.valve.stack.edge));
+    out += ".\n";
+    std::string basis =
+        fmt::format("Pressure is that on the zone under the face shim, without flow. Theory: {}; {}",
+                    stack::name(result.theory), words(result.valve.stack.edge));
     if (result.valve.stack.floating)
-        out += fmt::format(", rests on {}", words(result.valve.stack.floating->rests_on));
-    out += fmt::format(
-        ".\nJet ratio {}: from {} on, a valve driven by pressure could snap between two states.\n\n",
+        basis += fmt::format(", rests on {}", words(result.valve.stack.floating->rests_on));
+    basis += fmt::format(
+        ". Jet ratio {}: from {} on, a valve driven by pressure could snap between two states.",
         fixed(flow::jet_ratio(result.valve, curve.load_area), 2), fixed(flow::max_certain_jet_ratio, 2));
+    out += wrapped(basis, page_columns, "") + "\n\n";
     out += table_of(result).text();
     if (curve.end_reason)
-        out += fmt::format("\nThe curve ends at {} bar: {}.\n", bar(curve.points.back().pressure),
-                           *curve.end_reason);
+        out += "\n" +
+               wrapped(fmt::format("The curve ends at {} bar: {}.", bar(curve.points.back().pressure),
+                                   *curve.end_reason),
+                       page_columns, "  ") +
+               "\n";
     if (!curve.events.empty()) {
         out += "\nWhat happens as the pressure rises (shim 1 is the face shim)\n";
         for (const stack::Event& event : curve.events)

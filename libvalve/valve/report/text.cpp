@@ -72,7 +72,7 @@ std::string wrapped(std::string_view text, std::size_t columns, std::string_view
         if (word.empty()) continue;
         if (used > 0 && used + 1 + width(word) > columns) {
             result.append("\n").append(indent);
-            used = width(indent);
+            used = 0;
         } else if (used > 0) {
             result += ' ';
             ++used;

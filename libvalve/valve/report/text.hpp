@@ -10,6 +10,9 @@ namespace valve::report {
 /// `value` with a fixed number of decimals; never "-0".
 std::string fixed(double value, int decimals);
 
+/// Width of a page of text.
+inline constexpr std::size_t page_columns = 98;
+
 // Trade units, with the digits a workshop can use. The unit itself stands in the head of the table.
 std::string newton(double force);          ///< from [N]: "234"
 std::string bar(double pressure);          ///< from [Pa]: "1.23"
@@ -24,7 +27,8 @@ std::size_t width(std::string_view text);
 std::string pad_left(std::string_view text, std::size_t columns);
 std::string pad_right(std::string_view text, std::size_t columns);
 
-/// `text` broken at blanks into lines of at most `columns`, each line after the first begun with `indent`.
+/// `text` broken at blanks into lines of at most `columns`, each line after the first set off by `indent`,
+/// which does not count. Line ends in `text` are blanks.
 std::string wrapped(std::string_view text, std::size_t columns, std::string_view indent);
 
 /// "a, b and c"; empty for none.
