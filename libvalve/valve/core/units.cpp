@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <numbers>
@@ -131,10 +132,10 @@ std::string plain_symbol(std::string_view written) {
 
 const Unit* find_unit(std::string_view written) {
     const std::string symbol = written == "°" ? std::string("deg") : plain_symbol(written);
-    for (const Unit& candidate : units) {
-        if (candidate.symbol == symbol && symbol.empty() == written.empty()) return &candidate;
-    }
-    return nullptr;
+    if (symbol.empty() && !written.empty()) return nullptr; // only signs that have no meaning alone
+    const auto found = std::find_if(units.begin(), units.end(),
+                                    [&](const Unit& candidate) { return candidate.symbol == symbol; });
+    return found == units.end() ? nullptr : &*found;
 }
 
 std::vector<std::string> symbols_of(Dimension dimension) {
@@ -209,7 +210,6 @@ double parse_quantity(std::string_view text, std::string_view bare_unit) {
         return parse_number(text); // hexadecimal: says so
     }
     const double value = parse_number(number);
-    if (symbol.empty()) return to_si(value, documented);
     const Unit* written = symbol.empty() ? &documented : find_unit(symbol);
     if (written == nullptr) {
         throw InputError(fmt::format("{} has no unit that is known; expected {}{}", in_quotes(text),

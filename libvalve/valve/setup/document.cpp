@@ -139,7 +139,7 @@ private:
     std::vector<std::string> m_paths; ///< from the file asked for to the one being read
 };
 
-/// `text` (KEY=VALUE) as the change it asks for.
+/// The change that KEY=VALUE asks for.
 Member parsed(const Override& override) {
     const std::string prefix = override.key + "=";
     const auto source = std::make_shared<const Source>(Source{"--set", prefix + override.value, false});

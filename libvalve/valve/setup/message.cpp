@@ -42,7 +42,7 @@ std::string excerpt(const Place& place) {
 }
 
 std::string where(const Place& place) {
-    const std::string name = printable(place.source->name, longest_reason);
+    std::string name = printable(place.source->name, longest_reason);
     if (!place.source->has_lines) return name;
     return fmt::format("{}:{}:{}", name, place.line, place.column);
 }

@@ -61,8 +61,7 @@ const Member* Node::find(std::string_view key) const {
 }
 
 Member* Node::find(std::string_view key) {
-    return const_cast<Member*>(
-        std::as_const(*this).find(key)); // NOLINT(cppcoreguidelines-pro-type-const-cast)
+    return const_cast<Member*>(std::as_const(*this).find(key)); // *this is not const
 }
 
 bool same_value(const Node& a, const Node& b) {

@@ -10,7 +10,7 @@ namespace {
 /// The title, or the file's name where none is given.
 std::string title_of(const std::string& written, const Document& document, Reader& reader) {
     if (!written.empty()) return written;
-    const std::string file_name = std::filesystem::path(document.path()).filename().string();
+    std::string file_name = std::filesystem::path(document.path()).filename().string();
     reader.assume("title", file_name);
     return file_name;
 }

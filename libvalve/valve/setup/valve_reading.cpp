@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <numbers>
 #include <numeric>
 #include <utility>
@@ -65,6 +66,11 @@ private:
         }
     }
 
+    /// Of the ring, by kidney windows [-].
+    static double open_share(const PortsText& ports) {
+        return ports.count * *ports.arc / (2.0 * std::numbers::pi);
+    }
+
     /// Sector of a ring, its corners sharp [m²].
     double kidney_area(const PortsText& ports) const {
         if (!ports.inner_radius)
@@ -76,7 +82,7 @@ private:
         const double outer = *ports.outer_radius;
         if (outer <= inner)
             m_reader.fail_at(at("ports.outer"), "must be larger than inner", at("ports.inner"));
-        if (ports.count * *ports.arc > to_si(360.0, unit("deg"))) {
+        if (open_share(ports) > 1.0 + 1e-12) { // rounding of 5 * 72 deg and the like
             m_reader.fail_at(at("ports.arc"), "the windows together span more than 360 deg",
                              at("ports.count"));
         }
@@ -166,7 +172,7 @@ private:
             return;
         }
         if (m_text.ports && m_text.ports->arc) {
-            m_valve.stack.coverage = m_text.ports->count * *m_text.ports->arc / (2.0 * std::numbers::pi);
+            m_valve.stack.coverage = std::min(1.0, open_share(*m_text.ports));
         }
         m_reader.assume(at("coverage"), format_quantity(m_valve.stack.coverage, ""));
     }
@@ -204,6 +210,10 @@ private:
 flow::Valve read_valve(const Node& node, const std::string& path, Reader& reader, bool needs_ports) {
     ValveText text;
     const bool has_shims = node.find("disc") == nullptr;
+    if (!has_shims && node.find("material") != nullptr) {
+        reader.fail_at(joined(path, "material"), "belongs to shims: a disc does not bend",
+                       joined(path, "disc"));
+    }
     reader.read(node, path, valve_keys(text, {needs_ports, node.find("ports") != nullptr, has_shims}));
     return ValveReading(text, path, reader).finished();
 }

@@ -144,10 +144,19 @@ private:
 
     void take_key(const YAML::Mark& mark, const std::string& key) {
         const Place here = place(mark);
-        if (key == "<<") fail(here, key, "a merge key is not supported: write the keys out");
+        if (key == "<<") fail(here, path_of(key), "a merge key is not supported: write the keys out");
         const auto [seen, is_new] = m_open.back().keys.emplace(key, here);
-        if (!is_new) fail(here, key, "given twice", seen->second, key);
+        if (!is_new) fail(here, path_of(key), "given twice", seen->second, path_of(key));
         m_open.back().key.emplace(key, here);
+    }
+
+    /// Dotted, below all maps that are open.
+    std::string path_of(std::string_view key) const {
+        std::string path;
+        for (const Open& above : m_open) {
+            if (above.key) path = joined(path, above.key->first);
+        }
+        return joined(path, key);
     }
 
     void open(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor, Node::Kind kind) {
