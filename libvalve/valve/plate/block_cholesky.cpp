@@ -59,21 +59,23 @@ bool BlockCholesky::factor(const BlockTridiagonal& matrix, const std::vector<cha
     for (int k = 0; k < matrix.stations(); ++k) {
         Station& station = m_stations[static_cast<std::size_t>(k)];
         const int n = station.count;
+        if (n == 0) continue; // nothing to factor, and Eigen's products divide by their sizes
         Eigen::Block<Eigen::MatrixXd> lower = station.lower.topLeftCorner(n, n);
         for (int j = 0; j < n; ++j)
             for (int i = j; i < n; ++i)
                 lower(i, j) = matrix.diagonal(k)(station.rows[static_cast<std::size_t>(i)],
                                                  station.rows[static_cast<std::size_t>(j)]);
-        if (k > 0) {
+        if (k > 0 && m_stations[static_cast<std::size_t>(k - 1)].count > 0) {
             const Station& before = m_stations[static_cast<std::size_t>(k - 1)];
             lower.selfadjointView<Eigen::Lower>().rankUpdate(
                 before.next.topLeftCorner(before.count, n).transpose(), -1.0);
         }
         const Eigen::LLT<Eigen::Ref<Eigen::MatrixXd>> in_place(lower);
-        if (n > 0 && in_place.info() != Eigen::Success) return false;
+        if (in_place.info() != Eigen::Success) return false;
         if (k + 1 == matrix.stations()) break;
 
         const Station& after = m_stations[static_cast<std::size_t>(k + 1)];
+        if (after.count == 0) continue;
         Eigen::Block<Eigen::MatrixXd> next = station.next.topLeftCorner(n, after.count);
         for (int j = 0; j < after.count; ++j)
             for (int i = 0; i < n; ++i)
@@ -88,10 +90,11 @@ void BlockCholesky::solve(Eigen::VectorXd& x) const {
     // The chosen rows of station k sit in m_work from its offset on.
     for (std::size_t k = 0; k < m_stations.size(); ++k) {
         const Station& station = m_stations[k];
+        if (station.count == 0) continue;
         auto here = m_work.segment(m_offsets[k], station.count);
         for (int i = 0; i < station.count; ++i)
             here[i] = x[m_offsets[k] + station.rows[static_cast<std::size_t>(i)]];
-        if (k > 0) {
+        if (k > 0 && m_stations[k - 1].count > 0) {
             const Station& before = m_stations[k - 1];
             here.noalias() -= before.next.topLeftCorner(before.count, station.count).transpose() *
                               m_work.segment(m_offsets[k - 1], before.count);
@@ -102,8 +105,9 @@ void BlockCholesky::solve(Eigen::VectorXd& x) const {
     }
     for (std::size_t k = m_stations.size(); k-- > 0;) {
         const Station& station = m_stations[k];
+        if (station.count == 0) continue;
         auto here = m_work.segment(m_offsets[k], station.count);
-        if (k + 1 < m_stations.size()) {
+        if (k + 1 < m_stations.size() && m_stations[k + 1].count > 0) {
             const Station& after = m_stations[k + 1];
             here.noalias() -= station.next.topLeftCorner(station.count, after.count) *
                               m_work.segment(m_offsets[k + 1], after.count);

@@ -28,7 +28,8 @@ State Minimiser::start() const {
     state.x = m_problem.start();
     state.hold.assign(at(m_problem.size()), Hold::free);
     for (Eigen::Index i = 0; i < m_problem.size(); ++i)
-        if (!(m_problem.lower()[i] < m_problem.upper()[i])) state.hold[at(i)] = Hold::lower;
+        if (!(m_problem.lower()[i] < m_problem.upper()[i]) || state.x[i] <= m_problem.lower()[i])
+            state.hold[at(i)] = Hold::lower; // what lies together at rest touches, until forces part it
     state.gradient.setZero(m_problem.size());
     return state;
 }
