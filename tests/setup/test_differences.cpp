@@ -100,4 +100,6 @@ TEST_CASE("undoing every difference alone gives a readable set-up, undoing all t
     CHECK(setup::read(back).unit == setup::read(from).unit);
     CHECK(back.path() == to.path());
     CHECK_THROWS_AS(setup::undone(to, from, {"damper.none", std::nullopt, "1"}), std::invalid_argument);
+    CHECK_THROWS_AS(setup::undone(to, from, {"damper.none", std::nullopt, std::nullopt}),
+                    std::invalid_argument);
 }

@@ -83,12 +83,13 @@ std::vector<Difference> differences(const Document& from, const Document& to) {
 Document undone(const Document& to, const Document& from, const Difference& difference) {
     const Member* before = find_at(from.root(), difference.key);
     const Member* after = find_at(to.root(), difference.key);
-    if ((before != nullptr) != difference.from.has_value() ||
-        (after != nullptr) != difference.to.has_value()) {
+    const bool is_between =
+        (before != nullptr) == difference.from.has_value() && (after != nullptr) == difference.to.has_value();
+    if (!is_between || (before == nullptr && after == nullptr)) {
         throw std::invalid_argument("undone: the difference is not between these two documents");
     }
     Node root = to.root();
-    Member change{difference.key, before != nullptr ? before->place : after->place, {}};
+    Member change{difference.key, (before != nullptr ? before : after)->place, {}};
     if (before != nullptr) change.value = before->value;
     apply(root, change);
     return {to.path(), std::move(root)};
