@@ -53,12 +53,13 @@ void add_compare(CLI::App& app, Outcome& outcome) {
     add_position(*command, options->position);
     add_common(*command, *options, true);
     add_theory(*command, *options);
-    set_footer(*command,
-               "  valve compare stacks/rally-fork.yaml stacks/rally-fork-softer-check.yaml\n"
-               "Each sentence names what moved and the key it is due to; what stayed is listed after it.\n"
-               "--set and --clicks apply to every file.",
-               "Forces are those of steady speed, one leg. Change one thing at a time on the bench as well,\n"
-               "and ride the first metres after it as a test ride, away from traffic.");
+    set_footer(
+        *command,
+        "  valve compare stacks/rally-fork.yaml stacks/rally-fork-softer-check.yaml\n"
+        "Each sentence names what moved and the key it is due to; what stayed is listed after it.\n"
+        "--set and --clicks apply to every file.",
+        "Forces are those of one damper at steady speed. Change one thing at a time on the bench as well,\n"
+        "and ride the first metres after it as a test ride, away from traffic.");
     command->callback([options, &outcome] { run(*options, outcome); });
 }
 

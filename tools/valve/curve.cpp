@@ -64,7 +64,8 @@ void add_curve(CLI::App& app, Outcome& outcome) {
         "  valve curve stacks/rally-fork.yaml --speeds=-2,-1,-0.1,0.1,1,2 --clicks piston.rebound=6\n"
         "Read the first lines first: from which rod speed a chamber runs empty. Then the refill deficit\n"
         "on rebound and the balance margin on compression; the forces come last.",
-        "Forces are those of steady speed, one leg. A prediction is no test ride: go up in small steps.\n"
+        "Forces are those of one damper at steady speed. A prediction is no test ride: go up in small "
+        "steps.\n"
         "Release gas and spring load as the maker's manual says before you open a damper.");
     command->callback([options, &outcome] { run(*options, outcome); });
 }

@@ -14,7 +14,7 @@ class Layout : public CLI::Formatter {
 public:
     std::string make_option(const CLI::Option* option, bool is_positional) const override {
         constexpr std::size_t left_columns = 30;
-        constexpr std::size_t right_columns = 70;
+        constexpr std::size_t right_columns = 68;
         std::string left = "  " + make_option_name(option, is_positional) + make_option_opts(option);
         const std::string margin(left_columns, ' ');
         if (valve::report::width(left) + 2 > left_columns) {

@@ -101,13 +101,15 @@ std::string json_text(const valve::setup::Reading& reading, const std::string& f
 std::string csv_text(const std::vector<LiftResult>& results) {
     if (results.size() == 1) return valve::report::csv(valve::report::json(results.front()).at("points"));
     valve::report::Json rows = valve::report::Json::array();
-    for (const LiftResult& result : results)
-        for (const valve::report::Json& point : valve::report::json(result).at("points")) {
+    for (const LiftResult& result : results) {
+        const valve::report::Json object = valve::report::json(result);
+        for (const valve::report::Json& point : object.at("points")) {
             valve::report::Json row;
             row["valve"] = result.name;
             row.update(point);
             rows.push_back(row);
         }
+    }
     return valve::report::csv(rows);
 }
 

@@ -76,10 +76,11 @@ Comparison compare(const std::vector<setup::Document>& documents, const CompareO
     Solver solver(options, lifts);
     Comparison comparison;
     for (const setup::Document& document : documents) {
-        setup::Reading reading = setup::read(document);
-        Headline headline = solver.solve(unit_of(document.path(), reading));
-        comparison.setups.push_back({document.path(), std::move(reading), std::move(headline)});
+        comparison.setups.push_back({document.path(), setup::read(document), {}});
+        unit_of(document.path(), comparison.setups.back().reading); // all are read before any is solved
     }
+    for (Comparison::Entry& entry : comparison.setups)
+        entry.headline = solver.solve(unit_of(entry.file, entry.reading));
     for (std::size_t i = 1; i < documents.size(); ++i) {
         comparison.variants.push_back(explained(documents.front(), comparison.setups.front().headline,
                                                 documents[i], comparison.setups[i].headline, solver));

@@ -161,10 +161,14 @@ std::string text(const Comparison& comparison) {
         out += variant_text(comparison.variants[i], top_speed);
     }
     const Comparison::Entry& reference = comparison.setups.front();
-    out += fmt::format("\nOne leg, at {} mm travel; onsets near full extension at 10 % travel. Theory: {}.\n",
-                       trim_mm(reference.headline.travel), stack::name(reference.headline.theory));
+    const auto line = [&](const std::string& sentence) {
+        out += wrapped(sentence, page_columns - 2, "  ") + "\n";
+    };
+    out += "\n";
+    line(fmt::format("One damper, at {} mm travel; near full extension means 10 % travel. Theory: {}.",
+                     trim_mm(reference.headline.travel), stack::name(reference.headline.theory)));
     const std::string floated = floated_valves(*reference.reading.unit);
-    if (!floated.empty()) out += wrapped("Floated in A: " + floated + ".", page_columns - 2, "  ") + "\n";
+    if (!floated.empty()) line("Floated in A: " + floated + ".");
     out += "\n";
     out += side_by_side(comparison).text();
     out += "\n" + wrapped(rule_of_causes(), page_columns, "") + "\n";

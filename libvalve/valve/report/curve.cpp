@@ -172,9 +172,10 @@ std::string text(const CurveResult& result) {
     const auto solved = std::find_if(result.curve.points.begin(), result.curve.points.end(),
                                      [](const damper::SteadyPoint& point) { return !point.error; });
     if (solved != result.curve.points.end())
-        line(fmt::format("One leg. Static force {} N is in \"force\", not in \"damping\"; reservoir friction "
-                         "{} bar is in both.",
-                         newton(solved->static_force), bar(solved->reservoir_friction)));
+        line(fmt::format(
+            "Forces of one damper. Static force {} N is in \"force\", not in \"damping\"; reservoir friction "
+            "{} bar is in both.",
+            newton(solved->static_force), bar(solved->reservoir_friction)));
     line(fmt::format("The rod leaves into the {}. Theory: {}.",
                      result.options.rod_into == damper::RodInto::leg ? "leg's air" : "atmosphere",
                      stack::name(result.curve.theory)));

@@ -1,0 +1,127 @@
+#include <program/run.hpp>
+#include <support/catch.hpp>
+
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <sstream>
+
+using namespace valve::tests;
+using nlohmann::json;
+
+// Linear plates where the theory does not matter: they are the quicker ones.
+
+namespace {
+
+const std::string found = "stacks/rally-fork.yaml";
+
+json solved(const std::string& arguments) {
+    const Run first = run(arguments + " --json");
+    INFO("valve " << arguments << "\n" << first.err);
+    REQUIRE(first.status == 0);
+    return json::parse(first.out);
+}
+
+std::size_t lines(const std::string& text) {
+    return static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n'));
+}
+
+} // namespace
+
+TEST_CASE("inspect draws every stack of the demo and lists the defaults", "[program]") {
+    for (const char* file : {"stacks/rally-fork.yaml", "stacks/rally-fork-softer-check.yaml",
+                             "stacks/rally-fork-more-float.yaml", "stacks/rally-fork-both.yaml"}) {
+        const Run inspected = run("inspect " + std::string(file));
+        CHECK(inspected.status == 0);
+        for (const char* valve : {"base.compression", "base.refill", "piston.compression", "piston.rebound"})
+            CHECK_THAT(inspected.out, contains_text("\n" + std::string(valve) + "\n"));
+        CHECK_THAT(inspected.out, contains_text("6 * 24 x 0.15"));
+        CHECK_THAT(inspected.out, contains_text("oil.cavitation_pressure: 0.2 bar"));
+        CHECK_THAT(inspected.out, contains_text("material.E: 206 GPa"));
+        CHECK_THAT(inspected.out, contains_text("No warnings."));
+    }
+    const json object = solved("inspect " + found);
+    REQUIRE(object.at("valves").size() == 4);
+    // 6 x 0.15 + 3 x 0.15 + 2 x 0.20 mm
+    CHECK_THAT(object.at("valves").at(0).at("stack_height_m").get<double>(), WithinRel(1.75e-3, 1e-12));
+    CHECK(object.at("defaults").size() > 40);
+}
+
+TEST_CASE("lift gives the points asked for, or all valves in turn", "[program]") {
+    const json one = solved("lift " + found + " --valve base.refill --pressures 0.5,1,2 --theory linear");
+    CHECK(one.at("valve") == "base.refill");
+    REQUIRE(one.at("points").size() == 3);
+    CHECK(one.at("points").at(1).at("pressure_Pa") == 1e5);
+    CHECK(one.at("points").at(0).at("seat_lift_m") < one.at("points").at(2).at("seat_lift_m"));
+
+    const std::string all = "lift " + found + " --pressures 1 --theory linear";
+    CHECK(solved(all).at("valves").size() == 4);
+    const Run table = run(all + " --csv");
+    CHECK(table.status == 0);
+    CHECK(table.out.rfind("valve,pressure_Pa,seat_lift_m,", 0) == 0);
+    CHECK(lines(table.out) == 5);
+}
+
+TEST_CASE("curve says the same in JSON and CSV, in the order asked, twice the same bytes", "[program]") {
+    const std::string arguments = "curve " + found + " --speeds=1,-1,0.1 --theory linear";
+    const json object = solved(arguments);
+    REQUIRE(object.at("points").size() == 3);
+    CHECK(object.at("points").at(1).at("speed_m_s") == -1.0);
+    CHECK(object.at("theory") == "linear plates");
+    CHECK(run(arguments + " --json").out == run(arguments + " --json").out);
+
+    const Run table = run(arguments + " --csv");
+    CHECK(table.status == 0);
+    CHECK(lines(table.out) == 4);
+    std::istringstream rows(table.out);
+    std::string head;
+    std::string first;
+    std::getline(rows, head);
+    std::getline(rows, first);
+    CHECK(head.rfind("speed_m_s,force_N,", 0) == 0);
+    CHECK(first.rfind("1.0," + object.at("points").at(0).at("force_N").dump() + ",", 0) == 0);
+}
+
+TEST_CASE("overrides and clicks change what they name", "[program]") {
+    const std::string slow = "curve " + found + " --speeds=0.1 --theory linear";
+    const auto force = [&](const std::string& more) {
+        return solved(slow + more).at("points").at(0).at("damping_force_N").get<double>();
+    };
+    const double as_found = force("");
+    CHECK(force(" --set 'oil.temperature=0 C'") > as_found);
+    CHECK(force(" --clicks base.compression=3") > as_found);
+    CHECK(force(" --set valves.base.compression.bleed.needle.clicks=3") ==
+          force(" --clicks base.compression=3"));
+}
+
+TEST_CASE("a speed beyond the lift curves keeps its row and ends with status 4", "[program]") {
+    const Run beyond = run("curve " + found + " --speeds=1,90 --json --theory linear");
+    CHECK(beyond.status == 4);
+    const json points = json::parse(beyond.out).at("points");
+    REQUIRE(points.size() == 2);
+    CHECK(points.at(0).at("error").is_null());
+    CHECK(points.at(1).at("force_N").is_null());
+    CHECK(points.at(1).at("error").is_string());
+}
+
+TEST_CASE("compare names the one key that was changed", "[program]") {
+    const std::string arguments = "compare " + found + " stacks/rally-fork-more-float.yaml --theory linear";
+    const json object = solved(arguments);
+    REQUIRE(object.at("setups").size() == 2);
+    REQUIRE_FALSE(object.at("changes").empty());
+    for (const json& change : object.at("changes"))
+        CHECK(change.at("because") == "valves.piston.compression.float.travel");
+    const Run text = run(arguments);
+    CHECK(text.status == 0);
+    CHECK_THAT(text.out, contains_text("because of\n    piston.compression.float.travel.") ||
+                             contains_text("because of piston.compression.float.travel."));
+    CHECK_THAT(text.out, contains_text("Unchanged within 1 %: voids on rebound (from 1.3"));
+    const Run table = run(arguments + " --csv");
+    CHECK(table.out.rfind("file,quantity,speed_m_s,value,error\n", 0) == 0);
+}
+
+TEST_CASE("set-ups with the same values are told as such", "[program]") {
+    const Run same = run("compare " + found + " " + found + " --theory linear");
+    CHECK(same.status == 0);
+    CHECK_THAT(same.out, contains_text("Same values as A."));
+}

@@ -1,0 +1,111 @@
+#include <program/run.hpp>
+#include <support/catch.hpp>
+#include <valve/report/text.hpp>
+
+#include <algorithm>
+#include <regex>
+#include <sstream>
+
+using namespace valve::tests;
+
+namespace {
+
+const std::string found = "stacks/rally-fork.yaml";
+
+} // namespace
+
+TEST_CASE("help lists the commands, one an indented line, and says the cautions", "[program]") {
+    const Run help = run("--help");
+    CHECK(help.status == 0);
+    CHECK(help.err.empty());
+    for (const char* command : {"inspect", "lift", "curve", "compare"})
+        CHECK(std::regex_search(help.out, std::regex("(^|\n) {1,4}" + std::string(command) + "\\s")));
+    CHECK_THAT(help.out, contains_text("maker's manual"));
+    CHECK_THAT(help.out, contains_text("test ride"));
+}
+
+TEST_CASE("each command's help teaches with an example that fits a terminal", "[program]") {
+    for (const char* command : {"inspect", "lift", "curve", "compare"}) {
+        const Run help = run(std::string(command) + " --help");
+        CHECK(help.status == 0);
+        CHECK_THAT(help.out, contains_text("Usage: valve " + std::string(command)));
+        CHECK_THAT(help.out, contains_text("Example:\n  valve " + std::string(command) + " stacks/"));
+        std::istringstream lines(help.out);
+        for (std::string line; std::getline(lines, line);)
+            CHECK(valve::report::width(line) <= 100);
+    }
+}
+
+TEST_CASE("the version is told", "[program]") {
+    const Run version = run("--version");
+    CHECK(version.status == 0);
+    CHECK(std::regex_match(version.out, std::regex("valve \\d+\\.\\d+\\.\\d+\n")));
+}
+
+TEST_CASE("wrong usage ends with status 2 and a message on standard error alone", "[program]") {
+    for (const std::string& arguments :
+         {std::string(), std::string("no-such-command"), std::string("curve"),
+          std::string("--no-such-option"), "curve " + found + " another.yaml",
+          "curve " + found + " --speeds=fast", "curve " + found + " --speeds=nan",
+          "curve " + found + " --json --csv", "curve " + found + " --theory guessed",
+          "curve " + found + " --set bore", "curve " + found + " --set =3",
+          "curve " + found + " --top-speed=-1", "curve " + found + " --travel=inf",
+          "curve " + found + " --clicks base.refill=3", "curve " + found + " --rod-into water",
+          "lift " + found + " --valve no.such", "lift " + found + " --pressures=-1", "compare " + found}) {
+        INFO("valve " << arguments);
+        const Run wrong = run(arguments);
+        CHECK(wrong.status == 2);
+        CHECK(wrong.out.empty());
+        CHECK_FALSE(wrong.err.empty());
+    }
+}
+
+TEST_CASE("a bad file ends with status 3 and names the place", "[program]") {
+    const Run missing = run("curve no-such-file.yaml");
+    CHECK(missing.status == 3);
+    CHECK_THAT(missing.err, contains_text("no-such-file.yaml"));
+
+    std::string text = shell("cat " + found).out;
+    const std::size_t bore = text.find("  bore:");
+    REQUIRE(bore != std::string::npos);
+    text.replace(bore, 7, "  boer:");
+    const auto line = std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(bore), '\n') + 1;
+    const std::string bad = file_with("bad.yaml", text);
+    for (const char* command : {"inspect", "lift", "curve"}) {
+        const Run misspelt = run(std::string(command) + " " + bad);
+        CHECK(misspelt.status == 3);
+        CHECK(misspelt.out.empty());
+        CHECK_THAT(misspelt.err, contains_text("bad.yaml:" + std::to_string(line) + ":3"));
+        CHECK_THAT(misspelt.err, contains_text("bore"));
+    }
+    CHECK(run("curve " + found + " --set oil.tempratur=3").status == 3);
+    CHECK(run("curve " + found + " --clicks base.compression=99").status == 3);
+    CHECK(run("curve " + found + " --travel 900 --theory linear").status == 3);
+}
+
+TEST_CASE("a file with one valve alone lifts, but has no curve", "[program]") {
+    const std::string single = file_with("single.yaml", R"(format: 1
+title: one stack
+valve:
+  ports: {count: 4, area: 11 mm2}
+  zone: {inner: 12 mm, outer: 19 mm}
+  seat: {inner: 19 mm, outer: 20 mm}
+  clamp: 9 mm
+  shims: [2 * 21 x 0.15, 15 x 0.15]
+)");
+    const Run lift = run("lift " + single + " --pressures 1,2 --json --theory linear");
+    CHECK(lift.status == 0);
+    CHECK_THAT(lift.out, contains_text("\"valve\": \"valve\""));
+    CHECK(run("inspect " + single).status == 0);
+    for (const std::string& arguments : {"curve " + single, "compare " + found + " " + single}) {
+        const Run refused = run(arguments);
+        CHECK(refused.status == 3);
+        CHECK_THAT(refused.err, contains_text("one valve alone"));
+    }
+}
+
+TEST_CASE("a reader that goes away is no fault; an output that takes nothing is", "[program]") {
+    const Run gone = shell("{ sleep 0.2; '" VALVE_PROGRAM "' inspect " + found + "; echo $? >&2; } | true");
+    CHECK(gone.err == "0\n");
+    CHECK(run("--version >/dev/full").status == 1);
+}
