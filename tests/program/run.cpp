@@ -62,7 +62,7 @@ Run run(const std::string& arguments) {
 }
 
 std::string file_with(const std::string& name, const std::string& text) {
-    const std::string path = folder().file(name);
+    std::string path = folder().file(name);
     std::ofstream(path, std::ios::binary) << text;
     return path;
 }

@@ -87,6 +87,14 @@ TEST_CASE("an onset that is not reached counts as the top speed", "[report]") {
     CHECK(variant.changes[0].because_words() == "b");
 }
 
+TEST_CASE("an onset at the top speed that is lost has no share, rather than an infinite one", "[report]") {
+    const Variant variant = attribute(headline_of(0.4e5, 4.0), headline_of(0.4e5), {difference("a")},
+                                      {{"a", headline_of(0.4e5, 4.0), {}}});
+    REQUIRE(variant.changes.size() == 1);
+    CHECK_FALSE(variant.changes[0].shares[0].undone);
+    CHECK(variant.changes[0].cause == Cause::unclear);
+}
+
 TEST_CASE("small differences are alike, an onset gained or lost is not", "[report]") {
     const auto force = [](double value) { return Figure{Quantity::damping_force, 1.0, value, ""}; };
     CHECK(alike(force(300.0), force(302.9), 4.0));

@@ -66,6 +66,8 @@ TEST_CASE("the text of a lift gives the three openings, the table and the events
     CHECK(all.find("Cracks at 0.100 bar, lifts 0.02 mm at 0.150 bar, begins to float at more than the end") !=
           std::string::npos);
     CHECK(all.find("1.00      0.250      0.300  0.200") != std::string::npos);
+    CHECK(all.find("250        1    18        25") != std::string::npos); // MPa, shim, Ø mm, % of yield
+    CHECK(all.find("of fatigue") == std::string::npos);
     CHECK(all.find("0.200 bar  touch, shims 1 and 2 at Ø 20") != std::string::npos);
     CHECK(one_line.find("free edge, rests on hub") != std::string::npos);
     CHECK_FALSE(sample().failed());

@@ -56,9 +56,10 @@ void find_causes(Change& change) {
         change.because.push_back(share.key);
 }
 
-/// The part of the change from `start` to `end` that lies between `from` and `to`.
+/// The step from `from` to `to` as a part of the `whole` change; none where a figure is unsolved, or where an
+/// onset at the very top speed was lost.
 std::optional<double> part_of_change(const Figure& from, const Figure& to, double whole, double top_speed) {
-    if (!from.error.empty() || !to.error.empty()) return std::nullopt;
+    if (!from.error.empty() || !to.error.empty() || whole == 0.0) return std::nullopt;
     return (number(to, top_speed) - number(from, top_speed)) / whole;
 }
 
@@ -119,14 +120,11 @@ Variant attribute(const Headline& from, const Headline& to, std::vector<setup::D
 
 std::string_view rule_of_causes() {
     return "Each changed key is undone alone and the set-up solved again. The cause of a change is the key "
-           "whose "
-           "undoing takes the figure back the most, if that is more than half of the change; else "
-           "\"together\" "
-           "names the keys that take back a tenth of it or more. Where fewer than two do, since what one key "
-           "did "
-           "others do as well, it names the keys that, put into the reference alone, bring about a tenth of "
-           "it or "
-           "more, or else all changed keys. A speed that is not reached counts as the top speed.";
+           "whose undoing takes the figure back the most, if that is more than half of the change; else "
+           "\"together\" names the keys that take back a tenth of it or more. Where fewer than two do, since "
+           "what one key did others do as well, it names the keys that, put into the reference alone, bring "
+           "about a tenth of it or more, or else all changed keys. A speed that is not reached counts as the "
+           "top speed.";
 }
 
 bool Comparison::failed() const {

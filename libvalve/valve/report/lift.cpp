@@ -12,15 +12,14 @@ namespace valve::report {
 
 namespace {
 
-const plate::Material* material_at(const stack::Stack& stack, int shim) {
-    const auto index = static_cast<std::size_t>(shim - 1);
-    return shim >= 1 && index < stack.shims.size() ? &stack.shims[index].material : nullptr;
-}
+using Limit = std::optional<double> plate::Material::*;
 
-/// Stress as a fraction of a limit that the file may leave open.
-Json share_of(double stress, const plate::Material* material, std::optional<double> plate::Material::*limit) {
-    if (material == nullptr || !(material->*limit)) return nullptr;
-    return stress / *(material->*limit);
+/// Peak stress as a fraction of a limit of the strip; none where the file leaves the limit open.
+std::optional<double> share_of(const stack::LiftPoint& point, const stack::Stack& stack, Limit limit) {
+    const auto index = static_cast<std::size_t>(point.peak.shim) - 1;
+    if (point.peak.shim < 1 || index >= stack.shims.size()) return std::nullopt;
+    const std::optional<double>& allowed = stack.shims[index].material.*limit;
+    return allowed ? std::optional<double>(point.peak.stress / *allowed) : std::nullopt;
 }
 
 Json json(const LiftRow& row, const stack::Stack& stack) {
@@ -29,7 +28,9 @@ Json json(const LiftRow& row, const stack::Stack& stack) {
         return point != nullptr ? Json(point->*member) : Json(nullptr);
     };
     const bool stressed = point != nullptr && point->peak.shim > 0;
-    const plate::Material* material = stressed ? material_at(stack, point->peak.shim) : nullptr;
+    const auto share = [&](Limit limit) {
+        return point != nullptr ? or_null(share_of(*point, stack, limit)) : Json(nullptr);
+    };
     Json object;
     object["pressure_Pa"] = row.pressure;
     object["seat_lift_m"] = value(&stack::LiftPoint::seat_lift);
@@ -41,10 +42,8 @@ Json json(const LiftRow& row, const stack::Stack& stack) {
     object["peak_stress_Pa"] = stressed ? Json(point->peak.stress) : Json(nullptr);
     object["peak_stress_shim"] = stressed ? Json(point->peak.shim) : Json(nullptr);
     object["peak_stress_radius_m"] = stressed ? Json(point->peak.radius) : Json(nullptr);
-    object["peak_stress_of_yield"] =
-        stressed ? share_of(point->peak.stress, material, &plate::Material::yield_strength) : Json(nullptr);
-    object["peak_stress_of_fatigue"] =
-        stressed ? share_of(point->peak.stress, material, &plate::Material::fatigue_limit) : Json(nullptr);
+    object["peak_stress_of_yield"] = share(&plate::Material::yield_strength);
+    object["peak_stress_of_fatigue"] = share(&plate::Material::fatigue_limit);
     object["error"] = row.error.empty() ? Json(nullptr) : Json(row.error);
     refuse_non_finite(object);
     return object;
@@ -74,13 +73,32 @@ std::string pressure_or(const std::optional<double>& pressure, std::string_view 
     return pressure ? fixed(*pressure / 1e5, 3) + " bar" : std::string(none);
 }
 
+/// A column for a limit that some shim's material states.
+struct LimitColumn {
+    std::string name;
+    Limit limit;
+};
+
+std::vector<LimitColumn> limit_columns(const stack::Stack& stack) {
+    std::vector<LimitColumn> columns;
+    for (const LimitColumn& column : {LimitColumn{"of yield", &plate::Material::yield_strength},
+                                      LimitColumn{"of fatigue", &plate::Material::fatigue_limit}})
+        if (std::any_of(stack.shims.begin(), stack.shims.end(),
+                        [&](const stack::Shim& shim) { return (shim.material.*column.limit).has_value(); }))
+            columns.push_back(column);
+    return columns;
+}
+
 Table table_of(const LiftResult& result) {
+    const std::vector<LimitColumn> limits = limit_columns(result.valve.stack);
     const bool floats = result.valve.stack.floating.has_value();
     std::vector<Table::Column> columns{{"pressure", "bar"}, {"seat lift", "mm"}, {"edge lift", "mm"}};
     if (floats) columns.push_back({"float", "mm"});
-    for (const Table::Column& column : std::vector<Table::Column>{
-             {"seat force", "N"}, {"peak stress", "MPa"}, {"in shim", "no."}, {"at", "Ø mm"}, {"", "", true}})
-        columns.push_back(column);
+    columns.insert(columns.end(),
+                   {{"seat force", "N"}, {"peak stress", "MPa"}, {"in shim", "no."}, {"at", "Ø mm"}});
+    for (const LimitColumn& limit : limits)
+        columns.push_back({limit.name, "%"});
+    columns.push_back({"", "", true});
     Table table(columns);
     for (const LiftRow& row : result.rows) {
         std::vector<std::string> cells{bar(row.pressure)};
@@ -94,6 +112,10 @@ Table table_of(const LiftResult& result) {
                 cells.push_back(fixed(p.peak.stress * 1e-6, 0));
                 cells.push_back(fmt::format("{}", p.peak.shim));
                 cells.push_back(trim_mm(2.0 * p.peak.radius));
+                for (const LimitColumn& column : limits) {
+                    const std::optional<double> share = share_of(p, result.valve.stack, column.limit);
+                    cells.push_back(share ? fixed(*share * 100.0, 0) : "-");
+                }
             }
         }
         cells.resize(columns.size() - 1, "-");
