@@ -102,11 +102,12 @@ std::string valve_text(const std::string& name, const flow::Valve& valve) {
     if (stack.floating)
         out += fmt::format("; floats {} mm, {}, rests on {}", trim_mm(stack.floating->travel),
                            words(stack.edge), words(stack.floating->rests_on));
-    out += fmt::format("\n  ports {} x {} mm² = {} mm², {} % of the ring open", valve.ports.count,
-                       trimmed(valve.ports.area_each * 1e6),
-                       trimmed(valve.ports.count * valve.ports.area_each * 1e6),
-                       fixed(stack.coverage * 100.0, 0));
-    if (valve.bleed) out += "; bleed " + describe(*valve.bleed);
+    std::string ports = fmt::format("ports {} x {} mm² = {} mm², {} % of the ring open", valve.ports.count,
+                                    trimmed(valve.ports.area_each * 1e6),
+                                    trimmed(valve.ports.count * valve.ports.area_each * 1e6),
+                                    fixed(stack.coverage * 100.0, 0));
+    if (valve.bleed) ports += "; bleed " + describe(*valve.bleed);
+    out += "\n  " + wrapped(ports, page_columns - 4, "    ");
     return out + "\n\n" + sketch(stack) + "\n";
 }
 
