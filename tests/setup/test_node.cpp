@@ -1,3 +1,4 @@
+#include <setup/parse.hpp>
 #include <support/catch.hpp>
 #include <valve/setup/node.hpp>
 #include <valve/setup/yaml.hpp>
@@ -8,14 +9,7 @@
 
 using namespace valve;
 using setup::Node;
-
-namespace {
-
-Node parse(const std::string& text) {
-    return setup::parse_yaml(std::make_shared<const setup::Source>(setup::Source{"test.yaml", text}));
-}
-
-} // namespace
+using setup::testing::parse;
 
 TEST_CASE("dotted keys are split, names with a point kept whole", "[setup][node]") {
     using Parts = std::vector<std::string>;

@@ -1,3 +1,4 @@
+#include <setup/parse.hpp>
 #include <support/catch.hpp>
 #include <valve/core/error.hpp>
 #include <valve/setup/yaml.hpp>
@@ -7,14 +8,7 @@
 
 using namespace valve;
 using setup::Node;
-
-namespace {
-
-Node parse(const std::string& text) {
-    return setup::parse_yaml(std::make_shared<const setup::Source>(setup::Source{"test.yaml", text}));
-}
-
-} // namespace
+using setup::testing::parse;
 
 TEST_CASE("a tree keeps kinds, texts, order and places", "[setup][yaml]") {
     const Node root = parse("b: 0.15 mm\na:\n  - x\n  - {k: \"1\", e: }\n");

@@ -1,3 +1,4 @@
+#include <stack/samples.hpp>
 #include <support/catch.hpp>
 #include <valve/stack/follow.hpp>
 
@@ -7,6 +8,7 @@
 
 using namespace valve;
 using namespace valve::stack;
+using valve::stack::testing::check_plate;
 
 namespace {
 
@@ -18,23 +20,6 @@ Stack two_stage() {
     for (const auto& [outer, thickness] :
          {std::pair{12.0, 0.15}, {12.0, 0.15}, {8.0, 0.10}, {12.0, 0.15}, {10.0, 0.2}})
         stack.shims.push_back({1e-3 * outer, 1e-3 * thickness, {}});
-    return stack;
-}
-
-Stack check_plate() {
-    Stack stack;
-    stack.shims = {{13e-3, 0.2e-3, {}}};
-    stack.clamp_radius = stack.bore_radius = 9e-3;
-    stack.zone = {9e-3, 12e-3};
-    stack.seat = {12e-3, 12.5e-3, 0.0};
-    stack.edge = InnerEdge::free;
-    stack.floating = Float{.travel = 1.2e-3,
-                           .spring_rate = 800.0,
-                           .preload = 2.0,
-                           .ring_radius = 9e-3,
-                           .spring_radius = 9e-3,
-                           .stop_radius = 9e-3,
-                           .rests_on = RestsOn::hub};
     return stack;
 }
 

@@ -2,6 +2,7 @@
 #include <valve/flow/oil.hpp>
 #include <valve/flow/spec.hpp>
 #include <valve/flow/valve_law.hpp>
+#include <valve/stack/load.hpp>
 
 #include <fmt/format.h>
 
@@ -74,21 +75,12 @@ void check_bleed(Findings& findings, const Notch& notch) {
     require_positive(findings, "bleed.area", notch.area);
 }
 
-/// A_load [m²]: the whole pressure on the zone, falling linearly to nothing across the land.
-double load_area(const stack::Stack& stack) {
-    const double zone = stack.zone.inner_radius;
-    const double inner = stack.seat.inner_radius;
-    const double outer = stack.seat.outer_radius;
-    const double land = (outer - inner) * (2.0 * inner + outer) / 3.0;
-    return stack.coverage * pi * (inner * inner - zone * zone + land);
-}
-
 void check_jet(Findings& findings, const Valve& valve) {
     if (!(valve.jet_force >= 0.0 && valve.jet_force <= 1.0)) {
         add_error(findings, "jet_force", "must lie between 0 and 1");
         return;
     }
-    const double area = load_area(valve.stack);
+    const double area = stack::load_area(valve.stack);
     if (!(area > 0.0) || valve.ports.count < 1) return; // reported where they belong
     if (const double ratio = jet_ratio(valve, area); ratio > 1.0)
         add_warning(

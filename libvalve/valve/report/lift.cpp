@@ -184,8 +184,8 @@ std::string text(const LiftResult& result) {
     out += table_of(result).text();
     if (curve.end_reason)
         out += "\n" +
-               wrapped(fmt::format("The curve ends at {} bar: {}.", bar(curve.points.back().pressure),
-                                   *curve.end_reason),
+               wrapped(fmt::format("The curve ends at {} bar. The next step was refused: {}.",
+                                   bar(curve.points.back().pressure), *curve.end_reason),
                        page_columns, "  ") +
                "\n";
     if (!curve.events.empty()) {

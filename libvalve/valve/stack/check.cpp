@@ -1,4 +1,5 @@
 #include <valve/core/findings.hpp>
+#include <valve/stack/load.hpp>
 #include <valve/stack/spec.hpp>
 
 #include <fmt/format.h>
@@ -89,6 +90,11 @@ void check_shims(const Stack& stack, Findings& findings) {
 void check_float(const Stack& stack, Findings& findings) {
     const Float& floating = *stack.floating;
     if (!(floating.travel > 0.0)) add_error(findings, "float.travel", "a float needs a travel above zero");
+    if (floating.spring_rate == 0.0)
+        add_warning(findings, "float.rate",
+                    fmt::format("a float without a spring opens all at once; it is given one that takes {} "
+                                "mbar over the travel",
+                                0.01 * no_spring_pressure));
     if (stack.disc) return;
     if (stack.bore_radius > floating.ring_radius + same_edge)
         add_error(findings, "bore",

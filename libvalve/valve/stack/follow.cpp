@@ -1,15 +1,12 @@
 #include <valve/stack/follow.hpp>
 #include <valve/stack/lift_law.hpp>
+#include <valve/stack/load.hpp>
 #include <valve/stack/path.hpp>
-
-#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 #include <functional>
-#include <limits>
 #include <map>
-#include <numbers>
 
 namespace valve::stack {
 namespace {
@@ -165,24 +162,11 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
     return curve;
 }
 
-// ---- a rigid disc on its coil
-// -------------------------------------------------------------------------------
-
-double load_area_of(const Stack& stack) {
-    // Cone frustum of unit height from the zone to the seat's inner edge, sloping to zero across the land:
-    // ∫ 2π r p dr with p linear between a and b is π (b − a)(2a + b)/3 · p(a) + ….
-    const double a = stack.zone.inner_radius;
-    const double b = stack.seat.inner_radius;
-    const double c = stack.seat.outer_radius;
-    return stack.coverage * std::numbers::pi * (b * b - a * a + (c - b) * (2.0 * b + c) / 3.0);
-}
-
 LiftPoint disc_at(const Stack& stack, double pressure) {
     const Float& coil = *stack.floating;
-    const double area = load_area_of(stack);
-    const double rate = std::max(coil.spring_rate, no_spring_pressure * area / coil.travel);
+    const double rate = closing_rate(stack);
     const double rest = std::max(0.0, stack.seat.height); // on the seat where it stands proud of the hub
-    const double push = pressure * area - coil.preload;
+    const double push = pressure * load_area(stack) - coil.preload;
     const double y = std::clamp(push / rate, rest, std::max(rest, coil.travel));
     const double surplus = push - rate * y; // positive: on the stop
     LiftPoint point;
@@ -202,9 +186,9 @@ LiftCurve follow_disc(const Stack& stack, const FollowOptions& options) {
     const Float& coil = *stack.floating;
     LiftCurve curve;
     curve.theory = options.theory;
-    curve.load_area = load_area_of(stack);
+    curve.load_area = load_area(stack);
     const double rest = disc_at(stack, 0.0).float_lift;
-    const double rate = std::max(coil.spring_rate, no_spring_pressure * curve.load_area / coil.travel);
+    const double rate = closing_rate(stack);
     curve.crack_pressure = (coil.preload + rate * rest) / curve.load_area;
     curve.float_start_pressure = curve.crack_pressure;
     const double stop_pressure = (coil.preload + rate * coil.travel) / curve.load_area;

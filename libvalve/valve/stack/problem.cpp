@@ -1,4 +1,5 @@
 #include <valve/plate/annular_plate.hpp>
+#include <valve/stack/load.hpp>
 #include <valve/stack/problem.hpp>
 
 #include <algorithm>
@@ -28,6 +29,8 @@ Problem::Problem(const Stack& stack, Theory theory, const plate::Grading& gradin
     lay_stations();
     set_bounds();
     lay_load();
+    m_load_area = valve::stack::load_area(stack);
+    if (stack.floating) m_closing_rate = closing_rate(stack);
     m_deflections.setZero(size());
 }
 
@@ -139,7 +142,6 @@ void Problem::lay_load() {
         const plate::Element& element = elements[at(e)];
         m_unit_load[at(e)] =
             m_stack.coverage * element.pressure_load(share(element.inner()), share(element.outer()));
-        m_load_area += m_unit_load[at(e)][0] + m_unit_load[at(e)][2];
     }
 }
 
@@ -280,7 +282,7 @@ double Problem::energy(const Eigen::VectorXd& x, double pressure) const {
     if (m_stack.floating) {
         const double w =
             y[m_offsets[at(m_spring_station)] + static_cast<int>(count_at(m_spring_station)) - 1];
-        energy += m_stack.floating->preload * w + 0.5 * spring_rate() * w * w;
+        energy += m_stack.floating->preload * w + 0.5 * m_closing_rate * w * w;
     }
     return energy;
 }
@@ -316,8 +318,8 @@ void Problem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, E
     if (m_stack.floating) {
         const int last = static_cast<int>(count_at(m_spring_station)) - 1;
         const int index = m_offsets[at(m_spring_station)] + last;
-        gradient[index] += m_stack.floating->preload + spring_rate() * y[index];
-        tangent.diagonal(m_spring_station)(last, last) += spring_rate();
+        gradient[index] += m_stack.floating->preload + m_closing_rate * y[index];
+        tangent.diagonal(m_spring_station)(last, last) += m_closing_rate;
     }
 
     to_opening_forces(gradient);
@@ -335,11 +337,6 @@ plate::BlockTridiagonal Problem::make_tangent() const {
     for (int k = 0; k < stations(); ++k)
         sizes.push_back(m_offsets[at(k + 1)] - m_offsets[at(k)]);
     return plate::BlockTridiagonal(std::move(sizes));
-}
-
-double Problem::spring_rate() const {
-    const Float& floating = *m_stack.floating;
-    return std::max(floating.spring_rate, no_spring_pressure * m_load_area / floating.travel);
 }
 
 Problem::Shapes Problem::shapes(const Eigen::VectorXd& x) const {

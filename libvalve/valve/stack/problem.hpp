@@ -11,10 +11,6 @@
 
 namespace valve::stack {
 
-/// A float without a spring would open at one pressure to any height. It is given a spring that takes this
-/// much pressure [Pa] over the travel, so that lift is a function of pressure.
-inline constexpr double no_spring_pressure = 10.0;
-
 /// The discretised stack: potential energy of all shims under a pressure, as a function of unknowns that are
 /// bounded one by one.
 ///
@@ -130,7 +126,6 @@ private:
     /// spacers missing between them [m].
     double clear_at_rest(int station, int place) const;
 
-    double spring_rate() const;
     plate::ElementVector gather(const Eigen::VectorXd& y, int shim, int element) const;
 
     /// Nodal forces of one element of one shim less its share of the pressure load; its tangent beside.
@@ -148,6 +143,7 @@ private:
     Eigen::VectorXd m_upper;
     std::vector<Eigen::Vector4d> m_unit_load; ///< of each element on the face shim per unit of pressure
     double m_load_area = 0.0;
+    double m_closing_rate = 0.0; ///< of a floated stack's spring [N/m]
     double m_thinnest = 0.0;
     int m_seat_station = 0;
     int m_ring_station = 0;
