@@ -28,7 +28,7 @@ constexpr std::array<double, 12> table_pressures{0.1, 0.2, 0.5, 1.0,  1.5,  2.0,
 /// The valves of a file, or the one asked for.
 std::vector<valve::report::NamedValve> chosen(const valve::setup::Reading& reading,
                                               const std::string& wanted) {
-    const std::vector<valve::report::NamedValve> all = valve::report::valves_of(reading);
+    std::vector<valve::report::NamedValve> all = valve::report::valves_of(reading);
     if (wanted.empty()) return all;
     std::string names;
     for (const valve::report::NamedValve& entry : all) {

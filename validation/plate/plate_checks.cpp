@@ -73,7 +73,8 @@ void roark_checks(Recorder& recorder) {
                 else
                     press(problem, at * rim, rim);
                 const PlateSolution s = plate::solve(problem);
-                const RoarkCoefficients k = roark(c.which, b, at, 0.3L);
+                const RoarkCoefficients k =
+                    roark(c.which, static_cast<long double>(b), static_cast<long double>(at), 0.3L);
                 auto add = [&](const char* what, long double expected, double got) {
                     recorder.add(
                         {fmt::format("case {}, b/a = {:.1f}, r_o/a = {:.2f}: {}", c.name, b, at, what),

@@ -115,24 +115,24 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
 
     const State* low = path.at(0.0);
     if (low == nullptr) throw SolveError("at rest: " + path.refusal());
-    const bool preloaded = !contacts(path.problem(), *low).pairs.empty();
+    const bool preloaded = stack.seat.height > 0.0 || stack.floating.has_value();
     Points points;
     points.emplace(0.0, *path.point(0.0));
 
     // A stack without preload has no forces at rest and so no contacts to speak of: its events begin at the
     // first pressure.
-    for (double pressure = first_pressure;; pressure *= pressure_ratio) {
-        pressure = std::min(pressure, options.max_pressure);
-        const std::optional<LiftPoint> point = path.point(pressure);
+    double reached = 0.0;
+    while (reached < options.max_pressure) {
+        reached = std::min(std::max(first_pressure, reached * pressure_ratio), options.max_pressure);
+        const std::optional<LiftPoint> point = path.point(reached);
         if (!point) {
             curve.end_reason = path.refusal();
             break;
         }
-        const State* high = path.at(pressure);
+        const State* high = path.at(reached);
         if (points.size() > 1 || preloaded) find_events(path, *low, *high, curve.events);
-        points.emplace(pressure, *point);
+        points.emplace(reached, *point);
         low = high;
-        if (pressure >= options.max_pressure) break;
     }
     std::stable_sort(curve.events.begin(), curve.events.end(),
                      [](const Event& a, const Event& b) { return a.pressure < b.pressure; });

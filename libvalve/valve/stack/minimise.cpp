@@ -19,8 +19,9 @@ Minimiser::Minimiser(const Problem& problem)
       m_origin(problem.size()), m_origin_gradient(problem.size()), m_step(problem.size()),
       m_trial(problem.size()), m_work(problem.size()), m_gradient(problem.size()) {
     for (Eigen::Index i = 0; i < problem.size(); ++i)
-        m_bounded[at(i)] = problem.lower()[i] < problem.upper()[i] &&
-                           (std::isfinite(problem.lower()[i]) || std::isfinite(problem.upper()[i]));
+        m_bounded[at(i)] =
+            static_cast<char>(problem.lower()[i] < problem.upper()[i] &&
+                              (std::isfinite(problem.lower()[i]) || std::isfinite(problem.upper()[i])));
 }
 
 State Minimiser::start() const {
@@ -72,7 +73,7 @@ bool Minimiser::equality_minimum(const std::vector<Hold>& hold, const Eigen::Vec
                                  Eigen::VectorXd& x, Outcome& outcome) {
     x = base;
     for (Eigen::Index i = 0; i < x.size(); ++i)
-        m_free[at(i)] = hold[at(i)] == Hold::free;
+        m_free[at(i)] = static_cast<char>(hold[at(i)] == Hold::free);
     model_gradient(x, m_work);
     ++outcome.factorisations;
     if (!m_cholesky.factor(m_tangent, m_free)) return false;
