@@ -56,6 +56,28 @@ TEST_CASE("validation: a negative expected value has a tolerance like a positive
     CHECK_FALSE(check.passed());
 }
 
+TEST_CASE("validation: a bound holds on its own side and on itself", "[validation]") {
+    Check check = sound();
+    check.expected = -2.0;
+    check.tolerance = at_least("a rule of the trade");
+    check.got = -2.0;
+    CHECK(check.passed());
+    check.got = 5.0;
+    CHECK(check.passed());
+    CHECK_FALSE(check.digits());
+    check.got = -2.0 - 1e-15;
+    CHECK_FALSE(check.passed());
+    check.got = std::numeric_limits<double>::infinity();
+    CHECK_FALSE(check.passed());
+    check.tolerance = at_most("a rule of the trade");
+    check.got = -2.0 - 1e-15;
+    CHECK(check.passed());
+    check.got = -2.0 + 1e-15;
+    CHECK_FALSE(check.passed());
+    check.got = std::numeric_limits<double>::quiet_NaN();
+    CHECK_FALSE(check.passed());
+}
+
 TEST_CASE("validation: digits of agreement", "[validation]") {
     Check check = sound();
     check.expected = 1.0;
@@ -110,6 +132,13 @@ TEST_CASE("validation: a check that says too little is refused", "[validation]")
     check = sound();
     check.expected = 0.0;
     rejects(check, "has a relative tolerance about 0");
+
+    check = sound();
+    check.tolerance = at_most("");
+    rejects(check, "gives no reason");
+    check.tolerance = at_most("a rule of the trade");
+    check.tolerance.size = 0.1;
+    rejects(check, "has a tolerance of 0.1 on a bound");
 }
 
 TEST_CASE("validation: a reference computed by hand and a rule of the trade need no work", "[validation]") {
@@ -121,7 +150,10 @@ TEST_CASE("validation: a reference computed by hand and a rule of the trade need
     check.kind = Kind::common_practice;
     check.source.where = "twice the thickness, eight times the stiffness";
     recorder.add(check);
-    CHECK(recorder.checks().size() == 2);
+    check.expected = 0.0;
+    check.tolerance = at_least("a rule of the trade");
+    recorder.add(check);
+    CHECK(recorder.checks().size() == 3);
 }
 
 TEST_CASE("validation: references are known by their keys, once each", "[validation]") {

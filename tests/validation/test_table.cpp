@@ -35,6 +35,13 @@ std::vector<Recorder> sample() {
               .got = 0.5,
               .tolerance = absolute(0.1, "a rule of thumb"),
               .unit = ""});
+    flow.add({.name = "margin",
+              .source = {"", "a rule"},
+              .kind = Kind::common_practice,
+              .expected = 0.5,
+              .got = 0.25,
+              .tolerance = at_least("a rule of thumb"),
+              .unit = ""});
     return {plate, flow};
 }
 
@@ -48,18 +55,23 @@ TEST_CASE("validation: the table shows every check and counts by module and by k
     CHECK_THAT(text, contains_text("0.001 abs  FAIL"));
     CHECK_THAT(text, contains_text("common practice: no source: a rule"));
     CHECK_THAT(text, contains_text("plate                       1      1\n"));
-    CHECK_THAT(text, contains_text("flow                        1      0\n"));
+    CHECK_THAT(text, contains_text("-    at least  FAIL"));
+    CHECK_THAT(text, contains_text("flow                        1      1\n"));
     CHECK_THAT(text, contains_text("memory                      0      1\n"));
 }
 
 TEST_CASE("validation: the JSON carries the same, a value that is not finite as null", "[validation]") {
     const nlohmann::ordered_json result = json(sample());
-    REQUIRE(result["checks"].size() == 3);
+    REQUIRE(result["checks"].size() == 4);
     CHECK(result["checks"][0]["source"] == "roark");
     CHECK(result["checks"][0]["passed"] == true);
     CHECK(result["checks"][1]["got"].is_null());
     CHECK(result["checks"][1]["passed"] == false);
     CHECK(result["checks"][2]["measure"] == "absolute");
+    CHECK(result["checks"][2]["tolerance"] == 0.1);
+    CHECK(result["checks"][3]["measure"] == "at least");
+    CHECK(result["checks"][3]["tolerance"].is_null());
+    CHECK(result["checks"][3]["digits"].is_null());
     CHECK(result["modules"]["plate"]["failed"] == 1);
     CHECK(result["kinds"]["common practice"]["passed"] == 1);
 }

@@ -22,7 +22,9 @@ std::string lack(const Check& check, const References& references) {
     if (check.source.where.empty()) return "does not say where its expected value comes from";
     if (!std::isfinite(check.expected)) return fmt::format("expects {}", check.expected);
     const Tolerance& tolerance = check.tolerance;
-    if (!(tolerance.size > 0.0) || !std::isfinite(tolerance.size))
+    if (tolerance.is_bound() && tolerance.size != 0.0)
+        return fmt::format("has a tolerance of {} on a bound", tolerance.size);
+    if (!tolerance.is_bound() && (!(tolerance.size > 0.0) || !std::isfinite(tolerance.size)))
         return fmt::format("has a tolerance of {}", tolerance.size);
     if (tolerance.why.empty()) return "gives no reason for its tolerance";
     if (tolerance.measure == Tolerance::Measure::relative && check.expected == 0.0)
@@ -46,6 +48,20 @@ std::string_view name(Kind kind) {
     throw std::invalid_argument("no such kind of check");
 }
 
+std::string_view name(Tolerance::Measure measure) {
+    switch (measure) {
+    case Tolerance::Measure::relative:
+        return "relative";
+    case Tolerance::Measure::absolute:
+        return "absolute";
+    case Tolerance::Measure::at_least:
+        return "at least";
+    case Tolerance::Measure::at_most:
+        return "at most";
+    }
+    throw std::invalid_argument("no such measure of a tolerance");
+}
+
 Tolerance relative(double size, std::string why) {
     return {Tolerance::Measure::relative, size, std::move(why)};
 }
@@ -54,14 +70,32 @@ Tolerance absolute(double size, std::string why) {
     return {Tolerance::Measure::absolute, size, std::move(why)};
 }
 
+Tolerance at_least(std::string why) {
+    return {Tolerance::Measure::at_least, 0.0, std::move(why)};
+}
+
+Tolerance at_most(std::string why) {
+    return {Tolerance::Measure::at_most, 0.0, std::move(why)};
+}
+
 bool Check::passed() const {
-    const double scale = tolerance.measure == Tolerance::Measure::relative ? std::abs(expected) : 1.0;
-    return std::abs(got - expected) <= tolerance.size * scale; // false for NaN
+    if (!std::isfinite(got)) return false;
+    switch (tolerance.measure) {
+    case Tolerance::Measure::relative:
+        return std::abs(got - expected) <= tolerance.size * std::abs(expected);
+    case Tolerance::Measure::absolute:
+        return std::abs(got - expected) <= tolerance.size;
+    case Tolerance::Measure::at_least:
+        return got >= expected;
+    case Tolerance::Measure::at_most:
+        return got <= expected;
+    }
+    return false;
 }
 
 std::optional<double> Check::digits() const {
     constexpr double most = 16.0;
-    if (expected == 0.0 || !std::isfinite(got)) return std::nullopt;
+    if (expected == 0.0 || tolerance.is_bound() || !std::isfinite(got)) return std::nullopt;
     const double difference = std::abs((got - expected) / expected);
     return difference == 0.0 ? most : std::min(most, -std::log10(difference));
 }

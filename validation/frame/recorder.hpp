@@ -26,17 +26,24 @@ struct Source {
     std::string where; ///< table, equation, page; or how the reference was computed
 };
 
-/// How far a computed value may lie from the expected one, and why so far.
+/// How far a computed value may lie from the expected one, or on which side of it, and why.
 struct Tolerance {
-    enum class Measure { relative, absolute };
+    enum class Measure { relative, absolute, at_least, at_most };
 
     Measure measure = Measure::relative;
-    double size = 0.0; ///< [-], or in the unit of the check
+    double size = 0.0; ///< [-], or in the unit of the check; 0 of a bound
     std::string why;   ///< "table prints four decimals"
+
+    /// Whether the expected value is a bound: the least or the most that may be.
+    bool is_bound() const { return measure == Measure::at_least || measure == Measure::at_most; }
 };
+
+std::string_view name(Tolerance::Measure measure);
 
 Tolerance relative(double size, std::string why);
 Tolerance absolute(double size, std::string why);
+Tolerance at_least(std::string why);
+Tolerance at_most(std::string why);
 
 /// One number of the library beside the same number from outside it.
 struct Check {
@@ -52,7 +59,7 @@ struct Check {
     bool passed() const;
 
     /// Decimal digits that agree, −log10 of the relative difference, at most 16; none where the expected
-    /// value is 0 or `got` is not finite.
+    /// value is 0 or a bound, or `got` is not finite.
     std::optional<double> digits() const;
 };
 
@@ -63,7 +70,7 @@ public:
 
     /// Throws std::invalid_argument for a check that says too little to be judged: no name, no `where`, a
     /// source key missing or not in references.bib, an expected value that is not finite, a tolerance that is
-    /// not positive or gives no reason, a relative one about 0.
+    /// not positive or gives no reason, a relative one about 0, a bound with a tolerance.
     void add(Check check);
 
     const std::string& module() const { return m_module; }

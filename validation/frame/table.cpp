@@ -41,9 +41,9 @@ std::string source(const Check& check) {
 }
 
 std::string tolerance(const Check& check) {
-    if (check.tolerance.measure == Tolerance::Measure::relative)
-        return fmt::format("{:.2g} rel", check.tolerance.size);
-    return fmt::format("{:.2g} abs", check.tolerance.size);
+    const std::string_view measure = name(check.tolerance.measure);
+    if (check.tolerance.is_bound()) return std::string{measure};
+    return fmt::format("{:.2g} {}", check.tolerance.size, measure.substr(0, 3));
 }
 
 std::string digits(const Check& check) {
@@ -70,7 +70,6 @@ nlohmann::ordered_json to_json(const Count& count) {
 
 nlohmann::ordered_json to_json(const Recorder& recorder, const Check& check) {
     const std::optional<double> digits = check.digits();
-    const bool relative = check.tolerance.measure == Tolerance::Measure::relative;
     nlohmann::ordered_json json{{"module", recorder.module()},
                                 {"name", check.name},
                                 {"source", check.source.key},
@@ -80,12 +79,13 @@ nlohmann::ordered_json to_json(const Recorder& recorder, const Check& check) {
                                 {"expected", check.expected},
                                 {"got", nullptr},
                                 {"digits", nullptr},
-                                {"tolerance", check.tolerance.size},
-                                {"measure", relative ? "relative" : "absolute"},
+                                {"tolerance", nullptr},
+                                {"measure", name(check.tolerance.measure)},
                                 {"why", check.tolerance.why},
                                 {"passed", check.passed()}};
     if (std::isfinite(check.got)) json["got"] = check.got;
     if (digits) json["digits"] = *digits;
+    if (!check.tolerance.is_bound()) json["tolerance"] = check.tolerance.size;
     return json;
 }
 
