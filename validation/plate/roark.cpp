@@ -1,10 +1,39 @@
 #include <plate/roark.hpp>
 
+#include <algorithm>
 #include <cmath>
+#include <stdexcept>
 
 namespace valve::validation {
+namespace {
 
-RoarkCoefficients roark(RoarkCase which, long double b, long double r, long double nu) {
+using plate::EdgeSupport;
+
+/// Deflection, slope, radial moment and shear at a radius.
+using EdgeState = std::array<long double, 4>;
+
+/// The two of an edge's state that its support holds at zero, and the two it leaves.
+struct Split {
+    std::array<std::size_t, 2> held;
+    std::array<std::size_t, 2> left;
+};
+
+Split split(EdgeSupport support) {
+    switch (support) {
+    case EdgeSupport::free:
+        return {{2, 3}, {0, 1}};
+    case EdgeSupport::simple:
+        return {{0, 2}, {1, 3}};
+    case EdgeSupport::guided:
+        return {{1, 3}, {0, 2}};
+    case EdgeSupport::fixed:
+        return {{0, 1}, {2, 3}};
+    }
+    throw std::invalid_argument("no such support");
+}
+
+/// The rim's state from that of the inner edge at b, without load: C1 to C9.
+std::array<EdgeState, 4> transfer(long double b, long double nu) {
     const long double ln = std::log(1.0L / b);
     const long double C1 = (1 + nu) / 2 * b * ln + (1 - nu) / 4 * (1 / b - b);
     const long double C2 = (1 - b * b * (1 + 2 * ln)) / 4;
@@ -15,46 +44,63 @@ RoarkCoefficients roark(RoarkCase which, long double b, long double r, long doub
     const long double C7 = (1 - nu * nu) / 2 * (1 / b - b);
     const long double C8 = (1 + nu + (1 - nu) * b * b) / 2;
     const long double C9 = b * ((1 + nu) / 2 * ln + (1 - nu) / 4 * (1 - b * b));
+    return {{{1, C1, C2, C3}, {0, C4, C5, C6}, {0, C7, C8, C9}, {0, 0, 0, b}}};
+}
 
-    const long double lr = std::log(1.0L / r);
+/// What a load from r takes off the rim's state: L3, L6, L9 of a ring; L11, L14, L17 of a pressure; L12, L15,
+/// L18 of a rising one (from memory, and the ring's integrated over the load); and the load per metre of rim.
+EdgeState load_part(RoarkLoad load, long double r, long double nu) {
+    const long double ln = std::log(1.0L / r);
     const long double r2 = r * r;
-    const long double L3 = r / 4 * ((r2 + 1) * lr + r2 - 1);
-    const long double L6 = r / 4 * (r2 - 1 + 2 * lr);
-    const long double L9 = r * ((1 + nu) / 2 * lr + (1 - nu) / 4 * (1 - r2));
-    const long double L11 = (1 + 4 * r2 - 5 * r2 * r2 - 4 * r2 * (2 + r2) * lr) / 64;
-    const long double L14 = (1 - r2 * r2 - 4 * r2 * lr) / 16;
-    const long double L17 = (1 - (1 - nu) / 4 * (1 - r2 * r2) - r2 * (1 + (1 + nu) * lr)) / 4;
-
-    const bool ring = which == RoarkCase::k1 || which == RoarkCase::l1;
-    const long double La = ring ? L3 : L11; // the load's own part of y, θ and M at the rim
-    const long double Lb = ring ? L6 : L14;
-    const long double Lc = ring ? L9 : L17;
-
-    // Boundary values at the inner edge, load positive downwards as in the table.
-    long double Q = ring ? r / b : (1 - r2) / (2 * b);
-    long double M = 0;
-    long double theta = 0;
-    switch (which) {
-    case RoarkCase::l1:
-    case RoarkCase::l2:
-        M = -(Q * C9 - Lc) / C8;
-        break;
-    case RoarkCase::k1:
-    case RoarkCase::k2:
-        theta = -(Q * C9 - Lc) / C7;
-        break;
-    case RoarkCase::d2:
-        M = -(C3 * L17 - C9 * L11) / (C2 * C9 - C3 * C8);
-        Q = (C2 * L17 - C8 * L11) / (C2 * C9 - C3 * C8);
-        break;
+    const long double r3 = r2 * r;
+    const long double r5 = r3 * r2;
+    switch (load) {
+    case RoarkLoad::ring:
+        return {r / 4 * ((r2 + 1) * ln + r2 - 1), r / 4 * (r2 - 1 + 2 * ln),
+                r * ((1 + nu) / 2 * ln + (1 - nu) / 4 * (1 - r2)), r};
+    case RoarkLoad::pressure:
+        return {(1 + 4 * r2 - 5 * r2 * r2 - 4 * r2 * (2 + r2) * ln) / 64, (1 - r2 * r2 - 4 * r2 * ln) / 16,
+                (1 - (1 - nu) / 4 * (1 - r2 * r2) - r2 * (1 + (1 + nu) * ln)) / 4, (1 - r2) / 2};
+    case RoarkLoad::rising:
+        return {(64 - 225 * r - 100 * r3 + 261 * r5 + 60 * r3 * (3 * r2 + 10) * ln) / (14400 * (1 - r)),
+                (16 - 45 * r + 9 * r5 + 20 * r3 * (1 + 3 * ln)) / (720 * (1 - r)),
+                ((1 + nu) / 2 * (1.0L / 9 - r / 4 + 5 * r3 / 36 + r3 * ln / 6) +
+                 (1 - nu) / 4 * (2.0L / 15 - r / 4 + r3 / 6 - r5 / 20)) /
+                    (1 - r),
+                (2 - 3 * r + r3) / (6 * (1 - r))};
     }
-    RoarkCoefficients k;
-    k.tip = -(theta * C1 + M * C2 + Q * C3 - La);
-    k.rim_slope = -(theta * C4 + M * C5 + Q * C6 - Lb);
-    k.inner_moment = -M;
-    k.inner_slope = -theta;
-    k.inner_shear = Q;
-    return k;
+    throw std::invalid_argument("no such load");
+}
+
+EdgeCoefficients coefficients(const EdgeState& s, long double radius, long double nu) {
+    const long double hoop = s[1] * (1 - nu * nu) / radius + nu * s[2];
+    return {static_cast<double>(s[0]), static_cast<double>(s[1]), static_cast<double>(s[2]),
+            static_cast<double>(hoop), static_cast<double>(s[3])};
+}
+
+} // namespace
+
+const RoarkSupports& supports(char letter) {
+    const auto found = std::find_if(roark_supports.begin(), roark_supports.end(),
+                                    [letter](const RoarkSupports& s) { return s.letter == letter; });
+    if (found == roark_supports.end()) throw std::invalid_argument("no such case of Table 11.2");
+    return *found;
+}
+
+PlateCoefficients roark(RoarkLoad load, const RoarkSupports& supports, long double inner,
+                        long double load_radius, long double poisson_ratio) {
+    const std::array<EdgeState, 4> T = transfer(inner, poisson_ratio);
+    const EdgeState L = load_part(load, load_radius, poisson_ratio);
+    const auto [i, j] = split(supports.inner).left;
+    const auto [k, l] = split(supports.outer).held;
+    const long double determinant = T[k][i] * T[l][j] - T[k][j] * T[l][i];
+    EdgeState b{};
+    b[i] = (L[k] * T[l][j] - T[k][j] * L[l]) / determinant;
+    b[j] = (T[k][i] * L[l] - L[k] * T[l][i]) / determinant;
+    EdgeState a{};
+    for (const std::size_t m : split(supports.outer).left)
+        a[m] = T[m][i] * b[i] + T[m][j] * b[j] - L[m];
+    return {coefficients(b, inner, poisson_ratio), coefficients(a, 1.0L, poisson_ratio)};
 }
 
 } // namespace valve::validation

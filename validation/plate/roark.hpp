@@ -1,24 +1,59 @@
 #pragma once
 
+#include <valve/plate/annular_plate.hpp>
+
+#include <array>
+
 namespace valve::validation {
 
-/// Cases of Roark's Table 11.2 that a shim meets, by their numbers: inner edge fixed (l) or simply supported
-/// (k) with the outer edge free; outer edge simply supported with the inner fixed (2d). Case 1 is a ring load
-/// at r_o, case 2 a uniform pressure from r_o to the rim.
-enum class RoarkCase { k1, l1, d2, k2, l2 };
+/// Loads of Roark's Table 11.2, by the number of the case.
+enum class RoarkLoad {
+    ring = 1,     ///< w per metre at r_o
+    pressure = 2, ///< q from r_o to the rim
+    rising = 3    ///< pressure from 0 at r_o to q at the rim
+};
 
-/// Coefficients for a = D = w = q = 1, with deflection and load positive in the same direction.
-struct RoarkCoefficients {
-    long double tip = 0.0L;          ///< K_ya (case 2d: 0)
-    long double rim_slope = 0.0L;    ///< K_θa
-    long double inner_moment = 0.0L; ///< −K_Mrb: positive where the loaded face is stretched
-    long double inner_slope = 0.0L;  ///< K_θb of the simply supported cases
-    long double inner_shear = 0.0L;  ///< K_Qb
+/// Supports of Roark's Table 11.2, by the letter of the case.
+struct RoarkSupports {
+    char letter;
+    plate::EdgeSupport inner;
+    plate::EdgeSupport outer;
+};
+inline constexpr std::array<RoarkSupports, 12> roark_supports{{
+    {'a', plate::EdgeSupport::free, plate::EdgeSupport::simple},
+    {'b', plate::EdgeSupport::guided, plate::EdgeSupport::simple},
+    {'c', plate::EdgeSupport::simple, plate::EdgeSupport::simple},
+    {'d', plate::EdgeSupport::fixed, plate::EdgeSupport::simple},
+    {'e', plate::EdgeSupport::free, plate::EdgeSupport::fixed},
+    {'f', plate::EdgeSupport::guided, plate::EdgeSupport::fixed},
+    {'g', plate::EdgeSupport::simple, plate::EdgeSupport::fixed},
+    {'h', plate::EdgeSupport::fixed, plate::EdgeSupport::fixed},
+    {'i', plate::EdgeSupport::simple, plate::EdgeSupport::guided},
+    {'j', plate::EdgeSupport::fixed, plate::EdgeSupport::guided},
+    {'k', plate::EdgeSupport::simple, plate::EdgeSupport::free},
+    {'l', plate::EdgeSupport::fixed, plate::EdgeSupport::free},
+}};
+
+/// The supports of a letter. Throws std::invalid_argument where the table has none.
+const RoarkSupports& supports(char letter);
+
+/// Coefficients K at one edge for a = D = w = q = 1, with the table's signs: load downwards, deflection
+/// upwards.
+struct EdgeCoefficients {
+    double deflection = 0.0;  ///< K_y
+    double slope = 0.0;       ///< K_θ
+    double moment = 0.0;      ///< K_Mr
+    double hoop_moment = 0.0; ///< K_Mt
+    double shear = 0.0;       ///< K_Q
+};
+struct PlateCoefficients {
+    EdgeCoefficients inner; ///< at b
+    EdgeCoefficients outer; ///< at a
 };
 
 /// The closed forms of young_budynas_2002, Table 11.2, in extended precision: near b/a = 0.9 they lose
-/// several digits to cancellation.
-RoarkCoefficients roark(RoarkCase which, long double inner, long double load_radius,
-                        long double poisson_ratio);
+/// several digits to cancellation. What an edge holds at zero is exactly 0.
+PlateCoefficients roark(RoarkLoad load, const RoarkSupports& supports, long double inner,
+                        long double load_radius, long double poisson_ratio);
 
 } // namespace valve::validation
