@@ -68,6 +68,8 @@ TEST_CASE("the leg's air is swept by the leg, not the rod", "[damper][reservoir]
     CHECK_THAT(law.pressure(0.2, 1.0), WithinRel(p_atm * std::pow(685e-6 / (685e-6 - swept), 1.3), rounding));
     CHECK_THAT(damper::reservoir_travel_limit(setup),
                WithinRel(685e-6 / damper::circle_area(50e-3), rounding));
+    CHECK_THROWS_AS(law.stiffness(0.0), std::invalid_argument); // V_S says nothing about the leg's air
+    CHECK_THROWS_AS(law.work(0.0), std::invalid_argument);
     setup.support.reset();
     CHECK_THROWS_AS(ReservoirLaw(setup), std::invalid_argument);
 }

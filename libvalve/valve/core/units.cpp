@@ -20,7 +20,7 @@ namespace {
 // Exact by definition: NIST SP 811 (2008), appendix B.8.
 constexpr double inch_um = 25400.0;             // [µm]
 constexpr double pound = 0.45359237;            // [kg]
-constexpr double gravity = 9.80665;             // standard acceleration of free fall [m/s²]
+constexpr double gravity = standard_gravity;    // [m/s²]
 constexpr double pound_force = pound * gravity; // [N]
 constexpr double square_inch = 6.4516e-4;       // [m²]
 

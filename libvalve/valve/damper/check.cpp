@@ -2,6 +2,7 @@
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/reservoir.hpp>
 #include <valve/damper/spec.hpp>
+#include <valve/damper/support_check.hpp>
 
 #include <fmt/format.h>
 
@@ -38,17 +39,6 @@ Findings check(const Cartridge& cartridge) {
         add_error(findings, "ring_leak.gap",
                   fmt::format("{} is no narrow gap in a bore of {}", mm(ring.gap), mm(cartridge.bore)),
                   "bore");
-    return findings;
-}
-
-Findings check(const Leg& leg) {
-    Findings findings;
-    require_positive(findings, "diameter", leg.diameter);
-    require_positive(findings, "chamber_volume", leg.chamber_volume);
-    require_not_negative(findings, "oil", leg.oil_volume);
-    require_positive(findings, "exponent", leg.exponent);
-    require_positive(findings, "pressure", leg.pressure);
-    if (!(air_volume(leg) > 0.0)) add_error(findings, "oil", "leaves no air in the leg", "chamber_volume");
     return findings;
 }
 
@@ -162,7 +152,10 @@ Findings check(const SetUp& setup) {
     for (const Place place : all_places)
         if (setup.valves[place])
             add_below(findings, "valves." + std::string(name(place)), flow::check(*setup.valves[place]));
-    if (setup.support && setup.support->leg) add_below(findings, "support.leg", check(*setup.support->leg));
+    if (setup.support) {
+        const Findings of_support = check_support(*setup.support, setup.cartridge);
+        findings.insert(findings.end(), of_support.begin(), of_support.end());
+    }
     check_layout(findings, setup);
     check_missing(findings, setup);
     check_piston(findings, setup);

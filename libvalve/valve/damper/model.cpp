@@ -1,5 +1,6 @@
 #include <valve/core/findings.hpp>
 #include <valve/damper/geometry.hpp>
+#include <valve/damper/leg_air.hpp>
 #include <valve/damper/model.hpp>
 #include <valve/flow/leak.hpp>
 
@@ -92,10 +93,7 @@ double Model::external_pressure(double travel, RodInto rod_into) const {
         throw InputError("only the rod of a closed cartridge can leave into the air of its leg");
     if (!m_setup.support || !m_setup.support->leg)
         throw InputError("support.leg is needed for the air that the rod leaves into");
-    const Leg& leg = *m_setup.support->leg;
-    // The cartridge takes the rod's volume, so the leg's air loses that much less than the leg sweeps.
-    return gas_pressure(leg.pressure, air_volume(leg), leg.exponent,
-                        (circle_area(leg.diameter) - m_rod_area) * travel);
+    return leg_pressure(*m_setup.support->leg, cartridge, travel);
 }
 
 } // namespace valve::damper

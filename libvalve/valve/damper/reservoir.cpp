@@ -34,11 +34,6 @@ Reservoir with_gas(const SetUp& setup) {
 
 } // namespace
 
-double gas_pressure(double pressure, double volume, double exponent, double swept) {
-    if (!(swept < volume)) throw std::invalid_argument("gas_pressure: no volume left");
-    return pressure * std::pow(volume / (volume - swept), exponent);
-}
-
 double reservoir_travel_limit(const SetUp& setup) {
     if (setup.reservoir.kind == ReservoirKind::leg)
         return with_gas(setup).gas_volume / circle_area(setup.support->leg->diameter);
@@ -70,6 +65,27 @@ double ReservoirLaw::pressure(double travel, double volume) const {
                         -volume * 1e6));
     return m_reservoir.back_pressure +
            (m_reservoir.preload + m_reservoir.spring_rate * volume / m_piston_area) / m_piston_area;
+}
+
+void ReservoirLaw::refuse_leg() const {
+    if (m_reservoir.kind == ReservoirKind::leg)
+        throw std::invalid_argument("ReservoirLaw: the leg's air does not follow from the oil taken in");
+}
+
+double ReservoirLaw::stiffness(double volume) const {
+    refuse_leg();
+    if (m_reservoir.kind == ReservoirKind::spring_piston)
+        return m_reservoir.spring_rate / (m_piston_area * m_piston_area);
+    return gas_stiffness(m_reservoir.gas_pressure, m_reservoir.gas_volume, m_reservoir.exponent, volume);
+}
+
+double ReservoirLaw::work(double volume) const {
+    refuse_leg();
+    if (m_reservoir.kind != ReservoirKind::spring_piston)
+        return gas_work(m_reservoir.gas_pressure, m_reservoir.gas_volume, m_reservoir.exponent, volume);
+    const double stroke = volume / m_piston_area;
+    return m_reservoir.back_pressure * volume +
+           (m_reservoir.preload + 0.5 * m_reservoir.spring_rate * stroke) * stroke;
 }
 
 } // namespace valve::damper

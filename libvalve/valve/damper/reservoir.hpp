@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/damper/gas.hpp>
 #include <valve/damper/spec.hpp>
 
 namespace valve::damper {
@@ -8,10 +9,6 @@ namespace valve::damper {
 constexpr bool has_piston(ReservoirKind kind) {
     return kind == ReservoirKind::spring_piston || kind == ReservoirKind::gas_piston;
 }
-
-/// Gas that has given up the volume `swept` [m³] of `volume` [m³]: p_0 (V_0/(V_0 − V))^n, absolute [Pa].
-/// Throws std::invalid_argument where nothing is left.
-double gas_pressure(double pressure, double volume, double exponent, double swept);
 
 /// Rod travel at which the reservoir can take in no more oil (or the leg has no air left) [m]; infinite where
 /// nothing limits it. `setup` has positive dimensions.
@@ -29,10 +26,19 @@ public:
     /// since full extension. Throws SolveError outside the range that the geometry allows.
     double pressure(double travel, double volume) const;
 
+    /// dp_S0/dV_S at the oil `volume` V_S [m³] [Pa/m³]. Not for the leg, whose air is no matter of V_S:
+    /// throws std::invalid_argument, as does work().
+    double stiffness(double volume) const;
+
+    /// Work done on the reservoir since full extension, ∫ p_S0 dV_S [J].
+    double work(double volume) const;
+
     /// F_f/A_s, seal friction of the piston as a pressure [Pa].
     double friction_pressure() const { return m_friction_pressure; }
 
 private:
+    void refuse_leg() const;
+
     Reservoir m_reservoir;
     double m_piston_area = 0.0; // A_s [m²]
     double m_leg_area = 0.0;    // A_leg [m²]

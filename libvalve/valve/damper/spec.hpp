@@ -80,12 +80,31 @@ struct Valves {
     bool operator==(const Valves&) const = default;
 };
 
-/// Main spring of one leg.
+/// The rate that a dual-rate spring goes over to.
+struct SecondRate {
+    double rate = 0.0; ///< [N/m]
+    double from = 0.0; ///< travel at which it takes over [m]
+
+    bool operator==(const SecondRate&) const = default;
+};
+
+/// Main spring of one leg, or of the shock.
 struct MainSpring {
     double rate = 0.0;    ///< [N/m]
     double preload = 0.0; ///< compression at full extension [m]
+    std::optional<SecondRate> second = std::nullopt;
 
     bool operator==(const MainSpring&) const = default;
+};
+
+/// The space in which the oil level of a leg is measured, and the spring that may stand in it.
+struct OilColumn {
+    double tube = 0.0;          ///< inner diameter of the tube [m]
+    double inside = 0.0;        ///< diameter of what stands in it, the spring apart [m]
+    double spring_volume = 0.0; ///< of the spring's steel [m³]
+    double spring_length = 0.0; ///< that the spring fills, when in [m]
+
+    bool operator==(const OilColumn&) const = default;
 };
 
 /// Air and oil in the leg around a cartridge.
@@ -95,16 +114,40 @@ struct Leg {
     double diameter = 0.0;       ///< sealing diameter of the leg [m]
     double pressure = p_atm;     ///< at full extension, absolute [Pa]
     double exponent = 1.3;       ///< polytropic [-]
+    std::optional<OilColumn> column = std::nullopt;
 
     bool operator==(const Leg&) const = default;
 };
 
-/// Static support of the vehicle: springs, leg air, friction.
+/// A linear spring that acts over part of the travel: next to full extension or next to full compression.
+struct EndSpring {
+    double rate = 0.0;   ///< [N/m]
+    double length = 0.0; ///< of the travel over which it acts [m]
+
+    bool operator==(const EndSpring&) const = default;
+};
+
+/// What one wheel carries, and how its travel moves the fork or the shock. One of rake and motion ratio.
+struct Load {
+    double sprung_mass = 0.0;                          ///< of the vehicle without rider, on this wheel [kg]
+    double rider_mass = 0.0;                           ///< of the whole rider with gear [kg]
+    double rider_share = 0.0;                          ///< of the rider's mass that this wheel carries [-]
+    std::optional<double> rake = std::nullopt;         ///< of a fork, from the vertical [rad]
+    std::optional<double> motion_ratio = std::nullopt; ///< of a shock: its travel by the wheel's [-]
+
+    bool operator==(const Load&) const = default;
+};
+
+/// Static support of the vehicle: springs, leg air, friction; each of one leg.
 struct Support {
     std::optional<MainSpring> spring;
     std::optional<Leg> leg;
-    double friction = 0.0; ///< Coulomb, of bushings and seals [N]
-    int legs = 1;          ///< how many legs carry the vehicle
+    std::optional<EndSpring> top_out = std::nullopt; ///< pulls in at full extension
+    std::optional<EndSpring> stop = std::nullopt;    ///< pushes out at full compression
+    double friction = 0.0;                           ///< Coulomb, of bushings and seals, sliding [N]
+    double breakaway = 0.0;                          ///< the same at rest, not less [N]
+    int legs = 1;                                    ///< how many legs carry the wheel
+    std::optional<Load> load = std::nullopt;
 
     bool operator==(const Support&) const = default;
 };

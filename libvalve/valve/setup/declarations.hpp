@@ -33,6 +33,19 @@ Keys lone_valve_keys(LoneValveText& text);
 /// only: then ports.count is 0.
 flow::Valve read_valve(const Node& node, const std::string& path, Reader& reader, bool needs_ports);
 
+// Ranges that gas has wherever it stands.
+inline constexpr Range gas_exponents = from_to(1.0, 1.67);    // isothermal … adiabatic, one-atom gas
+inline constexpr Range gas_pressures = from_to(-0.9, 200.0);  // gauge [bar]
+inline constexpr Range volumes = above_to(0.0, 20000.0);      // [ml]
+inline constexpr Range unit_diameters = above_to(0.0, 300.0); // [mm]
+
+/// Reads the support at the dotted key `path` of a unit with `cartridge`.
+damper::Support read_support(const Node& node, const std::string& path, const damper::Cartridge& cartridge,
+                             Reader& reader);
+
+/// Makes the keys of a support that is only there for the reference.
+std::function<Keys()> support_reference_keys();
+
 /// Makes the keys of a valve that is only there for the reference.
 std::function<Keys()> valve_reference_keys();
 

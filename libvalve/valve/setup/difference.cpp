@@ -11,11 +11,13 @@ namespace {
 constexpr std::array<std::string_view, 4> not_compared{"format", "title", "note", "result"};
 
 /// Keys of one map of which only one is given.
-constexpr std::array<std::array<std::string_view, 3>, 4> alternatives{{
+constexpr std::array<std::array<std::string_view, 3>, 6> alternatives{{
     {"shims", "disc", ""},
     {"travel", "sleeve", ""},
     {"needle", "hole", "area"},
     {"area", "diameter", "arc"},
+    {"oil", "level", ""},
+    {"rake", "motion_ratio", ""},
 }};
 
 bool has_swapped_key(const Node& from, const Node& to) {

@@ -12,11 +12,6 @@ namespace {
 using damper::Layout;
 using damper::ReservoirKind;
 
-constexpr Range diameters = above_to(0.0, 300.0);     // [mm]
-constexpr Range exponents = from_to(1.0, 1.67);       // isothermal … adiabatic, one-atom gas
-constexpr Range gas_pressures = from_to(-0.9, 200.0); // gauge [bar]
-constexpr Range gas_volumes = above_to(0.0, 20000.0); // [ml]
-
 /// {temperature: viscosity, temperature: viscosity}.
 void read_viscosity(const Node& map, const std::string& path, std::map<double, double>& viscosity) {
     constexpr const char* expected = "expected two temperatures, e.g. {40 C: 16 mm2/s, 100 C: 3.9 mm2/s}";
@@ -67,9 +62,9 @@ Keys cartridge_keys(damper::Cartridge& cartridge) {
                                 {"twin_tube", Layout::twin_tube}};
     return {
         required(choice("layout", cartridge.layout, layouts, "how the damper is built")),
-        required(quantity("bore", cartridge.bore, "mm", diameters,
+        required(quantity("bore", cartridge.bore, "mm", unit_diameters,
                           "inner diameter of the tube the piston runs in")),
-        required(quantity("rod", cartridge.rod, "mm", diameters, "diameter of the rod")),
+        required(quantity("rod", cartridge.rod, "mm", unit_diameters, "diameter of the rod")),
         required(quantity("travel", cartridge.travel, "mm", above_to(0.0, 1000.0), "of the rod")),
         map("ring_leak", cartridge.ring_leak, ring_leak_keys, "leakage past the piston ring"),
         map("dead_length", cartridge, dead_length_keys, "oil columns at the ends of the travel"),
@@ -88,51 +83,24 @@ Keys reservoir_keys(damper::Reservoir& reservoir) {
     return {
         required(choice("kind", reservoir.kind, kinds, "what takes up the oil that the rod displaces")),
         only_for(piston,
-                 required(quantity("diameter", reservoir.diameter, "mm", diameters, "of the piston"))),
+                 required(quantity("diameter", reservoir.diameter, "mm", unit_diameters, "of the piston"))),
         only_for(spring, required(quantity("rate", reservoir.spring_rate, "N/mm", from_to(0.0, 10000.0),
                                            "of the spring behind the piston"))),
         only_for(spring, required(quantity("preload", reservoir.preload, "N", from_to(0.0, 20000.0),
                                            "of the spring at full extension"))),
         only_for(spring, gauge_pressure("back_pressure", reservoir.back_pressure, gas_pressures,
                                         "behind the piston, gauge")),
-        only_for(gas, required(quantity("gas_volume", reservoir.gas_volume, "ml", gas_volumes,
-                                        "at full extension"))),
+        only_for(gas,
+                 required(quantity("gas_volume", reservoir.gas_volume, "ml", volumes, "at full extension"))),
         only_for(gas, required(gauge_pressure("gas_pressure", reservoir.gas_pressure, gas_pressures,
                                               "at full extension and oil temperature, gauge"))),
-        only_for(gas, quantity("exponent", reservoir.exponent, "", exponents, "polytropic, of the gas")),
+        only_for(gas, quantity("exponent", reservoir.exponent, "", gas_exponents, "polytropic, of the gas")),
         only_for(piston, quantity("friction", reservoir.friction, "N", from_to(0.0, 5000.0),
                                   "seal friction of the piston")),
         only_for(piston, quantity("stroke", reservoir.stroke, "mm", above_to(0.0, 1000.0),
                                   "of the piston, from full extension to its end stop")),
-        only_for(closed, quantity("capacity", reservoir.capacity, "ml", gas_volumes,
+        only_for(closed, quantity("capacity", reservoir.capacity, "ml", volumes,
                                   "oil it can take in from full extension")),
-    };
-}
-
-Keys spring_keys(damper::MainSpring& spring) {
-    return {
-        required(quantity("rate", spring.rate, "N/mm", above_to(0.0, 1000.0), "of one leg's main spring")),
-        quantity("preload", spring.preload, "mm", from_to(0.0, 300.0), "compression at full extension"),
-    };
-}
-
-Keys leg_keys(damper::Leg& leg) {
-    return {
-        required(quantity("chamber_volume", leg.chamber_volume, "ml", gas_volumes,
-                          "air and oil at full extension")),
-        required(quantity("oil", leg.oil_volume, "ml", gas_volumes, "oil in the leg")),
-        required(quantity("diameter", leg.diameter, "mm", diameters, "sealing diameter of the leg")),
-        gauge_pressure("pressure", leg.pressure, gas_pressures, "of the air at full extension, gauge"),
-        quantity("exponent", leg.exponent, "", exponents, "polytropic, of the air"),
-    };
-}
-
-Keys support_keys(damper::Support& support) {
-    return {
-        map("spring", support.spring, spring_keys, "main spring of one leg"),
-        map("leg", support.leg, leg_keys, "air and oil in the leg around a cartridge"),
-        quantity("friction", support.friction, "N", from_to(0.0, 5000.0), "of bushings and seals, one leg"),
-        count("legs", support.legs, 1, 2, "how many legs carry the vehicle"),
     };
 }
 
@@ -202,7 +170,11 @@ Keys unit_keys(UnitText& text) {
     keys.push_back(
         required(map("reservoir", setup.reservoir, reservoir_keys, "what takes up the rod's oil")));
     keys.push_back(required(map("valves", setup.valves, valves_keys, "the valves, by place")));
-    keys.push_back(map("support", setup.support, support_keys, "springs and friction of the vehicle"));
+    const auto support = [&setup](const Node& value, const std::string& path, Reader& reader) {
+        setup.support = read_support(value, path, setup.cartridge, reader); // damper comes before it
+    };
+    keys.push_back(form("support", "map", support, "springs, leg air and friction of the vehicle",
+                        support_reference_keys()));
     keys.push_back(form("vehicle", "map", read_vehicle, "only for rides, which are not available yet"));
     return keys;
 }
