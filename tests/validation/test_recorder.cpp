@@ -109,7 +109,9 @@ TEST_CASE("validation: a check that says too little is refused", "[validation]")
 
     check = sound();
     check.kind = Kind::common_practice;
-    rejects(check, "is common practice but names a work");
+    rejects(check, "is common practice but names a source");
+    check.source = {"", "said at the bench"};
+    rejects(check, "is common practice but names a source");
 
     check = sound();
     check.source.where.clear();
@@ -148,7 +150,7 @@ TEST_CASE("validation: a reference computed by hand and a rule of the trade need
     check.source = {"", "closed form of a clamped disc, evaluated with 30 digits"};
     recorder.add(check);
     check.kind = Kind::common_practice;
-    check.source.where = "twice the thickness, eight times the stiffness";
+    check.source = no_source();
     recorder.add(check);
     check.expected = 0.0;
     check.tolerance = at_least("a rule of the trade");

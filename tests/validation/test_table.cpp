@@ -29,14 +29,14 @@ std::vector<Recorder> sample() {
                .unit = ""});
     Recorder flow{"flow", works};
     flow.add({.name = "share",
-              .source = {"", "a rule"},
+              .source = no_source(),
               .kind = Kind::common_practice,
               .expected = 0.5,
               .got = 0.5,
               .tolerance = absolute(0.1, "a rule of thumb"),
               .unit = ""});
     flow.add({.name = "margin",
-              .source = {"", "a rule"},
+              .source = no_source(),
               .kind = Kind::common_practice,
               .expected = 0.5,
               .got = 0.25,
@@ -53,7 +53,7 @@ TEST_CASE("validation: the table shows every check and counts by module and by k
     CHECK_THAT(text, contains_text("published: roark, Table 11.2, case 2l; three digits printed"));
     CHECK_THAT(text, contains_text("3.0   0.005 rel  pass"));
     CHECK_THAT(text, contains_text("0.001 abs  FAIL"));
-    CHECK_THAT(text, contains_text("common practice: no source: a rule"));
+    CHECK_THAT(text, contains_text("    common practice, no source; a rule of thumb"));
     CHECK_THAT(text, contains_text("plate                       1      1\n"));
     CHECK_THAT(text, contains_text("-    at least  FAIL"));
     CHECK_THAT(text, contains_text("flow                        1      1\n"));

@@ -15,8 +15,8 @@ std::string lack(const Check& check, const References& references) {
     const bool cites = check.kind == Kind::published || check.kind == Kind::memory;
     if (check.name.empty()) return "has no name";
     if (cites && check.source.key.empty()) return "names no work";
-    if (check.kind == Kind::common_practice && !check.source.key.empty())
-        return "is common practice but names a work";
+    if (check.kind == Kind::common_practice && check.source != no_source())
+        return "is common practice but names a source";
     if (!check.source.key.empty() && !references.contains(check.source.key))
         return fmt::format("names {}, which is not in references.bib", check.source.key);
     if (check.source.where.empty()) return "does not say where its expected value comes from";
@@ -33,6 +33,10 @@ std::string lack(const Check& check, const References& references) {
 }
 
 } // namespace
+
+Source no_source() {
+    return {"", "common practice, no source"};
+}
 
 std::string_view name(Kind kind) {
     switch (kind) {

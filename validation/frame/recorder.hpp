@@ -24,7 +24,12 @@ std::string_view name(Kind kind);
 struct Source {
     std::string key;
     std::string where; ///< table, equation, page; or how the reference was computed
+
+    bool operator==(const Source&) const = default;
 };
+
+/// The source of every rule of the trade, which the name and the tolerance of its check spell out.
+Source no_source();
 
 /// How far a computed value may lie from the expected one, or on which side of it, and why.
 struct Tolerance {
@@ -69,8 +74,9 @@ public:
     Recorder(std::string module, const References& references);
 
     /// Throws std::invalid_argument for a check that says too little to be judged: no name, no `where`, a
-    /// source key missing or not in references.bib, an expected value that is not finite, a tolerance that is
-    /// not positive or gives no reason, a relative one about 0, a bound with a tolerance.
+    /// source key missing or not in references.bib, a rule of the trade with a source, an expected value that
+    /// is not finite, a tolerance that is not positive or gives no reason, a relative one about 0, a bound
+    /// with a tolerance.
     void add(Check check);
 
     const std::string& module() const { return m_module; }

@@ -34,10 +34,11 @@ Count count(std::span<const Recorder> recorders, Kind kind) {
     return count;
 }
 
-std::string source(const Check& check) {
-    if (check.kind == Kind::common_practice) return fmt::format("no source: {}", check.source.where);
-    if (check.source.key.empty()) return check.source.where;
-    return fmt::format("{}, {}", check.source.key, check.source.where);
+/// Kind and source.
+std::string origin(const Check& check) {
+    if (check.source == no_source()) return check.source.where;
+    if (check.source.key.empty()) return fmt::format("{}: {}", name(check.kind), check.source.where);
+    return fmt::format("{}: {}, {}", name(check.kind), check.source.key, check.source.where);
 }
 
 std::string tolerance(const Check& check) {
@@ -54,10 +55,9 @@ std::string digits(const Check& check) {
 std::string row(const Check& check) {
     const std::string unit = check.unit.empty() ? "" : fmt::format(" [{}]", check.unit);
     return fmt::format("{:<52} {:>14.7g} {:>14.7g} {:>6} {:>11}  {}\n"
-                       "    {}: {}; {}\n",
+                       "    {}; {}\n",
                        check.name + unit, check.expected, check.got, digits(check), tolerance(check),
-                       check.passed() ? "pass" : "FAIL", name(check.kind), source(check),
-                       check.tolerance.why);
+                       check.passed() ? "pass" : "FAIL", origin(check), check.tolerance.why);
 }
 
 std::string summary_row(std::string_view what, const Count& count) {
