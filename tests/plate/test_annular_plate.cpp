@@ -19,6 +19,17 @@ PlateProblem pressed_plate(int elements) {
     return problem;
 }
 
+/// A plate under the same pressure, all its lengths `factor` times as long.
+PlateProblem enlarged(double factor) {
+    PlateProblem problem = pressed_plate(40);
+    problem.theory = PlateTheory::von_karman;
+    problem.inner_radius *= factor;
+    problem.outer_radius *= factor;
+    problem.thickness *= factor;
+    problem.pressures = {{8e-3 * factor, problem.outer_radius, 1e5, 1e5}};
+    return problem;
+}
+
 /// Order of convergence from three meshes, each half as wide as the one before.
 double order(double coarse, double middle, double fine) {
     return std::log2(std::abs((coarse - middle) / (middle - fine)));
@@ -65,14 +76,24 @@ TEST_CASE("von Kármán plates are linear under small loads", "[plate]") {
 }
 
 TEST_CASE("a plate twice as large lifts twice as high under the same pressure", "[plate]") {
-    PlateProblem small = pressed_plate(40);
-    small.theory = PlateTheory::von_karman;
-    PlateProblem large = small;
-    large.inner_radius *= 2.0;
-    large.outer_radius *= 2.0;
-    large.thickness *= 2.0;
-    large.pressures = {{16e-3, 30e-3, 1e5, 1e5}};
-    CHECK_THAT(solve(large).deflection.back(), WithinRel(2.0 * solve(small).deflection.back(), 1e-9));
+    CHECK_THAT(solve(enlarged(2.0)).deflection.back(),
+               WithinRel(2.0 * solve(enlarged(1.0)).deflection.back(), 1e-9));
+}
+
+TEST_CASE("a plate four times as large is solved bit by bit alike", "[plate]") {
+    // Stiffness grows fourfold, so that Cholesky's square roots scale by two: not even rounding may differ.
+    const PlateSolution small = solve(enlarged(1.0));
+    const PlateSolution large = solve(enlarged(4.0));
+    REQUIRE(small.converged);
+    REQUIRE(small.radius.size() == large.radius.size());
+    for (std::size_t n = 0; n < small.radius.size(); ++n) {
+        CHECK(large.deflection[n] == 4.0 * small.deflection[n]);
+        CHECK(large.slope[n] == small.slope[n]);
+        CHECK(large.radial[n] == 4.0 * small.radial[n]);
+        CHECK(large.resultants[n].M_r == 16.0 * small.resultants[n].M_r);
+        CHECK(large.resultants[n].N_t == 4.0 * small.resultants[n].N_t);
+    }
+    CHECK(large.inner_reaction == 16.0 * small.inner_reaction);
 }
 
 TEST_CASE("thin plates do not lock", "[plate]") {

@@ -75,9 +75,8 @@ void strut_gas(Recorder& recorder) {
                   .unit = "Pa"});
 }
 
-/// A monotube with one hole of 4 mm in its piston: the reference runs it in time through a sine, with oil
-/// that gives; at peak speed, where little changes, the steady curve must be near it.
-void monotube(Recorder& recorder) {
+/// A monotube with one hole of 4 mm in its piston, laminar up to a flow number of about `transition`.
+damper::Model monotube(double transition) {
     damper::SetUp setup;
     setup.oil.density_15 = 860.0;
     setup.oil.temperature = zero_celsius + 15.0;
@@ -91,13 +90,18 @@ void monotube(Recorder& recorder) {
     rebound.stack.zone = {.inner_radius = 8e-3, .outer_radius = 14e-3};
     rebound.stack.seat = {.inner_radius = 14e-3, .outer_radius = 15e-3};
     rebound.bleed = flow::Hole{.diameter = 4e-3, .count = 1};
-    rebound.discharge.bleed_transition = 1e-6; // turbulent throughout, as the reference
+    rebound.discharge.bleed_transition = transition;
     setup.valves[Place::piston_rebound] = rebound;
     damper::LiftLaws laws;
     laws.at_place[static_cast<std::size_t>(Place::piston_rebound)] =
         stack::LiftLaw({0.0, 100e5}, {0.0, 0.0}, 1e-4);
-    const damper::Model model(setup, laws);
+    return {setup, laws};
+}
 
+/// The reference runs the monotube in time through a sine, with oil that gives; at peak speed, where little
+/// changes, the steady curve must be near it.
+void turbulent_hole(Recorder& recorder) {
+    const damper::Model model = monotube(1e-6); // turbulent throughout, as the reference
     const char* where = "pressures of two chambers and a gas in time, Radau, 25 mm at 2 Hz";
     constexpr double static_force = 101.788; // of the reference, with its atmosphere of 0.1 MPa [N]
     constexpr double peak_speed = 0.314159;
@@ -122,13 +126,36 @@ void monotube(Recorder& recorder) {
                   .unit = "Pa"});
 }
 
+/// The other end of the same law: the hole as a laminar throttle, so that force is speed times a constant.
+void laminar_hole(Recorder& recorder) {
+    constexpr double transition = 1e6;
+    constexpr double diameter = 4e-3;
+    constexpr double speed = 1e-5;
+    const damper::Model model = monotube(transition);
+    const double viscosity = model.oil().dynamic_viscosity();
+    const double conductance =
+        4.0 * flow::Discharge{}.bleed * damper::circle_area(diameter) * diameter / (viscosity * transition);
+    for (const double direction : {1.0, -1.0})
+        recorder.add(
+            {.name = fmt::format("monotube with a laminar hole: damping coefficient, {}",
+                                 direction > 0.0 ? "in" : "out"),
+             .source = {"mccloy_martin_1980", "limit of the tanh law at rest: Q = 4 C A D Δp/(μ λ_c), "
+                                              "on the annulus"},
+             .kind = Kind::memory,
+             .expected = model.annulus_area() * model.annulus_area() / conductance,
+             .got = damper::steady_point(model, direction * speed, 25e-3).damping_force / (direction * speed),
+             .tolerance = relative(1e-6, "the law leaves its tangent by (2λ/λ_c)²/3"),
+             .unit = "N s/m"});
+}
+
 } // namespace
 
 void damper_checks(Recorder& recorder) {
     air_spring(recorder);
     gas_reservoir(recorder);
     strut_gas(recorder);
-    monotube(recorder);
+    turbulent_hole(recorder);
+    laminar_hole(recorder);
 }
 
 } // namespace valve::validation
