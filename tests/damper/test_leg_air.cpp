@@ -15,8 +15,8 @@ namespace {
 
 damper::SetUp fork_with_column() {
     damper::SetUp setup = samples::fork();
-    setup.support->leg->column =
-        damper::OilColumn{.tube = 46e-3, .inside = 30e-3, .spring_volume = 75e-6, .spring_length = 0.46};
+    setup.support->leg->column = damper::OilColumn{
+        .tube = 46e-3, .inside = 30e-3, .length = 0.5, .spring_volume = 75e-6, .spring_length = 0.46};
     return setup;
 }
 

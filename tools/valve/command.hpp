@@ -77,5 +77,6 @@ void add_inspect(CLI::App& app, Outcome& outcome);
 void add_lift(CLI::App& app, Outcome& outcome);
 void add_curve(CLI::App& app, Outcome& outcome);
 void add_compare(CLI::App& app, Outcome& outcome);
+void add_support(CLI::App& app, Outcome& outcome);
 
 } // namespace program

@@ -44,6 +44,7 @@ ExitStatus run(int argc, char** argv, Outcome& outcome) {
     add_lift(app, outcome);
     add_curve(app, outcome);
     add_compare(app, outcome);
+    add_support(app, outcome);
     try {
         app.parse(argc, argv);
         return outcome.status;

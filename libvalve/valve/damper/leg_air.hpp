@@ -34,11 +34,12 @@ inline constexpr std::array<LevelMethod, 4> all_level_methods{{{ForkAt::compress
 /// Oil in the leg [m³] whose level stands `depth` [m] below the top. The room that oil and air share is the
 /// chamber, less what the travel has swept where the fork is compressed, more by the spring's steel where the
 /// spring is out; the air above the oil is depth times the column's free area, from which the steel of a
-/// spring that is in takes its share, spread over its length. Holds as long as the level stands within the
-/// column. Throws std::invalid_argument for a leg without column.
+/// spring that is in takes its share, spread over its length. Holds for a depth within the column. Throws
+/// std::invalid_argument for a leg without column.
 double oil_volume(const Leg& leg, const Cartridge& cartridge, double depth, const LevelMethod& method);
 
-/// The inverse: depth of the leg's oil below the top [m]; below zero it would stand above the top.
+/// The inverse: depth of the leg's oil below the top [m]. Below zero the oil would stand above the top;
+/// beyond the length of the column it stands deeper than the formula reaches.
 double oil_depth(const Leg& leg, const Cartridge& cartridge, const LevelMethod& method);
 
 } // namespace valve::damper

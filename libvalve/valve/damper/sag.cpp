@@ -42,8 +42,7 @@ Position position_under(const SupportLaw& law, double force) {
     });
 }
 
-Position travel_used(const SupportLaw& law, double energy) {
-    const double friction = law.friction();
+Position travel_used(const SupportLaw& law, double energy, double friction) {
     return crossing(law, [&](double travel) {
         const SupportPoint point = law.at(travel);
         return ValueSlope{point.energy + friction * travel - energy, point.force + friction};

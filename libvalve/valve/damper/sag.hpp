@@ -25,9 +25,9 @@ struct Position {
 /// Where the support gives `force` [N], friction apart.
 Position position_under(const SupportLaw& law, double force);
 
-/// Travel from full extension at which springs, gas and sliding friction have taken `energy` [J]. Damping is
-/// no part of it: on the road less is used.
-Position travel_used(const SupportLaw& law, double energy);
+/// Travel from full extension at which springs and gas have taken `energy` [J] together with `friction` [N].
+/// Damping is no part of it: on the road less is used.
+Position travel_used(const SupportLaw& law, double energy, double friction);
 
 /// Where the vehicle comes to rest. Friction holds it anywhere between `least` and `most`.
 struct Sag {

@@ -101,6 +101,7 @@ struct MainSpring {
 struct OilColumn {
     double tube = 0.0;          ///< inner diameter of the tube [m]
     double inside = 0.0;        ///< diameter of what stands in it, the spring apart [m]
+    double length = 0.0;        ///< from the top down, over which these hold [m]
     double spring_volume = 0.0; ///< of the spring's steel [m³]
     double spring_length = 0.0; ///< that the spring fills, when in [m]
 

@@ -24,7 +24,7 @@ void check_spring(Findings& findings, const MainSpring& spring, const Cartridge&
     require_not_negative(findings, "support.spring.second.from", spring.second->from);
     if (spring.second->from >= cartridge.travel)
         add_error(findings, "support.spring.second.from",
-                  fmt::format("the second rate begins at {}, beyond the travel of {}",
+                  fmt::format("the second rate begins at {}, not within the travel of {}",
                               mm(spring.second->from), mm(cartridge.travel)),
                   "damper.travel");
     if (spring.second->rate < spring.rate)
@@ -70,8 +70,11 @@ void check_load(Findings& findings, const Load& load) {
     require_not_negative(findings, "support.load.rider", load.rider_mass);
     if (!(load.rider_share >= 0.0 && load.rider_share <= 1.0))
         add_error(findings, "support.load.rider_share", "must lie between 0 and 1 (100 %)");
-    if (load.rake.has_value() == load.motion_ratio.has_value())
-        add_error(findings, "support.load", "needs rake (a fork) or motion_ratio (a shock), one of them");
+    if (load.rake && load.motion_ratio)
+        add_error(findings, "support.load.motion_ratio",
+                  "give rake (a fork) or motion_ratio (a shock), not both", "support.load.rake");
+    if (!load.rake && !load.motion_ratio)
+        add_error(findings, "support.load", "needs rake (a fork) or motion_ratio (a shock)");
     if (load.rake && !(*load.rake >= 0.0 && *load.rake < 0.5 * std::numbers::pi))
         add_error(findings, "support.load.rake", "must lie between 0 and 90 deg");
     if (load.motion_ratio) require_positive(findings, "support.load.motion_ratio", *load.motion_ratio);
@@ -83,6 +86,7 @@ Findings check_column(const OilColumn& column, const Cartridge& cartridge) {
     Findings findings;
     require_positive(findings, "tube", column.tube);
     require_not_negative(findings, "inside", column.inside);
+    require_positive(findings, "length", column.length);
     require_not_negative(findings, "spring_volume", column.spring_volume);
     if (!(column.inside < column.tube))
         add_error(findings, "inside",

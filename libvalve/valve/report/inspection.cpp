@@ -2,6 +2,7 @@
 #include <valve/report/inspection.hpp>
 #include <valve/report/reading.hpp>
 #include <valve/report/sketch.hpp>
+#include <valve/report/support.hpp>
 #include <valve/report/text.hpp>
 
 #include <fmt/format.h>
@@ -84,7 +85,9 @@ std::string unit_text(const damper::SetUp& unit) {
     if (r.kind == damper::ReservoirKind::bladder || r.kind == damper::ReservoirKind::gas_piston)
         out +=
             fmt::format(", {} ml of gas at {} bar gauge", trimmed(r.gas_volume * 1e6), gauge(r.gas_pressure));
-    return out + "\n";
+    out += "\n";
+    if (unit.support) out += wrapped("support: " + summary(*unit.support), page_columns, "  ") + "\n";
+    return out;
 }
 
 std::string valve_text(const std::string& name, const flow::Valve& valve) {

@@ -36,6 +36,8 @@ Keys column_keys(damper::OilColumn& column) {
                           "inner diameter of the tube where the level stands")),
         required(quantity("inside", column.inside, "mm", from_to(0.0, 300.0),
                           "diameter of what stands in the tube there, the spring apart; 0 for nothing")),
+        required(quantity("length", column.length, "mm", above_to(0.0, 2000.0),
+                          "from the top of the tube down, over which these diameters hold")),
         required(quantity("spring_volume", column.spring_volume, "ml", steel_volumes,
                           "of the spring's steel; 0 where no spring is in the oil")),
         required(quantity("spring_length", column.spring_length, "mm", above_to(0.0, 2000.0),
@@ -49,10 +51,10 @@ Keys level_keys(LevelText& level) {
                           "from the top of the tube down to the oil, the cap off")),
         required(choice("fork", level.method.fork,
                         Names<ForkAt>{{"extended", ForkAt::extended}, {"compressed", ForkAt::compressed}},
-                        "how it stands while measured")),
+                        "how the fork stands while measured")),
         required(choice("spring", level.method.spring,
                         Names<SpringAt>{{"in", SpringAt::in}, {"out", SpringAt::out}},
-                        "where it is while measured")),
+                        "where the spring is while measured")),
     };
 }
 

@@ -23,6 +23,9 @@ damper::Leg leg_of(const LegText& text, const std::string& path, const damper::C
     if (!leg.column)
         reader.fail_missing(path, "column", "where the oil level is measured, to make a volume of it");
     reader.take(damper::check_column(*leg.column, cartridge), at("column")); // before it is used
+    if (text.level->depth > leg.column->length)
+        reader.fail_at(at("level.depth"), "lies below the column in which the level is measured",
+                       at("column.length"));
     leg.oil_volume = damper::oil_volume(leg, cartridge, text.level->depth, text.level->method);
     if (!(leg.oil_volume > 0.0))
         reader.fail_at(at("level.depth"), "leaves no oil in the leg", at("chamber_volume"));

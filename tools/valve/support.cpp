@@ -1,0 +1,156 @@
+#include <valve/core/units.hpp>
+#include <valve/report/reading.hpp>
+#include <valve/report/support.hpp>
+#include <valve/report/support_comparison.hpp>
+
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <fmt/format.h>
+
+#include <cmath>
+#include <memory>
+#include <utility>
+
+#include "command.hpp"
+
+namespace program {
+
+namespace {
+
+using valve::damper::Bounds;
+using valve::report::SupportResult;
+
+struct Options : CommonOptions {
+    std::vector<std::string> files;
+    std::vector<double> travels; // [mm]
+    std::optional<double> hit;   // [J]
+    std::string rider, sag, free_sag, end_force;
+    std::vector<double> rates, preloads, oils; // from, to [N/mm], [mm], [ml]
+
+    bool chooses() const { return !sag.empty(); }
+};
+
+/// What an option says, in SI; `text` may carry a unit. None where it was not given.
+std::optional<double> quantity(const std::string& name, const std::string& text, const char* bare_unit) {
+    if (text.empty()) return std::nullopt;
+    try {
+        const double value = valve::parse_quantity(text, bare_unit);
+        if (value < 0.0) throw UsageError(fmt::format("{}: '{}' is below 0", name, text));
+        return value;
+    } catch (const valve::InputError& error) {
+        throw UsageError(fmt::format("{}: {}", name, error.what()));
+    }
+}
+
+void set_bounds(Bounds& bounds, const std::string& name, const std::vector<double>& given, double si) {
+    if (given.empty()) return;
+    require_finite(name, given);
+    if (given.size() != 2 || given[0] < 0.0 || given[0] > given[1])
+        throw UsageError(fmt::format("{}: expected FROM,TO", name));
+    bounds = {given[0] * si, given[1] * si};
+}
+
+void choose(const Options& options, SupportResult& result) {
+    const valve::damper::SetUp& unit = *result.reading.unit;
+    const valve::damper::SupportGoal goal{*quantity("--sag", options.sag, "mm"),
+                                          quantity("--free-sag", options.free_sag, "mm"),
+                                          quantity("--end-force", options.end_force, "N")};
+    valve::damper::Buildable limits = valve::damper::buildable(unit);
+    set_bounds(limits.rate, "--rates", options.rates, 1e3);
+    set_bounds(limits.preload, "--preloads", options.preloads, 1e-3);
+    set_bounds(limits.oil, "--oils", options.oils, 1e-6);
+    result.chosen = {goal, limits, valve::damper::choose(unit, goal, limits)};
+}
+
+void require_goal_where_it_counts(const Options& options) {
+    if (options.chooses()) {
+        if (options.files.size() > 1) throw UsageError("--sag: a spring is chosen for one file at a time");
+        return;
+    }
+    for (const auto& [name, given] :
+         {std::pair{"--free-sag", !options.free_sag.empty()},
+          std::pair{"--end-force", !options.end_force.empty()}, std::pair{"--rates", !options.rates.empty()},
+          std::pair{"--preloads", !options.preloads.empty()}, std::pair{"--oils", !options.oils.empty()}})
+        if (given) throw UsageError(fmt::format("{}: belongs to a choice: give --sag as well", name));
+}
+
+std::vector<SupportResult> results_of(const Options& options) {
+    CommonOptions common = options;
+    if (const auto rider = quantity("--rider", options.rider, "kg"))
+        common.set.push_back(fmt::format("support.load.rider={}", valve::format_quantity(*rider, "kg")));
+    valve::report::SupportOptions asked{{}, options.hit};
+    for (const double travel : options.travels)
+        asked.travels.push_back(travel * 1e-3);
+
+    std::vector<SupportResult> results;
+    for (const std::string& file : options.files)
+        results.push_back(valve::report::support_result(file, read_and_warn(load(file, common)), asked));
+    valve::report::align(results);
+    return results;
+}
+
+void run(const Options& options, Outcome& outcome) {
+    require_finite("--travels", options.travels);
+    if (options.hit && !(*options.hit >= 0.0 && std::isfinite(*options.hit)))
+        throw UsageError(fmt::format("--hit: expected an energy in joules, got {}", *options.hit));
+    require_goal_where_it_counts(options);
+    std::vector<SupportResult> results = results_of(options);
+    if (options.chooses()) choose(options, results.front());
+
+    const bool is_one = results.size() == 1;
+    if (options.json) {
+        outcome.text = valve::report::written(is_one ? valve::report::json(results.front())
+                                                     : valve::report::json(results));
+    } else if (options.csv) {
+        outcome.text = valve::report::csv(is_one ? valve::report::json(results.front()).at("points")
+                                                 : valve::report::points(results));
+    } else {
+        outcome.text = is_one ? valve::report::text(results.front()) : valve::report::text(results);
+    }
+}
+
+} // namespace
+
+void add_support(CLI::App& app, Outcome& outcome) {
+    CLI::App* command =
+        app.add_subcommand("support", "Springs, gas and oil volume against travel; sag, and what to fit");
+    const auto options = std::make_shared<Options>();
+    command
+        ->add_option("FILES", options->files,
+                     "Set-up file; several of one end are compared, a fork and a shock are front and rear")
+        ->required()
+        ->option_text(" ");
+    const auto list = [&](const char* name, std::vector<double>& values, const char* text, const char* what) {
+        command->add_option(name, values, what)->delimiter(',')->allow_extra_args(false)->option_text(text);
+    };
+    const auto value = [&](const char* name, std::string& text, const char* shape, const char* what) {
+        command->add_option(name, text, what)->option_text(shape);
+    };
+    list("--travels", options->travels, "MM,…", "Travels from full extension [mm]; default: even steps");
+    command
+        ->add_option(
+            "--hit", options->hit,
+            "Energy that a hit brings [J]; default: 70 % of what the first file takes to full travel")
+        ->option_text("J");
+    value("--rider", options->rider, "KG", "Rider with gear, in place of support.load.rider");
+    value("--sag", options->sag, "MM", "Choose the spring for this sag with the rider");
+    value("--free-sag", options->free_sag, "MM", "and the preload for this sag without the rider");
+    value("--end-force", options->end_force, "N",
+          "and the oil (of a shock: the preload) for this force at full travel, all legs together");
+    list("--rates", options->rates, "FROM,TO",
+         "Spring rates to be had [N/mm]; default: half to twice the file's");
+    list("--preloads", options->preloads, "FROM,TO", "Preloads that can be set [mm]; default: 0 to 20");
+    list("--oils", options->oils, "FROM,TO",
+         "Oil that may be filled in [ml]; default: 0 to what leaves 1 ml of air at full travel");
+    add_common(*command, *options, true);
+    set_footer(
+        *command,
+        "  valve support stacks/rally-fork.yaml --rider 85kg --sag 75mm --free-sag 44mm --end-force 8kN\n"
+        "The force carries the weight, its rise to full travel the landing. A few ml of oil act at the\n"
+        "end of the travel alone; the spring and its preload act everywhere.",
+        "Springs are held under load: release it as the maker's manual says before you open a fork or\n"
+        "a shock. Sag is computed at rest and on level ground; measure it before you trust it.");
+    command->callback([options, &outcome] { run(*options, outcome); });
+}
+
+} // namespace program
