@@ -66,13 +66,13 @@ TEST_CASE("a preloaded stack cracks where its seat lets go", "[stack]") {
 
 TEST_CASE("the gap of a two-stage stack closes at the edge of the upper group", "[stack]") {
     const LiftCurve curve = follow(two_stage(), {.max_pressure = 50e5});
-    const Event* touch = find(curve, EventKind::touch);
+    const Event* touch = find(curve, EventKind::gap_closing);
     REQUIRE(touch != nullptr);
     CHECK(touch->shims == std::vector<int>{2, 4});
     CHECK_THAT(touch->radius, WithinAbs(12e-3, 1e-9));
     // Stiffer plates close it later.
     const LiftCurve linear = follow(two_stage(), {.theory = Theory::linear, .max_pressure = 50e5});
-    CHECK(touch->pressure > find(linear, EventKind::touch)->pressure);
+    CHECK(touch->pressure > find(linear, EventKind::gap_closing)->pressure);
 }
 
 TEST_CASE("a floated plate starts and stops where spring and load say", "[stack]") {
@@ -112,5 +112,8 @@ TEST_CASE("beyond the theory a curve ends and says why", "[stack]") {
     const LiftCurve curve = follow(stack, {.max_pressure = 200e5});
     REQUIRE(curve.end_reason);
     CHECK(curve.end_reason->find("0.5 rad") != std::string::npos);
-    CHECK(curve.points.back().pressure < 200e5);
+    const double end = curve.points.back().pressure;
+    CHECK(end < 200e5);
+    const std::array<double, 1> beyond{1.001 * end};
+    CHECK_THROWS_AS(states_at(stack, beyond), SolveError);
 }

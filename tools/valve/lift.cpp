@@ -1,5 +1,7 @@
 #include <valve/report/lift.hpp>
 #include <valve/report/reading.hpp>
+#include <valve/stack/follow.hpp>
+#include <valve/stack/lift_law.hpp>
 
 #include <fmt/format.h>
 
@@ -65,6 +67,17 @@ std::vector<LiftRow> rows_at(const valve::stack::Stack& stack, const std::vector
     }
 }
 
+/// What linear plates would say at the rows, up to the end of either curve.
+void add_linear(LiftResult& result) {
+    const valve::stack::FollowOptions follow{.theory = valve::stack::Theory::linear,
+                                             .max_pressure = result.curve->points.back().pressure};
+    const valve::stack::LiftCurve linear = valve::stack::follow(result.valve.stack, follow);
+    const valve::stack::LiftLaw law(linear);
+    result.linear_error = valve::stack::linear_error(*result.curve, linear);
+    for (LiftRow& row : result.rows)
+        if (row.state && row.pressure <= law.max_pressure()) row.linear_seat_lift = law.at(row.pressure).lift;
+}
+
 LiftResult solve(const std::string& name, const valve::flow::Valve& valve,
                  const std::vector<double>& pressures, const valve::stack::FollowOptions& follow) {
     LiftResult result{name, valve, follow.theory, std::nullopt, "", {}};
@@ -79,6 +92,8 @@ LiftResult solve(const std::string& name, const valve::flow::Valve& valve,
         for (const valve::stack::LiftPoint& point : result.curve->points)
             result.rows.push_back({point.pressure, point, ""});
     }
+    if (result.curve && follow.theory == valve::stack::Theory::large_deflection && !valve.stack.disc)
+        add_linear(result);
     return result;
 }
 

@@ -34,6 +34,7 @@ Json json(const LiftRow& row, const stack::Stack& stack) {
     Json object;
     object["pressure_Pa"] = row.pressure;
     object["seat_lift_m"] = value(&stack::LiftPoint::seat_lift);
+    object["linear_seat_lift_m"] = or_null(row.linear_seat_lift);
     object["edge_lift_m"] = value(&stack::LiftPoint::edge_lift);
     object["float_lift_m"] = stack.floating ? value(&stack::LiftPoint::float_lift) : Json(nullptr);
     object["seat_force_N"] = value(&stack::LiftPoint::seat_force);
@@ -63,7 +64,9 @@ std::string words(const stack::Event& event) {
     for (const int shim : event.shims)
         shims.push_back(fmt::format("{}", shim));
     std::string text = fmt::format("{:>7} bar  {}", fixed(event.pressure / 1e5, 3), stack::name(event.kind));
-    const bool between_shims = event.kind == stack::EventKind::touch || event.kind == stack::EventKind::part;
+    const bool between_shims = event.kind == stack::EventKind::touch ||
+                               event.kind == stack::EventKind::gap_closing ||
+                               event.kind == stack::EventKind::part;
     if (between_shims && !shims.empty())
         text += fmt::format(", shims {} at Ø {}", listed(shims), trim_mm(2.0 * event.radius));
     return text + "\n";
@@ -71,6 +74,26 @@ std::string words(const stack::Event& event) {
 
 std::string pressure_or(const std::optional<double>& pressure, std::string_view none) {
     return pressure ? fixed(*pressure / 1e5, 3) + " bar" : std::string(none);
+}
+
+/// What linear plates would get wrong, up to the last row shown.
+std::string linear_words(const LiftResult& result) {
+    const stack::LinearError& linear = *result.linear_error;
+    std::string text =
+        linear.from_pressure
+            ? fmt::format("Linear plates are off by more than {} % of the lift from {} bar on",
+                          fixed(100.0 * stack::LinearError::noticeable, 0), bar(*linear.from_pressure))
+            : fmt::format("Linear plates are within {} % of the lift up to {} bar",
+                          fixed(100.0 * stack::LinearError::noticeable, 0), bar(linear.end_pressure));
+    if (fixed(result.curve->crack_pressure / 1e5, 3) != fixed(linear.crack_pressure / 1e5, 3))
+        text += fmt::format(", would crack at {} bar", fixed(linear.crack_pressure / 1e5, 3));
+    for (auto row = result.rows.rbegin(); row != result.rows.rend(); ++row) {
+        if (!row->state || !row->linear_seat_lift || row->state->seat_lift <= 0.0) continue;
+        text += fmt::format(", and lift {} mm instead of {} mm at {} bar", mm(*row->linear_seat_lift),
+                            mm(row->state->seat_lift), bar(row->pressure));
+        break;
+    }
+    return text + ".";
 }
 
 /// A column for a limit that some shim's material states.
@@ -146,6 +169,9 @@ Json json(const LiftResult& result) {
     object["opening_pressure_Pa"] = curve != nullptr ? or_null(curve->opening_pressure) : Json(nullptr);
     object["float_start_pressure_Pa"] =
         curve != nullptr ? or_null(curve->float_start_pressure) : Json(nullptr);
+    const stack::LinearError* linear = result.linear_error ? &*result.linear_error : nullptr;
+    object["linear_crack_pressure_Pa"] = linear != nullptr ? Json(linear->crack_pressure) : Json(nullptr);
+    object["linear_off_from_Pa"] = linear != nullptr ? or_null(linear->from_pressure) : Json(nullptr);
     object["end_pressure_Pa"] =
         curve != nullptr && !curve->points.empty() ? Json(curve->points.back().pressure) : Json(nullptr);
     object["end_reason"] = curve != nullptr ? or_null(curve->end_reason) : Json(nullptr);
@@ -184,10 +210,11 @@ std::string text(const LiftResult& result) {
     out += table_of(result).text();
     if (curve.end_reason)
         out += "\n" +
-               wrapped(fmt::format("The curve ends at {} bar. The next step was refused: {}.",
-                                   bar(curve.points.back().pressure), *curve.end_reason),
+               wrapped(fmt::format("The curve ends at {} bar: {}.", bar(curve.points.back().pressure),
+                                   *curve.end_reason),
                        page_columns, "  ") +
                "\n";
+    if (result.linear_error) out += "\n" + wrapped(linear_words(result), page_columns, "  ") + "\n";
     if (!curve.events.empty()) {
         out += "\nWhat happens as the pressure rises (shim 1 is the face shim)\n";
         for (const stack::Event& event : curve.events)

@@ -3,6 +3,7 @@
 #include <valve/flow/spec.hpp>
 #include <valve/report/json.hpp>
 #include <valve/stack/lift_curve.hpp>
+#include <valve/stack/linear_error.hpp>
 
 #include <optional>
 #include <string>
@@ -15,6 +16,8 @@ struct LiftRow {
     double pressure = 0.0; ///< [Pa]
     std::optional<stack::LiftPoint> state;
     std::string error;
+    std::optional<double> linear_seat_lift =
+        std::nullopt; ///< what linear plates would say [m]; beside large deflection
 };
 
 /// The lift of one valve's stack.
@@ -24,7 +27,8 @@ struct LiftResult {
     stack::Theory theory = stack::Theory::linear;
     std::optional<stack::LiftCurve> curve; ///< none: `error` says why
     std::string error;
-    std::vector<LiftRow> rows; ///< the points shown
+    std::vector<LiftRow> rows;                                     ///< the points shown
+    std::optional<stack::LinearError> linear_error = std::nullopt; ///< of shims in large deflection
 
     /// Some row, or the whole curve, has no solution.
     bool failed() const;

@@ -95,9 +95,11 @@ void find_events(Path& path, const State& low, const State& high, std::vector<Ev
             add(pair.first == 0 ? EventKind::crack : EventKind::part, {pair.first, pair.second}, radius,
                 [pair = pair](const Contacts& c) { return c.pairs.count(pair) != 0; });
     for (const auto& [pair, radius] : after.pairs)
-        if (before.pairs.count(pair) == 0)
-            add(EventKind::touch, {pair.first, pair.second}, radius,
+        if (before.pairs.count(pair) == 0) {
+            const bool gap = pair.first > 0 && pair.second > pair.first + 1;
+            add(gap ? EventKind::gap_closing : EventKind::touch, {pair.first, pair.second}, radius,
                 [pair = pair](const Contacts& c) { return c.pairs.count(pair) == 0; });
+        }
     const int last = problem.number(problem.shims() - 1);
     if (before.hub && !after.hub)
         add(EventKind::float_start, {0, problem.number(0)}, problem.radius(problem.ring_station()),
@@ -105,6 +107,17 @@ void find_events(Path& path, const State& low, const State& high, std::vector<Ev
     if (!before.stop && after.stop)
         add(EventKind::stop, {last}, problem.radius(problem.stop_station()),
             [](const Contacts& c) { return !c.stop; });
+}
+
+/// Highest pressure above `low` that the theory bears, where `high` lies beyond it. Bisection.
+double last_borne(Path& path, double low, double high) {
+    constexpr double accuracy = 1e-4;
+    while (high - low > accuracy * high) {
+        const double middle = 0.5 * (low + high);
+        (path.at(middle) != nullptr ? low : high) = middle;
+    }
+    path.at(high); // so that the refusal is that of the end
+    return low;
 }
 
 LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
@@ -122,13 +135,18 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
     // A stack without preload has no forces at rest and so no contacts to speak of: its events begin at the
     // first pressure.
     double reached = 0.0;
-    while (reached < options.max_pressure) {
-        reached = std::min(std::max(first_pressure, reached * pressure_ratio), options.max_pressure);
-        const std::optional<LiftPoint> point = path.point(reached);
-        if (!point) {
+    while (reached < options.max_pressure && !curve.end_reason) {
+        const double asked =
+            std::min(std::max(first_pressure, reached * pressure_ratio), options.max_pressure);
+        if (path.at(asked) != nullptr) {
+            reached = asked;
+        } else {
+            const double end = path.beyond_theory() ? last_borne(path, reached, asked) : reached;
             curve.end_reason = path.refusal();
-            break;
+            if (end == reached) break;
+            reached = end;
         }
+        const std::optional<LiftPoint> point = path.point(reached);
         const State* high = path.at(reached);
         if (points.size() > 1 || preloaded) find_events(path, *low, *high, curve.events);
         points.emplace(reached, *point);

@@ -36,7 +36,7 @@ struct LiftPoint {
     StressPeak peak;
 };
 
-enum class EventKind { crack, float_start, stop, touch, part };
+enum class EventKind { crack, float_start, stop, touch, gap_closing, part };
 
 constexpr std::string_view name(EventKind kind) {
     switch (kind) {
@@ -48,13 +48,16 @@ constexpr std::string_view name(EventKind kind) {
         return "stop";
     case EventKind::touch:
         return "touch";
+    case EventKind::gap_closing:
+        return "gap closing";
     case EventKind::part:
         return "part";
     }
     return "";
 }
 
-/// A change of contact along the rising pressure. Shims counted from 1; 0 stands for the seat or hub.
+/// A change of contact along the rising pressure. Two shims close a gap where smaller ones lie between them
+/// in the list, touch where none does. Shims counted from 1; 0 stands for the seat or hub.
 struct Event {
     double pressure = 0.0; ///< [Pa]
     EventKind kind = EventKind::crack;

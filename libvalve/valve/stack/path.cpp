@@ -71,7 +71,12 @@ const State* Path::at(double pressure) {
     auto above = m_states.upper_bound(pressure);
     if (above == m_states.begin()) return nullptr;
     State state = std::prev(above)->second;
-    if (!step_to(pressure, state, 0) || !within_theory(state)) return nullptr;
+    m_beyond_theory = false;
+    if (!step_to(pressure, state, 0)) return nullptr;
+    if (!within_theory(state)) {
+        m_beyond_theory = true;
+        return nullptr;
+    }
     return &m_states.emplace(pressure, std::move(state)).first->second;
 }
 

@@ -26,6 +26,9 @@ public:
     /// Why the last state asked for was not given, with the pressure.
     const std::string& refusal() const { return m_refusal; }
 
+    /// The last state asked for exists, but lies beyond what the plate theory, or the strip, bears.
+    bool beyond_theory() const { return m_beyond_theory; }
+
     int factorisations() const { return m_factorisations; }
 
 private:
@@ -38,6 +41,7 @@ private:
     std::map<double, State> m_states;
     double m_edge_at_rest = 0.0;
     std::string m_refusal;
+    bool m_beyond_theory = false;
     int m_factorisations = 0;
 };
 

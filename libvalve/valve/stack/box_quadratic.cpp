@@ -1,0 +1,234 @@
+#include <valve/stack/box_quadratic.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace valve::stack {
+namespace {
+
+std::size_t at(Eigen::Index index) {
+    return static_cast<std::size_t>(index);
+}
+
+} // namespace
+
+BoxQuadratic::BoxQuadratic(const plate::BlockTridiagonal& pattern, const Eigen::VectorXd& lower,
+                           const Eigen::VectorXd& upper)
+    : m_lower(lower), m_upper(upper), m_cholesky(pattern), m_bounded(at(lower.size()), 0),
+      m_free(at(lower.size()), 0), m_step(lower.size()), m_trial(lower.size()), m_gradient(lower.size()),
+      m_diagonal(lower.size()), m_interior_x(lower.size()), m_interior_hold(at(lower.size())) {
+    for (Eigen::Index i = 0; i < lower.size(); ++i) {
+        if (!(lower[i] < upper[i])) continue;
+        if (std::isfinite(lower[i])) m_bounds.push_back({.index = i, .side = 1.0, .at = lower[i]});
+        if (std::isfinite(upper[i])) m_bounds.push_back({.index = i, .side = -1.0, .at = upper[i]});
+    }
+    for (const Bound& bound : m_bounds)
+        m_bounded[at(bound.index)] = 1;
+}
+
+bool BoxQuadratic::solve(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold,
+                         Method method) {
+    if (method == Method::either && active_set(model, x, hold)) return true;
+    if (!interior_point(model, x, hold)) return false;
+    if (method == Method::interior_point) return true;
+    m_interior_x = x;
+    m_interior_hold = hold;
+    if (!active_set(model, x, hold)) {
+        // Contacts whose force and distance are both nothing may go on changing places; the interior point
+        // meets every condition.
+        x = m_interior_x;
+        hold = m_interior_hold;
+    }
+    return true;
+}
+
+double BoxQuadratic::gap_tolerance(const Eigen::VectorXd& x) const {
+    double largest = 0.0;
+    for (const Bound& bound : m_bounds)
+        largest = std::max(largest, std::abs(x[bound.index]));
+    return 1e-9 * largest;
+}
+
+void BoxQuadratic::gradient_at(const Model& model, const Eigen::VectorXd& x, Eigen::VectorXd& gradient) {
+    m_step = x - model.origin;
+    model.K.multiply(m_step, gradient);
+    gradient += model.gradient;
+}
+
+/// Moves the free unknowns of `x` to their minimum, the held ones staying where they are.
+bool BoxQuadratic::equality_minimum(const Model& model, const std::vector<Hold>& hold, Eigen::VectorXd& x) {
+    for (Eigen::Index i = 0; i < x.size(); ++i)
+        m_free[at(i)] = static_cast<char>(hold[at(i)] == Hold::free);
+    gradient_at(model, x, m_gradient);
+    ++m_factorisations;
+    if (!m_cholesky.factor(model.K, m_free)) return false;
+    m_cholesky.solve(m_gradient);
+    for (Eigen::Index i = 0; i < x.size(); ++i)
+        if (m_free[at(i)]) x[i] -= m_gradient[i];
+    return true;
+}
+
+bool BoxQuadratic::active_set(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold) {
+    constexpr int patience = 5; // rounds without fewer contacts wrong: it cycles
+    int fewest_wrong = std::numeric_limits<int>::max();
+    for (int rounds_left = patience; rounds_left > 0; --rounds_left) {
+        for (Eigen::Index i = 0; i < x.size(); ++i) {
+            if (hold[at(i)] == Hold::lower) x[i] = m_lower[i];
+            if (hold[at(i)] == Hold::upper) x[i] = m_upper[i];
+        }
+        if (!equality_minimum(model, hold, x)) return false;
+        gradient_at(model, x, m_gradient);
+
+        const double gap = gap_tolerance(x);
+        int wrong = 0;
+        for (Eigen::Index i = 0; i < x.size(); ++i) {
+            if (!m_bounded[at(i)]) continue;
+            const double force = model.force_tolerance[i];
+            Hold next = hold[at(i)];
+            switch (hold[at(i)]) {
+            case Hold::lower:
+                if (m_gradient[i] < -force) next = Hold::free;
+                break;
+            case Hold::upper:
+                if (m_gradient[i] > force) next = Hold::free;
+                break;
+            case Hold::free:
+                if (x[i] < m_lower[i] - gap) next = Hold::lower;
+                if (x[i] > m_upper[i] + gap) next = Hold::upper;
+                break;
+            }
+            if (next == hold[at(i)]) continue;
+            ++wrong;
+            hold[at(i)] = next;
+        }
+        if (wrong == 0) return true;
+        if (wrong < fewest_wrong) {
+            fewest_wrong = wrong;
+            rounds_left = patience + 1;
+        }
+    }
+    return false;
+}
+
+/// Direction of one Newton step on the perturbed optimality conditions, eliminated to the unknowns; the
+/// factorisation is at hand. `m_step` becomes the step of x. With `corrected`, the products of the
+/// predictor's steps are taken out (Mehrotra).
+void BoxQuadratic::newton_step(const Eigen::VectorXd& residual, double centre, bool corrected) {
+    auto complementarity = [&](const Bound& b) {
+        const double second = corrected ? b.distance_step * b.force_step : 0.0;
+        return b.distance * b.force + second - centre;
+    };
+    m_step = -residual;
+    for (const Bound& b : m_bounds) {
+        const double gap = b.side * (m_trial[b.index] - b.at) - b.distance;
+        m_step[b.index] -= b.side * (complementarity(b) + b.force * gap) / b.distance;
+    }
+    m_cholesky.solve(m_step);
+    for (Bound& b : m_bounds) {
+        const double gap = b.side * (m_trial[b.index] - b.at) - b.distance;
+        const double product = complementarity(b);
+        b.distance_step = b.side * m_step[b.index] + gap;
+        b.force_step = -(product + b.force * b.distance_step) / b.distance;
+    }
+}
+
+/// Length of the step along the directions at hand that leaves distances and forces positive, at most 1.
+double BoxQuadratic::longest_step() const {
+    double length = 1.0;
+    for (const Bound& b : m_bounds) {
+        if (b.distance_step < 0.0) length = std::min(length, -b.distance / b.distance_step);
+        if (b.force_step < 0.0) length = std::min(length, -b.force / b.force_step);
+    }
+    return length;
+}
+
+/// Factors K with force/distance of each bound added to its diagonal.
+bool BoxQuadratic::factor_barrier(plate::BlockTridiagonal& K) {
+    for (int k = 0; k < K.stations(); ++k)
+        m_diagonal.segment(K.offset(k), K.size(k)) = K.diagonal(k).diagonal();
+    m_step.setZero();
+    for (const Bound& b : m_bounds)
+        m_step[b.index] += b.force / b.distance;
+    for (int k = 0; k < K.stations(); ++k)
+        K.diagonal(k).diagonal() += m_step.segment(K.offset(k), K.size(k));
+    ++m_factorisations;
+    const bool factored = m_cholesky.factor(K, m_free);
+    for (int k = 0; k < K.stations(); ++k)
+        K.diagonal(k).diagonal() = m_diagonal.segment(K.offset(k), K.size(k));
+    return factored;
+}
+
+bool BoxQuadratic::interior_point(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold) {
+    for (Eigen::Index i = 0; i < x.size(); ++i) {
+        const bool held = !(m_lower[i] < m_upper[i]);
+        m_free[at(i)] = static_cast<char>(!held);
+        x[i] = std::clamp(x[i], m_lower[i], m_upper[i]);
+    }
+
+    // The way to the minimum without bounds says how large distances are.
+    m_trial = x;
+    gradient_at(model, x, m_gradient);
+    ++m_factorisations;
+    if (!m_cholesky.factor(model.K, m_free)) return false;
+    m_cholesky.solve(m_gradient);
+    double reach = 0.0;
+    double force_scale = model.force_scale;
+    for (const Bound& b : m_bounds) {
+        reach = std::max(reach, std::abs(m_gradient[b.index]));
+        force_scale = std::max(force_scale, std::abs(model.gradient[b.index]));
+    }
+    const double count = static_cast<double>(m_bounds.size());
+    for (Bound& b : m_bounds) {
+        b.distance = std::max(b.side * (x[b.index] - b.at), 0.1 * reach);
+        b.force = force_scale / count;
+    }
+
+    constexpr int most_iterations = 100; // some 20 are usual
+    for (int iteration = 0;; ++iteration) {
+        if (iteration == most_iterations) return false;
+        double product = 0.0;
+        double mismatch = 0.0;
+        double length_scale = 1e-4 * reach;
+        for (const Bound& b : m_bounds) {
+            product += b.distance * b.force;
+            mismatch = std::max(mismatch, std::abs(b.side * (m_trial[b.index] - b.at) - b.distance));
+            length_scale = std::max(length_scale, std::abs(m_trial[b.index]));
+        }
+        const double mean = product / count;
+        if (mean <= 1e-15 * force_scale * length_scale && mismatch <= 1e-9 * length_scale) break;
+
+        gradient_at(model, m_trial, m_gradient);
+        for (const Bound& b : m_bounds)
+            m_gradient[b.index] -= b.side * b.force;
+        if (!factor_barrier(model.K)) return false;
+        newton_step(m_gradient, 0.0, false);
+        const double predicted = longest_step();
+        double left = 0.0;
+        for (const Bound& b : m_bounds)
+            left += (b.distance + predicted * b.distance_step) * (b.force + predicted * b.force_step);
+        const double centring = std::pow(left / product, 3);
+        newton_step(m_gradient, centring * mean, true);
+        const double length = std::min(1.0, 0.995 * longest_step());
+        for (Eigen::Index i = 0; i < x.size(); ++i)
+            if (m_free[at(i)]) m_trial[i] += length * m_step[i];
+        for (Bound& b : m_bounds) {
+            b.distance += length * b.distance_step;
+            b.force += length * b.force_step;
+        }
+    }
+
+    x = m_trial;
+    for (Eigen::Index i = 0; i < x.size(); ++i)
+        hold[at(i)] = m_free[at(i)] ? Hold::free : Hold::lower;
+    // A contact is closed where its force is a larger share of all forces than its distance of all distances.
+    double farthest = 0.0;
+    for (const Bound& b : m_bounds)
+        farthest = std::max(farthest, b.distance);
+    for (const Bound& b : m_bounds)
+        if (b.force * farthest > b.distance * force_scale)
+            hold[at(b.index)] = b.side > 0.0 ? Hold::lower : Hold::upper;
+    return true;
+}
+
+} // namespace valve::stack

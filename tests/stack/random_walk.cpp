@@ -1,0 +1,48 @@
+#include <stack/random_walk.hpp>
+#include <stack/verify.hpp>
+#include <valve/stack/path.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace valve::stack::testing {
+
+bool Walk::holds() const {
+    return failure.empty() && overlap <= 1e-7 && pull <= 1e-5 && both <= 1e-5 && imbalance <= 1e-5;
+}
+
+std::string Walk::words() const {
+    if (!failure.empty()) return failure;
+    return fmt::format("overlap {:.1g}, pull {:.1g}, force on a gap {:.1g}, imbalance {:.1g}", overlap, pull,
+                       both, imbalance);
+}
+
+void Walk::take_worse(const Walk& other) {
+    overlap = std::max(overlap, other.overlap);
+    pull = std::max(pull, other.pull);
+    both = std::max(both, other.both);
+    imbalance = std::max(imbalance, other.imbalance);
+}
+
+Walk walk(const Stack& stack, Theory theory, double top_pressure) {
+    Walk walk;
+    Path path(stack, theory, plate::Grading{});
+    for (const double share : {0.001, 0.01, 0.1, 0.3, 1.0}) {
+        const State* state = path.at(share * top_pressure);
+        if (state == nullptr) {
+            (path.beyond_theory() ? walk.end : walk.failure) = path.refusal();
+            break;
+        }
+        const Verdict verdict = verify(path.problem(), *state);
+        walk.take_worse({.overlap = verdict.overlap / verdict.highest,
+                         .pull = verdict.pull / verdict.load,
+                         .both = verdict.both,
+                         .imbalance = verdict.imbalance / verdict.load,
+                         .end = {},
+                         .failure = {}});
+    }
+    return walk;
+}
+
+} // namespace valve::stack::testing

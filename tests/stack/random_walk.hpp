@@ -1,0 +1,32 @@
+#pragma once
+
+#include <valve/stack/lift_curve.hpp>
+
+#include <string>
+
+namespace valve::stack::testing {
+
+/// The worst of what the verifier finds in the states of one stack along the pressure, as shares.
+struct Walk {
+    double overlap = 0.0;   ///< of the largest deflection
+    double pull = 0.0;      ///< of the largest force
+    double both = 0.0;      ///< force and gap at once
+    double imbalance = 0.0; ///< of the largest force
+    std::string end;        ///< why it ended below the top pressure by rule; empty: it did not
+    std::string failure;    ///< no state found
+
+    /// A state was found everywhere up to the end, and every condition holds. Forces are held to 1e-5 of the
+    /// load: elements between edges 0.05 mm apart are some 1e10 times as stiff as the stack, and rounding of
+    /// a deflection counts so many times as much there.
+    bool holds() const;
+
+    /// "overlap 1e-09, pull 2e-06, force on a gap 2e-06, imbalance 3e-06", or the failure.
+    std::string words() const;
+
+    void take_worse(const Walk& other);
+};
+
+/// Follows `stack` to `top_pressure` [Pa] through five pressures and verifies each state.
+Walk walk(const Stack& stack, Theory theory, double top_pressure);
+
+} // namespace valve::stack::testing
