@@ -125,3 +125,61 @@ TEST_CASE("set-ups with the same values are told as such", "[program]") {
     CHECK(same.status == 0);
     CHECK_THAT(same.out, contains_text("Same values as A."));
 }
+
+TEST_CASE("support says the same in JSON and CSV, and twice the same bytes", "[program]") {
+    const std::string arguments = "support " + found + " --travels 0,30,300 --hit 400";
+    const json object = solved(arguments);
+    REQUIRE(object.at("points").size() == 3);
+    CHECK(object.at("points").at(1).at("travel_m") == 0.03);
+    CHECK(object.at("hit_J") == 400.0);
+    CHECK(run(arguments + " --json").out == run(arguments + " --json").out);
+    const Run table = run(arguments + " --csv");
+    CHECK(table.status == 0);
+    CHECK(lines(table.out) == 4);
+    CHECK_THAT(table.out, contains_text("\n0.3," + object.at("points").at(2).at("force_N").dump() + ","));
+    CHECK(run("support " + found + " --travels 301").status == 3);
+}
+
+TEST_CASE("a rider, a sag and a force at the end give spring, preload and oil", "[program]") {
+    const std::string goal = "support " + found + " --sag 75mm --free-sag 44 --end-force 8kN";
+    const json choice = solved(goal + " --rider 85kg").at("choice");
+    CHECK(choice.at("at_limit").empty());
+    CHECK(choice.at("chosen").size() == 3);
+    CHECK_THAT(choice.at("reached").at("end_force_N").get<double>(), WithinRel(8000.0, 1e-9));
+    // A heavier rider on the same sag needs a stiffer spring.
+    CHECK(solved(goal + " --rider 95kg").at("choice").at("rate_N_m") > choice.at("rate_N_m"));
+    const json bound = solved(goal + " --rider 85kg --oils 300,350").at("choice");
+    CHECK(bound.at("at_limit") == json::array({"oil"}));
+    CHECK(bound.at("oil_volume_m3") == 350e-6);
+}
+
+TEST_CASE("several supports: one row a point with its file, and the ride of two ends", "[program]") {
+    const std::string ends = "support " + found + " stacks/rally-shock.yaml";
+    const json object = solved(ends);
+    CHECK(object.at("setups").size() == 2);
+    CHECK(object.at("ride").at("front_Hz") > object.at("ride").at("rear_Hz"));
+    const Run table = run(ends + " --csv");
+    CHECK(table.out.rfind("file,travel_m,force_N,", 0) == 0);
+    CHECK(solved("support " + found + " " + found).at("ride").is_null());
+    CHECK(run(ends + " " + found).status == 3);
+}
+
+TEST_CASE("every demo of another layout is understood, flows and carries", "[program]") {
+    for (const char* file :
+         {"stacks/rally-shock.yaml", "stacks/forest-fork.yaml", "stacks/road-shock.yaml"}) {
+        INFO(file);
+        const Run inspected = run("inspect " + std::string(file));
+        CHECK(inspected.status == 0);
+        CHECK_THAT(inspected.out, contains_text("No warnings.") && contains_text("\nsupport: "));
+        const json curve = solved("curve " + std::string(file) + " --speeds=-1,1 --theory linear");
+        CHECK(curve.at("points").at(0).at("damping_force_N") < 0.0);
+        CHECK(curve.at("points").at(1).at("damping_force_N") > 0.0);
+        CHECK(solved("lift " + std::string(file) + " --pressures 1 --theory linear").at("valves").size() ==
+              4);
+        const json support = solved("support " + std::string(file));
+        const double sag =
+            support.at("sag").at("travel_m").get<double>() / support.at("travel_m").get<double>();
+        CHECK(sag > 0.2);
+        CHECK(sag < 0.4);
+    }
+}

@@ -18,14 +18,14 @@ TEST_CASE("help lists the commands, one an indented line, and says the cautions"
     const Run help = run("--help");
     CHECK(help.status == 0);
     CHECK(help.err.empty());
-    for (const char* command : {"inspect", "lift", "curve", "compare"})
+    for (const char* command : {"inspect", "lift", "curve", "compare", "support"})
         CHECK(std::regex_search(help.out, std::regex("(^|\n) {1,4}" + std::string(command) + "\\s")));
     CHECK_THAT(help.out, contains_text("maker's manual"));
     CHECK_THAT(help.out, contains_text("test ride"));
 }
 
 TEST_CASE("each command's help teaches with an example that fits a terminal", "[program]") {
-    for (const char* command : {"inspect", "lift", "curve", "compare"}) {
+    for (const char* command : {"inspect", "lift", "curve", "compare", "support"}) {
         const Run help = run(std::string(command) + " --help");
         CHECK(help.status == 0);
         CHECK_THAT(help.out, contains_text("Usage: valve " + std::string(command)));
@@ -60,6 +60,20 @@ TEST_CASE("wrong usage ends with status 2 and a message on standard error alone"
     }
 }
 
+TEST_CASE("a choice of spring that is asked for wrongly is wrong usage", "[program]") {
+    CHECK(run("support").status == 2);
+    for (const char* options :
+         {"--sag wide", "--sag=-3", "--sag '3 N'", "--hit=-1", "--hit nan", "--travels=nan", "--free-sag 30",
+          "--sag 70 --rates 5", "--sag 70 --rates 6,5", "--oils 300,400"}) {
+        INFO(options);
+        const Run wrong = run("support " + found + " " + options);
+        CHECK(wrong.status == 2);
+        CHECK(wrong.out.empty());
+        CHECK_THAT(wrong.err, contains_text("wrong usage: --"));
+    }
+    CHECK(run("support " + found + " " + found + " --sag 70").status == 2);
+}
+
 TEST_CASE("a bad file ends with status 3 and names the place", "[program]") {
     const Run missing = run("curve no-such-file.yaml");
     CHECK(missing.status == 3);
@@ -71,7 +85,7 @@ TEST_CASE("a bad file ends with status 3 and names the place", "[program]") {
     text.replace(bore, 7, "  boer:");
     const auto line = std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(bore), '\n') + 1;
     const std::string bad = file_with("bad.yaml", text);
-    for (const char* command : {"inspect", "lift", "curve"}) {
+    for (const char* command : {"inspect", "lift", "curve", "support"}) {
         const Run misspelt = run(std::string(command) + " " + bad);
         CHECK(misspelt.status == 3);
         CHECK(misspelt.out.empty());
@@ -97,7 +111,8 @@ valve:
     CHECK(lift.status == 0);
     CHECK_THAT(lift.out, contains_text("\"valve\": \"valve\""));
     CHECK(run("inspect " + single).status == 0);
-    for (const std::string& arguments : {"curve " + single, "compare " + found + " " + single}) {
+    for (const std::string& arguments :
+         {"curve " + single, "compare " + found + " " + single, "support " + single}) {
         const Run refused = run(arguments);
         CHECK(refused.status == 3);
         CHECK_THAT(refused.err, contains_text("one valve alone"));

@@ -1,5 +1,6 @@
 #include <setup/files.hpp>
 #include <support/catch.hpp>
+#include <valve/damper/leg_air.hpp>
 
 #include <numbers>
 #include <set>
@@ -257,4 +258,48 @@ TEST_CASE("reservoirs of each kind read their own keys", "[setup][example]") {
 
     const setup::Reading back = read_example({{"reservoir.back_pressure", "0.5 bar"}});
     check_value(back.unit->reservoir.back_pressure, 101325.0 + 0.5e5);
+}
+
+TEST_CASE("the support reads its keys, in the units of a workshop", "[setup][example]") {
+    const setup::Reading reading =
+        read_example({{"support.spring.second", "{rate: 6 N/mm, from: 150 mm}"},
+                      {"support.top_out", "{rate: 3 N/mm, length: 10 mm}"},
+                      {"support.stop", "{rate: 150 N/mm, length: 8 mm}"},
+                      {"support.breakaway", "32 N"},
+                      {"support.load", "{sprung: 65 kg, rider: 95 kg, rider_share: 45 %, rake: 27 deg}"}});
+    const damper::Support& support = *reading.unit->support;
+    check_value(support.spring->second->rate, 6000.0);
+    check_value(support.spring->second->from, 0.150);
+    check_value(support.top_out->rate, 3000.0);
+    check_value(support.stop->length, 0.008);
+    CHECK(support.breakaway == 32.0);
+    check_value(support.load->rider_share, 0.45);
+    check_value(support.load->rake.value(), 27.0 * std::numbers::pi / 180.0);
+    CHECK_FALSE(support.load->motion_ratio);
+    CHECK(default_of(read_example(), "support.breakaway") == "25 N"); // as the sliding friction
+}
+
+TEST_CASE("oil by its level is the volume whose level it is", "[setup][example]") {
+    struct Measured {
+        std::string method;
+        damper::LevelMethod way;
+        double depth; // [mm]
+    };
+    using damper::ForkAt;
+    using damper::SpringAt;
+    for (const Measured& measured :
+         {Measured{"fork: compressed, spring: out", {ForkAt::compressed, SpringAt::out}, 120.0},
+          Measured{"fork: compressed, spring: in", {ForkAt::compressed, SpringAt::in}, 105.0},
+          Measured{"fork: extended, spring: out", {ForkAt::extended, SpringAt::out}, 450.0},
+          Measured{"fork: extended, spring: in", {ForkAt::extended, SpringAt::in}, 445.0}}) {
+        const setup::Reading reading = read_example(
+            {{"support.leg",
+              "{chamber_volume: 1050 ml, diameter: 50 mm, level: {depth: " + std::to_string(measured.depth) +
+                  " mm, " + measured.method +
+                  "}, column: {tube: 48 mm, inside: 12 mm, length: 460 mm, spring_volume: 75 ml, "
+                  "spring_length: 460 mm}}"}});
+        const damper::Leg& leg = *reading.unit->support->leg;
+        CHECK_THAT(damper::oil_depth(leg, reading.unit->cartridge, measured.way),
+                   WithinRel(measured.depth * 1e-3, 1e-12));
+    }
 }

@@ -110,7 +110,7 @@ SupportResult support_result(std::string file, setup::Reading reading, const Sup
     result.unloaded = position_under(law, 0.0);
     const double rod = damper::rod_area(result.reading.unit->cartridge);
     result.rod_start = rod * (result.start.p_S - p_atm + law.reservoir_friction_pressure());
-    constexpr double usual_hit = 0.7; // of the energy to full travel
+    result.hit_is_stated = options.hit.has_value();
     set_hit(result, options.hit.value_or(usual_hit * result.end.energy));
     if (const std::optional<damper::Load>& load = result.support().load) {
         result.sag = sag(law, force_of(*load, true));
@@ -166,6 +166,7 @@ Json json(const SupportResult& result) {
     object["reservoir_friction_N"] = result.law.reservoir_friction();
     object["rod_start_N"] = result.rod_start;
     object["hit_J"] = result.hit;
+    object["hit_is_stated"] = result.hit_is_stated;
     object["hit_travel_m"] = result.hit_used.travel;
     object["hit_bottoms"] = result.hit_used.at_end == damper::AtEnd::compressed;
     object["hit_travel_without_friction_m"] = result.hit_unrubbed.travel;

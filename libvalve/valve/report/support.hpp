@@ -36,6 +36,7 @@ struct SupportResult {
     damper::Position unloaded = {};                ///< where it rests without any load
     double rod_start = 0.0;                        ///< starts the rod of one damper, alone in the open [N]
     double hit = 0.0;                              ///< [J]
+    bool hit_is_stated = false;                    ///< else it is usual_hit
     damper::Position hit_used = {};                ///< with sliding friction
     damper::Position hit_unrubbed = {};            ///< without
     std::optional<damper::Sag> sag = std::nullopt; ///< with the rider
@@ -46,7 +47,10 @@ struct SupportResult {
     const damper::Support& support() const { return *reading.unit->support; }
 };
 
-/// Without a stated hit one of 70 % of the energy to full travel. Throws InputError for a file with one valve
+/// A hit where none is stated, as a share of the energy to full travel.
+inline constexpr double usual_hit = 0.7;
+
+/// The support of a file. Throws InputError for a file with one valve
 /// alone or without support, and for travels outside the damper's.
 SupportResult support_result(std::string file, setup::Reading reading, const SupportOptions& options);
 

@@ -69,15 +69,16 @@ std::string rate_sentence(const SupportResult& result) {
         n_mm(mean_rate(result, 0.9 * whole, whole)));
 }
 
-/// "77 mm (anywhere from 71 to 83 mm)".
+/// "77 mm (71 to 83 mm)".
 std::string sag_words(const damper::Sag& sag, const SupportResult& result) {
     if (sag.rest.at_end == AtEnd::extended) return "none: the weight does not reach the preload";
     if (sag.rest.at_end == AtEnd::compressed) return "all travel: the weight is more than it carries";
-    std::string text = fmt::format("{} mm", whole_mm(sag.rest.travel));
+    std::string text = fmt::format("{} mm ({} to {} mm)", whole_mm(sag.rest.travel),
+                                   whole_mm(sag.least.travel), whole_mm(sag.most.travel));
     if (is_shock(result))
         text += fmt::format(", {} mm at the wheel",
                             whole_mm(sag.rest.travel / travel_ratio(*result.support().load)));
-    return text + fmt::format(" ({} to {} mm)", whole_mm(sag.least.travel), whole_mm(sag.most.travel));
+    return text;
 }
 
 std::string sag_sentence(const SupportResult& result) {
@@ -97,8 +98,13 @@ std::string used_words(const damper::Position& used) {
 }
 
 std::string hit_sentence(const SupportResult& result) {
-    return fmt::format("A hit of {} J from full extension uses {}, without friction {}; damping is left out.",
-                       fixed(result.hit, 0), used_words(result.hit_used), used_words(result.hit_unrubbed));
+    const std::string share = result.hit_is_stated
+                                  ? ""
+                                  : fmt::format(" ({} % of the energy to full travel, unless --hit says it)",
+                                                fixed(usual_hit * 100.0, 0));
+    return fmt::format(
+        "A hit of {} J{} from full extension uses {}, without friction {}; damping is left out.",
+        fixed(result.hit, 0), share, used_words(result.hit_used), used_words(result.hit_unrubbed));
 }
 
 std::string friction_sentence(const SupportResult& result) {
@@ -192,8 +198,8 @@ std::string choice_text(const SupportResult& result) {
     if (!chosen.choice.at_limit.empty())
         out += line(
             "What was asked cannot be built within these limits; this is the nearest: the sag first, then "
-            "the force at full travel, then the sag without the rider. --rates, --preloads and --oils "
-            "set other limits.");
+            "the force at full travel, then the sag without the rider.");
+    out += line("What can be built is assumed unless --rates, --preloads and --oils say it.");
     if (then.leg && then.leg->column) out += line(oil_sentence(*then.leg, result.reading.unit->cartridge));
     return out;
 }
@@ -269,12 +275,19 @@ std::string travel_table(const SupportResult& result) {
     const auto note = [&](const std::string& words) {
         out += "  " + wrapped(words, page_columns - 2, "  ") + "\n";
     };
-    if (support.leg && result.reading.unit->cartridge.layout != damper::Layout::open_cartridge)
+    const damper::SetUp& unit = *result.reading.unit;
+    if (support.leg && unit.cartridge.layout != damper::Layout::open_cartridge)
         note("Leg air acts on the whole leg; reservoir is what the cartridge's pressure gives on the rod "
              "beyond "
-             "the leg's air, so it may be negative. Pressures are gauge.");
-    else
-        note("Pressures are gauge.");
+             "the leg's air, so it may be negative.");
+    std::vector<std::string> gases;
+    if (support.leg) gases.push_back(fmt::format("{:g} in the leg", support.leg->exponent));
+    if (unit.reservoir.kind == damper::ReservoirKind::bladder ||
+        unit.reservoir.kind == damper::ReservoirKind::gas_piston)
+        gases.push_back(fmt::format("{:g} in the reservoir", unit.reservoir.exponent));
+    note(gases.empty() ? "Pressures are gauge."
+                       : fmt::format("Pressures are gauge; polytropic exponent of the gas {}, slow or fast.",
+                                     listed(gases)));
     return out;
 }
 
