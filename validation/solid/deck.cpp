@@ -1,0 +1,161 @@
+#include <solid/deck.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <iterator>
+
+namespace valve::validation::solid {
+namespace {
+
+constexpr double mm = 1e-3;             // [m]
+constexpr double MPa = 1e6;             // [Pa]
+constexpr double MPa_per_mm = MPa / mm; // [Pa/m]
+
+std::string bottom_of(const Strip& strip) {
+    return fmt::format("BOTTOM{}", strip.shim);
+}
+std::string top_of(const Strip& strip) {
+    return fmt::format("TOP{}", strip.shim);
+}
+
+class Writer {
+public:
+    template <typename... Arguments>
+    void line(fmt::format_string<Arguments...> format, Arguments&&... arguments) {
+        fmt::format_to(std::back_inserter(m_text), format, std::forward<Arguments>(arguments)...);
+        m_text += '\n';
+    }
+    const std::string& text() const { return m_text; }
+
+private:
+    std::string m_text;
+};
+
+void write_set(Writer& out, const char* kind, const std::string& name, const std::vector<int>& members) {
+    out.line("*{0}, {0}={1}", kind, name);
+    for (const int member : members)
+        out.line("{},", member);
+}
+
+/// A face of every element of a strip: 1 is the bottom, 3 the top.
+void write_surface(Writer& out, const std::string& name, const Strip& strip, int face) {
+    out.line("*SURFACE, NAME={}, TYPE=ELEMENT", name);
+    for (int e = 0; e < strip.elements(); ++e)
+        out.line("{},S{}", strip.first_element + e, face);
+}
+
+void write_mesh(Writer& out, const Mesh& mesh) {
+    out.line("*NODE");
+    for (std::size_t i = 0; i < mesh.nodes.size(); ++i)
+        out.line("{},{:.12g},{:.12g}", i + 1, mesh.nodes[i][0] / mm, mesh.nodes[i][1] / mm);
+    out.line("*ELEMENT, TYPE=CAX8R, ELSET=ALL");
+    for (std::size_t i = 0; i < mesh.elements.size(); ++i)
+        out.line("{},{}", i + 1, fmt::join(mesh.elements[i], ","));
+    for (const Strip& strip : mesh.shims) {
+        write_surface(out, bottom_of(strip), strip, 1);
+        write_surface(out, top_of(strip), strip, 3);
+    }
+    if (mesh.seat) write_surface(out, top_of(*mesh.seat), *mesh.seat, 3);
+}
+
+/// The nodes of a strip's inner face.
+std::vector<int> inner_face(const Strip& strip) {
+    return {strip.bottom.front(), strip.middle.front(), strip.top.front()};
+}
+
+void write_sets(Writer& out, const stack::Stack& stack, const Mesh& mesh) {
+    std::vector<int> clamp;
+    for (const Strip& strip : mesh.shims)
+        for (const int node : inner_face(strip))
+            clamp.push_back(node);
+    write_set(out, "NSET", "CLAMP", clamp);
+
+    const Strip& face = mesh.face();
+    const int over_seat = station_at(face, stack.seat.inner_radius);
+    write_set(out, "NSET", "WATCHED", {face.middle[static_cast<std::size_t>(over_seat)]});
+    std::vector<int> pressed;
+    for (int e = station_at(face, stack.zone.inner_radius); e < over_seat; ++e)
+        pressed.push_back(face.first_element + e);
+    write_set(out, "ELSET", "PRESSED", pressed);
+
+    if (mesh.seat) {
+        std::vector<int> block = mesh.seat->bottom;
+        for (const std::vector<int>* row : {&mesh.seat->middle, &mesh.seat->top})
+            block.insert(block.end(), row->begin(), row->end());
+        write_set(out, "NSET", "SEAT", block);
+    }
+}
+
+void write_contacts(Writer& out, const std::vector<ContactPair>& pairs, const Fineness& fineness) {
+    if (pairs.empty()) return;
+    out.line("*SURFACE INTERACTION, NAME=TOUCH");
+    out.line("*SURFACE BEHAVIOR, PRESSURE-OVERCLOSURE=LINEAR\n{:.6e}", fineness.penalty / MPa_per_mm);
+    for (const ContactPair& pair : pairs)
+        out.line("*CONTACT PAIR, INTERACTION=TOUCH, TYPE=SURFACE TO SURFACE\n{},{}", pair.slave, pair.master);
+}
+
+/// One step in at least `increments` increments; without `load` it holds what there is.
+void write_step(Writer& out, const std::vector<ContactPair>& pairs, int increments, const std::string& load) {
+    out.line("*STEP, NLGEOM, INC=1000");
+    out.line("*STATIC\n{0:.9g},1.,1e-6,{0:.9g}", 1.0 / increments);
+    // How much the number of contact springs may change in a converged iteration.
+    out.line("*CONTROLS, PARAMETERS=CONTACT\n0.03,0.1,100,60");
+    if (!load.empty()) out.line("{}", load);
+    out.line("*NODE PRINT, NSET=WATCHED, FREQUENCY=1000\nU");
+    for (const ContactPair& pair : pairs)
+        out.line("*CONTACT PRINT, SLAVE={}, MASTER={}, FREQUENCY=1000\nCF", pair.slave, pair.master);
+    out.line("*END STEP");
+}
+
+/// The steps_per_load steps of one load.
+void write_load(Writer& out, const std::vector<ContactPair>& pairs, int increments, const std::string& load) {
+    write_step(out, pairs, increments, load);
+    write_step(out, pairs, 1, "");
+}
+
+} // namespace
+
+std::vector<ContactPair> contact_pairs(const Mesh& mesh) {
+    std::vector<ContactPair> pairs;
+    for (auto lower = mesh.shims.begin(); lower != mesh.shims.end(); ++lower) {
+        double between = 0.0; // largest radius of the shims between the two
+        for (auto upper = std::next(lower); upper != mesh.shims.end(); ++upper) {
+            const double smaller = std::min(lower->stations.back(), upper->stations.back());
+            if (between < smaller) {
+                ContactPair pair{{lower->shim, upper->shim}, bottom_of(*upper), top_of(*lower)};
+                // The smaller surface is the slave, so that every point of it has a partner.
+                if (lower->stations.back() < upper->stations.back()) std::swap(pair.slave, pair.master);
+                pairs.push_back(pair);
+            }
+            between = std::max(between, upper->stations.back());
+        }
+    }
+    if (mesh.seat) pairs.push_back({{0, mesh.face().shim}, bottom_of(mesh.face()), top_of(*mesh.seat)});
+    return pairs;
+}
+
+std::string deck(const stack::Stack& stack, const Mesh& mesh, const std::vector<double>& pressures,
+                 const Fineness& fineness) {
+    const plate::Material& material = stack.shims.front().material;
+    const std::vector<ContactPair> pairs = contact_pairs(mesh);
+    Writer out;
+    out.line("*HEADING\nAxisymmetric shim stack, r and z; mm, N, MPa");
+    write_mesh(out, mesh);
+    write_sets(out, stack, mesh);
+    out.line("*MATERIAL, NAME=STRIP\n*ELASTIC\n{:.9g},{:.9g}", material.youngs_modulus / MPa,
+             material.poisson_ratio);
+    out.line("*SOLID SECTION, ELSET=ALL, MATERIAL=STRIP");
+    write_contacts(out, pairs, fineness);
+    out.line("*BOUNDARY\nCLAMP,1,2");
+    if (mesh.seat) {
+        out.line("SEAT,1,2");
+        write_load(out, pairs, fineness.increments,
+                   fmt::format("*BOUNDARY\nSEAT,2,2,{:.9g}", stack.seat.height / mm));
+    }
+    for (const double pressure : pressures)
+        write_load(out, pairs, fineness.increments, fmt::format("*DLOAD\nPRESSED,P1,{:.9g}", pressure / MPa));
+    return out.text();
+}
+
+} // namespace valve::validation::solid

@@ -1,0 +1,31 @@
+#pragma once
+
+#include <solid/mesh.hpp>
+
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace valve::validation::solid {
+
+/// Steps for each load: one applies it, one holds it. ccx lays its springs of contact at the beginning of an
+/// increment, so that only the second has them where the shims have come to lie.
+inline constexpr int steps_per_load = 2;
+
+/// Two surfaces that may touch, by the names they have in the deck.
+struct ContactPair {
+    std::pair<int, int> shims; ///< lower, upper; 0: the seat
+    std::string slave;
+    std::string master;
+};
+
+/// Every two shims with nothing but smaller ones between them, and the seat with the face shim.
+std::vector<ContactPair> contact_pairs(const Mesh& mesh);
+
+/// Input deck of CalculiX, in mm, N and MPa. The first load raises the seat where it stands proud; one for
+/// each of `pressures` [Pa] follows. Every step has the length 1 and prints, at its end and for a sector of
+/// 2°, the displacement of the face shim at mid-thickness over the seat and the forces of contact.
+std::string deck(const stack::Stack& stack, const Mesh& mesh, const std::vector<double>& pressures,
+                 const Fineness& fineness);
+
+} // namespace valve::validation::solid
