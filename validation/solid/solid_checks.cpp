@@ -165,7 +165,7 @@ void fineness_checks(Recorder& recorder, const Job& fine, const std::vector<Soli
 void closing_checks(Recorder& recorder, const Job& thin, const std::vector<SolidPoint>& thin_points,
                     const std::vector<SolidPoint>& thick_points) {
     const std::pair<int, int> stages{2, 4};
-    const double ours = event_pressure(thin, stack::EventKind::touch, {stages.first, stages.second});
+    const double ours = event_pressure(thin, stack::EventKind::gap_closing, {stages.first, stages.second});
     const double closing = closing_pressure(thin_points, stages);
     recorder.add({thin.name + ": closing pressure", source(thin), Kind::computed_reference, closing, ours,
                   stacks, "Pa"});
