@@ -75,7 +75,7 @@ void require_goal_where_it_counts(const Options& options) {
 }
 
 std::vector<SupportResult> results_of(const Options& options) {
-    CommonOptions common = options;
+    CommonOptions common = static_cast<const CommonOptions&>(options); // its own, for the rider
     if (const auto rider = quantity("--rider", options.rider, "kg"))
         common.set.push_back(fmt::format("support.load.rider={}", valve::format_quantity(*rider, "kg")));
     valve::report::SupportOptions asked{{}, options.hit};
