@@ -100,7 +100,7 @@ void volume_of_the_rod(Recorder& recorder, const damper::Model& as_found, const 
 
 /// The curve at mid travel, every point of it solved.
 damper::Curve curve(const damper::Model& model) {
-    const damper::Curve curve = damper::steady_curve(
+    damper::Curve curve = damper::steady_curve(
         model, {.speeds = {0.1, 0.2, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, top_speed, -0.5, -1.0, -3.0},
                 .travel = mid_travel,
                 .top_speed = top_speed});
