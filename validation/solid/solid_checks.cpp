@@ -203,7 +203,7 @@ void solid_checks(Recorder& recorder) {
     const Job preloaded_fine{
         "preloaded-fine",
         preloaded.stack,
-        preloaded.pressures,
+        bars({0.2, 0.3, 0.4, 4, 12}),
         {.edge_size = 0.05e-3, .largest_size = 0.4e-3, .penalty = 3e16, .increments = 4}};
 
     // Longest first, so that both processes end at about the same time.
