@@ -68,6 +68,7 @@ TEST_CASE("the text says whose forces they are, and leads with what the support 
     const std::string shock = text(of("rally-shock"));
     CHECK_THAT(shock, contains_text("The shock: 654 N at full extension"));
     CHECK(shock.find("leg air") == std::string::npos);
+    CHECK_THAT(text(of("rally-shock", {{"support.load", "null"}})), contains_text("The shock: 654 N"));
     const std::string unloaded = text(of("rally-fork", {{"support.load", "null"}}));
     CHECK_THAT(unloaded, contains_text("No sag: the file names no masses"));
     CHECK_THAT(text(of("rally-fork", {{"support.top_out.rate", "9 N/mm"}})),
@@ -142,6 +143,12 @@ TEST_CASE("a fork and a shock are two ends, with the ratio of their frequencies"
     const Json rows = points(ends);
     CHECK(rows.size() == ends[0].points.size() + ends[1].points.size());
     CHECK(rows.front().at("file") == "rally-shock.yaml");
+
+    std::vector<SupportResult> too_heavy;
+    too_heavy.push_back(of("rally-shock", {{"support.load.sprung", "2000 kg"}}));
+    too_heavy.push_back(of("rally-fork"));
+    CHECK(json(too_heavy).at("ride").at("rear_Hz").is_null());
+    CHECK_THAT(text(too_heavy), contains_text("rear none; front to rear unknown"));
 
     ends.push_back(of("rally-fork"));
     CHECK_THROWS_WITH(align(ends), contains_text("a fork and a shock"));

@@ -54,8 +54,10 @@ Sag sag(const SupportLaw& law, double force) {
             position_under(law, force + law.breakaway())};
 }
 
-double ride_frequency(const SupportLaw& law, const Load& load) {
-    const double rate = law.at(position_under(law, force_of(load, true)).travel).slope;
+std::optional<double> ride_frequency(const SupportLaw& law, const Load& load) {
+    const Position rest = position_under(law, force_of(load, true));
+    if (rest.at_end != AtEnd::no) return std::nullopt;
+    const double rate = law.at(rest.travel).slope;
     const double ratio = travel_ratio(load);
     return ratio * std::sqrt(rate / mass_on_wheel(load, true)) / (2.0 * std::numbers::pi);
 }

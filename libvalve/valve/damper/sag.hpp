@@ -40,7 +40,7 @@ struct Sag {
 Sag sag(const SupportLaw& law, double force);
 
 /// Undamped frequency of the sprung mass on the support alone (no tyre, the wheel held) with the rider, at
-/// its sag [Hz]: √(r² F'/m)/(2π), r the travel ratio.
-double ride_frequency(const SupportLaw& law, const Load& load);
+/// its sag [Hz]: √(r² F'/m)/(2π), r the travel ratio. None where it rests at an end of the travel.
+std::optional<double> ride_frequency(const SupportLaw& law, const Load& load);
 
 } // namespace valve::damper

@@ -60,6 +60,9 @@ void set_hit(SupportResult& result, double energy);
 Json json(const damper::SupportPoint& point, const damper::SupportLaw& law);
 Json json(const SupportResult& result);
 
+/// "1.88 Hz"; "none".
+std::string hertz(const std::optional<double>& frequency);
+
 /// "two legs, each: spring 4.8 N/mm, 6 mm of preload; …": what a file says, for a check by eye.
 std::string summary(const damper::Support& support);
 

@@ -21,15 +21,16 @@ bool has_rake(const SupportResult& result) {
     return result.support().load && result.support().load->rake;
 }
 
-/// Frequencies of two ends and their ratio, the front first.
+/// Frequencies of two ends, and front by rear; none where an end does not rest within its travel [Hz].
 struct Ride {
-    double front = 0.0; // [Hz]
-    double rear = 0.0;  // [Hz]
+    std::optional<double> front, rear, ratio;
 };
 
 Ride ride_of(const std::vector<SupportResult>& ends) {
     const std::size_t rear = is_rear(ends[0]) ? 0 : 1;
-    return {*ends[1 - rear].frequency, *ends[rear].frequency};
+    Ride ride{ends[1 - rear].frequency, ends[rear].frequency, std::nullopt};
+    if (ride.front && ride.rear) ride.ratio = *ride.front / *ride.rear;
+    return ride;
 }
 
 /// One row of the comparison: what it says of a result, and the digits it is worth.
@@ -108,13 +109,11 @@ std::string change_sentence(const SupportResult& first, const SupportResult& oth
 
 std::string ends_text(const std::vector<SupportResult>& ends) {
     const Ride ride = ride_of(ends);
-    std::string out =
-        wrapped(
-            fmt::format("Ride frequency with the rider: front {} Hz, rear {} Hz; front to rear {}. Undamped, "
-                        "on the supports alone: no tyre, and each end for itself.",
-                        fixed(ride.front, 2), fixed(ride.rear, 2), fixed(ride.front / ride.rear, 2)),
-            page_columns, "  ") +
-        "\n";
+    const std::string words = fmt::format(
+        "Ride frequency with the rider: front {}, rear {}; front to rear {}. Undamped, on the supports "
+        "alone: no tyre, and each end for itself.",
+        hertz(ride.front), hertz(ride.rear), ride.ratio ? fixed(*ride.ratio, 2) : "unknown");
+    std::string out = wrapped(words, page_columns, "  ") + "\n";
     for (const SupportResult& result : ends)
         out += "\n" + headline(result) + "\n" + travel_table(result);
     return out;
@@ -176,8 +175,9 @@ Json json(const std::vector<SupportResult>& results) {
     object["ride"] = nullptr;
     if (are_two_ends(results)) {
         const Ride ride = ride_of(results);
-        object["ride"] = {
-            {"front_Hz", ride.front}, {"rear_Hz", ride.rear}, {"front_to_rear", ride.front / ride.rear}};
+        object["ride"] = {{"front_Hz", or_null(ride.front)},
+                          {"rear_Hz", or_null(ride.rear)},
+                          {"front_to_rear", or_null(ride.ratio)}};
     }
     return object;
 }

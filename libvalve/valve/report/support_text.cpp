@@ -31,7 +31,10 @@ std::string ml(double volume) {
 }
 
 bool is_shock(const SupportResult& result) {
-    return result.support().load && result.support().load->motion_ratio;
+    const damper::Support& support = result.support();
+    if (support.load) return support.load->motion_ratio.has_value();
+    const damper::Layout layout = result.reading.unit->cartridge.layout;
+    return !support.leg && (layout == damper::Layout::monotube || layout == damper::Layout::twin_tube);
 }
 
 std::string_view whose(const SupportResult& result) {
@@ -88,9 +91,9 @@ std::string sag_sentence(const SupportResult& result) {
     const damper::Load& load = *result.support().load;
     return fmt::format(
         "Sag with the rider ({} kg on this wheel): {}; without: {}. In brackets, where friction "
-        "lets it rest. Ride frequency with the rider: {} Hz, undamped, without the tyre.",
+        "lets it rest. Ride frequency with the rider: {}, undamped, without the tyre.",
         fixed(mass_on_wheel(load, true), 0), sag_words(*result.sag, result),
-        sag_words(*result.free_sag, result), fixed(*result.frequency, 2));
+        sag_words(*result.free_sag, result), hertz(result.frequency));
 }
 
 std::string used_words(const damper::Position& used) {
@@ -205,6 +208,10 @@ std::string choice_text(const SupportResult& result) {
 }
 
 } // namespace
+
+std::string hertz(const std::optional<double>& frequency) {
+    return frequency ? fixed(*frequency, 2) + " Hz" : "none";
+}
 
 std::string summary(const damper::Support& support) {
     std::vector<std::string> parts;
