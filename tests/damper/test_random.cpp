@@ -3,6 +3,7 @@
 #include <valve/damper/steady.hpp>
 
 #include <cmath>
+#include <cstdio>
 #include <random>
 
 using namespace valve;
@@ -127,4 +128,6 @@ TEST_CASE("a thousand dampers lose no oil and make no energy", "[damper][steady]
     }
     CHECK(solved > 2000); // of 4000: the test would say nothing if most failed
     CHECK(emptied > 100);
+    std::printf("counted: 1000 random dampers, %d states: oil kept to 1e-10, none makes energy, %d with a void\n",
+                solved, emptied);
 }

@@ -56,7 +56,7 @@ Stack random_stack(std::mt19937& random, int most_shims) {
     for (const auto& [diameter, thick] : cuts)
         stack.shims.push_back({0.5e-3 * diameter, 1e-3 * thick, {}});
 
-    const double seat_outer = draw.grid(clamp + 0.6 * (outer - clamp), outer, 0.1);
+    const double seat_outer = std::min(outer, draw.grid(clamp + 0.6 * (outer - clamp), outer, 0.1));
     const double land = draw.chance(0.2) ? 0.0 : std::min(1.0, 0.2 * (seat_outer - clamp));
     const double seat_inner = seat_outer - land;
     stack.clamp_radius = stack.bore_radius = 0.5e-3 * clamp;

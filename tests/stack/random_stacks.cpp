@@ -17,6 +17,16 @@ namespace {
 
 using namespace valve::stack;
 
+testing::Walk walk_or_failure(const Stack& stack, Theory theory, double top_pressure) {
+    try {
+        return testing::walk(stack, theory, top_pressure);
+    } catch (const std::exception& error) {
+        testing::Walk failed;
+        failed.failure = error.what();
+        return failed;
+    }
+}
+
 /// Walks of all stacks, by as many threads as the machine runs at once; in the order of the stacks.
 std::vector<testing::Walk> walk_all(const std::vector<Stack>& stacks, Theory theory, double top_pressure) {
     std::vector<testing::Walk> walks(stacks.size());
@@ -25,7 +35,7 @@ std::vector<testing::Walk> walk_all(const std::vector<Stack>& stacks, Theory the
     for (unsigned t = 0; t < std::max(1U, std::thread::hardware_concurrency()); ++t)
         threads.emplace_back([&] {
             for (std::size_t i = next++; i < stacks.size(); i = next++)
-                walks[i] = testing::walk(stacks[i], theory, top_pressure);
+                walks[i] = walk_or_failure(stacks[i], theory, top_pressure);
         });
     for (std::thread& thread : threads)
         thread.join();

@@ -9,7 +9,7 @@
 namespace valve::stack::testing {
 
 bool Walk::holds() const {
-    return failure.empty() && overlap <= 1e-7 && pull <= 1e-5 && both <= 1e-5 && imbalance <= 1e-5;
+    return failure.empty() && overlap <= 1e-7 && pull <= 1e-6 && both <= 1e-6 && imbalance <= 1e-6;
 }
 
 std::string Walk::words() const {

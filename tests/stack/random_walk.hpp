@@ -15,9 +15,8 @@ struct Walk {
     std::string end;        ///< why it ended below the top pressure by rule; empty: it did not
     std::string failure;    ///< no state found
 
-    /// A state was found everywhere up to the end, and every condition holds. Forces are held to 1e-5 of the
-    /// load: elements between edges 0.05 mm apart are some 1e10 times as stiff as the stack, and rounding of
-    /// a deflection counts so many times as much there.
+    /// A state was found everywhere up to the end, and every condition holds: deflections to 1e-7 of the
+    /// largest, forces to 1e-6 of the load.
     bool holds() const;
 
     /// "overlap 1e-09, pull 2e-06, force on a gap 2e-06, imbalance 3e-06", or the failure.

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <utility>
 #include <vector>
@@ -10,17 +11,28 @@
 namespace valve::stack::testing {
 namespace {
 
-/// Nodal forces of one shim: on w, w' and u at each of its stations.
+/// Nodal forces of one shim: on w, w' and u at each of its stations; and what the rounding of the deflections
+/// they are computed from can make of each, Σ |K| ε |w|. Elements between edges 0.01 mm apart are so stiff
+/// that this counts.
 struct NodalForces {
+    explicit NodalForces(std::size_t count)
+        : w(count), slope(count), radial(count), w_doubt(count), slope_doubt(count), radial_doubt(count) {}
+
     std::vector<double> w, slope, radial;
+    std::vector<double> w_doubt, slope_doubt, radial_doubt;
 };
+
+/// What of a force is beyond doubt.
+double beyond(double force, double doubt) {
+    return std::copysign(std::max(0.0, std::abs(force) - doubt), force);
+}
 
 NodalForces forces_of(const Problem& problem, const Problem::Shapes& shapes, int shim, double pressure) {
     const Stack& stack = problem.stack();
     const Shim& cut = stack.shims[static_cast<std::size_t>(problem.number(shim) - 1)];
     const std::size_t i = static_cast<std::size_t>(shim);
     const std::size_t count = shapes.w[i].size();
-    NodalForces f{std::vector<double>(count), std::vector<double>(count), std::vector<double>(count)};
+    NodalForces f(count);
     auto share = [&stack](double r) { // of the pressure that acts at a radius
         const double in = stack.seat.inner_radius;
         const double out = stack.seat.outer_radius;
@@ -34,11 +46,17 @@ NodalForces forces_of(const Problem& problem, const Problem::Shapes& shapes, int
         q << 0.0, shapes.slope[i][e], shapes.radial[i][e], shapes.w[i][e + 1] - shapes.w[i][e],
             shapes.slope[i][e + 1], shapes.radial[i][e + 1];
         plate::ElementVector force = plate::ElementVector::Zero();
-        plate::ElementMatrix unused = plate::ElementMatrix::Zero();
-        element.add_bending(plate::bending_stiffness(cut.material, cut.thickness), q, force, unused);
+        plate::ElementMatrix stiffness = plate::ElementMatrix::Zero();
+        element.add_bending(plate::bending_stiffness(cut.material, cut.thickness), q, force, stiffness);
         if (problem.theory() == Theory::large_deflection)
             element.add_membrane(plate::membrane_stiffness(cut.material, cut.thickness), q, false, force,
-                                 unused);
+                                 stiffness);
+        plate::ElementVector stored;
+        stored << shapes.w[i][e], shapes.slope[i][e], shapes.radial[i][e], shapes.w[i][e + 1],
+            shapes.slope[i][e + 1], shapes.radial[i][e + 1];
+        // Some sixteen roundings meet in one force: openings added up, differences, products.
+        const plate::ElementVector doubt = 16.0 * std::numeric_limits<double>::epsilon() *
+                                              (stiffness.cwiseAbs() * stored.cwiseAbs()).eval();
         const bool pressed = element.inner() >= stack.zone.inner_radius - 1e-9 &&
                              element.outer() <= stack.seat.outer_radius + 1e-9;
         if (shim == 0 && pressed) {
@@ -54,6 +72,12 @@ NodalForces forces_of(const Problem& problem, const Problem::Shapes& shapes, int
         f.w[e + 1] += force[3];
         f.slope[e + 1] += force[4];
         f.radial[e + 1] += force[5];
+        f.w_doubt[e] += doubt[0];
+        f.slope_doubt[e] += doubt[1];
+        f.radial_doubt[e] += doubt[2];
+        f.w_doubt[e + 1] += doubt[3];
+        f.slope_doubt[e + 1] += doubt[4];
+        f.radial_doubt[e + 1] += doubt[5];
     }
     return f;
 }
@@ -77,6 +101,7 @@ Verdict verify(const Problem& problem, const State& state) {
     verdict.load = applied + (stack.floating ? stack.floating->preload : 0.0);
     double from_below = 0.0; // all that pushes the shims away from the piston
     double from_above = 0.0;
+    double all_doubt = 0.0;
 
     for (int k = 0; k < problem.stations(); ++k) {
         const std::size_t s = static_cast<std::size_t>(k);
@@ -86,14 +111,19 @@ Verdict verify(const Problem& problem, const State& state) {
             const std::size_t i = static_cast<std::size_t>(here[p]);
             verdict.highest = std::max(verdict.highest, std::abs(shapes.w[i][s]));
             if (ring && stack.edge != InnerEdge::free) continue;
-            verdict.imbalance = std::max(verdict.imbalance, std::abs(forces[i].slope[s]) / problem.radius(k));
-            verdict.imbalance = std::max(verdict.imbalance, std::abs(forces[i].radial[s]));
+            const double moment = beyond(forces[i].slope[s], forces[i].slope_doubt[s]);
+            const double radial = beyond(forces[i].radial[s], forces[i].radial_doubt[s]);
+            verdict.imbalance = std::max({verdict.imbalance, std::abs(moment) / problem.radius(k),
+                                          std::abs(radial)});
         }
         // From the last shim down: what holds shim p up is what it and all above it weigh on p − 1.
         double weight = 0.0;
+        double doubt = 0.0;
         for (std::size_t p = here.size(); p-- > 0;) {
             const std::size_t i = static_cast<std::size_t>(here[p]);
             double own = forces[i].w[s];
+            doubt += forces[i].w_doubt[s];
+            all_doubt += forces[i].w_doubt[s];
             if (stack.floating && p + 1 == here.size() &&
                 std::abs(problem.radius(k) - stack.floating->spring_radius) < 1e-6) {
                 const double push = stack.floating->preload + stack.floating->spring_rate * shapes.w[i][s];
@@ -105,9 +135,11 @@ Verdict verify(const Problem& problem, const State& state) {
                 const double clearance = stack.floating->travel - shapes.w[i][s];
                 verdict.overlap = std::max(verdict.overlap, -clearance);
                 double rest = own;
-                for (std::size_t below = 0; below < p; ++below)
+                for (std::size_t below = 0; below < p; ++below) {
                     rest += forces[static_cast<std::size_t>(here[below])].w[s];
-                const double stop = -rest;
+                    doubt += forces[static_cast<std::size_t>(here[below])].w_doubt[s];
+                }
+                const double stop = -beyond(rest, doubt);
                 verdict.pull = std::max(verdict.pull, -stop);
                 contacts.push_back({stop, clearance});
                 from_above += stop;
@@ -120,15 +152,17 @@ Verdict verify(const Problem& problem, const State& state) {
             double gap = shapes.w[i][s] - shapes.w[j][s];
             for (int n = problem.number(here[p - 1]) + 1; n < problem.number(here[p]); ++n)
                 gap += stack.shims[static_cast<std::size_t>(n - 1)].thickness;
+            const double force = beyond(weight, doubt);
             verdict.overlap = std::max(verdict.overlap, -gap);
-            verdict.pull = std::max(verdict.pull, -weight);
-            contacts.push_back({weight, gap});
+            verdict.pull = std::max(verdict.pull, -force);
+            contacts.push_back({force, gap});
         }
+        const double force = beyond(weight, doubt);
         if (problem.on_land(k)) {
             const double gap = shapes.w[0][s] - stack.seat.height;
             verdict.overlap = std::max(verdict.overlap, -gap);
-            verdict.pull = std::max(verdict.pull, -weight);
-            contacts.push_back({weight, gap});
+            verdict.pull = std::max(verdict.pull, -force);
+            contacts.push_back({force, gap});
             from_below += weight;
         } else if (ring) {
             const double w = shapes.w[0][s];
@@ -139,21 +173,21 @@ Verdict verify(const Problem& problem, const State& state) {
                 if (hub) verdict.overlap = std::max(verdict.overlap, -w);
                 if (stopped) {
                     verdict.overlap = std::max(verdict.overlap, w - stack.floating->travel);
-                    verdict.pull = std::max(verdict.pull, weight);
-                    contacts.push_back({weight, (stack.floating->travel - w)});
+                    verdict.pull = std::max(verdict.pull, force);
+                    contacts.push_back({force, (stack.floating->travel - w)});
                 } else if (hub) {
-                    verdict.pull = std::max(verdict.pull, -weight);
-                    contacts.push_back({weight, w});
+                    verdict.pull = std::max(verdict.pull, -force);
+                    contacts.push_back({force, w});
                 } else {
-                    verdict.imbalance = std::max(verdict.imbalance, std::abs(weight));
+                    verdict.imbalance = std::max(verdict.imbalance, std::abs(force));
                 }
             }
         } else {
-            verdict.imbalance = std::max(verdict.imbalance, std::abs(weight));
+            verdict.imbalance = std::max(verdict.imbalance, std::abs(force));
         }
         verdict.load = std::max(verdict.load, std::abs(weight));
     }
-    verdict.imbalance = std::max(verdict.imbalance, std::abs(applied + from_below - from_above));
+    verdict.imbalance = std::max(verdict.imbalance, std::abs(beyond(applied + from_below - from_above, all_doubt)));
     for (const auto& [force, gap] : contacts)
         verdict.both =
             std::max(verdict.both, std::min(std::abs(force) / verdict.load, std::abs(gap) / verdict.highest));

@@ -5,7 +5,8 @@
 namespace valve::stack::testing {
 
 /// What a state gets wrong at worst, found without the solver: shims as separate plates, their nodal forces
-/// from their own shapes, contact forces by adding these up from the last shim down.
+/// from their own shapes, contact forces by adding these up from the last shim down. Forces count as far as
+/// they are beyond the rounding of the deflections they are computed from.
 struct Verdict {
     double overlap = 0.0;   ///< deepest overlap of two shims, or of a shim and a support [m]
     double pull = 0.0;      ///< largest contact force of the wrong sign [N]

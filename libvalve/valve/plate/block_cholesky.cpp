@@ -40,7 +40,7 @@ BlockCholesky::BlockCholesky(const BlockTridiagonal& pattern) {
         const int n = pattern.size(k);
         station.rows.reserve(static_cast<std::size_t>(n));
         station.lower.setZero(n, n);
-        if (k + 1 < pattern.stations()) station.next.setZero(n, pattern.size(k + 1));
+        if (k + 1 < pattern.stations()) station.next.setZero(pattern.size(k + 1), n);
         m_stations.push_back(std::move(station));
         m_offsets.push_back(pattern.offset(k));
         largest = std::max(largest, n);
@@ -68,7 +68,7 @@ bool BlockCholesky::factor(const BlockTridiagonal& matrix, const std::vector<cha
         if (k > 0 && m_stations[static_cast<std::size_t>(k - 1)].count > 0) {
             const Station& before = m_stations[static_cast<std::size_t>(k - 1)];
             lower.selfadjointView<Eigen::Lower>().rankUpdate(
-                before.next.topLeftCorner(before.count, n).transpose(), -1.0);
+                before.next.topLeftCorner(n, before.count), -1.0);
         }
         const Eigen::LLT<Eigen::Ref<Eigen::MatrixXd>> in_place(lower);
         if (in_place.info() != Eigen::Success) return false;
@@ -76,12 +76,12 @@ bool BlockCholesky::factor(const BlockTridiagonal& matrix, const std::vector<cha
 
         const Station& after = m_stations[static_cast<std::size_t>(k + 1)];
         if (after.count == 0) continue;
-        Eigen::Block<Eigen::MatrixXd> next = station.next.topLeftCorner(n, after.count);
-        for (int j = 0; j < after.count; ++j)
-            for (int i = 0; i < n; ++i)
-                next(i, j) = matrix.upper(k)(station.rows[static_cast<std::size_t>(i)],
-                                             after.rows[static_cast<std::size_t>(j)]);
-        lower.triangularView<Eigen::Lower>().solveInPlace(next);
+        Eigen::Block<Eigen::MatrixXd> next = station.next.topLeftCorner(after.count, n);
+        for (int j = 0; j < n; ++j)
+            for (int i = 0; i < after.count; ++i)
+                next(i, j) = matrix.upper(k)(station.rows[static_cast<std::size_t>(j)],
+                                             after.rows[static_cast<std::size_t>(i)]);
+        lower.triangularView<Eigen::Lower>().transpose().solveInPlace<Eigen::OnTheRight>(next);
     }
     return true;
 }
@@ -96,7 +96,7 @@ void BlockCholesky::solve(Eigen::VectorXd& x) const {
             here[i] = x[m_offsets[k] + station.rows[static_cast<std::size_t>(i)]];
         if (k > 0 && m_stations[k - 1].count > 0) {
             const Station& before = m_stations[k - 1];
-            here.noalias() -= before.next.topLeftCorner(before.count, station.count).transpose() *
+            here.noalias() -= before.next.topLeftCorner(station.count, before.count) *
                               m_work.segment(m_offsets[k - 1], before.count);
         }
         station.lower.topLeftCorner(station.count, station.count)
@@ -109,7 +109,7 @@ void BlockCholesky::solve(Eigen::VectorXd& x) const {
         auto here = m_work.segment(m_offsets[k], station.count);
         if (k + 1 < m_stations.size() && m_stations[k + 1].count > 0) {
             const Station& after = m_stations[k + 1];
-            here.noalias() -= station.next.topLeftCorner(station.count, after.count) *
+            here.noalias() -= station.next.topLeftCorner(after.count, station.count).transpose() *
                               m_work.segment(m_offsets[k + 1], after.count);
         }
         station.lower.topLeftCorner(station.count, station.count)

@@ -59,7 +59,7 @@ private:
         std::vector<int> rows; ///< chosen rows within the station
         int count = 0;
         Eigen::MatrixXd lower; ///< L of the station in the leading count × count corner
-        Eigen::MatrixXd next;  ///< L⁻¹ times the coupling to the next station
+        Eigen::MatrixXd next;  ///< coupling of the next station to this one, times L⁻ᵀ
     };
 
     std::vector<Station> m_stations;

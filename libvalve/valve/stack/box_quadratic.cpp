@@ -70,7 +70,7 @@ bool BoxQuadratic::equality_minimum(const Model& model, const std::vector<Hold>&
 }
 
 bool BoxQuadratic::active_set(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold) {
-    constexpr int patience = 5; // rounds without fewer contacts wrong: it cycles
+    constexpr int patience = 12; // rounds without fewer contacts wrong: it cycles
     int fewest_wrong = std::numeric_limits<int>::max();
     for (int rounds_left = patience; rounds_left > 0; --rounds_left) {
         for (Eigen::Index i = 0; i < x.size(); ++i) {
@@ -102,7 +102,13 @@ bool BoxQuadratic::active_set(const Model& model, Eigen::VectorXd& x, std::vecto
             ++wrong;
             hold[at(i)] = next;
         }
-        if (wrong == 0) return true;
+        if (wrong == 0) {
+            // One step of iterative refinement: short elements cost the factorisation digits.
+            m_cholesky.solve(m_gradient);
+            for (Eigen::Index i = 0; i < x.size(); ++i)
+                if (m_free[at(i)]) x[i] -= m_gradient[i];
+            return true;
+        }
         if (wrong < fewest_wrong) {
             fewest_wrong = wrong;
             rounds_left = patience + 1;

@@ -38,7 +38,7 @@ void Minimiser::set_force_tolerances(const Eigen::VectorXd& x, double force_scal
         for (int i = 0; i < m_tangent.size(k); ++i)
             m_force_tolerance[m_tangent.offset(k) + i] =
                 1e-9 * force_scale +
-                8.0 * std::numeric_limits<double>::epsilon() * m_tangent.diagonal(k)(i, i) * deflection;
+                std::numeric_limits<double>::epsilon() * m_tangent.diagonal(k)(i, i) * deflection;
 }
 
 double Minimiser::largest_deflection(const Eigen::VectorXd& x) const {
