@@ -59,23 +59,19 @@ void write_mesh(Writer& out, const Mesh& mesh) {
     if (mesh.seat) write_surface(out, top_of(*mesh.seat), *mesh.seat, 3);
 }
 
-/// The nodes of a strip's inner face.
-std::vector<int> inner_face(const Strip& strip) {
-    return {strip.bottom.front(), strip.middle.front(), strip.top.front()};
-}
-
 void write_sets(Writer& out, const stack::Stack& stack, const Mesh& mesh) {
-    std::vector<int> clamp;
-    for (const Strip& strip : mesh.shims)
-        for (const int node : inner_face(strip))
-            clamp.push_back(node);
-    write_set(out, "NSET", "CLAMP", clamp);
+    if (!stack.floating) {
+        std::vector<int> clamp; // the inner faces
+        for (const Strip& strip : mesh.shims)
+            clamp.insert(clamp.end(), {strip.bottom.front(), strip.middle.front(), strip.top.front()});
+        write_set(out, "NSET", "CLAMP", clamp);
+    }
+    write_set(out, "NSET", "WATCHED", {seat_node(stack, mesh), ring_node(mesh)});
 
     const Strip& face = mesh.face();
-    const int over_seat = station_at(face, stack.seat.inner_radius);
-    write_set(out, "NSET", "WATCHED", {face.middle[static_cast<std::size_t>(over_seat)]});
     std::vector<int> pressed;
-    for (int e = station_at(face, stack.zone.inner_radius); e < over_seat; ++e)
+    const int end = station_at(face, stack.seat.inner_radius);
+    for (int e = station_at(face, stack.zone.inner_radius); e < end; ++e)
         pressed.push_back(face.first_element + e);
     write_set(out, "ELSET", "PRESSED", pressed);
 
@@ -135,6 +131,15 @@ std::vector<ContactPair> contact_pairs(const Mesh& mesh) {
     return pairs;
 }
 
+int seat_node(const stack::Stack& stack, const Mesh& mesh) {
+    const int station = station_at(mesh.face(), stack.seat.inner_radius);
+    return mesh.face().middle[static_cast<std::size_t>(station)];
+}
+
+int ring_node(const Mesh& mesh) {
+    return mesh.shims.back().middle.front();
+}
+
 std::string deck(const stack::Stack& stack, const Mesh& mesh, const std::vector<double>& pressures,
                  const Fineness& fineness) {
     const plate::Material& material = stack.shims.front().material;
@@ -147,12 +152,14 @@ std::string deck(const stack::Stack& stack, const Mesh& mesh, const std::vector<
              material.poisson_ratio);
     out.line("*SOLID SECTION, ELSET=ALL, MATERIAL=STRIP");
     write_contacts(out, pairs, fineness);
-    out.line("*BOUNDARY\nCLAMP,1,2");
-    if (mesh.seat) {
-        out.line("SEAT,1,2");
+    if (!stack.floating) out.line("*BOUNDARY\nCLAMP,1,2");
+    if (mesh.seat) out.line("*BOUNDARY\nSEAT,1,2");
+    if (stack.floating)
+        write_load(out, pairs, fineness.increments,
+                   fmt::format("*CLOAD\n{},2,{:.9g}", ring_node(mesh), -stack.floating->preload));
+    else if (mesh.seat)
         write_load(out, pairs, fineness.increments,
                    fmt::format("*BOUNDARY\nSEAT,2,2,{:.9g}", stack.seat.height / mm));
-    }
     for (const double pressure : pressures)
         write_load(out, pairs, fineness.increments, fmt::format("*DLOAD\nPRESSED,P1,{:.9g}", pressure / MPa));
     return out.text();

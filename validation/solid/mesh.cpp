@@ -35,7 +35,7 @@ std::vector<double> stations(const stack::Stack& stack, const Fineness& fineness
     for (const stack::Shim& shim : stack.shims)
         if (!is_spacer(stack, shim)) edges.push_back(shim.outer_radius);
     std::sort(edges.begin(), edges.end());
-    std::vector<double> radii{stack.clamp_radius};
+    std::vector<double> radii{stack.floating ? stack.bore_radius : stack.clamp_radius};
     for (const double edge : edges)
         if (edge > radii.back()) divide(radii, edge, fineness);
     return radii;
@@ -69,13 +69,26 @@ Strip add_strip(Mesh& mesh, std::vector<double> radii, double z, double thicknes
     return strip;
 }
 
+bool rests_on_seat(const stack::Stack& stack) {
+    return stack.floating->rests_on == stack::RestsOn::seat && stack.edge == stack::InnerEdge::free &&
+           stack.floating->ring_radius == stack.bore_radius &&
+           stack.floating->spring_radius == stack.bore_radius;
+}
+
 } // namespace
 
 Mesh make_mesh(const stack::Stack& stack, const Fineness& fineness) {
-    if (stack.floating || stack.disc)
-        throw std::invalid_argument("solid::make_mesh: the stack must be clamped");
+    if (stack.disc) throw std::invalid_argument("solid::make_mesh: a rigid disc has no shims");
+    if (stack.floating && !rests_on_seat(stack))
+        throw std::invalid_argument("solid::make_mesh: a floated stack must rest on its seat, free, and have "
+                                    "its spring on its bore");
     if (stack.seat.outer_radius != stack.seat.inner_radius)
         throw std::invalid_argument("solid::make_mesh: the seat must be a knife edge");
+    if (stack.coverage != 1.0)
+        throw std::invalid_argument("solid::make_mesh: the ports must cover the whole ring");
+    for (const stack::Shim& shim : stack.shims)
+        if (shim.material != stack.shims.front().material)
+            throw std::invalid_argument("solid::make_mesh: all shims must be of one material");
     const std::vector<double> radii = stations(stack, fineness);
     Mesh mesh;
     double z = 0.0;
@@ -88,7 +101,7 @@ Mesh make_mesh(const stack::Stack& stack, const Fineness& fineness) {
         }
         z += shim.thickness;
     }
-    if (stack.seat.height > 0.0) {
+    if (stack.seat.height > 0.0 || stack.floating) {
         const double inner = stack.seat.inner_radius;
         mesh.seat = add_strip(mesh, {inner, inner + seat_block}, -seat_block, seat_block);
     }

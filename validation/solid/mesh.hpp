@@ -30,9 +30,9 @@ struct Strip {
     int elements() const { return static_cast<int>(stations.size()) - 1; }
 };
 
-/// The bending shims of a clamped stack as axisymmetric solids of their true thickness, lying on each other,
-/// and where the seat stands proud of the hub a rigid block under the face shim, whose inner corner is the
-/// seat's edge. Nodes and elements are numbered from 1.
+/// The bending shims of a stack as axisymmetric solids of their true thickness, lying on each other. Where
+/// the seat stands proud of the hub, or carries a floated stack, a rigid block lies under the face shim,
+/// whose inner corner is the seat's edge. Nodes and elements are numbered from 1.
 struct Mesh {
     std::vector<std::array<double, 2>> nodes; ///< r, z [m]
     std::vector<std::array<int, 8>> elements; ///< corners, then mid-sides, from the inner bottom corner
@@ -42,7 +42,9 @@ struct Mesh {
     const Strip& face() const { return shims.front(); }
 };
 
-/// Throws std::invalid_argument for a floated stack, or a seat that is no knife edge.
+/// Throws std::invalid_argument for a rigid disc, a seat that is no knife edge, ports that do not cover the
+/// whole ring, shims of several materials, or a floated stack unless it rests on its seat with free edges and
+/// its spring on its bore.
 Mesh make_mesh(const stack::Stack& stack, const Fineness& fineness);
 
 /// Index of the station of `strip` at `radius` [m]. Throws std::invalid_argument if there is none.

@@ -54,7 +54,8 @@ void run_all(const std::vector<Job>& jobs, const std::filesystem::path& folder) 
 SolidPoint sum_up(const Job& job, const Mesh& mesh, const StepResult& result, double pressure) {
     SolidPoint point;
     point.pressure = pressure;
-    point.seat_lift = mm * result.axial.begin()->second - job.stack.seat.height;
+    point.seat_lift = mm * result.axial.at(seat_node(job.stack, mesh)) - job.stack.seat.height;
+    point.ring_lift = mm * result.axial.at(ring_node(mesh));
     for (const ContactPair& pair : contact_pairs(mesh)) {
         const double force = sectors * std::abs(result.contact.at({pair.slave, pair.master}));
         if (pair.shims.first == 0)
