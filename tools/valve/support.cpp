@@ -7,6 +7,7 @@
 #include <CLI/Formatter.hpp>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <memory>
 #include <utility>
@@ -18,6 +19,7 @@ namespace program {
 namespace {
 
 using valve::damper::Bounds;
+using valve::damper::Chosen;
 using valve::report::SupportResult;
 
 struct Options : CommonOptions {
@@ -60,6 +62,13 @@ void choose(const Options& options, SupportResult& result) {
     set_bounds(limits.preload, "--preloads", options.preloads, 1e-3);
     set_bounds(limits.oil, "--oils", options.oils, 1e-6);
     result.chosen = {goal, limits, valve::damper::choose(unit, goal, limits)};
+    const auto refuse_idle = [&](const char* name, const std::vector<double>& given, Chosen what) {
+        const std::vector<Chosen>& chosen = result.chosen->choice.chosen;
+        if (!given.empty() && std::find(chosen.begin(), chosen.end(), what) == chosen.end())
+            throw UsageError(fmt::format("{}: the options given leave nothing of this to choose", name));
+    };
+    refuse_idle("--preloads", options.preloads, Chosen::preload);
+    refuse_idle("--oils", options.oils, Chosen::oil);
 }
 
 void require_goal_where_it_counts(const Options& options) {

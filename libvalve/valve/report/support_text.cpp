@@ -202,7 +202,9 @@ std::string choice_text(const SupportResult& result) {
         out += line(
             "What was asked cannot be built within these limits; this is the nearest: the sag first, then "
             "the force at full travel, then the sag without the rider.");
-    out += line("What can be built is assumed unless --rates, --preloads and --oils say it.");
+    out += line(
+        "What can be built is assumed unless --rates, --preloads and --oils say it. All else on this page is "
+        "of the set-up as the file has it.");
     if (then.leg && then.leg->column) out += line(oil_sentence(*then.leg, result.reading.unit->cartridge));
     return out;
 }

@@ -29,7 +29,7 @@ Problem::Problem(const Stack& stack, Theory theory, const plate::Grading& gradin
     lay_stations();
     set_bounds();
     lay_load();
-    m_load_area = valve::stack::load_area(stack);
+    m_load_area = valve::stack::load_area(m_stack);
     if (stack.floating) m_closing_rate = closing_rate(stack);
     m_deflections.setZero(size());
 }
@@ -46,6 +46,11 @@ void Problem::lay_mesh(const plate::Grading& grading) {
         edges.push_back(shim.outer_radius);
     std::erase_if(edges, [inner](double edge) { return edge < inner; });
     m_nodes = plate::graded_nodes(std::move(edges), grading);
+
+    // Edges a few µm apart share a node: load and supports begin where the node is.
+    for (double* radius :
+         {&m_stack.zone.inner_radius, &m_stack.seat.inner_radius, &m_stack.seat.outer_radius})
+        if (*radius > m_nodes.front()) *radius = m_nodes[at(plate::node_at(m_nodes, *radius))];
 
     m_thinnest = infinity;
     for (std::size_t i = 0; i < m_stack.shims.size(); ++i) {

@@ -30,7 +30,7 @@ public:
     Problem(const Stack& stack, Theory theory, const plate::Grading& grading);
 
     Theory theory() const { return m_theory; }
-    const Stack& stack() const { return m_stack; }
+    const Stack& stack() const { return m_stack; } ///< zone and seat moved to the mesh's nodes
     int size() const { return m_offsets.back(); }
     int stations() const { return static_cast<int>(m_nodes.size()); }
     double radius(int station) const { return m_nodes[static_cast<std::size_t>(station)]; }
