@@ -1,4 +1,5 @@
 #include <frame/recorder.hpp>
+#include <stack/parts.hpp>
 #include <valve/stack/path.hpp>
 
 #include <fmt/format.h>
@@ -85,6 +86,7 @@ void influence_check(Recorder& recorder) {
 void stack_checks(Recorder& recorder) {
     contact_checks(recorder);
     influence_check(recorder);
+    float_checks(recorder);
 }
 
 } // namespace valve::validation
