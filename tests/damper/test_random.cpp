@@ -128,6 +128,7 @@ TEST_CASE("a thousand dampers lose no oil and make no energy", "[damper][steady]
     }
     CHECK(solved > 2000); // of 4000: the test would say nothing if most failed
     CHECK(emptied > 100);
-    std::printf("counted: 1000 random dampers, %d states: oil kept to 1e-10, none makes energy, %d with a void\n",
-                solved, emptied);
+    std::printf(
+        "counted: 1000 random dampers, %d states: oil kept to 1e-10, none makes energy, %d with a void\n",
+        solved, emptied);
 }

@@ -1,7 +1,7 @@
-// valve_random_stacks COUNT: follows COUNT random legal stacks of 1 to 30 shims, linear to 50 bar and in large
-// deflection to 100 bar, holds every state against the verifier, and prints what it counted. Exits 1 when one
-// of them finds no state, breaks a condition, or when 1 % or more of those of three shims and more end before
-// the pressure is reached. Apart from valve_tests for its length.
+// valve_random_stacks COUNT: follows COUNT random legal stacks of 1 to 30 shims, linear to 50 bar and in
+// large deflection to 100 bar, holds every state against the verifier, and prints what it counted. Exits 1
+// when one of them finds no state, breaks a condition, or when 1 % or more of those of three shims and more
+// end before the pressure is reached. Apart from valve_tests for its length.
 #include <stack/random_stack.hpp>
 #include <stack/random_walk.hpp>
 
@@ -63,10 +63,11 @@ bool all_hold(const std::vector<Stack>& stacks, Theory theory, double top_pressu
             fmt::print("stack {} of {} shims ends: {}\n", i, stacks[i].shims.size(), walk.end);
         }
     }
-    fmt::print("counted: {} random stacks of 1 to 30 shims to {:.0f} bar, {}: {} failed, {} end before ({} of "
-               "{} with three shims or more); worst {}\n",
-               walks.size(), top_pressure / 1e5, name(theory), failed, ended, ended_of_three, of_three,
-               worst.words());
+    fmt::print(
+        "counted: {} random stacks of 1 to 30 shims to {:.0f} bar, {}: {} failed, {} end before ({} of "
+        "{} with three shims or more); worst {}\n",
+        walks.size(), top_pressure / 1e5, name(theory), failed, ended, ended_of_three, of_three,
+        worst.words());
     return failed == 0 && 100 * ended_of_three < of_three;
 }
 

@@ -132,6 +132,5 @@ TEST_CASE("a quadratic that curves downwards has no minimum", "[stack]") {
     BoxQuadratic quadratic(sample.K, sample.lower, sample.upper);
     Eigen::VectorXd x = sample.origin;
     std::vector<Hold> hold(6, Hold::free);
-    CHECK_FALSE(
-        quadratic.solve({sample.K, sample.origin, sample.gradient, sample.tolerance, 1.0}, x, hold));
+    CHECK_FALSE(quadratic.solve({sample.K, sample.origin, sample.gradient, sample.tolerance, 1.0}, x, hold));
 }

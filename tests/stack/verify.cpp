@@ -55,8 +55,8 @@ NodalForces forces_of(const Problem& problem, const Problem::Shapes& shapes, int
         stored << shapes.w[i][e], shapes.slope[i][e], shapes.radial[i][e], shapes.w[i][e + 1],
             shapes.slope[i][e + 1], shapes.radial[i][e + 1];
         // Some sixteen roundings meet in one force: openings added up, differences, products.
-        const plate::ElementVector doubt = 16.0 * std::numeric_limits<double>::epsilon() *
-                                              (stiffness.cwiseAbs() * stored.cwiseAbs()).eval();
+        const plate::ElementVector doubt =
+            16.0 * std::numeric_limits<double>::epsilon() * (stiffness.cwiseAbs() * stored.cwiseAbs()).eval();
         const bool pressed = element.inner() >= stack.zone.inner_radius - 1e-9 &&
                              element.outer() <= stack.seat.outer_radius + 1e-9;
         if (shim == 0 && pressed) {
@@ -113,8 +113,8 @@ Verdict verify(const Problem& problem, const State& state) {
             if (ring && stack.edge != InnerEdge::free) continue;
             const double moment = beyond(forces[i].slope[s], forces[i].slope_doubt[s]);
             const double radial = beyond(forces[i].radial[s], forces[i].radial_doubt[s]);
-            verdict.imbalance = std::max({verdict.imbalance, std::abs(moment) / problem.radius(k),
-                                          std::abs(radial)});
+            verdict.imbalance =
+                std::max({verdict.imbalance, std::abs(moment) / problem.radius(k), std::abs(radial)});
         }
         // From the last shim down: what holds shim p up is what it and all above it weigh on p − 1.
         double weight = 0.0;
@@ -187,7 +187,8 @@ Verdict verify(const Problem& problem, const State& state) {
         }
         verdict.load = std::max(verdict.load, std::abs(weight));
     }
-    verdict.imbalance = std::max(verdict.imbalance, std::abs(beyond(applied + from_below - from_above, all_doubt)));
+    verdict.imbalance =
+        std::max(verdict.imbalance, std::abs(beyond(applied + from_below - from_above, all_doubt)));
     for (const auto& [force, gap] : contacts)
         verdict.both =
             std::max(verdict.both, std::min(std::abs(force) / verdict.load, std::abs(gap) / verdict.highest));

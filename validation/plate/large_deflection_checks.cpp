@@ -68,14 +68,14 @@ void thin(Recorder& recorder) {
         const double q = 80.0 * plate::bending_stiffness(problem.material, problem.thickness) *
                          problem.thickness / std::pow(rim, 4);
         problem.pressures.push_back({ratio * rim, rim, q, q});
-        recorder.add({fmt::format("von Kármán, pressure, P = 80, b/a = 0.3, width/thickness = {}: w_a/t",
-                                  slenderness),
-                      {"", "the plate's differential equations solved as a boundary value problem"},
-                      Kind::computed_reference,
-                      1.56714,
-                      plate::solve(problem).deflection.back() / problem.thickness,
-                      absolute(1.1e-5, "reference printed to five decimals"),
-                      ""});
+        recorder.add(
+            {fmt::format("von Kármán, pressure, P = 80, b/a = 0.3, width/thickness = {}: w_a/t", slenderness),
+             {"", "the plate's differential equations solved as a boundary value problem"},
+             Kind::computed_reference,
+             1.56714,
+             plate::solve(problem).deflection.back() / problem.thickness,
+             absolute(1.1e-5, "reference printed to five decimals"),
+             ""});
     }
 }
 

@@ -67,8 +67,8 @@ bool BlockCholesky::factor(const BlockTridiagonal& matrix, const std::vector<cha
                                                  station.rows[static_cast<std::size_t>(j)]);
         if (k > 0 && m_stations[static_cast<std::size_t>(k - 1)].count > 0) {
             const Station& before = m_stations[static_cast<std::size_t>(k - 1)];
-            lower.selfadjointView<Eigen::Lower>().rankUpdate(
-                before.next.topLeftCorner(n, before.count), -1.0);
+            lower.selfadjointView<Eigen::Lower>().rankUpdate(before.next.topLeftCorner(n, before.count),
+                                                             -1.0);
         }
         const Eigen::LLT<Eigen::Ref<Eigen::MatrixXd>> in_place(lower);
         if (in_place.info() != Eigen::Success) return false;

@@ -1,4 +1,5 @@
 #include <valve/plate/element.hpp>
+#include <valve/plate/shape.hpp>
 
 #include <Eigen/Cholesky>
 
@@ -11,30 +12,6 @@ namespace {
 
 constexpr double two_pi = 2.0 * std::numbers::pi;
 
-/// Gauss–Legendre rules on [0, 1]: positions and weights.
-/// Source: M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions, table 25.4.
-constexpr std::array<double, 5> gauss5_at{0.04691007703066800, 0.23076534494715845, 0.5, 0.76923465505284155,
-                                          0.95308992296933200};
-constexpr std::array<double, 8> gauss8_at{0.01985507175123188, 0.10166676129318664, 0.23723379504183550,
-                                          0.40828267875217510, 0.59171732124782490, 0.76276620495816450,
-                                          0.89833323870681336, 0.98014492824876812};
-constexpr std::array<double, 8> gauss8_weight{0.05061426814518813, 0.11119051722668724, 0.15685332293894364,
-                                              0.18134189168918100, 0.18134189168918100, 0.15685332293894364,
-                                              0.11119051722668724, 0.05061426814518813};
-
-/// Hermite cubics on an element of length h at s in [0, 1], and their derivatives in r.
-Eigen::Vector4d hermite(double s, double h) {
-    const double t = 1.0 - s;
-    return {t * t * (1.0 + 2.0 * s), h * s * t * t, s * s * (3.0 - 2.0 * s), -h * s * s * t};
-}
-Eigen::Vector4d hermite_slope(double s, double h) {
-    return {-6.0 * s * (1.0 - s) / h, (1.0 - s) * (1.0 - 3.0 * s), 6.0 * s * (1.0 - s) / h,
-            s * (3.0 * s - 2.0)};
-}
-Eigen::Vector4d hermite_second(double s, double h) {
-    return {(12.0 * s - 6.0) / (h * h), (6.0 * s - 4.0) / h, (6.0 - 12.0 * s) / (h * h), (6.0 * s - 2.0) / h};
-}
-
 /// Lagrange polynomials on the five Gauss points.
 Eigen::Matrix<double, 5, 1> lagrange(double s) {
     Eigen::Matrix<double, 5, 1> value;
@@ -45,27 +22,6 @@ Eigen::Matrix<double, 5, 1> lagrange(double s) {
         value[static_cast<Eigen::Index>(i)] = product;
     }
     return value;
-}
-
-/// Radial displacement inside the element: two end values and four bubbles s(1−s) P_k(2s−1), with their
-/// derivative in s. Legendre polynomials keep the inner 4×4 block well conditioned.
-struct RadialShape {
-    Eigen::Matrix<double, 6, 1> value;
-    Eigen::Matrix<double, 6, 1> slope;
-};
-RadialShape radial_shape(double s) {
-    const double x = 2.0 * s - 1.0;
-    const std::array<double, 4> p{1.0, x, 0.5 * (3.0 * x * x - 1.0), 0.5 * x * (5.0 * x * x - 3.0)};
-    const std::array<double, 4> dp{0.0, 2.0, 6.0 * x, 15.0 * x * x - 3.0};
-    RadialShape shape;
-    shape.value << 1.0 - s, s, 0.0, 0.0, 0.0, 0.0;
-    shape.slope << -1.0, 1.0, 0.0, 0.0, 0.0, 0.0;
-    for (std::size_t k = 0; k < 4; ++k) {
-        const auto row = static_cast<Eigen::Index>(2 + k);
-        shape.value[row] = s * (1.0 - s) * p[k];
-        shape.slope[row] = (1.0 - 2.0 * s) * p[k] + s * (1.0 - s) * dp[k];
-    }
-    return shape;
 }
 
 /// (w1, w1', w2, w2') out of the six unknowns.
@@ -108,7 +64,7 @@ Element::Element(double inner, double outer, double poisson_ratio) : m_inner(inn
         m_bending += weight * (k_r * k_r.transpose() + k_t * k_t.transpose() +
                                nu * (k_r * k_t.transpose() + k_t * k_r.transpose()));
 
-        const RadialShape u = radial_shape(s);
+        const InPlaneShape u = in_plane_shape(s);
         Eigen::Matrix<double, 11, 1> e_r;
         Eigen::Matrix<double, 11, 1> e_t;
         e_r << u.slope / h, lagrange(s);

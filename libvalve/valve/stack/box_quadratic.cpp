@@ -27,8 +27,7 @@ BoxQuadratic::BoxQuadratic(const plate::BlockTridiagonal& pattern, const Eigen::
         m_bounded[at(bound.index)] = 1;
 }
 
-bool BoxQuadratic::solve(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold,
-                         Method method) {
+bool BoxQuadratic::solve(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold, Method method) {
     if (method == Method::either && active_set(model, x, hold)) return true;
     if (!interior_point(model, x, hold)) return false;
     if (method == Method::interior_point) return true;

@@ -9,8 +9,8 @@ namespace valve::stack {
 /// What linear plates would make of a stack whose lift curve is known in large deflection.
 struct LinearError {
     double crack_pressure = 0.0; ///< of linear plates [Pa]
-    /// Lowest pressure at which their seat lift is off by more than `noticeable` [Pa]; none: nowhere up to the
-    /// end that both curves have.
+    /// Lowest pressure at which their seat lift is off by more than `noticeable` [Pa]; none: nowhere up to
+    /// the end that both curves have.
     std::optional<double> from_pressure;
     double end_pressure = 0.0; ///< up to which both were compared [Pa]
 
