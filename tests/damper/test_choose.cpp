@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <numbers>
+#include <stdexcept>
 
 using namespace valve;
 using damper::Choice;
@@ -128,6 +129,14 @@ TEST_CASE("what cannot be built gives the nearest, and says which value stands i
         CHECK(holds(choice.at_limit, Chosen::rate));
         CHECK_THAT(choice.reached.sag, WithinRel(0.07, found));
     }
+    SECTION("no preload at all, where any rate would have to fall with travel") {
+        limits.preload = {0.0, 0.0};
+        damper::SetUp unchanged_by_rider = start;
+        unchanged_by_rider.support->load->rider_share = 0.0;
+        const Choice choice = choose(unchanged_by_rider, {.sag = 0.07, .free_sag = 0.035}, limits);
+        CHECK(holds(choice.at_limit, Chosen::preload));
+        CHECK(choice.setup.support->spring->preload == 0.0);
+    }
     SECTION("oil: the sag is kept, the force at the end not") {
         limits.oil = {300e-6, 350e-6};
         const Choice choice = choose(start, goal, limits);
@@ -152,6 +161,12 @@ TEST_CASE("goals that cannot be meant are refused", "[damper][choose]") {
     CHECK_THROWS_WITH(choose(setup, {.sag = 0.31}, limits), contains_text("310 mm"));
     CHECK_THROWS_WITH(choose(setup, {.sag = 0.0}, limits), contains_text("sag"));
     CHECK_THROWS_WITH(choose(setup, {.sag = 0.05, .free_sag = 0.06}, limits), contains_text("less than"));
+    damper::Buildable drowned = limits;
+    drowned.oil = {600e-6, 700e-6};
+    CHECK_THROWS_WITH(choose(setup, {.sag = 0.05, .end_force = 6000.0}, drowned), contains_text("no air"));
+    damper::Buildable slack = limits;
+    slack.rate.low = 0.0;
+    CHECK_THROWS_AS(choose(setup, {.sag = 0.05}, slack), std::invalid_argument);
     setup.support->load.reset();
     CHECK_THROWS_WITH(choose(setup, {.sag = 0.05}, limits), contains_text("support.load: missing"));
     setup.support->spring.reset();

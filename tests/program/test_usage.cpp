@@ -64,8 +64,8 @@ TEST_CASE("a choice of spring that is asked for wrongly is wrong usage", "[progr
     CHECK(run("support").status == 2);
     for (const char* options :
          {"--sag wide", "--sag=-3", "--sag '3 N'", "--hit=-1", "--hit nan", "--travels=nan", "--free-sag 30",
-          "--sag 70 --rates 5", "--sag 70 --rates 6,5", "--oils 300,400", "--sag 70 --preloads 0,9",
-          "--sag 70 --oils 300,400"}) {
+          "--sag 70 --rates 5", "--sag 70 --rates 6,5", "--sag 70 --rates 0,5", "--oils 300,400",
+          "--sag 70 --preloads 0,9", "--sag 70 --oils 300,400"}) {
         INFO(options);
         const Run wrong = run("support " + found + " " + options);
         CHECK(wrong.status == 2);

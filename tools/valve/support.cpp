@@ -59,6 +59,7 @@ void choose(const Options& options, SupportResult& result) {
                                           quantity("--end-force", options.end_force, "N")};
     valve::damper::Buildable limits = valve::damper::buildable(unit);
     set_bounds(limits.rate, "--rates", options.rates, 1e3);
+    if (!(limits.rate.low > 0.0)) throw UsageError("--rates: a spring has a rate above 0");
     set_bounds(limits.preload, "--preloads", options.preloads, 1e-3);
     set_bounds(limits.oil, "--oils", options.oils, 1e-6);
     result.chosen = {goal, limits, valve::damper::choose(unit, goal, limits)};

@@ -6,8 +6,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
-#include <utility>
+#include <limits>
+#include <stdexcept>
 
 namespace valve::damper {
 
@@ -19,6 +19,7 @@ struct Demand {
     double force = 0.0;  // [N]
 };
 
+constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr double least_air = 1e-6; // left in the leg at full travel [m³]
 
 /// Oil that leaves just that.
@@ -89,8 +90,7 @@ private:
                                                  : demand(m_setup.cartridge.travel, *m_goal.end_force);
             const double ideal = (with_rider.force - other.force) / (at_sag - shape(other.travel));
             // A rate that would have to fall with travel asks for more preload than any.
-            preload = within(m_limits.preload,
-                             ideal > 0.0 ? with_rider.force / ideal - at_sag : 2.0 * m_limits.preload.high,
+            preload = within(m_limits.preload, ideal > 0.0 ? with_rider.force / ideal - at_sag : infinity,
                              Chosen::preload);
         }
         double rate = with_rider.force / (preload + at_sag);
@@ -115,6 +115,9 @@ private:
         };
         const double low = m_limits.oil.low;
         const double high = std::min(m_limits.oil.high, most_oil(*m_setup.support->leg, m_setup.cartridge));
+        if (low > high)
+            throw InputError(fmt::format("{:.4g} ml of oil leave no air at full travel; {:.4g} ml would",
+                                         low * 1e6, high * 1e6));
         if (missing(low).value < 0.0 && missing(high).value > 0.0) {
             const Root root = find_root(missing, low, high, 0.5 * (low + high));
             if (!root.converged) throw SolveError("no oil volume was found for the force at the end");
@@ -173,6 +176,7 @@ Buildable buildable(const SetUp& setup) {
 
 Choice choose(const SetUp& setup, const SupportGoal& goal, const Buildable& limits) {
     require_goal_that_can_be_meant(setup, goal);
+    if (!(limits.rate.low > 0.0)) throw std::invalid_argument("choose: rates begin above zero");
     return Choosing(setup, goal, limits).choice();
 }
 

@@ -50,8 +50,8 @@ struct SupportResult {
 /// A hit where none is stated, as a share of the energy to full travel.
 inline constexpr double usual_hit = 0.7;
 
-/// The support of a file. Throws InputError for a file with one valve
-/// alone or without support, and for travels outside the damper's.
+/// The support of a file. Throws InputError for a file with one valve alone or without support, and for
+/// travels outside the damper's.
 SupportResult support_result(std::string file, setup::Reading reading, const SupportOptions& options);
 
 /// What a hit of `energy` [J] uses of the travel.
