@@ -28,7 +28,8 @@ LiftResult sample() {
     point.seat_lift = 0.25e-3;
     point.edge_lift = 0.30e-3;
     point.float_lift = 0.20e-3;
-    point.peak = {250e6, 1, 9e-3};
+    point.peak = {250e6, 1, 9e-3, Face::piston};
+    point.of_yield = StressShare{0.25, point.peak};
     LiftCurve curve;
     curve.load_area = 200e-6;
     curve.crack_pressure = 0.1e5;

@@ -4,6 +4,7 @@
 
 namespace valve::validation {
 
-void float_checks(Recorder& recorder); ///< part of stack_checks(): plates that float, closed forms
+void single_plate_checks(
+    Recorder& recorder); ///< part of stack_checks(): one plate, floated or clamped, closed forms
 
 } // namespace valve::validation

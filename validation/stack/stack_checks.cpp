@@ -86,7 +86,7 @@ void influence_check(Recorder& recorder) {
 void stack_checks(Recorder& recorder) {
     contact_checks(recorder);
     influence_check(recorder);
-    float_checks(recorder);
+    single_plate_checks(recorder);
 }
 
 } // namespace valve::validation

@@ -12,14 +12,14 @@ namespace valve::report {
 
 namespace {
 
-using Limit = std::optional<double> plate::Material::*;
+using Share = std::optional<stack::StressShare> stack::LiftPoint::*;
 
-/// Peak stress as a fraction of a limit of the strip; none where the file leaves the limit open.
-std::optional<double> share_of(const stack::LiftPoint& point, const stack::Stack& stack, Limit limit) {
-    const auto index = static_cast<std::size_t>(point.peak.shim) - 1;
-    if (point.peak.shim < 1 || index >= stack.shims.size()) return std::nullopt;
-    const std::optional<double>& allowed = stack.shims[index].material.*limit;
-    return allowed ? std::optional<double>(point.peak.stress / *allowed) : std::nullopt;
+std::optional<double> share_of(const stack::LiftPoint& point, Share share) {
+    return point.*share ? std::optional<double>((point.*share)->share) : std::nullopt;
+}
+
+std::string_view words(stack::Face face) {
+    return face == stack::Face::piston ? "piston side" : "far side";
 }
 
 Json json(const LiftRow& row, const stack::Stack& stack) {
@@ -28,8 +28,8 @@ Json json(const LiftRow& row, const stack::Stack& stack) {
         return point != nullptr ? Json(point->*member) : Json(nullptr);
     };
     const bool stressed = point != nullptr && point->peak.shim > 0;
-    const auto share = [&](Limit limit) {
-        return point != nullptr ? or_null(share_of(*point, stack, limit)) : Json(nullptr);
+    const auto share = [&](Share limit) {
+        return point != nullptr ? or_null(share_of(*point, limit)) : Json(nullptr);
     };
     Json object;
     object["pressure_Pa"] = row.pressure;
@@ -43,8 +43,9 @@ Json json(const LiftRow& row, const stack::Stack& stack) {
     object["peak_stress_Pa"] = stressed ? Json(point->peak.stress) : Json(nullptr);
     object["peak_stress_shim"] = stressed ? Json(point->peak.shim) : Json(nullptr);
     object["peak_stress_radius_m"] = stressed ? Json(point->peak.radius) : Json(nullptr);
-    object["peak_stress_of_yield"] = share(&plate::Material::yield_strength);
-    object["peak_stress_of_fatigue"] = share(&plate::Material::fatigue_limit);
+    object["peak_stress_face"] = stressed ? Json(words(point->peak.face)) : Json(nullptr);
+    object["peak_stress_of_yield"] = share(&stack::LiftPoint::of_yield);
+    object["peak_stress_of_fatigue"] = share(&stack::LiftPoint::of_fatigue);
     object["error"] = row.error.empty() ? Json(nullptr) : Json(row.error);
     refuse_non_finite(object);
     return object;
@@ -96,24 +97,53 @@ std::string linear_words(const LiftResult& result) {
     return text + ".";
 }
 
-/// A column for a limit that some shim's material states.
+/// A column for a limit that some shim's strip states.
 struct LimitColumn {
     std::string name;
-    Limit limit;
+    Share share;
 };
 
-std::vector<LimitColumn> limit_columns(const stack::Stack& stack) {
+std::vector<LimitColumn> limit_columns(const stack::LiftCurve& curve) {
     std::vector<LimitColumn> columns;
-    for (const LimitColumn& column : {LimitColumn{"of yield", &plate::Material::yield_strength},
-                                      LimitColumn{"of fatigue", &plate::Material::fatigue_limit}})
-        if (std::any_of(stack.shims.begin(), stack.shims.end(),
-                        [&](const stack::Shim& shim) { return (shim.material.*column.limit).has_value(); }))
-            columns.push_back(column);
+    for (const LimitColumn& column : {LimitColumn{"of yield", &stack::LiftPoint::of_yield},
+                                      LimitColumn{"of fatigue", &stack::LiftPoint::of_fatigue}})
+        if (share_of(curve.points.back(), column.share)) columns.push_back(column);
     return columns;
 }
 
+/// What the strip bears, as far as the file states it.
+std::string stress_words(const stack::LiftCurve& curve) {
+    const stack::LiftPoint& end = curve.points.back();
+    std::string text;
+    const auto where = [](const stack::StressLimit& limit) {
+        return fmt::format("shim {} at Ø {}, {}", limit.peak.shim, trim_mm(2.0 * limit.peak.radius),
+                           words(limit.peak.face));
+    };
+    if (curve.set)
+        text = fmt::format(
+            "A shim keeps a set from {} bar on: the von Mises stress reaches its yield strength in "
+            "{}. ",
+            bar(curve.set->pressure), where(*curve.set));
+    else if (end.of_yield)
+        text = fmt::format("No shim keeps a set up to {} bar. ", bar(end.pressure));
+    if (curve.fatigue)
+        text +=
+            fmt::format("Life is endless only up to {} bar, and {} breaks first (Soderberg's rule, bent from "
+                        "rest and let go).",
+                        bar(curve.fatigue->pressure), where(*curve.fatigue));
+    else if (end.of_fatigue)
+        text += fmt::format("Life is endless up to {} bar (Soderberg's rule, bent from rest and let go).",
+                            bar(end.pressure));
+    if (text.empty())
+        text =
+            "The file states no yield strength or fatigue limit of the strip (material: yield, fatigue), so "
+            "no pressure is given from which a shim keeps a set or breaks.";
+    return text;
+}
+
 Table table_of(const LiftResult& result) {
-    const std::vector<LimitColumn> limits = limit_columns(result.valve.stack);
+    const std::vector<LimitColumn> limits =
+        result.valve.stack.disc ? std::vector<LimitColumn>{} : limit_columns(*result.curve);
     const bool floats = result.valve.stack.floating.has_value();
     std::vector<Table::Column> columns{{"pressure", "bar"}, {"seat lift", "mm"}, {"edge lift", "mm"}};
     if (floats) columns.push_back({"float", "mm"});
@@ -136,7 +166,7 @@ Table table_of(const LiftResult& result) {
                 cells.push_back(fmt::format("{}", p.peak.shim));
                 cells.push_back(trim_mm(2.0 * p.peak.radius));
                 for (const LimitColumn& column : limits) {
-                    const std::optional<double> share = share_of(p, result.valve.stack, column.limit);
+                    const std::optional<double> share = share_of(p, column.share);
                     cells.push_back(share ? fixed(*share * 100.0, 0) : "-");
                 }
             }
@@ -172,6 +202,14 @@ Json json(const LiftResult& result) {
     const stack::LinearError* linear = result.linear_error ? &*result.linear_error : nullptr;
     object["linear_crack_pressure_Pa"] = linear != nullptr ? Json(linear->crack_pressure) : Json(nullptr);
     object["linear_off_from_Pa"] = linear != nullptr ? or_null(linear->from_pressure) : Json(nullptr);
+    const auto limit = [&](const char* name, std::optional<stack::StressLimit> stack::LiftCurve::*member) {
+        const bool known = curve != nullptr && curve->*member;
+        object[fmt::format("{}_pressure_Pa", name)] =
+            known ? Json((curve->*member)->pressure) : Json(nullptr);
+        object[fmt::format("{}_shim", name)] = known ? Json((curve->*member)->peak.shim) : Json(nullptr);
+    };
+    limit("set", &stack::LiftCurve::set);
+    limit("fatigue", &stack::LiftCurve::fatigue);
     object["end_pressure_Pa"] =
         curve != nullptr && !curve->points.empty() ? Json(curve->points.back().pressure) : Json(nullptr);
     object["end_reason"] = curve != nullptr ? or_null(curve->end_reason) : Json(nullptr);
@@ -214,6 +252,7 @@ std::string text(const LiftResult& result) {
                                    *curve.end_reason),
                        page_columns, "  ") +
                "\n";
+    if (!result.valve.stack.disc) out += "\n" + wrapped(stress_words(curve), page_columns, "  ") + "\n";
     if (result.linear_error) out += "\n" + wrapped(linear_words(result), page_columns, "  ") + "\n";
     if (!curve.events.empty()) {
         out += "\nWhat happens as the pressure rises (shim 1 is the face shim)\n";

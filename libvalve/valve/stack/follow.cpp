@@ -109,6 +109,26 @@ void find_events(Path& path, const State& low, const State& high, std::vector<Ev
             [](const Contacts& c) { return !c.stop; });
 }
 
+/// Where along the curve the share of a limit first passes 1; none where it does not, or no strip states it.
+std::optional<StressLimit> passes(Path& path, const Points& points,
+                                  std::optional<StressShare> LiftPoint::*share) {
+    const auto over = [share](const LiftPoint& point) { return point.*share && (point.*share)->share > 1.0; };
+    const auto first =
+        std::find_if(points.begin(), points.end(), [&](const auto& entry) { return over(entry.second); });
+    if (first == points.end()) return std::nullopt;
+    double high = first->first;
+    double low = first == points.begin() ? high : std::prev(first)->first;
+    LiftPoint beyond = first->second;
+    while (high - low > 1e-6 * high) {
+        const double middle = 0.5 * (low + high);
+        const std::optional<LiftPoint> point = path.point(middle);
+        if (!point) break;
+        if (over(*point)) beyond = *point;
+        (over(*point) ? high : low) = middle;
+    }
+    return StressLimit{high, (beyond.*share)->peak};
+}
+
 /// Highest pressure above `low` that the theory bears, where `high` lies beyond it. Bisection.
 double last_borne(Path& path, double low, double high) {
     constexpr double accuracy = 1e-4;
@@ -159,6 +179,8 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
             points.emplace(event.pressure, *point);
     refine(points, [&path](double pressure) { return path.point(pressure); });
 
+    curve.set = passes(path, points, &LiftPoint::of_yield);
+    curve.fatigue = passes(path, points, &LiftPoint::of_fatigue);
     for (const auto& [pressure, point] : points)
         curve.points.push_back(point);
     for (const Event& event : curve.events) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/stack/spec.hpp>
+#include <valve/stack/stress.hpp>
 
 #include <optional>
 #include <string>
@@ -16,13 +17,6 @@ constexpr std::string_view name(Theory theory) {
     return theory == Theory::linear ? "linear plates" : "large-deflection plates";
 }
 
-/// Largest von Mises stress of a stack.
-struct StressPeak {
-    double stress = 0.0; ///< [Pa]
-    int shim = 0;        ///< counted from 1 at the piston face; 0: no bending shim
-    double radius = 0.0; ///< [m]
-};
-
 /// A stack under the pressure `pressure` on its zone, falling to zero across the land, without flow.
 struct LiftPoint {
     double pressure = 0.0;   ///< p_eff [Pa]
@@ -32,8 +26,10 @@ struct LiftPoint {
     double seat_force = 0.0; ///< of the land on the face shim [N]
     double hub_force =
         0.0; ///< of the clamp (or, floated, of the hub) on the shims, positive away from the piston [N]
-    double stop_force = 0.0; ///< of the stop on a floated stack, positive towards the piston [N]
-    StressPeak peak;
+    double stop_force = 0.0;             ///< of the stop on a floated stack, positive towards the piston [N]
+    StressPeak peak;                     ///< of all shims
+    std::optional<StressShare> of_yield; ///< of the shims whose strip states a yield strength
+    std::optional<StressShare> of_fatigue; ///< of those whose strip states a fatigue limit
 };
 
 enum class EventKind { crack, float_start, stop, touch, gap_closing, part };
@@ -65,6 +61,12 @@ struct Event {
     double radius = 0.0; ///< [m]
 };
 
+/// Pressure from which a limit of the strip is passed, and where.
+struct StressLimit {
+    double pressure = 0.0; ///< [Pa]
+    StressPeak peak;
+};
+
 /// Lift of one stack along the rising pressure.
 struct LiftCurve {
     Theory theory = Theory::linear;
@@ -75,6 +77,8 @@ struct LiftCurve {
     std::vector<LiftPoint> points;              ///< pressure rising
     std::optional<std::string> end_reason;      ///< why the curve ends below the greatest pressure asked
     std::vector<Event> events;                  ///< pressure rising
+    std::optional<StressLimit> set;             ///< from where a shim keeps a set
+    std::optional<StressLimit> fatigue;         ///< from where a shim's life is no longer endless
 };
 
 } // namespace valve::stack

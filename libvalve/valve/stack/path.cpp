@@ -53,16 +53,25 @@ bool Path::within_theory(const State& state) {
                                 1e-5 * state.pressure, m_problem.number(static_cast<int>(i)), steepest_slope);
                 return false;
             }
-    const StressPeak peak = m_problem.peak_stress(state.x, state.pressure);
-    if (peak.shim == 0) return true;
-    const std::optional<double> yield =
-        m_problem.stack().shims[static_cast<std::size_t>(peak.shim - 1)].material.yield_strength;
-    if (yield && peak.stress > most_yield * *yield) {
-        m_refusal = fmt::format("at {:.4g} bar the stress in shim {} is more than {} times its yield",
-                                1e-5 * state.pressure, peak.shim, most_yield);
-        return false;
+    const std::vector<StressPeak> peaks = m_problem.peak_stresses(state.x, state.pressure);
+    const std::optional<StressShare> of_yield = nearest_limit(peaks, yield_share);
+    if (!of_yield || of_yield->share <= most_yield) return true;
+    m_refusal = fmt::format("at {:.4g} bar the stress in shim {} is more than {} times its yield",
+                            1e-5 * state.pressure, of_yield->peak.shim, most_yield);
+    return false;
+}
+
+/// The shim that comes nearest to a limit; none where no strip states it.
+std::optional<StressShare>
+Path::nearest_limit(const std::vector<StressPeak>& peaks,
+                    std::optional<double> (*share_of)(double, const plate::Material&)) const {
+    std::optional<StressShare> nearest;
+    for (const StressPeak& peak : peaks) {
+        const Shim& shim = m_problem.stack().shims[static_cast<std::size_t>(peak.shim - 1)];
+        const std::optional<double> share = share_of(peak.stress, shim.material);
+        if (share && (!nearest || *share > nearest->share)) nearest = StressShare{*share, peak};
     }
-    return true;
+    return nearest;
 }
 
 const State* Path::at(double pressure) {
@@ -106,7 +115,11 @@ LiftPoint Path::sum_up(const State& state) const {
     else
         point.hub_force = at_ring;
     if (stop >= 0 && stop != ring) point.stop_force = -state.gradient[m_problem.opening(stop, 0)];
-    point.peak = m_problem.peak_stress(state.x, state.pressure);
+    const std::vector<StressPeak> peaks = m_problem.peak_stresses(state.x, state.pressure);
+    for (const StressPeak& peak : peaks)
+        if (peak.stress > point.peak.stress) point.peak = peak;
+    point.of_yield = nearest_limit(peaks, yield_share);
+    point.of_fatigue = nearest_limit(peaks, fatigue_share);
     return point;
 }
 

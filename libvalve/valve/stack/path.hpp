@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 #include <utility>
+#include <vector>
 
 namespace valve::stack {
 
@@ -35,6 +36,9 @@ private:
     bool step_to(double pressure, State& state, int depth);
     bool within_theory(const State& state);
     LiftPoint sum_up(const State& state) const;
+    std::optional<StressShare> nearest_limit(const std::vector<StressPeak>& peaks,
+                                             std::optional<double> (*share_of)(double,
+                                                                               const plate::Material&)) const;
 
     Problem m_problem;
     Minimiser m_minimiser;

@@ -366,20 +366,22 @@ Problem::Shapes Problem::shapes(const Eigen::VectorXd& x) const {
     return shapes;
 }
 
-StressPeak Problem::peak_stress(const Eigen::VectorXd& x, double pressure) const {
+std::vector<StressPeak> Problem::peak_stresses(const Eigen::VectorXd& x, double pressure) const {
     Eigen::VectorXd& y = m_deflections;
     to_deflections(x, y);
-    StressPeak peak;
+    std::vector<StressPeak> peaks;
     plate::ElementMatrix unused;
     for (int i = 0; i < shims(); ++i) {
         const BendingShim& shim = m_shims[at(i)];
+        StressPeak peak{0.0, shim.number, m_nodes.front(), Face::far};
         auto weigh = [&](const plate::Resultants& node, double radius) {
             const double t = shim.thickness;
-            for (const double face : {-1.0, 1.0}) {
-                const double radial = node.N_r / t + face * 6.0 * node.M_r / (t * t);
-                const double hoop = node.N_t / t + face * 6.0 * node.M_t / (t * t);
+            for (const Face face : {Face::piston, Face::far}) {
+                const double side = face == Face::far ? 1.0 : -1.0;
+                const double radial = node.N_r / t + side * 6.0 * node.M_r / (t * t);
+                const double hoop = node.N_t / t + side * 6.0 * node.M_t / (t * t);
                 const double mises = std::sqrt(radial * radial - radial * hoop + hoop * hoop);
-                if (mises > peak.stress) peak = {mises, shim.number, radius};
+                if (mises > peak.stress) peak = {mises, shim.number, radius, face};
             }
         };
         for (int e = 0; e < shim.last_station; ++e) {
@@ -391,8 +393,9 @@ StressPeak Problem::peak_stress(const Eigen::VectorXd& x, double pressure) const
             if (e == 0) weigh(ends.inner, element.inner());
             weigh(ends.outer, element.outer());
         }
+        peaks.push_back(peak);
     }
-    return peak;
+    return peaks;
 }
 
 } // namespace valve::stack

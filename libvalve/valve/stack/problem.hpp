@@ -86,8 +86,8 @@ public:
     };
     Shapes shapes(const Eigen::VectorXd& x) const;
 
-    /// Largest von Mises stress on any face at any node.
-    StressPeak peak_stress(const Eigen::VectorXd& x, double pressure) const;
+    /// Largest von Mises stress of each shim, on either face at any node.
+    std::vector<StressPeak> peak_stresses(const Eigen::VectorXd& x, double pressure) const;
 
 private:
     struct BendingShim {

@@ -143,12 +143,36 @@ void stop_check(Recorder& recorder) {
                   "Pa"});
 }
 
+/// Pressure at which a clamped plate yields, by the moment at the clamp: there M_t = ν M_r.
+void yield_check(Recorder& recorder) {
+    stack::Stack stack = plate_between(InnerEdge::free, RestsOn::hub);
+    stack.floating.reset();
+    stack.edge = InnerEdge::clamped;
+    plate::Material& strip = stack.shims.front().material;
+    strip.yield_strength = 1500e6;
+    const double nu = strip.poisson_ratio;
+    const double t = stack.shims.front().thickness;
+    const PlateCoefficients K = roark(RoarkLoad::pressure, supports('l'), ring / rim, ring / rim, nu);
+    const double stress_per_pressure =
+        6.0 * std::abs(K.inner.moment) * rim * rim / (t * t) * std::sqrt(1.0 - nu + nu * nu);
+    const stack::LiftCurve curve = stack::follow(stack, {.theory = Theory::linear, .max_pressure = 10e5});
+    if (!curve.set) throw std::runtime_error("the plate never yields");
+    recorder.add({"clamped plate: pressure at which it takes a set",
+                  {"young_budynas_2002", "case 2l, r_o = b, von Mises stress of M_r and ν M_r"},
+                  Kind::computed_reference,
+                  *strip.yield_strength / stress_per_pressure,
+                  curve.set->pressure,
+                  relative(1e-5, "plate 1e-6, and located to 1e-6 of the pressure"),
+                  "Pa"});
+}
+
 } // namespace
 
-void float_checks(Recorder& recorder) {
+void single_plate_checks(Recorder& recorder) {
     lift_checks(recorder);
     seat_checks(recorder);
     stop_check(recorder);
+    yield_check(recorder);
 }
 
 } // namespace valve::validation
