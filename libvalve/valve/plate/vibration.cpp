@@ -1,0 +1,182 @@
+#include <valve/plate/eigenvalues.hpp>
+#include <valve/plate/fourier_element.hpp>
+#include <valve/plate/shape.hpp>
+#include <valve/plate/vibration.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+
+namespace valve::plate {
+namespace {
+
+using Triplets = std::vector<Eigen::Triplet<double>>;
+using ElementUnknowns = std::array<int, 8>; ///< w, w', u, v at the inner and the outer node
+
+std::size_t at(Eigen::Index index) {
+    return static_cast<std::size_t>(index);
+}
+
+constexpr std::array<std::size_t, 4> deflections{0, 1, 4, 5}; // of the element's unknowns
+
+ElementUnknowns unknowns_of(const VibratingPlate& plate, std::size_t element) {
+    ElementUnknowns unknowns;
+    for (std::size_t i = 0; i < 4; ++i) {
+        unknowns[i] = plate.unknowns[element][i];
+        unknowns[i + 4] = plate.unknowns[element + 1][i];
+    }
+    return unknowns;
+}
+
+ElementVector bent_element(const VibratingPlate& plate, std::size_t element) {
+    ElementVector q;
+    for (std::size_t i = 0; i < 3; ++i) {
+        q[static_cast<Eigen::Index>(i)] = plate.bent[element][i];
+        q[static_cast<Eigen::Index>(i + 3)] = plate.bent[element + 1][i];
+    }
+    return q;
+}
+
+void add(Triplets& triplets, int row, int column, double value) {
+    if (row >= 0 && column >= 0) triplets.emplace_back(row, column, value);
+}
+
+void add_deflections(Triplets& triplets, const ElementUnknowns& unknowns, const Eigen::Matrix4d& matrix) {
+    for (std::size_t i = 0; i < 4; ++i)
+        for (std::size_t j = 0; j < 4; ++j)
+            add(triplets, unknowns[deflections[i]], unknowns[deflections[j]],
+                matrix(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)));
+}
+
+void add_plates(const Vibration& vibration, Triplets& stiffness, Triplets& mass) {
+    for (const VibratingPlate& plate : vibration.plates)
+        for (std::size_t e = 0; e + 1 < plate.unknowns.size(); ++e) {
+            const FourierElement element(vibration.nodes[e], vibration.nodes[e + 1],
+                                         vibration.nodal_diameters);
+            const ElementUnknowns unknowns = unknowns_of(plate, e);
+            add_deflections(mass, unknowns, plate.material.density * plate.thickness * element.mass());
+            if (plate.bent.empty()) {
+                add_deflections(stiffness, unknowns,
+                                bending_stiffness(plate.material, plate.thickness) *
+                                    element.bending(plate.material.poisson_ratio));
+                continue;
+            }
+            const FourierElement::Matrix tangent =
+                element.tangent(plate.material, plate.thickness, bent_element(plate, e));
+            for (Eigen::Index i = 0; i < 8; ++i)
+                for (Eigen::Index j = 0; j < 8; ++j)
+                    add(stiffness, unknowns[at(i)], unknowns[at(j)], tangent(i, j));
+        }
+}
+
+/// The oil's mass matrix is Σ_j weight_j g_j g_jᵀ, g_j the integral of ψ_j over the mean of both faces.
+void add_oil(const Vibration& vibration, Triplets& mass) {
+    const AddedMass oil(vibration.nodes.back(), vibration.nodal_diameters, vibration.surround);
+    Eigen::MatrixXd g = Eigen::MatrixXd::Zero(vibration.unknowns, oil.weights().size());
+    for (std::size_t e = 0; e + 1 < vibration.nodes.size(); ++e) {
+        const auto reaches = [e](const VibratingPlate& plate) { return plate.unknowns.size() > e + 1; };
+        const auto lowest = std::find_if(vibration.plates.begin(), vibration.plates.end(), reaches);
+        const auto topmost = std::find_if(vibration.plates.rbegin(), vibration.plates.rend(), reaches);
+        if (lowest == vibration.plates.end()) continue;
+        const double h = vibration.nodes[e + 1] - vibration.nodes[e];
+        for (std::size_t p = 0; p < gauss8_at.size(); ++p) {
+            const double r = vibration.nodes[e] + h * gauss8_at[p];
+            const Eigen::Vector4d w = hermite(gauss8_at[p], h);
+            const Eigen::RowVectorXd psi = (r * h * gauss8_weight[p] * oil.shapes(r)).transpose();
+            for (const VibratingPlate* face : {&*lowest, &*topmost}) {
+                const ElementUnknowns unknowns = unknowns_of(*face, e);
+                for (std::size_t i = 0; i < 4; ++i)
+                    if (const int row = unknowns[deflections[i]]; row >= 0)
+                        g.row(row) += 0.5 * w[static_cast<Eigen::Index>(i)] * psi;
+            }
+        }
+    }
+    std::vector<int> wetted;
+    for (int i = 0; i < vibration.unknowns; ++i)
+        if (!g.row(i).isZero(0.0)) wetted.push_back(i);
+    const Eigen::MatrixXd weighted = vibration.oil_density * g * oil.weights().asDiagonal();
+    for (const int i : wetted)
+        for (const int j : wetted)
+            mass.emplace_back(i, j, weighted.row(i).dot(g.row(j)));
+}
+
+Eigen::SparseMatrix<double> assembled(int size, const Triplets& triplets) {
+    Eigen::SparseMatrix<double> matrix(size, size);
+    matrix.setFromTriplets(triplets.begin(), triplets.end());
+    return matrix;
+}
+
+void check(const Vibration& vibration) {
+    for (const VibratingPlate& plate : vibration.plates) {
+        if (plate.unknowns.size() < 2 || plate.unknowns.size() > vibration.nodes.size() ||
+            (!plate.bent.empty() && plate.bent.size() != plate.unknowns.size()))
+            throw std::invalid_argument("Vibration: a plate and the mesh do not fit");
+        for (const VibratingPlate::NodeUnknowns& node : plate.unknowns)
+            for (const int unknown : node)
+                if (unknown < -1 || unknown >= vibration.unknowns)
+                    throw std::invalid_argument("Vibration: there is no such unknown");
+    }
+    for (const RingSpring& spring : vibration.springs)
+        if (spring.unknown < -1 || spring.unknown >= vibration.unknowns)
+            throw std::invalid_argument("Vibration: a spring stands on no unknown");
+    if (vibration.plates.empty()) throw std::invalid_argument("Vibration: no plate");
+}
+
+/// A little below zero, on the scale of the plates' own ω².
+double shift_below(const Vibration& vibration) {
+    constexpr double below = 0.1; // of D/(ρ t a⁴); the lowest bending of a plate is at 5 or more
+    double stiffness = 0.0;
+    double mass = 0.0;
+    for (const VibratingPlate& plate : vibration.plates) {
+        stiffness += bending_stiffness(plate.material, plate.thickness);
+        mass += plate.material.density * plate.thickness;
+    }
+    return -below * stiffness / (mass * std::pow(vibration.nodes.back(), 4));
+}
+
+} // namespace
+
+std::vector<double> lowest_squares(const Vibration& vibration, int count) {
+    check(vibration);
+    Triplets stiffness;
+    Triplets mass;
+    add_plates(vibration, stiffness, mass);
+    const double share = angular_integral(vibration.nodal_diameters) / angular_integral(0);
+    for (const RingSpring& spring : vibration.springs)
+        add(stiffness, spring.unknown, spring.unknown, share * spring.rate);
+    if (vibration.oil_density > 0.0) add_oil(vibration, mass);
+
+    const Eigenpairs pairs =
+        lowest_eigenpairs(assembled(vibration.unknowns, stiffness), assembled(vibration.unknowns, mass),
+                          std::min(count, vibration.unknowns - 1), shift_below(vibration));
+    return {pairs.values.begin(), pairs.values.end()};
+}
+
+Vibration vibration_of(const PlateProblem& problem, const PlateSolution* state, int nodal_diameters) {
+    Vibration vibration;
+    vibration.nodal_diameters = nodal_diameters;
+    vibration.nodes = state != nullptr
+                          ? state->radius
+                          : graded_nodes({problem.inner_radius, problem.outer_radius}, problem.grading);
+    VibratingPlate plate{problem.thickness, problem.material, {}, {}};
+    const auto holds_plane = [](EdgeSupport support) {
+        return support == EdgeSupport::guided || support == EdgeSupport::fixed;
+    };
+    const bool drifts = !holds_plane(problem.inner) && !holds_plane(problem.outer);
+    const std::size_t last = vibration.nodes.size() - 1;
+    for (std::size_t k = 0; k <= last; ++k) {
+        const EdgeSupport support = k == 0 ? problem.inner : k == last ? problem.outer : EdgeSupport::free;
+        const bool w = support == EdgeSupport::simple || support == EdgeSupport::fixed;
+        const bool edge = holds_plane(support);
+        const bool flat = state == nullptr;
+        // Without nodal diameters v is a turning on its own; with one, a plate may drift in its plane.
+        const bool v = edge || flat || nodal_diameters == 0 || (nodal_diameters == 1 && drifts && k == 0);
+        const auto number = [&](bool held) { return held ? -1 : vibration.unknowns++; };
+        plate.unknowns.push_back({number(w), number(edge), number(edge || flat), number(v)});
+        if (!flat) plate.bent.push_back({state->deflection[k], state->slope[k], state->radial[k]});
+    }
+    vibration.plates.push_back(std::move(plate));
+    return vibration;
+}
+
+} // namespace valve::plate
