@@ -27,6 +27,15 @@ double beyond(double force, double doubt) {
     return std::copysign(std::max(0.0, std::abs(force) - doubt), force);
 }
 
+/// Largest deflection at a station among a shim and those under it: a state stores openings, counted up from
+/// the lowest shim, so that this is what a deflection is rounded to.
+double largest_up_to(const Problem::Shapes& shapes, std::size_t shim, std::size_t station) {
+    double largest = 0.0;
+    for (std::size_t i = 0; i <= shim; ++i)
+        if (station < shapes.w[i].size()) largest = std::max(largest, std::abs(shapes.w[i][station]));
+    return largest;
+}
+
 NodalForces forces_of(const Problem& problem, const Problem::Shapes& shapes, int shim, double pressure) {
     const Stack& stack = problem.stack();
     const Shim& cut = stack.shims[static_cast<std::size_t>(problem.number(shim) - 1)];
@@ -52,8 +61,8 @@ NodalForces forces_of(const Problem& problem, const Problem::Shapes& shapes, int
             element.add_membrane(plate::membrane_stiffness(cut.material, cut.thickness), q, false, force,
                                  stiffness);
         plate::ElementVector stored;
-        stored << shapes.w[i][e], shapes.slope[i][e], shapes.radial[i][e], shapes.w[i][e + 1],
-            shapes.slope[i][e + 1], shapes.radial[i][e + 1];
+        stored << largest_up_to(shapes, i, e), shapes.slope[i][e], shapes.radial[i][e],
+            largest_up_to(shapes, i, e + 1), shapes.slope[i][e + 1], shapes.radial[i][e + 1];
         // Some sixteen roundings meet in one force: openings added up, differences, products.
         const plate::ElementVector doubt =
             16.0 * std::numeric_limits<double>::epsilon() * (stiffness.cwiseAbs() * stored.cwiseAbs()).eval();

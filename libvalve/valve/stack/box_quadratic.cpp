@@ -62,10 +62,43 @@ bool BoxQuadratic::equality_minimum(const Model& model, const std::vector<Hold>&
     gradient_at(model, x, m_gradient);
     ++m_factorisations;
     if (!m_cholesky.factor(model.K, m_free)) return false;
+    move_free(x);
+    return true;
+}
+
+/// Newton's step of the free unknowns from the gradient at hand, with the factorisation at hand.
+void BoxQuadratic::move_free(Eigen::VectorXd& x) {
     m_cholesky.solve(m_gradient);
     for (Eigen::Index i = 0; i < x.size(); ++i)
         if (m_free[at(i)]) x[i] -= m_gradient[i];
-    return true;
+}
+
+/// Frees contacts that pull and takes up those that overlap; returns how many, none at the minimum. The
+/// gradient at `x` is at hand.
+int BoxQuadratic::mend(const Model& model, const Eigen::VectorXd& x, std::vector<Hold>& hold) const {
+    const double gap = gap_tolerance(x);
+    int wrong = 0;
+    for (Eigen::Index i = 0; i < x.size(); ++i) {
+        if (!m_bounded[at(i)]) continue;
+        const double force = model.force_tolerance[i];
+        Hold next = hold[at(i)];
+        switch (hold[at(i)]) {
+        case Hold::lower:
+            if (m_gradient[i] < -force) next = Hold::free;
+            break;
+        case Hold::upper:
+            if (m_gradient[i] > force) next = Hold::free;
+            break;
+        case Hold::free:
+            if (x[i] < m_lower[i] - gap) next = Hold::lower;
+            if (x[i] > m_upper[i] + gap) next = Hold::upper;
+            break;
+        }
+        if (next == hold[at(i)]) continue;
+        ++wrong;
+        hold[at(i)] = next;
+    }
+    return wrong;
 }
 
 bool BoxQuadratic::active_set(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold) {
@@ -78,36 +111,15 @@ bool BoxQuadratic::active_set(const Model& model, Eigen::VectorXd& x, std::vecto
         }
         if (!equality_minimum(model, hold, x)) return false;
         gradient_at(model, x, m_gradient);
-
-        const double gap = gap_tolerance(x);
-        int wrong = 0;
-        for (Eigen::Index i = 0; i < x.size(); ++i) {
-            if (!m_bounded[at(i)]) continue;
-            const double force = model.force_tolerance[i];
-            Hold next = hold[at(i)];
-            switch (hold[at(i)]) {
-            case Hold::lower:
-                if (m_gradient[i] < -force) next = Hold::free;
-                break;
-            case Hold::upper:
-                if (m_gradient[i] > force) next = Hold::free;
-                break;
-            case Hold::free:
-                if (x[i] < m_lower[i] - gap) next = Hold::lower;
-                if (x[i] > m_upper[i] + gap) next = Hold::upper;
-                break;
-            }
-            if (next == hold[at(i)]) continue;
-            ++wrong;
-            hold[at(i)] = next;
-        }
+        int wrong = mend(model, x, hold);
         if (wrong == 0) {
-            // One step of iterative refinement: short elements cost the factorisation digits.
-            m_cholesky.solve(m_gradient);
-            for (Eigen::Index i = 0; i < x.size(); ++i)
-                if (m_free[at(i)]) x[i] -= m_gradient[i];
-            return true;
+            // Short elements cost the factorisation digits: one step of iterative refinement, then the
+            // verdict.
+            move_free(x);
+            gradient_at(model, x, m_gradient);
+            wrong = mend(model, x, hold);
         }
+        if (wrong == 0) return true;
         if (wrong < fewest_wrong) {
             fewest_wrong = wrong;
             rounds_left = patience + 1;
@@ -190,6 +202,7 @@ bool BoxQuadratic::interior_point(const Model& model, Eigen::VectorXd& x, std::v
     }
 
     constexpr int most_iterations = 100; // some 20 are usual
+    double mean_before = std::numeric_limits<double>::infinity();
     for (int iteration = 0;; ++iteration) {
         if (iteration == most_iterations) return false;
         double product = 0.0;
@@ -201,7 +214,11 @@ bool BoxQuadratic::interior_point(const Model& model, Eigen::VectorXd& x, std::v
             length_scale = std::max(length_scale, std::abs(m_trial[b.index]));
         }
         const double mean = product / count;
-        if (mean <= 1e-15 * force_scale * length_scale && mismatch <= 1e-9 * length_scale) break;
+        // At the end the mean product falls at least to a third in a step, until rounding holds it up.
+        const double scale = force_scale * length_scale;
+        const bool held_up = mean <= 1e-12 * scale && mean > 0.5 * mean_before;
+        if ((mean <= 1e-15 * scale || held_up) && mismatch <= 1e-9 * length_scale) break;
+        mean_before = mean;
 
         gradient_at(model, m_trial, m_gradient);
         for (const Bound& b : m_bounds)

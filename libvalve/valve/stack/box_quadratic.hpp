@@ -57,6 +57,8 @@ private:
     bool active_set(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold);
     bool interior_point(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold);
     bool equality_minimum(const Model& model, const std::vector<Hold>& hold, Eigen::VectorXd& x);
+    int mend(const Model& model, const Eigen::VectorXd& x, std::vector<Hold>& hold) const;
+    void move_free(Eigen::VectorXd& x);
     void gradient_at(const Model& model, const Eigen::VectorXd& x, Eigen::VectorXd& gradient);
     void newton_step(const Eigen::VectorXd& residual, double centre, bool corrected);
     double longest_step() const;

@@ -87,6 +87,18 @@ void check_shims(const Stack& stack, Findings& findings) {
             "clamp");
 }
 
+void check_adjuster(const SpringAdjuster& adjuster, double spring_rate, Findings& findings) {
+    require_positive(findings, "float.adjuster.per_turn", adjuster.per_turn);
+    if (!(adjuster.turns >= 0.0 && adjuster.turns <= adjuster.range))
+        add_error(findings, "float.adjuster.turns",
+                  fmt::format("{:g} turns lie outside the adjuster's range, 0 to {:g}", adjuster.turns,
+                              adjuster.range),
+                  "float.adjuster.of");
+    if (spring_rate == 0.0)
+        add_error(findings, "float.adjuster", "turns in a spring without rate, which changes nothing",
+                  "float.rate");
+}
+
 void check_float(const Stack& stack, Findings& findings) {
     const Float& floating = *stack.floating;
     if (!(floating.travel > 0.0)) add_error(findings, "float.travel", "a float needs a travel above zero");
@@ -95,6 +107,7 @@ void check_float(const Stack& stack, Findings& findings) {
                     fmt::format("a float without a spring opens all at once; it is given one that takes {} "
                                 "mbar over the travel",
                                 0.01 * no_spring_pressure));
+    if (floating.adjuster) check_adjuster(*floating.adjuster, floating.spring_rate, findings);
     if (stack.disc) return;
     if (stack.bore_radius > floating.ring_radius + same_edge)
         add_error(findings, "bore",

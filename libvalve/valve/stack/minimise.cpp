@@ -16,7 +16,7 @@ std::size_t at(Eigen::Index index) {
 Minimiser::Minimiser(const Problem& problem)
     : m_problem(problem), m_tangent(problem.make_tangent()),
       m_quadratic(m_tangent, problem.lower(), problem.upper()), m_force_tolerance(problem.size()),
-      m_trial(problem.size()) {}
+      m_now(start()), m_next(m_now), m_trial(problem.size()) {}
 
 State Minimiser::start() const {
     State state;
@@ -38,7 +38,7 @@ void Minimiser::set_force_tolerances(const Eigen::VectorXd& x, double force_scal
         for (int i = 0; i < m_tangent.size(k); ++i)
             m_force_tolerance[m_tangent.offset(k) + i] =
                 1e-9 * force_scale +
-                std::numeric_limits<double>::epsilon() * m_tangent.diagonal(k)(i, i) * deflection;
+                0.1 * std::numeric_limits<double>::epsilon() * m_tangent.diagonal(k)(i, i) * deflection;
 }
 
 double Minimiser::largest_deflection(const Eigen::VectorXd& x) const {
@@ -51,23 +51,23 @@ double Minimiser::largest_deflection(const Eigen::VectorXd& x) const {
 
 Outcome Minimiser::solve(double pressure, State& state) {
     Outcome outcome;
-    State now = state;
-    now.pressure = pressure;
+    m_now = state;
+    m_now.pressure = pressure;
     const std::optional<Float>& floating = m_problem.stack().floating;
     const double force_scale = pressure * m_problem.load_area() + (floating ? floating->preload : 0.0);
 
     constexpr int most_steps = 40;
-    State next = now;
+    m_next = m_now;
     for (outcome.newton_steps = 1; outcome.newton_steps <= most_steps; ++outcome.newton_steps) {
         bool solved = false;
         for (const bool convex : {false, true}) {
-            m_problem.assemble(now.x, pressure, convex, now.gradient, m_tangent);
-            set_force_tolerances(now.x, force_scale);
-            next.x = now.x;
-            next.hold = now.hold;
+            m_problem.assemble(m_now.x, pressure, convex, m_now.gradient, m_tangent);
+            set_force_tolerances(m_now.x, force_scale);
+            m_next.x = m_now.x;
+            m_next.hold = m_now.hold;
             const int before = m_quadratic.factorisations();
-            solved = m_quadratic.solve({m_tangent, now.x, now.gradient, m_force_tolerance, force_scale},
-                                       next.x, next.hold);
+            solved = m_quadratic.solve({m_tangent, m_now.x, m_now.gradient, m_force_tolerance, force_scale},
+                                       m_next.x, m_next.hold);
             outcome.factorisations += m_quadratic.factorisations() - before;
             if (solved) break;
         }
@@ -75,11 +75,11 @@ Outcome Minimiser::solve(double pressure, State& state) {
             outcome.reason = "no set of contacts was found that carries the load";
             return outcome;
         }
-        m_trial = next.x - now.x;
+        m_trial = m_next.x - m_now.x;
         outcome.last_step = largest_deflection(m_trial);
         if (m_problem.theory() == Theory::linear) {
-            now.x = next.x;
-            now.hold = next.hold;
+            m_now.x = m_next.x;
+            m_now.hold = m_next.hold;
             outcome.converged = true;
             break;
         }
@@ -88,34 +88,34 @@ Outcome Minimiser::solve(double pressure, State& state) {
         // that, Newton's method converging quadratically, the next one would be rounding. The second test is
         // the one a floated stack meets: a soft spring turns the rounding of stiff elements into a step of
         // its own.
-        const double from = m_problem.energy(now.x, pressure);
-        const double slope = now.gradient.dot(m_trial);
+        const double from = m_problem.energy(m_now.x, pressure);
+        const double slope = m_now.gradient.dot(m_trial);
         if (outcome.last_step <= 1e-9 * m_problem.thinnest() || std::abs(slope) <= 1e-11 * std::abs(from)) {
-            now.x = next.x;
-            now.hold = next.hold;
+            m_now.x = m_next.x;
+            m_now.hold = m_next.hold;
             outcome.converged = true;
             break;
         }
         constexpr double shortest = 1e-4;
         double length = 1.0;
         for (; length > shortest; length *= 0.5) {
-            next.x = now.x + length * m_trial;
-            if (m_problem.energy(next.x, pressure) <= from + 1e-4 * length * slope + 1e-13 * std::abs(from))
+            m_next.x = m_now.x + length * m_trial;
+            if (m_problem.energy(m_next.x, pressure) <= from + 1e-4 * length * slope + 1e-13 * std::abs(from))
                 break;
         }
         if (length <= shortest) {
             outcome.reason = "no part of the next step lowers the energy";
             return outcome;
         }
-        now.x = next.x;
-        if (length == 1.0) now.hold = next.hold;
+        m_now.x = m_next.x;
+        if (length == 1.0) m_now.hold = m_next.hold;
     }
     if (!outcome.converged) {
         outcome.reason = "Newton's method did not settle";
         return outcome;
     }
-    m_problem.assemble(now.x, pressure, false, now.gradient, m_tangent);
-    state = std::move(now);
+    m_problem.assemble(m_now.x, pressure, false, m_now.gradient, m_tangent);
+    std::swap(state, m_now);
     return outcome;
 }
 

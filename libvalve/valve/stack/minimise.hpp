@@ -49,6 +49,8 @@ private:
     plate::BlockTridiagonal m_tangent;
     BoxQuadratic m_quadratic;
     Eigen::VectorXd m_force_tolerance; ///< of each unknown [N]
+    State m_now;                       ///< scratch, as the following: a solve takes no memory
+    State m_next;
     Eigen::VectorXd m_trial;
 };
 

@@ -182,56 +182,26 @@ void Problem::to_deflections(const Eigen::VectorXd& x, Eigen::VectorXd& y) const
     }
 }
 
+void Problem::to_opening_forces(Eigen::VectorXd& forces) const {
+    for (int k = 0; k < stations(); ++k)
+        to_opening_rows(k, forces.segment(m_offsets[at(k)], m_offsets[at(k + 1)] - m_offsets[at(k)]));
+}
+
 // An opening moves every shim above it, so its force is the sum over those shims. Under the stop's ring the
 // first unknown moves all shims, the others those below the opening, downwards.
-void Problem::to_opening_forces(Eigen::VectorXd& forces) const {
-    for (int k = 0; k < stations(); ++k) {
-        const int o = m_offsets[at(k)];
-        const int count = static_cast<int>(count_at(k));
-        if (m_stations[at(k)].from_top) {
-            double sum = 0.0;
-            for (int p = 0; p < count; ++p) {
-                const double own = forces[o + p];
-                forces[o + p] = -sum;
-                sum += own;
-            }
-            forces[o] = sum;
-        } else {
-            for (int p = count - 2; p >= 0; --p)
-                forces[o + p] += forces[o + p + 1];
-        }
-    }
-}
-
-void Problem::to_opening_rows(int station, Eigen::MatrixXd& block) const {
+template <class Rows>
+void Problem::to_opening_rows(int station, Rows&& rows) const {
     const int count = static_cast<int>(count_at(station));
-    if (m_stations[at(station)].from_top) {
-        Eigen::RowVectorXd sum = Eigen::RowVectorXd::Zero(block.cols());
-        for (int p = 0; p < count; ++p) {
-            const Eigen::RowVectorXd own = block.row(p);
-            block.row(p) = -sum;
-            sum += own;
-        }
-        block.row(0) = sum;
-    } else {
+    if (!m_stations[at(station)].from_top) {
         for (int p = count - 2; p >= 0; --p)
-            block.row(p) += block.row(p + 1);
+            rows.row(p) += rows.row(p + 1);
+        return;
     }
-}
-
-void Problem::to_opening_columns(int station, Eigen::MatrixXd& block) const {
-    const int count = static_cast<int>(count_at(station));
-    if (m_stations[at(station)].from_top) {
-        Eigen::VectorXd sum = Eigen::VectorXd::Zero(block.rows());
-        for (int p = 0; p < count; ++p) {
-            const Eigen::VectorXd own = block.col(p);
-            block.col(p) = -sum;
-            sum += own;
-        }
-        block.col(0) = sum;
-    } else {
-        for (int p = count - 2; p >= 0; --p)
-            block.col(p) += block.col(p + 1);
+    for (int p = 1; p < count; ++p)
+        rows.row(p) += rows.row(p - 1);
+    for (int p = count - 1; p > 0; --p) { // the whole sum to the front, the others one place on
+        rows.row(p).swap(rows.row(p - 1));
+        rows.row(p) *= -1.0;
     }
 }
 
@@ -330,10 +300,10 @@ void Problem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, E
     to_opening_forces(gradient);
     for (int s = 0; s < stations(); ++s) {
         to_opening_rows(s, tangent.diagonal(s));
-        to_opening_columns(s, tangent.diagonal(s));
+        to_opening_rows(s, tangent.diagonal(s).transpose());
         if (s + 1 == stations()) break;
         to_opening_rows(s, tangent.upper(s));
-        to_opening_columns(s + 1, tangent.upper(s));
+        to_opening_rows(s + 1, tangent.upper(s).transpose());
     }
 }
 

@@ -115,12 +115,12 @@ private:
     }
     int unknowns_per_shim() const { return m_theory == Theory::linear ? 2 : 3; }
 
-    /// Unknowns with w in place of the openings, and the transposed maps of forces and of blocks of the
-    /// tangent.
+    /// Unknowns with w in place of the openings, and the transposed map of forces: of all, and of the rows of
+    /// one station.
     void to_deflections(const Eigen::VectorXd& x, Eigen::VectorXd& y) const;
     void to_opening_forces(Eigen::VectorXd& forces) const;
-    void to_opening_rows(int station, Eigen::MatrixXd& block) const;
-    void to_opening_columns(int station, Eigen::MatrixXd& block) const;
+    template <class Rows>
+    void to_opening_rows(int station, Rows&& rows) const;
 
     /// Clear distance at rest between the shim at `place` of a station and the one below: the shims and
     /// spacers missing between them [m].

@@ -44,6 +44,15 @@ enum class InnerEdge {
 /// What carries the inner ring of a closed floated stack.
 enum class RestsOn { hub, seat };
 
+/// Turns the seat of a float's spring in, for more preload.
+struct SpringAdjuster {
+    double turns = 0.0;    ///< setting, counted out from fully in [-]
+    double per_turn = 0.0; ///< what one turn compresses the spring [m]
+    double range = 0.0;    ///< turns from fully in to fully out [-]
+
+    bool operator==(const SpringAdjuster&) const = default;
+};
+
 /// A stack that lifts off the piston as a whole, against a spring, until a stop.
 struct Float {
     double travel = 0.0;        ///< [m]
@@ -53,6 +62,7 @@ struct Float {
     double spring_radius = 0.0; ///< ring where the spring pushes on the last shim [m]
     double stop_radius = 0.0;   ///< ring where the last shim meets the stop [m]
     RestsOn rests_on = RestsOn::hub;
+    std::optional<SpringAdjuster> adjuster = std::nullopt; ///< that set a part of `preload`
 
     bool operator==(const Float&) const = default;
 };
