@@ -186,15 +186,15 @@ bool BoxQuadratic::interior_point(const Model& model, Eigen::VectorXd& x, std::v
     // The way to the minimum without bounds says how large distances are.
     m_trial = x;
     gradient_at(model, x, m_gradient);
+    double force_scale = model.force_scale;
+    for (const Bound& b : m_bounds)
+        force_scale = std::max(force_scale, std::abs(m_gradient[b.index]));
     ++m_factorisations;
     if (!m_cholesky.factor(model.K, m_free)) return false;
     m_cholesky.solve(m_gradient);
     double reach = 0.0;
-    double force_scale = model.force_scale;
-    for (const Bound& b : m_bounds) {
+    for (const Bound& b : m_bounds)
         reach = std::max(reach, std::abs(m_gradient[b.index]));
-        force_scale = std::max(force_scale, std::abs(model.gradient[b.index]));
-    }
     const double count = static_cast<double>(m_bounds.size());
     for (Bound& b : m_bounds) {
         b.distance = std::max(b.side * (x[b.index] - b.at), 0.1 * reach);

@@ -20,7 +20,7 @@ Minimiser::Minimiser(const Problem& problem)
 
 State Minimiser::start() const {
     State state;
-    state.x = m_problem.start();
+    state.x.setZero(m_problem.size());
     state.hold.assign(at(m_problem.size()), Hold::free);
     for (Eigen::Index i = 0; i < m_problem.size(); ++i)
         if (!(m_problem.lower()[i] < m_problem.upper()[i]) || state.x[i] <= m_problem.lower()[i])
@@ -33,12 +33,19 @@ void Minimiser::set_force_tolerances(const Eigen::VectorXd& x, double force_scal
     // A force is a difference of large elastic terms: what it can resolve is the rounding of stiffness times
     // deflection. A contact is decided by no less, else equal shims, whose share of the load is any share,
     // would never settle.
-    const double deflection = largest_deflection(x);
+    const double deflection = std::max(largest_deflection(x), m_problem.stack().seat.height);
     for (int k = 0; k < m_tangent.stations(); ++k)
         for (int i = 0; i < m_tangent.size(k); ++i)
             m_force_tolerance[m_tangent.offset(k) + i] =
                 1e-9 * force_scale +
                 0.1 * std::numeric_limits<double>::epsilon() * m_tangent.diagonal(k)(i, i) * deflection;
+}
+
+bool Minimiser::within_bounds(const Eigen::VectorXd& x) const {
+    // Unpolished contacts, and overlaps of rounding, are within.
+    const double slack = 1e-6 * m_problem.thinnest();
+    return ((x - m_problem.lower()).array() >= -slack).all() &&
+           ((m_problem.upper() - x).array() >= -slack).all();
 }
 
 double Minimiser::largest_deflection(const Eigen::VectorXd& x) const {
@@ -82,6 +89,13 @@ Outcome Minimiser::solve(double pressure, State& state) {
             m_now.hold = m_next.hold;
             outcome.converged = true;
             break;
+        }
+
+        // A proud seat bends flat shims: the first step, that of linear plates, only takes them there.
+        if (within_bounds(m_next.x) && !within_bounds(m_now.x)) {
+            m_now.x = m_next.x;
+            m_now.hold = m_next.hold;
+            continue;
         }
 
         // Settled: the step is nothing against a thickness; or its gain is nothing against the energy, so

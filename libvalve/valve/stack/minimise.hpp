@@ -34,7 +34,7 @@ class Minimiser {
 public:
     explicit Minimiser(const Problem& problem);
 
-    /// State of the stack at rest in its rest positions: where a first solve starts.
+    /// Flat shims on the hub: where a first solve starts, though a proud seat reaches into them.
     State start() const;
 
     /// Moves `state` to the equilibrium at `pressure` [Pa], from wherever it is. On failure `state` is left
@@ -43,6 +43,7 @@ public:
 
 private:
     void set_force_tolerances(const Eigen::VectorXd& x, double force_scale);
+    bool within_bounds(const Eigen::VectorXd& x) const;
     double largest_deflection(const Eigen::VectorXd& x) const;
 
     const Problem& m_problem;

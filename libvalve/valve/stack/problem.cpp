@@ -150,13 +150,6 @@ void Problem::lay_load() {
     }
 }
 
-Eigen::VectorXd Problem::start() const {
-    Eigen::VectorXd x = Eigen::VectorXd::Zero(size());
-    for (int k = 0; k < stations(); ++k)
-        if (on_land(k)) x[opening(k, 0)] = m_stack.seat.height;
-    return x;
-}
-
 double Problem::outer_radius(int shim) const {
     return m_nodes[at(m_shims[at(shim)].last_station)];
 }

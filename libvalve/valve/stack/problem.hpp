@@ -39,10 +39,6 @@ public:
     const Eigen::VectorXd& lower() const { return m_lower; }
     const Eigen::VectorXd& upper() const { return m_upper; }
 
-    /// Unpressed shims lying on their rest positions, raised to the seat where it stands proud: within
-    /// bounds.
-    Eigen::VectorXd start() const;
-
     /// Energy [J] under the pressure [Pa]: bending, membrane, spring, less the work of the pressure.
     double energy(const Eigen::VectorXd& x, double pressure) const;
 
