@@ -42,11 +42,11 @@ TEST_CASE("the gradient and tangent of a stack are the derivatives of its energy
                            .rests_on = RestsOn::seat};
     stack.edge = InnerEdge::free;
     const Problem problem(stack, Theory::large_deflection, {.elements = 6});
-    Eigen::VectorXd x = problem.start();
+    Eigen::VectorXd x(problem.size());
     std::mt19937 random(3);
     std::uniform_real_distribution<double> unit(-1.0, 1.0);
     for (Eigen::Index i = 0; i < x.size(); ++i)
-        x[i] += 2e-5 * unit(random);
+        x[i] = 2e-5 * unit(random);
 
     plate::BlockTridiagonal tangent = problem.make_tangent();
     Eigen::VectorXd gradient(problem.size());
