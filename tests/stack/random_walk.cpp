@@ -9,19 +9,19 @@
 namespace valve::stack::testing {
 
 bool Walk::holds() const {
-    return failure.empty() && overlap <= 1e-7 && pull <= 1e-6 && both <= 1e-6 && imbalance <= 1e-6;
+    return failure.empty() && overlap <= 1e-7 && pull <= 1e-6 && product <= 1e-10 && imbalance <= 1e-6;
 }
 
 std::string Walk::words() const {
     if (!failure.empty()) return failure;
-    return fmt::format("overlap {:.1g}, pull {:.1g}, force on a gap {:.1g}, imbalance {:.1g}", overlap, pull,
-                       both, imbalance);
+    return fmt::format("overlap {:.1g}, pull {:.1g}, product {:.1g}, imbalance {:.1g}", overlap, pull,
+                       product, imbalance);
 }
 
 void Walk::take_worse(const Walk& other) {
     overlap = std::max(overlap, other.overlap);
     pull = std::max(pull, other.pull);
-    both = std::max(both, other.both);
+    product = std::max(product, other.product);
     imbalance = std::max(imbalance, other.imbalance);
 }
 
@@ -37,7 +37,7 @@ Walk walk(const Stack& stack, Theory theory, double top_pressure) {
         const Verdict verdict = verify(path.problem(), *state);
         walk.take_worse({.overlap = verdict.overlap / verdict.highest,
                          .pull = verdict.pull / verdict.load,
-                         .both = verdict.both,
+                         .product = verdict.product,
                          .imbalance = verdict.imbalance / verdict.load,
                          .end = {},
                          .failure = {}});

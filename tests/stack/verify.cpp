@@ -199,8 +199,8 @@ Verdict verify(const Problem& problem, const State& state) {
     verdict.imbalance =
         std::max(verdict.imbalance, std::abs(beyond(applied + from_below - from_above, all_doubt)));
     for (const auto& [force, gap] : contacts)
-        verdict.both =
-            std::max(verdict.both, std::min(std::abs(force) / verdict.load, std::abs(gap) / verdict.highest));
+        verdict.product =
+            std::max(verdict.product, std::abs(force) / verdict.load * std::abs(gap) / verdict.highest);
     return verdict;
 }
 

@@ -10,7 +10,7 @@ namespace valve::stack::testing {
 struct Verdict {
     double overlap = 0.0;   ///< deepest overlap of two shims, or of a shim and a support [m]
     double pull = 0.0;      ///< largest contact force of the wrong sign [N]
-    double both = 0.0;      ///< at worst contact, the smaller of force/load and gap/deflection [-]
+    double product = 0.0;   ///< of force/load and gap/deflection, at the worst contact [-]
     double imbalance = 0.0; ///< moment or radial force that nothing carries, and load less reactions [N]
     double load = 0.0;      ///< the largest force at work [N]
     double highest = 0.0;   ///< largest deflection [m]

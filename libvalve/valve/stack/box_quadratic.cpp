@@ -178,17 +178,16 @@ bool BoxQuadratic::factor_barrier(plate::BlockTridiagonal& K) {
 
 bool BoxQuadratic::interior_point(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold) {
     for (Eigen::Index i = 0; i < x.size(); ++i) {
-        const bool held = !(m_lower[i] < m_upper[i]);
-        m_free[at(i)] = static_cast<char>(!held);
-        x[i] = std::clamp(x[i], m_lower[i], m_upper[i]);
+        m_free[at(i)] = static_cast<char>(m_lower[i] < m_upper[i]);
+        x[i] = std::clamp(model.origin[i], m_lower[i], m_upper[i]);
     }
 
     // The way to the minimum without bounds says how large distances are.
     m_trial = x;
     gradient_at(model, x, m_gradient);
-    double force_scale = model.force_scale;
+    double first_force = model.force_scale;
     for (const Bound& b : m_bounds)
-        force_scale = std::max(force_scale, std::abs(m_gradient[b.index]));
+        first_force = std::max(first_force, std::abs(m_gradient[b.index]));
     ++m_factorisations;
     if (!m_cholesky.factor(model.K, m_free)) return false;
     m_cholesky.solve(m_gradient);
@@ -198,7 +197,7 @@ bool BoxQuadratic::interior_point(const Model& model, Eigen::VectorXd& x, std::v
     const double count = static_cast<double>(m_bounds.size());
     for (Bound& b : m_bounds) {
         b.distance = std::max(b.side * (x[b.index] - b.at), 0.1 * reach);
-        b.force = force_scale / count;
+        b.force = first_force / count;
     }
 
     constexpr int most_iterations = 100; // some 20 are usual
@@ -208,10 +207,12 @@ bool BoxQuadratic::interior_point(const Model& model, Eigen::VectorXd& x, std::v
         double product = 0.0;
         double mismatch = 0.0;
         double length_scale = 1e-4 * reach;
+        double force_scale = model.force_scale;
         for (const Bound& b : m_bounds) {
             product += b.distance * b.force;
             mismatch = std::max(mismatch, std::abs(b.side * (m_trial[b.index] - b.at) - b.distance));
             length_scale = std::max(length_scale, std::abs(m_trial[b.index]));
+            force_scale = std::max(force_scale, b.force);
         }
         const double mean = product / count;
         // At the end the mean product falls at least to a third in a step, until rounding holds it up.
@@ -245,10 +246,13 @@ bool BoxQuadratic::interior_point(const Model& model, Eigen::VectorXd& x, std::v
         hold[at(i)] = m_free[at(i)] ? Hold::free : Hold::lower;
     // A contact is closed where its force is a larger share of all forces than its distance of all distances.
     double farthest = 0.0;
-    for (const Bound& b : m_bounds)
+    double strongest = model.force_scale;
+    for (const Bound& b : m_bounds) {
         farthest = std::max(farthest, b.distance);
+        strongest = std::max(strongest, b.force);
+    }
     for (const Bound& b : m_bounds)
-        if (b.force * farthest > b.distance * force_scale)
+        if (b.force * farthest > b.distance * strongest)
             hold[at(b.index)] = b.side > 0.0 ? Hold::lower : Hold::upper;
     return true;
 }

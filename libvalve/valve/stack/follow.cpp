@@ -65,7 +65,7 @@ void refine(Points& points, const Evaluate& evaluate) {
 /// Pressure between `low`, where `before` holds, and `high`, where it does not, at which it ceases to.
 /// Bisection.
 double locate(Path& path, double low, double high, const std::function<bool(const State&)>& before) {
-    constexpr double accuracy = 1e-9;
+    constexpr double accuracy = 1e-8;
     while (high - low > accuracy * high + 1e-6) {
         const double middle = 0.5 * (low + high);
         const State* state = path.at(middle);
