@@ -75,6 +75,7 @@ void require_finite(const std::string& name, const std::vector<double>& values);
 // One command a file.
 void add_inspect(CLI::App& app, Outcome& outcome);
 void add_lift(CLI::App& app, Outcome& outcome);
+void add_modes(CLI::App& app, Outcome& outcome);
 void add_curve(CLI::App& app, Outcome& outcome);
 void add_compare(CLI::App& app, Outcome& outcome);
 void add_support(CLI::App& app, Outcome& outcome);

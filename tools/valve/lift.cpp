@@ -1,5 +1,4 @@
 #include <valve/report/lift.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/stack/follow.hpp>
 #include <valve/stack/lift_law.hpp>
 
@@ -9,6 +8,7 @@
 #include <memory>
 
 #include "command.hpp"
+#include "valves.hpp"
 
 namespace program {
 
@@ -26,19 +26,6 @@ struct Options : CommonOptions {
 /// Rows of the readable table where no pressures are asked for [bar].
 constexpr std::array<double, 12> table_pressures{0.1, 0.2, 0.5, 1.0,  1.5,  2.0,
                                                  3.0, 5.0, 7.5, 10.0, 15.0, 20.0};
-
-/// The valves of a file, or the one asked for.
-std::vector<valve::report::NamedValve> chosen(const valve::setup::Reading& reading,
-                                              const std::string& wanted) {
-    std::vector<valve::report::NamedValve> all = valve::report::valves_of(reading);
-    if (wanted.empty()) return all;
-    std::string names;
-    for (const valve::report::NamedValve& entry : all) {
-        if (entry.name == wanted) return {entry};
-        names += (names.empty() ? "" : ", ") + entry.name;
-    }
-    throw UsageError(fmt::format("--valve: no valve '{}' in the file; it has {}", wanted, names));
-}
 
 /// The state at one pressure, or why there is none.
 LiftRow row_at(const valve::stack::Stack& stack, double pressure, const valve::stack::FollowOptions& follow) {
@@ -97,37 +84,6 @@ LiftResult solve(const std::string& name, const valve::flow::Valve& valve,
     return result;
 }
 
-std::string json_text(const valve::setup::Reading& reading, const std::string& file,
-                      const std::vector<LiftResult>& results) {
-    valve::report::Json object;
-    object["title"] = reading.title;
-    object["file"] = file;
-    if (results.size() == 1) {
-        object.update(valve::report::json(results.front()));
-    } else {
-        object["valves"] = valve::report::Json::array();
-        for (const LiftResult& result : results)
-            object["valves"].push_back(valve::report::json(result));
-    }
-    object["warnings"] = reading.warnings;
-    return valve::report::written(object);
-}
-
-std::string csv_text(const std::vector<LiftResult>& results) {
-    if (results.size() == 1) return valve::report::csv(valve::report::json(results.front()).at("points"));
-    valve::report::Json rows = valve::report::Json::array();
-    for (const LiftResult& result : results) {
-        const valve::report::Json object = valve::report::json(result);
-        for (const valve::report::Json& point : object.at("points")) {
-            valve::report::Json row;
-            row["valve"] = result.name;
-            row.update(point);
-            rows.push_back(row);
-        }
-    }
-    return valve::report::csv(rows);
-}
-
 void run(const Options& options, Outcome& outcome) {
     require_finite("--pressures", options.pressures);
     std::vector<double> pressures;
@@ -143,20 +99,20 @@ void run(const Options& options, Outcome& outcome) {
             pressures.push_back(pressure * 1e5);
 
     const valve::setup::Reading reading = read_and_warn(load(options.file, options));
-    std::vector<LiftResult> results;
-    for (const auto& [name, valve] : chosen(reading, options.valve)) {
-        results.push_back(solve(name, *valve, pressures, options.follow));
-        if (results.back().failed()) outcome.status = no_solution;
+    std::vector<valve::report::Json> objects;
+    std::string text = fmt::format("{}\n{}\n", reading.title, options.file);
+    for (const auto& [name, valve] : chosen_valves(reading, options.valve)) {
+        const LiftResult result = solve(name, *valve, pressures, options.follow);
+        if (result.failed()) outcome.status = no_solution;
+        if (table)
+            text += "\n" + valve::report::text(result);
+        else
+            objects.push_back(valve::report::json(result));
     }
-    if (options.json) {
-        outcome.text = json_text(reading, options.file, results);
-    } else if (options.csv) {
-        outcome.text = csv_text(results);
-    } else {
-        outcome.text = fmt::format("{}\n{}\n", reading.title, options.file);
-        for (const LiftResult& result : results)
-            outcome.text += "\n" + valve::report::text(result);
-    }
+    if (options.json)
+        outcome.text = valves_json(reading, options.file, objects);
+    else
+        outcome.text = options.csv ? valves_csv(objects, "points") : text;
 }
 
 } // namespace

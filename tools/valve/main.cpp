@@ -42,6 +42,7 @@ ExitStatus run(int argc, char** argv, Outcome& outcome) {
     app.footer(cautions);
     add_inspect(app, outcome);
     add_lift(app, outcome);
+    add_modes(app, outcome);
     add_curve(app, outcome);
     add_compare(app, outcome);
     add_support(app, outcome);

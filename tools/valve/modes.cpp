@@ -1,0 +1,73 @@
+#include <valve/report/modes.hpp>
+
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <fmt/format.h>
+
+#include <memory>
+
+#include "command.hpp"
+#include "valves.hpp"
+
+namespace program {
+
+namespace {
+
+struct Options : CommonOptions {
+    std::string file;
+    std::string valve;
+    std::optional<double> pressure; // [bar]
+};
+
+void run(const Options& options, Outcome& outcome) {
+    valve::stack::ModesOptions asked;
+    asked.theory = options.follow.theory;
+    if (options.pressure) {
+        require_finite("--pressure", {*options.pressure});
+        if (*options.pressure < 0.0)
+            throw UsageError(fmt::format("--pressure: {} bar is below 0; a stack opens under pressure",
+                                         *options.pressure));
+        asked.pressure = *options.pressure * 1e5;
+    }
+
+    const valve::setup::Reading reading = read_and_warn(load(options.file, options));
+    const std::optional<valve::flow::Oil> oil =
+        reading.unit ? std::optional<valve::flow::Oil>(reading.unit->oil) : reading.oil;
+    std::vector<valve::report::Json> objects;
+    std::string text = fmt::format("{}\n{}\n", reading.title, options.file);
+    for (const auto& [name, valve] : chosen_valves(reading, options.valve)) {
+        const valve::report::ModesResult result = valve::report::modes_result(name, *valve, oil, asked);
+        if (result.failed()) outcome.status = no_solution;
+        objects.push_back(valve::report::json(result));
+        text += "\n" + valve::report::text(result);
+    }
+    if (options.json)
+        outcome.text = valves_json(reading, options.file, objects);
+    else
+        outcome.text = options.csv ? valves_csv(objects, "modes") : text;
+}
+
+} // namespace
+
+void add_modes(CLI::App& app, Outcome& outcome) {
+    CLI::App* command = app.add_subcommand("modes", "Natural frequencies of a stack, in air and in oil");
+    const auto options = std::make_shared<Options>();
+    command->add_option("FILE", options->file, "Set-up file")->required()->option_text(" ");
+    command->add_option("--valve", options->valve, "One valve, as in base.refill; default: all in turn")
+        ->option_text("NAME");
+    command
+        ->add_option("--pressure", options->pressure,
+                     "A point of the lift curve [bar]; default: just lifted off the seat, unbent")
+        ->option_text("BAR");
+    add_theory(*command, *options);
+    add_common(*command, *options, true);
+    set_footer(*command,
+               "  valve modes stacks/rally-fork.yaml --valve base.refill --pressure 1\n"
+               "A family counts the circles at rest: family 0 without nodal diameters is the whole rim\n"
+               "going up and down, one nodal diameter is a tilt, two a saddle. Oil makes them slower.",
+               "The oil is taken at rest and unbounded; the piston's wall is left out, and near the seat it\n"
+               "slows a stack further. Whether a mode is ever struck, no natural frequency tells.");
+    command->callback([options, &outcome] { run(*options, outcome); });
+}
+
+} // namespace program

@@ -1,0 +1,49 @@
+#include "valves.hpp"
+
+#include <fmt/format.h>
+
+#include "command.hpp"
+
+namespace program {
+
+using valve::report::Json;
+
+std::vector<valve::report::NamedValve> chosen_valves(const valve::setup::Reading& reading,
+                                                     const std::string& wanted) {
+    std::vector<valve::report::NamedValve> all = valve::report::valves_of(reading);
+    if (wanted.empty()) return all;
+    std::string names;
+    for (const valve::report::NamedValve& entry : all) {
+        if (entry.name == wanted) return {entry};
+        names += (names.empty() ? "" : ", ") + entry.name;
+    }
+    throw UsageError(fmt::format("--valve: no valve '{}' in the file; it has {}", wanted, names));
+}
+
+std::string valves_json(const valve::setup::Reading& reading, const std::string& file,
+                        const std::vector<Json>& valves) {
+    Json object;
+    object["title"] = reading.title;
+    object["file"] = file;
+    if (valves.size() == 1)
+        object.update(valves.front());
+    else
+        object["valves"] = valves;
+    object["warnings"] = reading.warnings;
+    return valve::report::written(object);
+}
+
+std::string valves_csv(const std::vector<Json>& valves, const std::string& rows) {
+    if (valves.size() == 1) return valve::report::csv(valves.front().at(rows));
+    Json all = Json::array();
+    for (const Json& one : valves)
+        for (const Json& row : one.at(rows)) {
+            Json named;
+            named["valve"] = one.at("valve");
+            named.update(row);
+            all.push_back(named);
+        }
+    return valve::report::csv(all);
+}
+
+} // namespace program
