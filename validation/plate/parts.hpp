@@ -10,6 +10,7 @@ void roark_checks(Recorder& recorder);            ///< linear, closed forms and 
 void handbook_checks(Recorder& recorder);         ///< linear, a table of ten cases
 void large_deflection_checks(Recorder& recorder); ///< von Kármán, annular and circular plates
 void disc_spring_checks(Recorder& recorder);      ///< von Kármán, flat disc springs
+void vibration_checks(Recorder& recorder);        ///< annular plates in air, discs in fluid
 
 /// A value as a table prints it, "0.0937".
 double printed_value(const char* printed);

@@ -22,6 +22,7 @@ void plate_checks(Recorder& recorder) {
     handbook_checks(recorder);
     large_deflection_checks(recorder);
     disc_spring_checks(recorder);
+    vibration_checks(recorder);
 }
 
 } // namespace valve::validation
