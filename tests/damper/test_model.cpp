@@ -44,6 +44,18 @@ TEST_CASE("bleeds of both valves and the ring leak are open in both directions",
                WithinRel(hole.flow(dp).value, 1e-14));
 }
 
+TEST_CASE("a bleed with its own check passes oil only the way its valve opens", "[damper][model]") {
+    damper::SetUp setup = samples::fork();
+    setup.cartridge.ring_leak.reset();
+    const damper::LiftLaws stuck = samples::laws_of(setup, samples::stuck());
+    const double open = Model(setup, stuck).piston(Stroke::rebound).at_pressure(1e5).flow;
+    setup.valves[Place::piston_rebound]->bleed_ways = flow::BleedWays::one;
+    const Model checked(setup, stuck);
+    CHECK(open > 0.0);
+    CHECK(checked.piston(Stroke::rebound).at_pressure(1e5).flow == open);
+    CHECK(checked.piston(Stroke::compression).at_pressure(1e5).flow == 0.0);
+}
+
 TEST_CASE("other clicks and other oil need no other lift laws", "[damper][model]") {
     damper::SetUp setup = samples::fork();
     const damper::LiftLaws laws = samples::bending_laws(setup);

@@ -94,6 +94,27 @@ TEST_CASE("overrides and clicks change what they name", "[program]") {
           force(" --clicks base.compression=3"));
 }
 
+TEST_CASE("a sweep gives the curves that its settings give one by one", "[program]") {
+    const std::string slow = "curve stacks/rally-shock.yaml --speeds=0.1,2 --theory linear";
+    const json clicks = solved(slow + " --sweep base.compression=0,24").at("family");
+    REQUIRE(clicks.size() == 2);
+    CHECK(clicks.at(1).at("points") == solved(slow + " --clicks base.compression=24").at("points"));
+    const auto force = [](const json& member, std::size_t point) {
+        return member.at("points").at(point).at("damping_force_N").get<double>();
+    };
+    CHECK(force(clicks.at(0), 0) > force(clicks.at(1), 0));
+    // The coil is the high-speed adjuster: it moves the force at 2 m/s, where the needle moves little.
+    const json turns = solved(slow + " --sweep base.compression.float=0,4").at("family");
+    CHECK(force(turns.at(0), 1) - force(turns.at(1), 1) >
+          2.0 * (force(clicks.at(0), 1) - force(clicks.at(1), 1)));
+    const Run table = run(slow + " --csv --sweep 'reservoir.gas_pressure=8 bar,12 bar'");
+    CHECK(table.status == 0);
+    CHECK(lines(table.out) == 5);
+    CHECK_THAT(table.out, contains_text("\n12 bar,2.0,"));
+    CHECK(run(slow + " --sweep base.compression=0,25").status == 3);
+    CHECK(run(slow + " --sweep base.compression=3").status == 2);
+}
+
 TEST_CASE("a speed beyond the lift curves keeps its row and ends with status 4", "[program]") {
     const Run beyond = run("curve " + found + " --speeds=1,90 --json --theory linear");
     CHECK(beyond.status == 4);

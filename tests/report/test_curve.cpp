@@ -12,6 +12,7 @@ CurveResult result_of(std::vector<valve::damper::SteadyPoint> points) {
     CurveResult result;
     result.file = "fork.yaml";
     result.reading.title = "A fork";
+    result.reading.unit.emplace();
     result.curve.travel = 0.15;
     result.curve.points = std::move(points);
     return result;

@@ -162,6 +162,28 @@ TEST_CASE("bleeds are a needle, holes or an area", "[setup][valve]") {
     CHECK_THAT(std::get<flow::Notch>(*notch.valve->bleed).area, WithinRel(0.5e-6, rounding));
 }
 
+TEST_CASE("a bleed passes oil both ways unless it has a check of its own", "[setup][valve]") {
+    const setup::Reading plain = read_valve(clamped + "  bleed: {hole: 1.2 mm}\n");
+    CHECK(plain.valve->bleed_ways == flow::BleedWays::both);
+    CHECK(default_of(plain, "valve.bleed.ways") == "both");
+    CHECK(read_valve(clamped + "  bleed: {hole: 1.2 mm, ways: one}\n").valve->bleed_ways ==
+          flow::BleedWays::one);
+}
+
+TEST_CASE("turning a float's spring in adds to its preload", "[setup][valve]") {
+    const auto preload = [](const std::string& turns) {
+        const stack::Stack stack = stack_of("  disc: {diameter: 24 mm, mass: 6 g}\n"
+                                            "  float: {travel: 2 mm, rate: 12 N/mm, preload: 5 N, adjuster: "
+                                            "{per_turn: 1.25 mm, of: 4, turns: " +
+                                            turns + "}}\n");
+        return stack.floating->preload;
+    };
+    CHECK_THAT(preload("4"), WithinRel(5.0, rounding));
+    CHECK_THAT(preload("1.5"), WithinRel(42.5, rounding)); // 5 N + 12 N/mm of 2.5 turns of 1.25 mm
+    CHECK_THAT(preload("0"), WithinRel(65.0, rounding));
+    CHECK_THROWS_WITH(preload("4.5"), contains_text("4.5 turns lie outside the adjuster's range, 0 to 4"));
+}
+
 TEST_CASE("flow keys of a valve are read", "[setup][valve]") {
     const setup::Reading reading =
         read_valve(clamped + "  ports: {count: 4, area: 13 mm2}\n"

@@ -1,6 +1,6 @@
 #include "command.hpp"
 
-#include <valve/report/reading.hpp>
+#include <valve/report/adjusters.hpp>
 
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
@@ -9,23 +9,10 @@
 
 #include <cmath>
 #include <map>
-#include <variant>
 
 namespace program {
 
 namespace {
-
-struct Assignment {
-    std::string left;
-    std::string right;
-};
-
-Assignment assignment(const std::string& option, const std::string& text) {
-    const std::size_t equals = text.find('=');
-    if (equals == std::string::npos || equals == 0)
-        throw UsageError(fmt::format("{}: expected NAME=VALUE, got '{}'", option, text));
-    return {text.substr(0, equals), text.substr(equals + 1)};
-}
 
 std::vector<valve::setup::Override> settings(const CommonOptions& options) {
     std::vector<valve::setup::Override> list;
@@ -36,18 +23,14 @@ std::vector<valve::setup::Override> settings(const CommonOptions& options) {
     return list;
 }
 
-/// The override that `text`, "VALVE=N", stands for in the file that was read.
+/// The override that `text`, "NAME=N", stands for in the file that was read.
 valve::setup::Override click(const std::string& text, const valve::setup::Reading& reading) {
     const Assignment set = assignment("--clicks", text);
-    std::string adjustable;
-    for (const auto& [name, valve] : valve::report::valves_of(reading)) {
-        if (!valve->bleed || !std::holds_alternative<valve::flow::Needle>(*valve->bleed)) continue;
-        if (name == set.left)
-            return {(reading.unit ? "valves." : "") + name + ".bleed.needle.clicks", set.right};
-        adjustable += (adjustable.empty() ? "" : ", ") + name;
-    }
-    throw UsageError(fmt::format("--clicks: no needle at '{}'; there is one at: {}", set.left,
-                                 adjustable.empty() ? "none of the valves" : adjustable));
+    const std::vector<valve::report::Adjuster> known = valve::report::adjusters(reading);
+    for (const valve::report::Adjuster& adjuster : known)
+        if (adjuster.name == set.left) return {adjuster.key, set.right};
+    throw UsageError(fmt::format("--clicks: no adjuster '{}'; as set: {}", set.left,
+                                 known.empty() ? "there is none" : valve::report::settings(known)));
 }
 
 /// An option with one of a few names as its value.
@@ -72,6 +55,13 @@ void add_choice(CLI::App& command, const std::string& name, const std::map<std::
 
 } // namespace
 
+Assignment assignment(const std::string& option, const std::string& text) {
+    const std::size_t equals = text.find('=');
+    if (equals == std::string::npos || equals == 0)
+        throw UsageError(fmt::format("{}: expected NAME=VALUE, got '{}'", option, text));
+    return {text.substr(0, equals), text.substr(equals + 1)};
+}
+
 void add_common(CLI::App& command, CommonOptions& options, bool has_points) {
     command
         .add_option("--set", options.set,
@@ -79,10 +69,10 @@ void add_common(CLI::App& command, CommonOptions& options, bool has_points) {
         ->option_text("KEY=VALUE")
         ->allow_extra_args(false);
     command
-        .add_option(
-            "--clicks", options.clicks,
-            "An adjuster, in clicks out from closed, as in --clicks base.compression=8; may be repeated")
-        ->option_text("VALVE=N")
+        .add_option("--clicks", options.clicks,
+                    "An adjuster, in clicks out from closed or turns out from fully in, as in --clicks "
+                    "base.compression=8 (NAME as `inspect` lists it); may be repeated")
+        ->option_text("NAME=N")
         ->allow_extra_args(false);
     CLI::Option* json =
         command.add_flag("--json", options.json, "One JSON object with SI keys")->option_text(" ");

@@ -51,6 +51,14 @@ struct PositionOptions {
     void check() const;
 };
 
+struct Assignment {
+    std::string left;
+    std::string right;
+};
+
+/// "NAME=VALUE", or UsageError that names the option.
+Assignment assignment(const std::string& option, const std::string& text);
+
 /// Adds FILE's overrides and the output options to `command`.
 void add_common(CLI::App& command, CommonOptions& options, bool has_points);
 

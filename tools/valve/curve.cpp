@@ -1,11 +1,15 @@
+#include <valve/core/text.hpp>
 #include <valve/damper/lift_cache.hpp>
+#include <valve/report/adjusters.hpp>
 #include <valve/report/curve.hpp>
+#include <valve/report/family.hpp>
 #include <valve/report/reading.hpp>
 
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 
 #include <memory>
+#include <sstream>
 
 #include "command.hpp"
 
@@ -17,21 +21,63 @@ struct Options : CommonOptions {
     std::string file;
     PositionOptions position;
     std::vector<double> speeds; // [m/s]
+    std::string sweep;
+
+    valve::damper::CurveOptions asked() const {
+        return {speeds, position.travel_in_metres(), position.rod_into, position.top_speed};
+    }
 };
+
+/// "NAME=VALUE,VALUE…", NAME an adjuster or a dotted key.
+valve::report::Sweep sweep_of(const Options& options) {
+    const Assignment set = assignment("--sweep", options.sweep);
+    valve::report::Sweep sweep{set.left, set.left, {}, {}};
+    std::istringstream values(set.right);
+    for (std::string value; std::getline(values, value, ',');)
+        sweep.settings.emplace_back(valve::trimmed(value));
+    if (sweep.settings.size() < 2) throw UsageError("--sweep: expected NAME=VALUE,VALUE,…");
+    for (const valve::report::Adjuster& adjuster :
+         valve::report::adjusters(valve::setup::read(load(options.file, options)))) {
+        if (adjuster.name != set.left) continue;
+        sweep.key = adjuster.key;
+        sweep.steps = adjuster.steps;
+    }
+    return sweep;
+}
+
+void run_sweep(const Options& options, Outcome& outcome) {
+    const valve::report::Sweep sweep = sweep_of(options);
+    std::vector<valve::setup::Document> documents;
+    for (const std::string& setting : sweep.settings) {
+        CommonOptions common = static_cast<const CommonOptions&>(options); // its own, for the setting
+        common.set.push_back(sweep.key + "=" + setting);
+        documents.push_back(load(options.file, common));
+    }
+    valve::damper::LiftCache lifts(options.follow);
+    const valve::report::Family family = valve::report::family(documents, sweep, options.asked(), lifts);
+    say_warnings(family.members.front().reading);
+
+    if (family.failed()) outcome.status = no_solution;
+    if (options.json) {
+        outcome.text = valve::report::written(valve::report::json(family));
+    } else if (options.csv) {
+        outcome.text = valve::report::csv(valve::report::points(family));
+    } else {
+        outcome.text = valve::report::text(family);
+    }
+}
 
 void run(const Options& options, Outcome& outcome) {
     require_finite("--speeds", options.speeds);
     options.position.check();
+    if (!options.sweep.empty()) return run_sweep(options, outcome);
 
     valve::report::CurveResult result;
     result.file = options.file;
     result.reading = read_and_warn(load(options.file, options));
-    const valve::damper::SetUp& unit = valve::report::unit_of(options.file, result.reading);
-    result.options.speeds = options.speeds;
-    result.options.travel = options.position.travel_in_metres();
-    result.options.rod_into = options.position.rod_into;
-    result.options.top_speed = options.position.top_speed;
+    result.options = options.asked();
     valve::damper::LiftCache lifts(options.follow);
+    const valve::damper::SetUp& unit = valve::report::unit_of(options.file, result.reading);
     result.curve = valve::damper::steady_curve(lifts.model(unit), result.options);
 
     if (result.failed()) outcome.status = no_solution;
@@ -56,12 +102,18 @@ void add_curve(CLI::App& app, Outcome& outcome) {
         ->delimiter(',')
         ->allow_extra_args(false)
         ->option_text("M/S,…");
+    command
+        ->add_option("--sweep", options->sweep,
+                     "A family of curves: an adjuster at several settings, as in --sweep "
+                     "base.compression=0,8,16, or any key: --sweep 'support.leg.oil=360 ml,390 ml'")
+        ->option_text("NAME=V,V,…");
     add_position(*command, options->position);
     add_common(*command, *options, true);
     add_theory(*command, *options);
     set_footer(
         *command,
         "  valve curve stacks/rally-fork.yaml --speeds=-2,-1,-0.1,0.1,1,2 --clicks piston.rebound=6\n"
+        "  valve curve stacks/rally-shock.yaml --sweep base.compression.float=0,1,2,3,4\n"
         "Read the first lines first: from which rod speed a chamber runs empty. Then the refill deficit\n"
         "on rebound and the balance margin on compression; the forces come last.",
         "Forces are those of one damper at steady speed. A prediction is no test ride: go up in small "

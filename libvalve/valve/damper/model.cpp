@@ -27,15 +27,16 @@ std::optional<flow::ValveLaw> valve_law(const SetUp& setup, const LiftLaws& laws
     return flow::ValveLaw(*valve, *lift, oil);
 }
 
-/// Bleeds of both valves of a piston or base: oil passes them either way.
-std::vector<flow::Restriction> bleeds(const SetUp& setup, const std::array<Place, 2>& places,
+/// Bleeds of both valves of a piston or base that let oil pass the way the valve at `opening` opens.
+std::vector<flow::Restriction> bleeds(const SetUp& setup, const std::array<Place, 2>& places, Place opening,
                                       const flow::OilState& oil) {
     std::vector<flow::Restriction> result;
     for (const Place place : places) {
         const std::optional<flow::Valve>& valve = setup.valves[place];
         if (!valve || !valve->bleed) continue;
-        if (const std::optional<flow::Opening> opening = flow::opening(*valve->bleed))
-            result.emplace_back(*opening, valve->discharge.bleed, valve->discharge.bleed_transition, oil);
+        if (place != opening && valve->bleed_ways == flow::BleedWays::one) continue;
+        if (const std::optional<flow::Opening> passage = flow::opening(*valve->bleed))
+            result.emplace_back(*passage, valve->discharge.bleed, valve->discharge.bleed_transition, oil);
     }
     return result;
 }
@@ -58,7 +59,7 @@ std::vector<flow::Passage> passages(const SetUp& setup, const LiftLaws& laws,
     result.reserve(places.size());
     for (const Place place : places)
         result.emplace_back(std::string(name(place)), valve_law(setup, laws, place, oil),
-                            bleeds(setup, places, oil), leak);
+                            bleeds(setup, places, place, oil), leak);
     return result;
 }
 

@@ -69,6 +69,10 @@ struct Notch {
 
 using Bleed = std::variant<Needle, Hole, Notch>;
 
+/// Which way a bleed lets oil pass: both, or, with a check of its own, only the way its valve opens. The check
+/// counts as one that opens and closes without loss.
+enum class BleedWays { both, one };
+
 /// One valve: ports, the stack that covers them, and its bleed.
 struct Valve {
     Ports ports;
@@ -77,6 +81,7 @@ struct Valve {
     double jet_force = 0.3;               ///< c_j, share of the port jet's momentum that reaches the shim [-]
     Discharge discharge;
     std::optional<Bleed> bleed;
+    BleedWays bleed_ways = BleedWays::both;
 
     bool operator==(const Valve&) const = default;
 };

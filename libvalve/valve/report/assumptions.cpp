@@ -34,6 +34,16 @@ std::string floated_valves(const damper::SetUp& unit) {
     return listed(floated);
 }
 
+std::string_view rod_into(const damper::SetUp& unit, damper::RodInto asked) {
+    if (unit.cartridge.layout == damper::Layout::open_cartridge) return "reservoir";
+    return asked == damper::RodInto::leg ? "leg" : "atmosphere";
+}
+
+std::string_view rod_into_words(const damper::SetUp& unit, damper::RodInto asked) {
+    if (unit.cartridge.layout == damper::Layout::open_cartridge) return "leg, at the pressure of its air";
+    return asked == damper::RodInto::leg ? "leg's air" : "atmosphere";
+}
+
 Json json(const std::vector<setup::DefaultUsed>& defaults) {
     Json list = Json::array();
     for (const setup::DefaultUsed& used : defaults)

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/damper/model.hpp>
 #include <valve/report/json.hpp>
 #include <valve/setup/read.hpp>
 
@@ -18,6 +19,12 @@ std::string_view words(stack::RestsOn rests_on);
 /// "base.refill (free edge, rests on hub)": the choices that decide a floated stack's forces.
 /// Empty where no stack floats.
 std::string floated_valves(const damper::SetUp& unit);
+
+/// What the rod leaves into: "atmosphere", "leg" (air), or of an open cartridge "reservoir".
+std::string_view rod_into(const damper::SetUp& unit, damper::RodInto asked);
+
+/// The same in a sentence: "leaves into the …".
+std::string_view rod_into_words(const damper::SetUp& unit, damper::RodInto asked);
 
 /// [{key, value}] as they could stand in the file.
 Json json(const std::vector<setup::DefaultUsed>& defaults);

@@ -17,10 +17,6 @@ std::string_view name(damper::Chamber chamber) {
     return chamber == damper::Chamber::C ? "C" : "R";
 }
 
-std::string_view name(damper::RodInto into) {
-    return into == damper::RodInto::leg ? "leg" : "atmosphere";
-}
-
 Table compression_table(const std::vector<const damper::SteadyPoint*>& points) {
     Table table({{"speed", "m/s"},
                  {"force", "N"},
@@ -116,7 +112,7 @@ Json json(const CurveResult& result) {
     object["file"] = result.file;
     object["theory"] = stack::name(result.curve.theory);
     object["travel_m"] = result.curve.travel;
-    object["rod_into"] = name(result.options.rod_into);
+    object["rod_into"] = rod_into(*result.reading.unit, result.options.rod_into);
     object["top_speed_m_s"] = result.options.top_speed;
     object["void_onset"] = json(result.curve.void_onset);
     object["void_onset_near_extension"] = json(result.curve.void_onset_near_extension);
@@ -177,12 +173,10 @@ std::string text(const CurveResult& result) {
             "{} bar is in both.",
             newton(solved->static_force), bar(solved->reservoir_friction)));
     line(fmt::format("The rod leaves into the {}. Theory: {}.",
-                     result.options.rod_into == damper::RodInto::leg ? "leg's air" : "atmosphere",
+                     rod_into_words(*result.reading.unit, result.options.rod_into),
                      stack::name(result.curve.theory)));
-    if (result.reading.unit) {
-        const std::string floated = floated_valves(*result.reading.unit);
-        if (!floated.empty()) line("Floated: " + floated + ".");
-    }
+    const std::string floated = floated_valves(*result.reading.unit);
+    if (!floated.empty()) line("Floated: " + floated + ".");
     return out + defaults_line(result.reading.defaults);
 }
 

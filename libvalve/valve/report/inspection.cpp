@@ -49,13 +49,27 @@ std::string trimmed(double value) {
     return fmt::format("{:.4g}", value);
 }
 
-std::string describe(const flow::Bleed& bleed) {
+std::string kind_words(const flow::Bleed& bleed) {
     if (const auto* needle = std::get_if<flow::Needle>(&bleed))
         return fmt::format("needle, {} of {} clicks out from closed, seat Ø {}", trimmed(needle->clicks),
                            trimmed(needle->range), trim_mm(needle->seat_diameter));
     if (const auto* hole = std::get_if<flow::Hole>(&bleed))
         return fmt::format("{} x Ø {}", hole->count, trim_mm(hole->diameter));
     return fmt::format("{} mm²", trimmed(std::get<flow::Notch>(bleed).area * 1e6));
+}
+
+std::string describe(const flow::Valve& valve) {
+    return kind_words(*valve.bleed) +
+           (valve.bleed_ways == flow::BleedWays::one ? ", with its own check" : "");
+}
+
+std::string describe(const stack::Float& coil) {
+    std::string text =
+        fmt::format("coil {} N/mm, {} N on the hub", trimmed(coil.spring_rate * 1e-3), trimmed(coil.preload));
+    if (coil.adjuster)
+        text += fmt::format(" at {} of {} turns out", trimmed(coil.adjuster->turns),
+                            trimmed(coil.adjuster->range));
+    return text;
 }
 
 std::string describe(const plate::Material& material) {
@@ -102,14 +116,17 @@ std::string valve_text(const std::string& name, const flow::Valve& valve) {
         if (face < count) out += fmt::format(" ({} face shim{})", face, face == 1 ? "" : "s");
         out += fmt::format(", {} mm high", fixed(height(stack) * 1e3, 2));
     }
-    if (stack.floating)
-        out += fmt::format("; floats {} mm, {}, rests on {}", trim_mm(stack.floating->travel),
-                           words(stack.edge), words(stack.floating->rests_on));
+    if (stack.disc) {
+        out += fmt::format(", lifts {} mm; {}", trim_mm(stack.floating->travel), describe(*stack.floating));
+    } else if (stack.floating) {
+        out += fmt::format("; floats {} mm, {}, rests on {}; {}", trim_mm(stack.floating->travel),
+                           words(stack.edge), words(stack.floating->rests_on), describe(*stack.floating));
+    }
     std::string ports = fmt::format("ports {} x {} mm² = {} mm², {} % of the ring open", valve.ports.count,
                                     trimmed(valve.ports.area_each * 1e6),
                                     trimmed(valve.ports.count * valve.ports.area_each * 1e6),
                                     fixed(stack.coverage * 100.0, 0));
-    if (valve.bleed) ports += "; bleed " + describe(*valve.bleed);
+    if (valve.bleed) ports += "; bleed " + describe(valve);
     out += "\n  " + wrapped(ports, page_columns - 4, "    ");
     return out + "\n\n" + sketch(stack) + "\n";
 }
@@ -203,9 +220,10 @@ Json valve_json(const flow::Valve& valve) {
         floating["spring_diameter_m"] = 2.0 * f.spring_radius;
         floating["stop_diameter_m"] = 2.0 * f.stop_radius;
         floating["rests_on"] = words(f.rests_on);
+        floating["turns"] = f.adjuster ? Json(f.adjuster->turns) : Json(nullptr);
         object["float"] = floating;
     }
-    object["bleed"] = valve.bleed ? Json(describe(*valve.bleed)) : Json(nullptr);
+    object["bleed"] = valve.bleed ? Json(describe(valve)) : Json(nullptr);
     return object;
 }
 

@@ -46,6 +46,17 @@ Keys seat_keys(stack::Seat& seat) {
     };
 }
 
+Keys adjuster_keys(stack::SpringAdjuster& adjuster) {
+    return {
+        required(
+            quantity("turns", adjuster.turns, "", from_to(0.0, 100.0), "setting, counted out from fully in")),
+        required(quantity("per_turn", adjuster.per_turn, "mm", above_to(0.0, 10.0),
+                          "what one turn compresses the spring")),
+        required(
+            quantity("of", adjuster.range, "", above_to(0.0, 100.0), "turns from fully in to fully out")),
+    };
+}
+
 Keys float_keys(FloatText& floating) {
     const Names<RestsOn> supports{{"hub", RestsOn::hub}, {"seat", RestsOn::seat}};
     return {
@@ -54,7 +65,9 @@ Keys float_keys(FloatText& floating) {
                  "length of the sleeve under the stop; travel is what the shims on it leave"),
         quantity("rate", floating.known.spring_rate, "N/mm", from_to(0.0, 10000.0), "of the float's spring"),
         quantity("preload", floating.known.preload, "N", from_to(0.0, 10000.0),
-                 "of the spring with the stack on its hub"),
+                 "of the spring with the stack on its hub, an adjuster turned fully out"),
+        map("adjuster", floating.known.adjuster, adjuster_keys,
+            "turns the spring in: each turn from fully out adds rate x per_turn to preload"),
         diameter("at", floating.at, diameters, "where the spring and the stop bear on the last shim",
                  "clamp"),
         diameter("spring_at", floating.spring_at, diameters, "where the spring bears", "float.at"),
@@ -101,6 +114,7 @@ Keys needle_keys(flow::Needle& needle) {
 }
 
 Keys bleed_keys(BleedText& bleed) {
+    const Names<flow::BleedWays> ways{{"both", flow::BleedWays::both}, {"one", flow::BleedWays::one}};
     Key hole_count{
         "count", "how many bleed holes", Count{1, 100, [&bleed](int n) { bleed.count = n; }, {}}, false, "1",
         {}};
@@ -109,6 +123,10 @@ Keys bleed_keys(BleedText& bleed) {
         quantity("hole", bleed.hole, "mm", above_to(0.0, 20.0), "diameter of a bleed hole"),
         std::move(hole_count),
         quantity("area", bleed.area, "mm2", above_to(0.0, 100.0), "of a notched face shim or a groove"),
+        choice(
+            "ways", bleed.ways, ways,
+            "both: oil passes on either stroke; one: a check of its own lets it pass only the way the valve "
+            "opens"),
     };
 }
 

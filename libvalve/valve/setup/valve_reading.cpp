@@ -122,6 +122,7 @@ private:
         const double bearing = written.at.value_or(ring);
         stack.floating = written.known;
         stack.floating->travel = travel_of(written);
+        stack.floating->preload = preload_of(written.known);
         stack.floating->ring_radius = ring;
         stack.floating->spring_radius = written.spring_at.value_or(bearing);
         stack.floating->stop_radius = written.stop_at.value_or(bearing);
@@ -143,6 +144,14 @@ private:
         if (written.at) return *written.at;
         if (m_valve.stack.disc) return m_valve.stack.zone.inner_radius;
         m_reader.fail_missing(m_path, "clamp", "diameter of the ring that floats (clamp or float.at)");
+    }
+
+    /// As written, with what the adjuster is turned in.
+    static double preload_of(const stack::Float& written) {
+        if (!written.adjuster) return written.preload;
+        const stack::SpringAdjuster& adjuster = *written.adjuster;
+        const double turned_in = adjuster.range - adjuster.turns;
+        return written.preload + written.spring_rate * adjuster.per_turn * turned_in;
     }
 
     double travel_of(const FloatText& written) const {
@@ -186,6 +195,7 @@ private:
         if (is_hole && bleed.area) {
             m_reader.fail_at(at("bleed.area"), "give one of needle, hole and area", at("bleed.hole"));
         }
+        m_valve.bleed_ways = bleed.ways;
         if (bleed.count && !is_hole) m_reader.fail_at(at("bleed.count"), "belongs to hole: there is none");
         if (bleed.needle) {
             m_valve.bleed = *bleed.needle;

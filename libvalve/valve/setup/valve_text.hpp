@@ -19,6 +19,7 @@ struct BleedText {
     std::optional<double> hole; // diameter [m]
     std::optional<int> count;   // of holes
     std::optional<double> area; // [m²]
+    flow::BleedWays ways = flow::BleedWays::both;
 };
 
 struct FloatText {

@@ -1,0 +1,187 @@
+#include <valve/report/adjusters.hpp>
+#include <valve/report/assumptions.hpp>
+#include <valve/report/curve.hpp>
+#include <valve/report/family.hpp>
+#include <valve/report/reading.hpp>
+#include <valve/report/text.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+#include <utility>
+
+namespace valve::report {
+
+namespace {
+
+using Member = Family::Member;
+
+/// Columns for the settings, after a first one.
+std::vector<Table::Column> columns(const Family& family, Table::Column first, const std::string& unit) {
+    std::vector<Table::Column> result{std::move(first)};
+    for (const std::string& setting : family.sweep.settings)
+        result.push_back({setting, unit});
+    return result;
+}
+
+/// Indices of the speeds in one direction, slow before fast.
+std::vector<std::size_t> rows(const std::vector<damper::SteadyPoint>& points, bool rebound) {
+    std::vector<std::size_t> result;
+    for (std::size_t i = 0; i < points.size(); ++i)
+        if ((points[i].speed < 0.0) == rebound) result.push_back(i);
+    std::stable_sort(result.begin(), result.end(), [&](std::size_t a, std::size_t b) {
+        return std::abs(points[a].speed) < std::abs(points[b].speed);
+    });
+    return result;
+}
+
+/// Damping force from the first setting to the last, as a share of the first.
+std::string change(const Family& family, std::size_t row) {
+    const damper::SteadyPoint& first = family.members.front().curve.points.at(row);
+    const damper::SteadyPoint& last = family.members.back().curve.points.at(row);
+    if (first.error || last.error || first.damping_force == 0.0) return "-";
+    return fixed((last.damping_force / first.damping_force - 1.0) * 100.0, 0);
+}
+
+/// "*" behind a force marks a void.
+std::string force_table(const Family& family, const std::vector<std::size_t>& rows) {
+    std::vector<Table::Column> head = columns(family, {"speed", "m/s"}, "N");
+    head.push_back({"first to last", "%"});
+    Table table(head);
+    for (const std::size_t row : rows) {
+        std::vector<std::string> cells{metres_a_second(family.members.front().curve.points.at(row).speed)};
+        for (const Member& member : family.members) {
+            const damper::SteadyPoint& point = member.curve.points.at(row);
+            cells.push_back(point.error ? "unsolved"
+                                        : newton(point.damping_force) + (point.cavitated ? "*" : " "));
+        }
+        cells.push_back(change(family, row));
+        table.add(cells);
+    }
+    return table.text();
+}
+
+std::string onset_table(const Family& family) {
+    Table table(columns(family, {"voids from", "", true}, "m/s"));
+    const auto add = [&](const std::string& name, damper::VoidOnset damper::Curve::*where,
+                         std::optional<double> damper::VoidOnset::*direction) {
+        std::vector<std::string> cells{name};
+        for (const Member& member : family.members) {
+            const damper::VoidOnset& onset = member.curve.*where;
+            const std::optional<double>& speed = onset.*direction;
+            cells.push_back(speed ? fixed(*speed, 2) : onset.error ? "unsolved" : "none");
+        }
+        table.add(cells);
+    };
+    add("rebound", &damper::Curve::void_onset, &damper::VoidOnset::rebound);
+    add("compression", &damper::Curve::void_onset, &damper::VoidOnset::compression);
+    add("rebound at 10 % travel", &damper::Curve::void_onset_near_extension, &damper::VoidOnset::rebound);
+    add("compression at 10 % travel", &damper::Curve::void_onset_near_extension,
+        &damper::VoidOnset::compression);
+    return table.text();
+}
+
+/// The adjusters that the sweep leaves alone.
+std::string other_settings(const Family& family) {
+    std::vector<Adjuster> others = adjusters(family.members.front().reading);
+    others.erase(std::remove_if(others.begin(), others.end(),
+                                [&](const Adjuster& adjuster) { return adjuster.key == family.sweep.key; }),
+                 others.end());
+    return settings(others);
+}
+
+} // namespace
+
+bool Family::failed() const {
+    return std::any_of(members.begin(), members.end(), [&](const Member& member) {
+        return CurveResult{file, member.reading, options, member.curve}.failed();
+    });
+}
+
+Family family(const std::vector<setup::Document>& documents, Sweep sweep, const damper::CurveOptions& options,
+              damper::LiftCache& lifts) {
+    if (documents.empty() || documents.size() != sweep.settings.size())
+        throw std::invalid_argument("family: one document a setting is needed");
+    Family result{documents.front().path(), std::move(sweep), options, {}};
+    for (const setup::Document& document : documents) {
+        result.members.push_back({setup::read(document), {}});
+        unit_of(result.file, result.members.back().reading); // all are read before any is solved
+    }
+    for (Member& member : result.members)
+        member.curve = damper::steady_curve(lifts.model(unit_of(result.file, member.reading)), options);
+    return result;
+}
+
+Json json(const Family& family) {
+    const Member& first = family.members.front();
+    Json object;
+    object["title"] = first.reading.title;
+    object["file"] = family.file;
+    object["theory"] = stack::name(first.curve.theory);
+    object["travel_m"] = first.curve.travel;
+    object["rod_into"] = rod_into(*first.reading.unit, family.options.rod_into);
+    object["top_speed_m_s"] = family.options.top_speed;
+    object["sweep"] = {{"name", family.sweep.name}, {"key", family.sweep.key}};
+    object["family"] = Json::array();
+    for (std::size_t i = 0; i < family.members.size(); ++i) {
+        const Member& member = family.members[i];
+        Json entry;
+        entry["setting"] = family.sweep.settings[i];
+        entry["void_onset"] = json(member.curve.void_onset);
+        entry["void_onset_near_extension"] = json(member.curve.void_onset_near_extension);
+        entry["points"] = Json::array();
+        for (const damper::SteadyPoint& point : member.curve.points)
+            entry["points"].push_back(json(point));
+        entry["warnings"] = member.reading.warnings;
+        object["family"].push_back(entry);
+    }
+    object["defaults"] = json(first.reading.defaults);
+    return object;
+}
+
+Json points(const Family& family) {
+    Json list = Json::array();
+    for (std::size_t i = 0; i < family.members.size(); ++i)
+        for (const damper::SteadyPoint& point : family.members[i].curve.points) {
+            Json row;
+            row["setting"] = family.sweep.settings[i];
+            row.update(json(point));
+            list.push_back(row);
+        }
+    return list;
+}
+
+std::string text(const Family& family) {
+    const Member& first = family.members.front();
+    std::string out = fmt::format("{}\n{}\n\n", first.reading.title, family.file);
+    const auto line = [&](const std::string& sentences) {
+        out += wrapped(sentences, page_columns - 2, "  ") + "\n";
+    };
+    const std::string& steps = family.sweep.steps;
+    line(fmt::format("{} at {}{}{}. Damping force of one damper at {} mm travel.", family.sweep.name,
+                     listed(family.sweep.settings), steps.empty() ? "" : " ",
+                     steps.empty() ? "" : steps + " out", trim_mm(first.curve.travel)));
+    const std::string others = other_settings(family);
+    if (!others.empty()) line("As set: " + others + ".");
+
+    for (const bool rebound : {false, true}) {
+        const std::vector<std::size_t> chosen = rows(first.curve.points, rebound);
+        if (chosen.empty()) continue;
+        out += rebound ? "\nRebound\n" : "\nCompression\n";
+        out += force_table(family, chosen);
+    }
+    out += "  * a chamber runs empty.\n\n";
+    out += onset_table(family);
+    for (std::size_t i = 0; i < family.members.size(); ++i)
+        for (const damper::SteadyPoint& point : family.members[i].curve.points)
+            if (point.error) line(fmt::format("{}: {}", family.sweep.settings[i], *point.error));
+    out += "\n";
+    line(fmt::format("The rod leaves into the {}. Theory: {}. \"none\": up to {} m/s.",
+                     rod_into_words(*first.reading.unit, family.options.rod_into),
+                     stack::name(first.curve.theory), metres_a_second(family.options.top_speed)));
+    return out + defaults_line(first.reading.defaults);
+}
+
+} // namespace valve::report
