@@ -1,0 +1,42 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace valve::validation::speed {
+
+/// One measurement beside its goal. Ratios are of CPU times taken alternately in one run.
+struct Row {
+    enum class Goal { more_than, at_most };
+
+    std::string what;
+    double got = 0.0;
+    Goal kind = Goal::at_most;
+    std::optional<double> goal = std::nullopt; ///< none: for information
+    std::string unit = "";
+
+    bool reached() const { return !goal || (kind == Goal::more_than ? got > *goal : got <= *goal); }
+};
+
+/// The rows of one section, and what a reader should know of how they came about.
+struct Section {
+    std::string title;
+    std::vector<Row> rows = {};
+    std::vector<std::string> notes = {};
+};
+
+/// A lift curve by CalculiX beside ours. Throws std::runtime_error where ccx is missing or fails.
+Section against_solids();
+
+/// One factorisation by LAPACK beside ours, and how many of them a point takes.
+Section against_lapack();
+
+/// The demo fork, four lift curves and 200 speeds, by a script on NumPy and SciPy beside ours. Throws
+/// std::runtime_error where the script does not run.
+Section against_script();
+
+/// How the cost of a path grows with elements and with shims.
+Section growth();
+
+} // namespace valve::validation::speed
