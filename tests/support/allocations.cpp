@@ -18,7 +18,7 @@ long allocations() {
 
 } // namespace valve::testing
 
-// The names that the linker's --wrap gives.
+// The names that the linker's --wrap gives. NOLINTBEGIN(readability-identifier-naming)
 extern "C" {
 void* __real_malloc(std::size_t size);
 void* __real_calloc(std::size_t number, std::size_t size);
@@ -37,6 +37,7 @@ void* __wrap_realloc(void* memory, std::size_t size) {
     return __real_realloc(memory, size);
 }
 }
+// NOLINTEND(readability-identifier-naming)
 
 // The forms of operator new that are not replaced here call this one; those for over-aligned types do not,
 // and nothing here has any.
