@@ -124,22 +124,33 @@ double Element::add_membrane(double C, const ElementVector& q, bool convex, Elem
     const Strains z = membrane_state(q, slope);
     const Strains conjugate = C * (m_membrane * z); // forces on u1, u2 and weighted N_r at the points
 
-    // dz/dq: identity for u; w' b for f = w'²/2. The second derivative of f is b bᵀ.
-    Eigen::Matrix<double, 2 + slopes, 6> dz = Eigen::Matrix<double, 2 + slopes, 6>::Zero();
-    dz(0, radial_rows[0]) = 1.0;
-    dz(1, radial_rows[1]) = 1.0;
-    for (Eigen::Index g = 0; g < slopes; ++g)
+    // dz/dq: identity for u; w' b for f = w'²/2, b the slopes' matrix. The second derivative of f is b bᵀ, so
+    // that all of the tangent's bending part has b on both sides.
+    using Slopes = Eigen::Matrix<double, slopes, 1>;
+    const Slopes pull = conjugate.tail<slopes>();
+    const Eigen::Vector4d bending_force = m_slope.transpose() * slope.cwiseProduct(pull);
+    Eigen::Matrix<double, slopes, slopes> at_points =
+        C * (slope.asDiagonal() * m_membrane.bottomRightCorner<slopes, slopes>() * slope.asDiagonal());
+    at_points.diagonal() += convex ? Slopes(pull.cwiseMax(0.0)) : pull;
+    const Eigen::Matrix4d bending = m_slope.transpose() * at_points * m_slope;
+    const Eigen::Matrix<double, 2, 4> across =
+        C * (m_membrane.topRightCorner<2, slopes>() * slope.asDiagonal() * m_slope);
+    for (Eigen::Index i = 0; i < 4; ++i) {
+        const Eigen::Index row = bending_rows[static_cast<std::size_t>(i)];
+        force[row] += bending_force[i];
         for (Eigen::Index j = 0; j < 4; ++j)
-            dz(2 + g, bending_rows[static_cast<std::size_t>(j)]) = slope[g] * m_slope(g, j);
-
-    force += dz.transpose() * conjugate;
-    stiffness += C * (dz.transpose() * m_membrane * dz);
-    for (Eigen::Index g = 0; g < slopes; ++g) {
-        const double n = convex ? std::max(conjugate[2 + g], 0.0) : conjugate[2 + g];
-        for (Eigen::Index i = 0; i < 4; ++i)
-            for (Eigen::Index j = 0; j < 4; ++j)
-                stiffness(bending_rows[static_cast<std::size_t>(i)],
-                          bending_rows[static_cast<std::size_t>(j)]) += n * m_slope(g, i) * m_slope(g, j);
+            stiffness(row, bending_rows[static_cast<std::size_t>(j)]) += bending(i, j);
+        for (Eigen::Index j = 0; j < 2; ++j) {
+            const Eigen::Index column = radial_rows[static_cast<std::size_t>(j)];
+            stiffness(row, column) += across(j, i);
+            stiffness(column, row) += across(j, i);
+        }
+    }
+    for (Eigen::Index i = 0; i < 2; ++i) {
+        const Eigen::Index row = radial_rows[static_cast<std::size_t>(i)];
+        force[row] += conjugate[i];
+        for (Eigen::Index j = 0; j < 2; ++j)
+            stiffness(row, radial_rows[static_cast<std::size_t>(j)]) += C * m_membrane(i, j);
     }
     return 0.5 * z.dot(conjugate);
 }
