@@ -4,6 +4,7 @@
 
 #include <Eigen/Cholesky>
 
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <random>

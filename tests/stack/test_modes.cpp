@@ -4,6 +4,8 @@
 #include <valve/stack/follow.hpp>
 #include <valve/stack/modes.hpp>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <stdexcept>

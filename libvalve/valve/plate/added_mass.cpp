@@ -1,6 +1,7 @@
 #include <valve/plate/added_mass.hpp>
 #include <valve/plate/fourier_element.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <stdexcept>

@@ -4,6 +4,7 @@
 #include <valve/stack/modes.hpp>
 #include <valve/stack/path.hpp>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <numbers>
