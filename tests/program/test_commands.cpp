@@ -115,6 +115,19 @@ TEST_CASE("a sweep gives the curves that its settings give one by one", "[progra
     CHECK(run(slow + " --sweep base.compression=3").status == 2);
 }
 
+TEST_CASE("oil from cold to hot fades, and what stays as it is is said", "[program]") {
+    const std::string arguments =
+        "curve " + found + " --speeds=0.1,1 --theory linear --temperatures=-10,20,120";
+    const json family = solved(arguments).at("family");
+    REQUIRE(family.size() == 3);
+    CHECK(family.at(0).at("setting") == "-10 C");
+    for (std::size_t i = 1; i < 3; ++i)
+        CHECK(family.at(i).at("points").at(0).at("damping_force_N") <
+              family.at(i - 1).at("points").at(0).at("damping_force_N"));
+    CHECK_THAT(run(arguments).out, contains_text("Gas pressures stay as the file gives them."));
+    CHECK(run(arguments + " --sweep base.compression=3,4").status == 2);
+}
+
 TEST_CASE("a speed beyond the lift curves keeps its row and ends with status 4", "[program]") {
     const Run beyond = run("curve " + found + " --speeds=1,90 --json --theory linear");
     CHECK(beyond.status == 4);
@@ -138,7 +151,54 @@ TEST_CASE("compare names the one key that was changed", "[program]") {
                              contains_text("because of piston.compression.float.travel."));
     CHECK_THAT(text.out, contains_text("Unchanged within 1 %: voids on rebound (from 1.3"));
     const Run table = run(arguments + " --csv");
-    CHECK(table.out.rfind("file,quantity,speed_m_s,value,error\n", 0) == 0);
+    CHECK(table.out.rfind("file,quantity,speed_m_s,value,error,travel_share\n", 0) == 0);
+}
+
+TEST_CASE("compare sees what oil in the leg does to the support, and leads with it", "[program]") {
+    const json object = solved("compare " + found + " stacks/rally-fork-oil-390.yaml --theory linear");
+    REQUIRE_FALSE(object.at("changes").empty());
+    CHECK(object.at("changes").at(0).at("quantity") == "support_force_N");
+    CHECK(object.at("changes").at(0).at("travel_share") == 1.0); // a few ml act at the end of the travel
+    double steps = object.at("changes").at(0).at("noticeable_steps");
+    for (const json& change : object.at("changes")) {
+        CHECK(change.at("because") == "support.leg.oil");
+        CHECK(change.at("noticeable_steps") <= steps);
+        steps = change.at("noticeable_steps");
+    }
+}
+
+TEST_CASE("small ports on the same piston choke it, and the curve warns", "[program]") {
+    const std::string piston = "stacks/road-shock-piston-35";
+    const std::string fast = ".yaml --speeds=-4,-2,2 --theory linear";
+    const json object = solved("curve " + piston + "-small-ports" + fast);
+    CHECK_THAT(object.at("warnings").dump(), contains_text("piston.rebound chokes in its ports from "));
+    const json large = solved("curve " + piston + fast);
+    const auto port_speed = [](const json& curve) {
+        return curve.at("points").at(1).at("piston_port_velocity_m_s").get<double>();
+    };
+    CHECK(port_speed(object) > port_speed(large));
+    CHECK_THAT(run("curve " + piston + "-small-ports" + fast).out,
+               contains_text("warning: piston.rebound chokes in its ports from "));
+    const json inspected = solved("inspect " + piston + ".yaml").at("valves").at(3);
+    CHECK_THAT(inspected.at("ports_area_m2").get<double>(), WithinRel(36e-6, 1e-12)); // 4 x 9 mm²
+    CHECK_THAT(inspected.at("ports_to_piston").get<double>(),
+               WithinRel(36.0 / (0.25 * 3.14159265358979 * 35.0 * 35.0), 1e-12));
+}
+
+TEST_CASE("a measured run lies over the curve and beside every set-up compared", "[program]") {
+    const std::string measured =
+        " --theory linear --measured stacks/rally-fork-run.csv --columns speed=-velocity,damping=-load";
+    const json object = solved("curve " + found + " --speeds=1" + measured);
+    CHECK(object.at("measured").at("points").size() == 12);
+    CHECK(object.at("measured").at("force") == "damping");
+    const Run table = run("curve " + found + " --csv" + measured);
+    CHECK(lines(table.out) == 13);
+    const json both = solved("compare " + found + " stacks/rally-fork-both.yaml" + measured);
+    CHECK(both.at("setups").at(0).at("measured").at("rms_difference_N") <
+          both.at("setups").at(1).at("measured").at("rms_difference_N"));
+    CHECK_THAT(run("compare " + found + " " + found + measured).out, contains_text("Measured less B: mean"));
+    CHECK(run("curve " + found + " --columns speed=a").status == 2);
+    CHECK(run("curve " + found + " --measured stacks/rally-fork-run.csv").status == 3);
 }
 
 TEST_CASE("set-ups with the same values are told as such", "[program]") {

@@ -136,6 +136,21 @@ TEST_CASE("sentences lead with void onset, join what has one cause, and say what
     CHECK(unchanged.find("damping force on rebound at 0.1, 1 and 3 m/s") != std::string::npos);
 }
 
+TEST_CASE("what a rider notices most is told first", "[report]") {
+    const Headline from = headline_of(0.4e5, 2.0);
+    Headline to = headline_of(0.6e5, 1.9);
+    for (Figure& figure : to.figures)
+        if (figure.quantity == Quantity::damping_force && figure.speed == 1.0) *figure.value += 50.0;
+    const Variant variant = attribute(from, to, {difference("a")}, {{"a", from, {}}});
+    REQUIRE(variant.changes.size() == 3);
+    // 50 N of 100 N are five steps of 10 N, 0.2 bar two of 0.1 bar, 0.1 m/s one.
+    CHECK(variant.changes[0].to.quantity == Quantity::damping_force);
+    CHECK_THAT(variant.changes[0].noticed, WithinRel(5.0, 1e-12));
+    CHECK(variant.changes[1].to.quantity == Quantity::refill_deficit);
+    CHECK_THAT(variant.changes[1].noticed, WithinRel(2.0, 1e-12));
+    CHECK_THAT(variant.changes[2].noticed, WithinRel(1.0, 1e-12));
+}
+
 TEST_CASE("figures of one family make one clause, told at 1 m/s", "[report]") {
     const Headline from = headline_of(0.4e5);
     Headline to = from;

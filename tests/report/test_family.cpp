@@ -10,16 +10,15 @@ namespace {
 
 /// Two settings of one adjuster; the second doubles every force, has a void and a point without solution.
 Family family_of_two() {
-    Family family{
-        "fork.yaml", {"base.compression", "valves.base.compression.x", "clicks", {"4", "12"}}, {}, {}};
-    valve::setup::Reading reading;
-    reading.title = "A fork";
-    reading.unit.emplace();
-    valve::damper::Curve curve;
-    curve.travel = 0.15;
+    Family family{{"base.compression", "valves.base.compression.x", "clicks", {"4", "12"}}, {}};
+    CurveResult member;
+    member.file = "fork.yaml";
+    member.reading.title = "A fork";
+    member.reading.unit.emplace();
+    member.curve.travel = 0.15;
     for (const double speed : {1.0, -1.0, 2.0})
-        curve.points.push_back(valve::samples::steady_point(speed));
-    family.members = {{reading, curve}, {reading, curve}};
+        member.curve.points.push_back(valve::samples::steady_point(speed));
+    family.members.assign(2, member);
     valve::damper::Curve& second = family.members[1].curve;
     for (valve::damper::SteadyPoint& point : second.points)
         point.damping_force *= 2.0;

@@ -1,5 +1,7 @@
+#include <damper/samples.hpp>
 #include <report/samples.hpp>
 #include <support/catch.hpp>
+#include <valve/damper/support.hpp>
 #include <valve/report/figures.hpp>
 
 #include <algorithm>
@@ -30,6 +32,33 @@ TEST_CASE("a headline takes its figures from the curve", "[report]") {
     CHECK(figure(headline, Quantity::refill_deficit, -1.0).value == 0.4e5);
     CHECK(figure(headline, Quantity::damping_force, -3.0).value == -300.0);
     CHECK(figure(headline, Quantity::reservoir_friction).value == 0.18e5);
+}
+
+TEST_CASE("ports of a valve that is not there never lead; a search that broke off is not solved",
+          "[report]") {
+    Headline headline = valve::report::headline(valve::samples::steady_curve(), 4.0);
+    using valve::damper::Place;
+    add_ports(headline, {{Place::base_compression, 1.5, std::nullopt},
+                         {Place::piston_rebound, std::nullopt, "broke off"}});
+    CHECK(figure(headline, Quantity::ports_lead_base_compression).value == 1.5);
+    CHECK_FALSE(figure(headline, Quantity::ports_lead_piston_compression).value);
+    CHECK(figure(headline, Quantity::ports_lead_piston_compression).error.empty());
+    CHECK(figure(headline, Quantity::ports_lead_piston_rebound).error == "broke off");
+}
+
+TEST_CASE("static support is summed up by sag, forces over the travel and the energy to its end",
+          "[report]") {
+    const valve::damper::SetUp unit = valve::samples::fork();
+    Headline headline = valve::report::headline(valve::samples::steady_curve(), 4.0);
+    const std::size_t before = headline.figures.size();
+    add_support(headline, unit, false);
+    REQUIRE(headline.figures.size() == before + 5);
+    const valve::damper::SupportLaw law(unit);
+    CHECK(headline.figures[before].value == law.at(0.1 * 0.3).force);
+    CHECK(words(headline.figures[before]) == "support of springs and gas at 10 % travel");
+    CHECK(headline.figures.back().value == law.at(0.3).energy);
+    CHECK_THROWS_AS(add_support(headline, unit, true), valve::InputError); // it says no load
+    CHECK(json(headline).back().at("travel_share").is_null());
 }
 
 TEST_CASE("the speed where the balance margin turns negative is interpolated", "[report]") {

@@ -1,6 +1,7 @@
 #include "command.hpp"
 
 #include <valve/report/adjusters.hpp>
+#include <valve/setup/measured_run.hpp>
 
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
@@ -103,6 +104,26 @@ void add_position(CLI::App& command, PositionOptions& options) {
         .add_option("--top-speed", options.top_speed,
                     "Rod speed up to which voids are looked for [m/s]; default: 4")
         ->option_text("M/S");
+}
+
+void add_measured(CLI::App& command, MeasuredOptions& options) {
+    command
+        .add_option("--measured", options.file,
+                    "A dynamometer run to lay over the prediction: a table of comma-, semicolon- or "
+                    "tab-separated values with a head line")
+        ->option_text("RUN.csv");
+    command
+        .add_option("--columns", options.columns,
+                    "Which columns of the run hold what, with units; a minus turns the sign: speed positive "
+                    "in compression, force (on the rod) or damping (zeroed at rest) positive outwards; "
+                    "default: speed=speed,force=force, the units in the head")
+        ->option_text("speed=NAME[UNIT],force=NAME[UNIT]");
+}
+
+std::optional<valve::report::RunFile> MeasuredOptions::run() const {
+    if (file.empty() && !columns.empty()) throw UsageError("--columns: belongs to --measured");
+    if (file.empty()) return std::nullopt;
+    return valve::report::RunFile{file, valve::setup::read_run(file, columns)};
 }
 
 std::optional<double> PositionOptions::travel_in_metres() const {

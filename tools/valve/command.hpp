@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/damper/model.hpp>
+#include <valve/report/measured.hpp>
 #include <valve/setup/read.hpp>
 #include <valve/stack/follow.hpp>
 
@@ -50,6 +51,18 @@ struct PositionOptions {
     /// Throws UsageError for what no damper can have.
     void check() const;
 };
+
+/// A measured run to lay over a prediction.
+struct MeasuredOptions {
+    std::string file;
+    std::string columns;
+
+    /// None where none is asked for.
+    std::optional<valve::report::RunFile> run() const;
+};
+
+/// `--measured` and `--columns`.
+void add_measured(CLI::App& command, MeasuredOptions& options);
 
 struct Assignment {
     std::string left;

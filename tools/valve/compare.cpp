@@ -14,6 +14,7 @@ namespace {
 struct Options : CommonOptions {
     std::vector<std::string> files;
     PositionOptions position;
+    MeasuredOptions measured;
 };
 
 void run(const Options& options, Outcome& outcome) {
@@ -25,9 +26,11 @@ void run(const Options& options, Outcome& outcome) {
     for (const std::string& file : options.files)
         documents.push_back(load(file, options));
     valve::damper::LiftCache lifts(options.follow);
-    const valve::report::Comparison comparison = valve::report::compare(
-        documents,
-        {options.position.travel_in_metres(), options.position.rod_into, options.position.top_speed}, lifts);
+    const valve::report::Comparison comparison =
+        valve::report::compare(documents,
+                               {options.position.travel_in_metres(), options.position.rod_into,
+                                options.position.top_speed, options.measured.run()},
+                               lifts);
     for (const valve::report::Comparison::Entry& entry : comparison.setups)
         say_warnings(entry.reading);
 
@@ -44,12 +47,13 @@ void run(const Options& options, Outcome& outcome) {
 } // namespace
 
 void add_compare(CLI::App& app, Outcome& outcome) {
-    CLI::App* command =
-        app.add_subcommand("compare", "What a change did: voids, refill, balance and force side by side");
+    CLI::App* command = app.add_subcommand(
+        "compare", "What a change did: voids, refill, balance, force and support side by side");
     const auto options = std::make_shared<Options>();
     command->add_option("FILES", options->files, "Set-up files; the first is the reference")
         ->required()
         ->option_text(" ");
+    add_measured(*command, options->measured);
     add_position(*command, options->position);
     add_common(*command, *options, true);
     add_theory(*command, *options);

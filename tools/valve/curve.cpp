@@ -1,9 +1,9 @@
+#include <valve/core/number.hpp>
 #include <valve/core/text.hpp>
 #include <valve/damper/lift_cache.hpp>
 #include <valve/report/adjusters.hpp>
 #include <valve/report/curve.hpp>
 #include <valve/report/family.hpp>
-#include <valve/report/reading.hpp>
 
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
@@ -22,14 +22,27 @@ struct Options : CommonOptions {
     PositionOptions position;
     std::vector<double> speeds; // [m/s]
     std::string sweep;
+    std::vector<double> temperatures; // of the oil [°C]
+    MeasuredOptions measured;
 
     valve::damper::CurveOptions asked() const {
         return {speeds, position.travel_in_metres(), position.rod_into, position.top_speed};
     }
 };
 
+valve::report::Sweep temperature_sweep(const Options& options) {
+    require_finite("--temperatures", options.temperatures);
+    if (!options.sweep.empty()) throw UsageError("--temperatures: give this or --sweep, not both");
+    if (options.temperatures.size() < 2) throw UsageError("--temperatures: expected at least two");
+    valve::report::Sweep sweep{"oil.temperature", "oil.temperature", {}, {}};
+    for (const double celsius : options.temperatures)
+        sweep.settings.push_back(valve::format_number(celsius) + " C");
+    return sweep;
+}
+
 /// "NAME=VALUE,VALUE…", NAME an adjuster or a dotted key.
 valve::report::Sweep sweep_of(const Options& options) {
+    if (!options.temperatures.empty()) return temperature_sweep(options);
     const Assignment set = assignment("--sweep", options.sweep);
     valve::report::Sweep sweep{set.left, set.left, {}, {}};
     std::istringstream values(set.right);
@@ -70,21 +83,22 @@ void run_sweep(const Options& options, Outcome& outcome) {
 void run(const Options& options, Outcome& outcome) {
     require_finite("--speeds", options.speeds);
     options.position.check();
-    if (!options.sweep.empty()) return run_sweep(options, outcome);
+    if (!options.sweep.empty() || !options.temperatures.empty()) {
+        if (options.measured.run()) throw UsageError("--measured: lays over one curve, not over a sweep");
+        return run_sweep(options, outcome);
+    }
 
-    valve::report::CurveResult result;
-    result.file = options.file;
-    result.reading = read_and_warn(load(options.file, options));
-    result.options = options.asked();
     valve::damper::LiftCache lifts(options.follow);
-    const valve::damper::SetUp& unit = valve::report::unit_of(options.file, result.reading);
-    result.curve = valve::damper::steady_curve(lifts.model(unit), result.options);
+    const valve::report::CurveResult result =
+        valve::report::curve_result(options.file, read_and_warn(load(options.file, options)), options.asked(),
+                                    lifts, options.measured.run());
 
     if (result.failed()) outcome.status = no_solution;
     if (options.json) {
         outcome.text = valve::report::written(valve::report::json(result));
     } else if (options.csv) {
-        outcome.text = valve::report::csv(valve::report::json(result).at("points"));
+        outcome.text = valve::report::csv(result.measured ? valve::report::points(*result.measured)
+                                                          : valve::report::json(result).at("points"));
     } else {
         outcome.text = valve::report::text(result);
     }
@@ -107,6 +121,14 @@ void add_curve(CLI::App& app, Outcome& outcome) {
                      "A family of curves: an adjuster at several settings, as in --sweep "
                      "base.compression=0,8,16, or any key: --sweep 'support.leg.oil=360 ml,390 ml'")
         ->option_text("NAME=V,V,…");
+    command
+        ->add_option("--temperatures", options->temperatures,
+                     "A family of curves: the oil at several temperatures [C], as in "
+                     "--temperatures=-10,20,60,120")
+        ->delimiter(',')
+        ->allow_extra_args(false)
+        ->option_text("C,…");
+    add_measured(*command, options->measured);
     add_position(*command, options->position);
     add_common(*command, *options, true);
     add_theory(*command, *options);

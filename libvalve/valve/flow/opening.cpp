@@ -43,6 +43,14 @@ Opening opening(const Ports& ports) {
     return {ports.count * ports.area_each, circle_diameter(ports.area_each)};
 }
 
+double curtain_length(const Valve& valve) {
+    return valve.curtain_length.value_or(2.0 * pi * valve.stack.seat.inner_radius);
+}
+
+Opening curtain_gap(double length, double lift) {
+    return {length * lift, 2.0 * lift};
+}
+
 std::optional<Opening> opening(const Bleed& bleed) {
     const Opening result = std::visit([](const auto& kind) { return shape(kind); }, bleed);
     if (result.area <= 0.0) return std::nullopt;

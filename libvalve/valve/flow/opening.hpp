@@ -17,6 +17,12 @@ double circle_area(double diameter); ///< [m²]
 /// All ports of a valve; the hydraulic diameter is that of a round hole with the area of one port.
 Opening opening(const Ports& ports);
 
+/// Of the gap under the face shim: as given, else the ring at the seat's inner radius [m].
+double curtain_length(const Valve& valve);
+
+/// That gap at the seat lift `lift` [m]; the hydraulic diameter is twice the lift.
+Opening curtain_gap(double length, double lift);
+
 /// A bleed; none when it is shut (a needle at 0 clicks).
 /// Needle of full cone angle α, drawn back by h: slant gap g = h sin(α/2), area π g (d − g cos(α/2)) up to
 /// that of the bare seat, hydraulic diameter 2 g up to d. A notch counts as a round hole of its area.

@@ -69,8 +69,8 @@ struct Notch {
 
 using Bleed = std::variant<Needle, Hole, Notch>;
 
-/// Which way a bleed lets oil pass: both, or, with a check of its own, only the way its valve opens. The check
-/// counts as one that opens and closes without loss.
+/// Which way a bleed lets oil pass: both, or, with a check of its own, only the way its valve opens. The
+/// check counts as one that opens and closes without loss.
 enum class BleedWays { both, one };
 
 /// One valve: ports, the stack that covers them, and its bleed.

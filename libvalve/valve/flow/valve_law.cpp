@@ -1,6 +1,5 @@
 #include <valve/flow/valve_law.hpp>
 
-#include <numbers>
 #include <stdexcept>
 #include <utility>
 
@@ -9,8 +8,7 @@ namespace valve::flow {
 ValveLaw::ValveLaw(const Valve& valve, stack::LiftLaw lift, const OilState& oil)
     : m_lift(std::move(lift)),
       m_ports(opening(valve.ports), valve.discharge.port, valve.discharge.port_transition, oil),
-      m_curtain_length(valve.curtain_length.value_or(2.0 * std::numbers::pi * valve.stack.seat.inner_radius)),
-      m_discharge(valve.discharge), m_oil(oil) {
+      m_curtain_length(curtain_length(valve)), m_discharge(valve.discharge), m_oil(oil) {
     if (!(m_lift.load_area() > 0.0)) throw std::invalid_argument("ValveLaw: no lift law");
     if (!(m_curtain_length > 0.0)) throw std::invalid_argument("ValveLaw: no curtain");
     m_jet = valve.jet_force * oil.density / (opening(valve.ports).area * m_lift.load_area());
@@ -21,7 +19,7 @@ ValveLaw::State ValveLaw::at(double p_eff) const {
     const stack::LiftLaw::Value lift = m_lift.at(p_eff);
     if (p_eff < 0.0 || lift.lift < no_lift) return {.dp = p_eff, .dp_slope = 1.0};
 
-    const Opening gap{m_curtain_length * lift.lift, 2.0 * lift.lift};
+    const Opening gap = curtain_gap(m_curtain_length, lift.lift);
     const Restriction curtain(gap, m_discharge.curtain, m_discharge.curtain_transition, m_oil);
 
     // p_f + jet Q(p_f)² = p_eff. The curtain's flow is at most its turbulent limit, Q² ≤ 2 (C A)² p_f/ρ, so

@@ -9,10 +9,25 @@ namespace valve::report {
 
 namespace {
 
+/// What can be said of the static support of every set-up.
+enum class SupportPart { none, without_sag, with_sag };
+
+SupportPart support_part(const std::vector<Comparison::Entry>& setups) {
+    const auto all = [&](const auto& has) {
+        return std::all_of(setups.begin(), setups.end(),
+                           [&](const Comparison::Entry& entry) { return has(*entry.reading.unit); });
+    };
+    if (!all([](const damper::SetUp& unit) { return unit.support.has_value(); })) return SupportPart::none;
+    return all([](const damper::SetUp& unit) { return unit.support->load.has_value(); })
+               ? SupportPart::with_sag
+               : SupportPart::without_sag;
+}
+
 /// Headlines of set-ups, each distinct one solved once.
 class Solver {
 public:
-    Solver(const CompareOptions& options, damper::LiftCache& lifts) : m_lifts(lifts) {
+    Solver(const CompareOptions& options, SupportPart support, damper::LiftCache& lifts)
+        : m_support(support), m_lifts(lifts) {
         m_options.travel = options.travel;
         m_options.rod_into = options.rod_into;
         m_options.top_speed = options.top_speed;
@@ -24,12 +39,17 @@ public:
         const auto found = std::find_if(m_solved.begin(), m_solved.end(),
                                         [&](const auto& solved) { return solved.first == setup; });
         if (found != m_solved.end()) return found->second;
-        const damper::Curve curve = damper::steady_curve(m_lifts.model(setup), m_options);
-        return m_solved.emplace_back(std::move(setup), headline(curve, m_options.top_speed)).second;
+        const damper::Model model = m_lifts.model(setup);
+        const damper::Curve curve = damper::steady_curve(model, m_options);
+        Headline result = headline(curve, m_options.top_speed);
+        add_ports(result, damper::port_control(model, curve.travel, m_options.top_speed));
+        if (m_support != SupportPart::none) add_support(result, setup, m_support == SupportPart::with_sag);
+        return m_solved.emplace_back(std::move(setup), std::move(result)).second;
     }
 
 private:
     damper::CurveOptions m_options;
+    SupportPart m_support;
     damper::LiftCache& m_lifts;
     std::vector<std::pair<damper::SetUp, Headline>> m_solved;
 };
@@ -73,14 +93,20 @@ Variant explained(const setup::Document& reference, const Headline& from, const 
 Comparison compare(const std::vector<setup::Document>& documents, const CompareOptions& options,
                    damper::LiftCache& lifts) {
     if (documents.size() < 2) throw std::invalid_argument("compare: fewer than two set-ups");
-    Solver solver(options, lifts);
     Comparison comparison;
     for (const setup::Document& document : documents) {
         comparison.setups.push_back({document.path(), setup::read(document), {}});
         unit_of(document.path(), comparison.setups.back().reading); // all are read before any is solved
     }
-    for (Comparison::Entry& entry : comparison.setups)
-        entry.headline = solver.solve(unit_of(entry.file, entry.reading));
+    Solver solver(options, support_part(comparison.setups), lifts);
+    for (Comparison::Entry& entry : comparison.setups) {
+        const damper::SetUp& unit = unit_of(entry.file, entry.reading);
+        entry.headline = solver.solve(unit);
+        if (options.run)
+            entry.measured = RunBeside{options.run->file, options.run->run.kind,
+                                       damper::deviations(lifts.model(unit), options.run->run,
+                                                          entry.headline.travel, options.rod_into)};
+    }
     for (std::size_t i = 1; i < documents.size(); ++i) {
         comparison.variants.push_back(explained(documents.front(), comparison.setups.front().headline,
                                                 documents[i], comparison.setups[i].headline, solver));

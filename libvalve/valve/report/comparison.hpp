@@ -3,6 +3,7 @@
 #include <valve/damper/lift_cache.hpp>
 #include <valve/report/figures.hpp>
 #include <valve/report/json.hpp>
+#include <valve/report/measured.hpp>
 #include <valve/setup/read.hpp>
 
 #include <optional>
@@ -41,6 +42,7 @@ struct Change {
     Cause cause = Cause::unclear;
     std::vector<std::string> because; ///< keys
     std::vector<Share> shares;        ///< every changed key
+    double noticed = 0.0;             ///< the change in steps that a rider notices [-]
 
     /// "valves.base.refill.float.rate"; "together: a, b".
     std::string because_words() const;
@@ -54,16 +56,19 @@ struct Variant {
 };
 
 /// True where a difference is one that a tuner can neither read in the tables nor feel: at most 1 %, or at
-/// most 0.01 m/s, 0.01 bar or 1 N.
+/// most 0.01 m/s, 0.01 bar, 1 N, 0.5 mm or 1 J.
 bool alike(const Figure& from, const Figure& to, double top_speed);
 
 /// Sorts the figures of a variant into changed and unchanged, and puts each change down to keys by
-/// rule_of_causes(). Figures that are unsolved on either side are left out.
+/// rule_of_causes(), in the order of rule_of_order(). Figures that are unsolved on either side are left out.
 Variant attribute(const Headline& from, const Headline& to, std::vector<setup::Difference> differences,
                   const std::vector<Trial>& trials);
 
 /// The rule above, for those who read the result.
 std::string_view rule_of_causes();
+
+/// Which change is told first, for the same readers.
+std::string_view rule_of_order();
 
 /// Two or more set-ups side by side; the first is the reference.
 struct Comparison {
@@ -71,6 +76,7 @@ struct Comparison {
         std::string file;
         setup::Reading reading;
         Headline headline;
+        std::optional<RunBeside> measured = std::nullopt;
     };
 
     std::vector<Entry> setups;
@@ -83,10 +89,12 @@ struct Comparison {
 struct CompareOptions {
     std::optional<double> travel; ///< rod travel from full extension [m]; none: mid travel of each
     damper::RodInto rod_into = damper::RodInto::atmosphere;
-    double top_speed = 4.0; ///< of the search for onsets [m/s]
+    double top_speed = 4.0;                    ///< of the search for onsets [m/s]
+    std::optional<RunFile> run = std::nullopt; ///< to lay over each
 };
 
-/// Solves set-ups side by side, and each variant again with every changed key undone (and, where that shows
+/// Solves set-ups side by side (their static support too, where all have one, and sag, where all say what
+/// the wheel carries), and each variant again with every changed key undone (and, where that shows
 /// no cause, the reference with every changed key alone). Throws InputError for a document that cannot be
 /// read or holds no damper, SolveError where a stack has no lift curve.
 Comparison compare(const std::vector<setup::Document>& documents, const CompareOptions& options,
@@ -97,10 +105,10 @@ Json json(const Comparison& comparison);
 /// Sentences for each variant, then the figures side by side.
 std::string text(const Comparison& comparison);
 
-/// One line a figure and set-up.
+/// One line a figure and set-up; with a run, one line a speed and set-up.
 Json points(const Comparison& comparison);
 
-/// What moved, clauses with one cause in one sentence; void onset first.
+/// What moved, clauses with one cause in one sentence, in the order of the changes.
 std::vector<std::string> sentences(const Variant& variant, double top_speed);
 
 /// "unchanged within 1 %: …"; empty if everything moved.

@@ -21,18 +21,20 @@ std::string short_key(const std::string& key) {
 /// Figures told in one clause: the same quantity in the same direction.
 bool same_family(const Figure& a, const Figure& b) {
     const bool same_direction = a.speed.value_or(0.0) * b.speed.value_or(0.0) > 0.0;
-    return a.quantity == b.quantity && a.speed && b.speed && same_direction;
+    return a.quantity == b.quantity && (same_direction || (a.travel_share && b.travel_share));
 }
 
-std::string at_speeds(const std::vector<Figure>& figures) {
-    std::vector<double> speeds;
+/// "0.3 and 2 m/s", "10 and 90 % travel".
+std::string at_places(const std::vector<Figure>& figures) {
+    const bool over_travel = figures.front().travel_share.has_value();
+    std::vector<double> places;
     for (const Figure& figure : figures)
-        speeds.push_back(std::abs(*figure.speed));
-    std::sort(speeds.begin(), speeds.end());
+        places.push_back(over_travel ? *figure.travel_share * 100.0 : std::abs(*figure.speed));
+    std::sort(places.begin(), places.end());
     std::vector<std::string> said;
-    for (const double speed : speeds)
-        said.push_back(metres_a_second(speed));
-    return listed(said) + " m/s";
+    for (const double place : places)
+        said.push_back(over_travel ? fixed(place, 0) : metres_a_second(place));
+    return listed(said) + (over_travel ? " % travel" : " m/s");
 }
 
 /// "refill deficit at 1 m/s 1.20 bar → 0.12 bar (also at 0.3 and 2 m/s)".
@@ -47,18 +49,14 @@ std::string clause(const std::vector<const Change*>& family, double top_speed) {
     std::vector<Figure> others;
     for (const Change* change : family)
         if (change != &first) others.push_back(change->to);
-    if (!others.empty()) text += fmt::format(" (also at {})", at_speeds(others));
+    if (!others.empty()) text += fmt::format(" (also at {})", at_places(others));
     return text;
-}
-
-char letter(std::size_t setup) {
-    return static_cast<char>('A' + static_cast<int>(setup % 26));
 }
 
 Table side_by_side(const Comparison& comparison) {
     std::vector<Table::Column> columns{{"", "", true}, {"", "", true}};
     for (std::size_t i = 0; i < comparison.setups.size(); ++i)
-        columns.push_back({std::string(1, letter(i)), ""});
+        columns.push_back({setup_letter(i), ""});
     Table table(columns);
     const std::vector<Figure>& first = comparison.setups.front().headline.figures;
     for (std::size_t row = 0; row < first.size(); ++row) {
@@ -129,7 +127,7 @@ std::string unchanged_line(const Variant& variant, double top_speed) {
     for (std::size_t i = 0; i < variant.unchanged.size(); ++i) {
         if (told[i]) continue;
         const Figure& figure = variant.unchanged[i];
-        if (!figure.speed) {
+        if (!figure.speed && !figure.travel_share) {
             families.push_back(words(figure) + (is_onset(figure.quantity)
                                                     ? " (" + value_words(figure, top_speed) + ")"
                                                     : ""));
@@ -141,7 +139,7 @@ std::string unchanged_line(const Variant& variant, double top_speed) {
                 family.push_back(variant.unchanged[k]);
                 told[k] = true;
             }
-        families.push_back(family_words(figure) + " at " + at_speeds(family));
+        families.push_back(family_words(figure) + " at " + at_places(family));
     }
     std::string text;
     for (const std::string& family : families)
@@ -155,7 +153,7 @@ std::string text(const Comparison& comparison) {
                                   comparison.setups.front().reading.title);
     for (std::size_t i = 0; i < comparison.variants.size(); ++i) {
         const Comparison::Entry& entry = comparison.setups.at(i + 1);
-        out += fmt::format("\n{}  {}: {}\n", letter(i + 1), entry.file, entry.reading.title);
+        out += fmt::format("\n{}  {}: {}\n", setup_letter(i + 1), entry.file, entry.reading.title);
         if (!entry.reading.note.empty())
             out += "   " + wrapped(entry.reading.note, page_columns - 3, "   ") + "\n";
         out += variant_text(comparison.variants[i], top_speed);
@@ -165,15 +163,22 @@ std::string text(const Comparison& comparison) {
         out += wrapped(sentence, page_columns - 2, "  ") + "\n";
     };
     out += "\n";
-    line(fmt::format("One damper, at {} mm travel; near full extension means 10 % travel. Theory: {}.",
-                     trim_mm(reference.headline.travel), stack::name(reference.headline.theory)));
+    line(fmt::format(
+        "One damper (support: all legs), at {} mm travel; near full extension means 10 % travel. Theory: {}.",
+        trim_mm(reference.headline.travel), stack::name(reference.headline.theory)));
     const std::string floated = floated_valves(*reference.reading.unit);
     if (!floated.empty()) line("Floated in A: " + floated + ".");
     out += "\n";
     out += side_by_side(comparison).text();
-    out += "\n" + wrapped(rule_of_causes(), page_columns, "") + "\n";
-    out +=
-        wrapped("Unchanged means within 1 %, or within 0.01 m/s, 0.01 bar or 1 N.", page_columns, "") + "\n";
+    std::vector<RunBeside> besides;
+    for (const Comparison::Entry& entry : comparison.setups)
+        if (entry.measured) besides.push_back(*entry.measured);
+    if (!besides.empty()) out += text(besides);
+    out += "\n" + wrapped(rule_of_order(), page_columns, "") + "\n";
+    out += wrapped(rule_of_causes(), page_columns, "") + "\n";
+    out += wrapped("Unchanged means within 1 %, or within 0.01 m/s, 0.01 bar, 1 N, 0.5 mm or 1 J.",
+                   page_columns, "") +
+           "\n";
     return out;
 }
 

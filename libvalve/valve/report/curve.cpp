@@ -1,5 +1,7 @@
 #include <valve/report/assumptions.hpp>
 #include <valve/report/curve.hpp>
+#include <valve/report/ports.hpp>
+#include <valve/report/reading.hpp>
 #include <valve/report/text.hpp>
 
 #include <fmt/format.h>
@@ -7,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace valve::report {
@@ -66,9 +69,26 @@ std::string onset(std::string_view direction, const std::optional<double>& speed
 } // namespace
 
 bool CurveResult::failed() const {
-    return curve.void_onset.error || curve.void_onset_near_extension.error ||
+    return (measured && measured->failed()) || curve.void_onset.error ||
+           curve.void_onset_near_extension.error ||
            std::any_of(curve.points.begin(), curve.points.end(),
                        [](const damper::SteadyPoint& point) { return point.error.has_value(); });
+}
+
+CurveResult curve_result(std::string file, setup::Reading reading, const damper::CurveOptions& options,
+                         damper::LiftCache& lifts, const std::optional<RunFile>& run) {
+    CurveResult result{std::move(file), std::move(reading), options, {}};
+    const damper::Model model = lifts.model(unit_of(result.file, result.reading));
+    result.curve = damper::steady_curve(model, options);
+    for (const damper::SteadyPoint& point : result.curve.points)
+        result.through.push_back(point.error ? damper::ThroughValves{}
+                                             : damper::through_valves(model, point));
+    result.ports = damper::port_control(model, result.curve.travel, options.top_speed);
+    if (run)
+        result.measured =
+            RunBeside{run->file, run->run.kind,
+                      damper::deviations(model, run->run, result.curve.travel, options.rod_into)};
+    return result;
 }
 
 Json json(const damper::SteadyPoint& point) {
@@ -117,9 +137,17 @@ Json json(const CurveResult& result) {
     object["void_onset"] = json(result.curve.void_onset);
     object["void_onset_near_extension"] = json(result.curve.void_onset_near_extension);
     object["points"] = Json::array();
-    for (const damper::SteadyPoint& point : result.curve.points)
-        object["points"].push_back(json(point));
+    for (std::size_t i = 0; i < result.curve.points.size(); ++i) {
+        Json row = json(result.curve.points[i]);
+        if (!result.through.empty()) row.update(json(result.through.at(i)));
+        object["points"].push_back(row);
+    }
+    object["ports"] = json(result.ports);
+    object["measured"] = result.measured ? json(*result.measured) : Json(nullptr);
+    object["rule_of_ports"] = rule_of_ports();
     object["warnings"] = result.reading.warnings;
+    for (const std::string& warning : port_warnings(result.ports, result.curve.points))
+        object["warnings"].push_back(warning);
     object["defaults"] = json(result.reading.defaults);
     return object;
 }
@@ -160,6 +188,14 @@ std::string text(const CurveResult& result) {
         out += "\nRebound (deficit: how far the chamber behind the piston falls below the reservoir)\n";
         out += rebound_table(rebound).text();
     }
+    if (!result.ports.empty()) {
+        out += "\nPorts and curtain at the fastest speeds asked\n";
+        out += port_table(result.ports, result.curve.points, result.through);
+        for (const std::string& warning : port_warnings(result.ports, result.curve.points))
+            line("warning: " + warning + ".");
+        line(std::string(rule_of_ports()));
+    }
+    if (result.measured) out += text(*result.measured);
     if (!unsolved.empty()) out += "\nNo solution\n";
     for (const damper::SteadyPoint* point : unsolved)
         line("  " + *point->error);

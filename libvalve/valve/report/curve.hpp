@@ -1,10 +1,15 @@
 #pragma once
 
+#include <valve/damper/lift_cache.hpp>
+#include <valve/damper/port_control.hpp>
 #include <valve/damper/steady.hpp>
 #include <valve/report/json.hpp>
+#include <valve/report/measured.hpp>
 #include <valve/setup/read.hpp>
 
+#include <optional>
 #include <string>
+#include <vector>
 
 namespace valve::report {
 
@@ -14,10 +19,18 @@ struct CurveResult {
     setup::Reading reading;
     damper::CurveOptions options;
     damper::Curve curve;
+    std::vector<damper::ThroughValves> through = {}; ///< by point; empty values where it is not solved
+    std::vector<damper::PortControl> ports = {};
+    std::optional<RunBeside> measured = std::nullopt;
 
     /// Some point has no solution, or a search for voids broke off.
     bool failed() const;
 };
+
+/// Solves the curve of a file, and lays `run` beside it. Throws InputError for a file with one valve alone
+/// and what steady_curve() throws.
+CurveResult curve_result(std::string file, setup::Reading reading, const damper::CurveOptions& options,
+                         damper::LiftCache& lifts, const std::optional<RunFile>& run = std::nullopt);
 
 Json json(const damper::SteadyPoint& point);
 Json json(const damper::VoidOnset& onset);

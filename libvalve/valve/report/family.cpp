@@ -1,6 +1,5 @@
 #include <valve/report/adjusters.hpp>
 #include <valve/report/assumptions.hpp>
-#include <valve/report/curve.hpp>
 #include <valve/report/family.hpp>
 #include <valve/report/reading.hpp>
 #include <valve/report/text.hpp>
@@ -10,13 +9,12 @@
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
+#include <string_view>
 #include <utility>
 
 namespace valve::report {
 
 namespace {
-
-using Member = Family::Member;
 
 /// Columns for the settings, after a first one.
 std::vector<Table::Column> columns(const Family& family, Table::Column first, const std::string& unit) {
@@ -52,7 +50,7 @@ std::string force_table(const Family& family, const std::vector<std::size_t>& ro
     Table table(head);
     for (const std::size_t row : rows) {
         std::vector<std::string> cells{metres_a_second(family.members.front().curve.points.at(row).speed)};
-        for (const Member& member : family.members) {
+        for (const CurveResult& member : family.members) {
             const damper::SteadyPoint& point = member.curve.points.at(row);
             cells.push_back(point.error ? "unsolved"
                                         : newton(point.damping_force) + (point.cavitated ? "*" : " "));
@@ -68,7 +66,7 @@ std::string onset_table(const Family& family) {
     const auto add = [&](const std::string& name, damper::VoidOnset damper::Curve::*where,
                          std::optional<double> damper::VoidOnset::*direction) {
         std::vector<std::string> cells{name};
-        for (const Member& member : family.members) {
+        for (const CurveResult& member : family.members) {
             const damper::VoidOnset& onset = member.curve.*where;
             const std::optional<double>& speed = onset.*direction;
             cells.push_back(speed ? fixed(*speed, 2) : onset.error ? "unsolved" : "none");
@@ -92,49 +90,51 @@ std::string other_settings(const Family& family) {
     return settings(others);
 }
 
+/// What a sweep leaves as it is, though on the bike it would move along.
+std::string_view assumption_of(const Sweep& sweep) {
+    if (sweep.key != "oil.temperature") return "";
+    return "Only the oil is warmed: its viscosity and density. Gas pressures stay as the file gives them.";
+}
+
 } // namespace
 
 bool Family::failed() const {
-    return std::any_of(members.begin(), members.end(), [&](const Member& member) {
-        return CurveResult{file, member.reading, options, member.curve}.failed();
-    });
+    return std::any_of(members.begin(), members.end(),
+                       [](const CurveResult& member) { return member.failed(); });
 }
 
 Family family(const std::vector<setup::Document>& documents, Sweep sweep, const damper::CurveOptions& options,
               damper::LiftCache& lifts) {
     if (documents.empty() || documents.size() != sweep.settings.size())
         throw std::invalid_argument("family: one document a setting is needed");
-    Family result{documents.front().path(), std::move(sweep), options, {}};
-    for (const setup::Document& document : documents) {
-        result.members.push_back({setup::read(document), {}});
-        unit_of(result.file, result.members.back().reading); // all are read before any is solved
-    }
-    for (Member& member : result.members)
-        member.curve = damper::steady_curve(lifts.model(unit_of(result.file, member.reading)), options);
+    std::vector<setup::Reading> readings;
+    for (const setup::Document& document : documents)
+        readings.push_back(setup::read(document)); // all are read before any is solved
+    Family result{std::move(sweep), {}};
+    for (std::size_t i = 0; i < documents.size(); ++i)
+        result.members.push_back(curve_result(documents[i].path(), std::move(readings[i]), options, lifts));
     return result;
 }
 
 Json json(const Family& family) {
-    const Member& first = family.members.front();
+    const CurveResult& first = family.members.front();
     Json object;
     object["title"] = first.reading.title;
-    object["file"] = family.file;
+    object["file"] = first.file;
     object["theory"] = stack::name(first.curve.theory);
     object["travel_m"] = first.curve.travel;
-    object["rod_into"] = rod_into(*first.reading.unit, family.options.rod_into);
-    object["top_speed_m_s"] = family.options.top_speed;
+    object["rod_into"] = rod_into(*first.reading.unit, first.options.rod_into);
+    object["top_speed_m_s"] = first.options.top_speed;
     object["sweep"] = {{"name", family.sweep.name}, {"key", family.sweep.key}};
+    object["assumption"] = assumption_of(family.sweep);
     object["family"] = Json::array();
     for (std::size_t i = 0; i < family.members.size(); ++i) {
-        const Member& member = family.members[i];
+        const CurveResult& member = family.members[i];
         Json entry;
         entry["setting"] = family.sweep.settings[i];
-        entry["void_onset"] = json(member.curve.void_onset);
-        entry["void_onset_near_extension"] = json(member.curve.void_onset_near_extension);
-        entry["points"] = Json::array();
-        for (const damper::SteadyPoint& point : member.curve.points)
-            entry["points"].push_back(json(point));
-        entry["warnings"] = member.reading.warnings;
+        const Json whole = json(member);
+        for (const char* key : {"void_onset", "void_onset_near_extension", "points", "ports", "warnings"})
+            entry[key] = whole.at(key);
         object["family"].push_back(entry);
     }
     object["defaults"] = json(first.reading.defaults);
@@ -143,19 +143,21 @@ Json json(const Family& family) {
 
 Json points(const Family& family) {
     Json list = Json::array();
-    for (std::size_t i = 0; i < family.members.size(); ++i)
-        for (const damper::SteadyPoint& point : family.members[i].curve.points) {
+    for (std::size_t i = 0; i < family.members.size(); ++i) {
+        const Json whole = json(family.members[i]);
+        for (const Json& point : whole.at("points")) {
             Json row;
             row["setting"] = family.sweep.settings[i];
-            row.update(json(point));
+            row.update(point);
             list.push_back(row);
         }
+    }
     return list;
 }
 
 std::string text(const Family& family) {
-    const Member& first = family.members.front();
-    std::string out = fmt::format("{}\n{}\n\n", first.reading.title, family.file);
+    const CurveResult& first = family.members.front();
+    std::string out = fmt::format("{}\n{}\n\n", first.reading.title, first.file);
     const auto line = [&](const std::string& sentences) {
         out += wrapped(sentences, page_columns - 2, "  ") + "\n";
     };
@@ -163,6 +165,8 @@ std::string text(const Family& family) {
     line(fmt::format("{} at {}{}{}. Damping force of one damper at {} mm travel.", family.sweep.name,
                      listed(family.sweep.settings), steps.empty() ? "" : " ",
                      steps.empty() ? "" : steps + " out", trim_mm(first.curve.travel)));
+    const std::string_view assumption = assumption_of(family.sweep);
+    if (!assumption.empty()) line(std::string(assumption));
     const std::string others = other_settings(family);
     if (!others.empty()) line("As set: " + others + ".");
 
@@ -179,8 +183,8 @@ std::string text(const Family& family) {
             if (point.error) line(fmt::format("{}: {}", family.sweep.settings[i], *point.error));
     out += "\n";
     line(fmt::format("The rod leaves into the {}. Theory: {}. \"none\": up to {} m/s.",
-                     rod_into_words(*first.reading.unit, family.options.rod_into),
-                     stack::name(first.curve.theory), metres_a_second(family.options.top_speed)));
+                     rod_into_words(*first.reading.unit, first.options.rod_into),
+                     stack::name(first.curve.theory), metres_a_second(first.options.top_speed)));
     return out + defaults_line(first.reading.defaults);
 }
 

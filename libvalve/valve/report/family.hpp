@@ -1,9 +1,6 @@
 #pragma once
 
-#include <valve/damper/lift_cache.hpp>
-#include <valve/damper/steady.hpp>
-#include <valve/report/json.hpp>
-#include <valve/setup/read.hpp>
+#include <valve/report/curve.hpp>
 
 #include <string>
 #include <vector>
@@ -20,15 +17,8 @@ struct Sweep {
 
 /// The curves of a damper along a sweep.
 struct Family {
-    struct Member {
-        setup::Reading reading;
-        damper::Curve curve;
-    };
-
-    std::string file;
     Sweep sweep;
-    damper::CurveOptions options;
-    std::vector<Member> members; ///< by setting
+    std::vector<CurveResult> members; ///< by setting, one at least
 
     /// Some point has no solution, or a search for voids broke off.
     bool failed() const;

@@ -1,3 +1,5 @@
+#include <valve/damper/sag.hpp>
+#include <valve/damper/support.hpp>
 #include <valve/report/figures.hpp>
 #include <valve/report/text.hpp>
 
@@ -6,12 +8,13 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 namespace valve::report {
 
 namespace {
 
-enum class Unit { speed, pressure, force };
+enum class Unit { speed, pressure, force, length, energy };
 
 struct Description {
     Quantity quantity;
@@ -20,7 +23,7 @@ struct Description {
     Unit unit;
 };
 
-constexpr std::array<Description, 10> descriptions{{
+constexpr std::array<Description, 17> descriptions{{
     {Quantity::void_onset_rebound, "void_onset_rebound_m_s", "voids on rebound", Unit::speed},
     {Quantity::void_onset_compression, "void_onset_compression_m_s", "voids on compression", Unit::speed},
     {Quantity::void_onset_near_extension_rebound, "void_onset_near_extension_rebound_m_s",
@@ -33,6 +36,16 @@ constexpr std::array<Description, 10> descriptions{{
     {Quantity::damping_force, "damping_force_N", "damping force", Unit::force},
     {Quantity::static_force, "static_force_N", "static force", Unit::force},
     {Quantity::reservoir_friction, "reservoir_friction_Pa", "reservoir friction", Unit::pressure},
+    {Quantity::ports_lead_base_compression, "ports_lead_base_compression_m_s",
+     "choked ports of base.compression", Unit::speed},
+    {Quantity::ports_lead_piston_compression, "ports_lead_piston_compression_m_s",
+     "choked ports of piston.compression", Unit::speed},
+    {Quantity::ports_lead_piston_rebound, "ports_lead_piston_rebound_m_s", "choked ports of piston.rebound",
+     Unit::speed},
+    {Quantity::rider_sag, "rider_sag_m", "sag with the rider", Unit::length},
+    {Quantity::free_sag, "free_sag_m", "sag without the rider", Unit::length},
+    {Quantity::support_force, "support_force_N", "support of springs and gas", Unit::force},
+    {Quantity::support_energy, "support_energy_J", "energy to full travel", Unit::energy},
 }};
 
 const Description& describe(Quantity quantity) {
@@ -42,6 +55,7 @@ const Description& describe(Quantity quantity) {
 constexpr std::array<double, 4> deficit_speeds{-0.3, -1.0, -2.0, -3.0};
 constexpr std::array<double, 3> margin_speeds{1.0, 2.0, 3.0};
 constexpr std::array<double, 6> force_speeds{0.1, 1.0, 3.0, -0.1, -1.0, -3.0};
+constexpr std::array<double, 4> support_shares{0.1, 0.5, 0.9, 1.0};
 constexpr double scan_step = 0.1; // [m/s]
 
 const damper::SteadyPoint* point_at(const damper::Curve& curve, double speed) {
@@ -99,6 +113,10 @@ std::string number(const Figure& figure) {
         return bar(*figure.value);
     case Unit::force:
         return newton(*figure.value);
+    case Unit::length:
+        return fixed(*figure.value * 1e3, 1);
+    case Unit::energy:
+        return fixed(*figure.value, 0);
     }
     return "";
 }
@@ -121,8 +139,49 @@ std::string_view unit(Quantity quantity) {
         return "bar";
     case Unit::force:
         return "N";
+    case Unit::length:
+        return "mm";
+    case Unit::energy:
+        return "J";
     }
     return "";
+}
+
+double smallest_step(Quantity quantity) {
+    switch (describe(quantity).unit) {
+    case Unit::speed:
+        return 0.01;
+    case Unit::pressure:
+        return 0.01e5;
+    case Unit::force:
+        return 1.0;
+    case Unit::length:
+        return 0.5e-3;
+    case Unit::energy:
+        return 1.0;
+    }
+    return 0.0;
+}
+
+double noticeable_step(Quantity quantity, double from) {
+    constexpr double share = 0.05;
+    // Little of the riding is done there.
+    if (quantity == Quantity::void_onset_near_extension_rebound ||
+        quantity == Quantity::void_onset_near_extension_compression)
+        return 0.2;
+    switch (describe(quantity).unit) {
+    case Unit::speed:
+        return 0.1;
+    case Unit::pressure:
+        return 0.1e5;
+    case Unit::force:
+        return std::max(10.0, share * std::abs(from));
+    case Unit::length:
+        return 2e-3;
+    case Unit::energy:
+        return std::max(5.0, share * std::abs(from));
+    }
+    return 1.0;
 }
 
 bool Headline::failed() const {
@@ -178,6 +237,37 @@ Headline headline(const damper::Curve& curve, double top_speed) {
     return result;
 }
 
+void add_ports(Headline& headline, const std::vector<damper::PortControl>& ports) {
+    for (const auto& [quantity, place] :
+         {std::pair{Quantity::ports_lead_base_compression, damper::Place::base_compression},
+          std::pair{Quantity::ports_lead_piston_compression, damper::Place::piston_compression},
+          std::pair{Quantity::ports_lead_piston_rebound, damper::Place::piston_rebound}}) {
+        Figure figure{quantity, std::nullopt, std::nullopt, ""};
+        for (const damper::PortControl& port : ports) {
+            if (port.place != place) continue;
+            figure.value = port.from;
+            figure.error = port.from ? "" : port.error.value_or("");
+        }
+        headline.figures.push_back(figure);
+    }
+}
+
+void add_support(Headline& headline, const damper::SetUp& setup, bool with_sag) {
+    const damper::SupportLaw law(setup);
+    const auto add = [&](Quantity quantity, double value, std::optional<double> share = std::nullopt) {
+        headline.figures.push_back({quantity, std::nullopt, value, "", share});
+    };
+    if (with_sag) {
+        if (!setup.support->load) throw InputError("support.load: missing: what the wheel carries");
+        const damper::Load& load = *setup.support->load;
+        add(Quantity::rider_sag, damper::sag(law, damper::force_of(load, true)).rest.travel);
+        add(Quantity::free_sag, damper::sag(law, damper::force_of(load, false)).rest.travel);
+    }
+    for (const double share : support_shares)
+        add(Quantity::support_force, law.at(share * law.travel()).force, share);
+    add(Quantity::support_energy, law.at(law.travel()).energy);
+}
+
 Json json(const Headline& headline) {
     Json figures = Json::array();
     for (const Figure& figure : headline.figures) {
@@ -186,6 +276,7 @@ Json json(const Headline& headline) {
         object["speed_m_s"] = or_null(figure.speed);
         object["value"] = or_null(figure.value);
         object["error"] = figure.error.empty() ? Json(nullptr) : Json(figure.error);
+        object["travel_share"] = or_null(figure.travel_share);
         figures.push_back(object);
     }
     return figures;
@@ -201,6 +292,7 @@ std::string family_words(const Figure& figure) {
 std::string words(const Figure& figure) {
     std::string text = family_words(figure);
     if (figure.speed) text += fmt::format(" at {} m/s", metres_a_second(std::abs(*figure.speed)));
+    if (figure.travel_share) text += fmt::format(" at {} % travel", fixed(*figure.travel_share * 100.0, 0));
     return text;
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/damper/port_control.hpp>
 #include <valve/damper/steady.hpp>
 #include <valve/report/json.hpp>
 
@@ -22,6 +23,13 @@ enum class Quantity {
     damping_force,
     static_force,
     reservoir_friction,
+    ports_lead_base_compression,
+    ports_lead_piston_compression,
+    ports_lead_piston_rebound,
+    rider_sag,
+    free_sag,
+    support_force,
+    support_energy,
 };
 
 /// As in JSON, with the unit: "refill_deficit_Pa".
@@ -37,6 +45,7 @@ struct Figure {
     std::optional<double> speed; ///< rod speed it belongs to, negative on rebound [m/s]
     std::optional<double> value;
     std::string error;
+    std::optional<double> travel_share = std::nullopt; ///< of the full travel, that it belongs to [-]
 };
 
 /// The figures of one set-up; the same quantities and speeds in the same order for every set-up.
@@ -58,6 +67,13 @@ std::vector<double> headline_speeds(double top_speed);
 /// interpolated linearly between the speeds of the scan.
 Headline headline(const damper::Curve& curve, double top_speed);
 
+/// Adds from which speed the ports of the valves that damp lead.
+void add_ports(Headline& headline, const std::vector<damper::PortControl>& ports);
+
+/// Adds static support: sag where `with_sag`, forces over the travel, the energy to its end. Throws
+/// InputError where `setup` has no support, or no load with `with_sag`.
+void add_support(Headline& headline, const damper::SetUp& setup, bool with_sag);
+
 Json json(const Headline& headline);
 
 /// Without its speed: "refill deficit"; "damping force on rebound".
@@ -71,6 +87,12 @@ std::string value_words(const Figure& figure, double top_speed);
 
 /// The number as in a table: "1.20"; "none".
 std::string value_cell(const Figure& figure);
+
+/// Smallest step that a tuner can read in the tables or feel, beside 1 % [SI].
+double smallest_step(Quantity quantity);
+
+/// Step that a rider notices, from the figure's value `from` [SI]. See rule_of_order().
+double noticeable_step(Quantity quantity, double from);
 
 /// Unit of value_cell(): "bar".
 std::string_view unit(Quantity quantity);

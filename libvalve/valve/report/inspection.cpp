@@ -1,5 +1,6 @@
 #include <valve/report/assumptions.hpp>
 #include <valve/report/inspection.hpp>
+#include <valve/report/ports.hpp>
 #include <valve/report/reading.hpp>
 #include <valve/report/sketch.hpp>
 #include <valve/report/support.hpp>
@@ -8,6 +9,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 #include <string_view>
 #include <utility>
 #include <variant>
@@ -82,9 +84,19 @@ std::string describe(const plate::Material& material) {
     return text;
 }
 
+std::string trimmed_percent(double share) {
+    return fmt::format("{:.3g}", share * 100.0);
+}
+
 int face_shims(const stack::Stack& stack) {
     const std::vector<ShimRun> all = runs(stack);
     return all.empty() ? 0 : all.front().count;
+}
+
+std::optional<damper::Place> place_of(const std::string& name) {
+    for (const damper::Place place : damper::all_places)
+        if (name == damper::name(place)) return place;
+    return std::nullopt;
 }
 
 std::string unit_text(const damper::SetUp& unit) {
@@ -104,7 +116,14 @@ std::string unit_text(const damper::SetUp& unit) {
     return out;
 }
 
-std::string valve_text(const std::string& name, const flow::Valve& valve) {
+/// Ports beside the areas they serve.
+std::string port_text(const PortAreas& areas) {
+    return fmt::format(
+        "; they are {} % of the piston and {} % of the rod: oil at {} m/s in them for 1 m/s of rod",
+        trimmed_percent(areas.of_piston), trimmed_percent(areas.of_rod), fixed(areas.speed_up, 1));
+}
+
+std::string valve_text(const std::string& name, const flow::Valve& valve, const damper::SetUp* unit) {
     const stack::Stack& stack = valve.stack;
     std::string out = name + "\n";
     if (stack.disc) {
@@ -126,6 +145,8 @@ std::string valve_text(const std::string& name, const flow::Valve& valve) {
                                     trimmed(valve.ports.area_each * 1e6),
                                     trimmed(valve.ports.count * valve.ports.area_each * 1e6),
                                     fixed(stack.coverage * 100.0, 0));
+    if (const std::optional<damper::Place> place = place_of(name); unit != nullptr && place)
+        ports += port_text(port_areas(*unit, *place));
     if (valve.bleed) ports += "; bleed " + describe(valve);
     out += "\n  " + wrapped(ports, page_columns - 4, "    ");
     return out + "\n\n" + sketch(stack) + "\n";
@@ -242,6 +263,14 @@ Json json(const Inspection& inspection) {
         Json entry;
         entry["valve"] = name;
         entry.update(valve_json(*valve));
+        const std::optional<damper::Place> place = place_of(name);
+        const bool in_unit = reading.unit && place;
+        const PortAreas areas = in_unit ? port_areas(*reading.unit, *place) : PortAreas{};
+        const auto value = [&](double number) { return in_unit ? Json(number) : Json(nullptr); };
+        entry["ports_area_m2"] = value(areas.ports);
+        entry["ports_to_piston"] = value(areas.of_piston);
+        entry["ports_to_rod"] = value(areas.of_rod);
+        entry["port_speed_by_rod_speed"] = value(areas.speed_up);
         object["valves"].push_back(entry);
     }
     object["defaults"] = json(reading.defaults);
@@ -258,7 +287,7 @@ std::string text(const Inspection& inspection) {
     if (reading.unit) out += unit_text(*reading.unit);
     out += "\n";
     for (const auto& [name, valve] : valves_of(reading))
-        out += valve_text(name, *valve);
+        out += valve_text(name, *valve, reading.unit ? &*reading.unit : nullptr);
     out +=
         "The drawings are half-sections: the axis at the left, the piston face at the bottom, shim 1 on it.\n"
         "Widths are to scale; an eighth of a line is 0.05 mm of shim.\n\n";

@@ -83,6 +83,10 @@ std::string wrapped(std::string_view text, std::size_t columns, std::string_view
     return result;
 }
 
+std::string setup_letter(std::size_t index) {
+    return {static_cast<char>('A' + static_cast<int>(index % 26))};
+}
+
 std::string listed(const std::vector<std::string>& words) {
     std::string result;
     for (std::size_t i = 0; i < words.size(); ++i) {

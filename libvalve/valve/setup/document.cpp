@@ -3,6 +3,7 @@
 #include <valve/setup/document.hpp>
 #include <valve/setup/edit.hpp>
 #include <valve/setup/message.hpp>
+#include <valve/setup/source_file.hpp>
 #include <valve/setup/yaml.hpp>
 
 #include <fmt/format.h>
@@ -10,9 +11,7 @@
 
 #include <algorithm>
 #include <array>
-#include <cerrno>
 #include <filesystem>
-#include <fstream>
 #include <system_error>
 #include <utility>
 
@@ -23,28 +22,6 @@ namespace fs = std::filesystem;
 
 /// Keys that a variant holds itself; the rest comes from the file it names and from `change:`.
 constexpr std::array<std::string_view, 6> variant_keys{"format", "title", "from", "change", "note", "result"};
-
-/// A file's text, or why it cannot be read.
-struct FileText {
-    std::string text;
-    std::string fault;
-};
-
-FileText read_file(const std::string& path) {
-    std::error_code ignored;
-    if (fs::is_directory(path, ignored)) return {{}, "it is a folder"};
-    std::ifstream file(path, std::ios::binary);
-    if (!file) return {{}, std::generic_category().message(errno)};
-    // One byte more than allowed tells a file that is too large, even one without an end.
-    std::string text(largest_file + 1, '\0');
-    file.read(text.data(), static_cast<std::streamsize>(text.size()));
-    if (file.bad()) return {{}, "reading failed"};
-    text.resize(static_cast<std::size_t>(file.gcount()));
-    if (text.size() > largest_file) return {{}, "it is larger than 1 MB"};
-    constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
-    if (text.starts_with(byte_order_mark)) text.erase(0, byte_order_mark.size());
-    return {std::move(text), {}};
-}
 
 void check_format(const Node& root) {
     if (root.kind == Node::Kind::null) fail(root.place, "", "the file is empty");

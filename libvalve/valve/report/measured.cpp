@@ -1,0 +1,132 @@
+#include <valve/report/measured.hpp>
+#include <valve/report/text.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace valve::report {
+
+namespace {
+
+using damper::Deviation;
+using damper::MeasuredForce;
+
+std::string_view words(MeasuredForce kind) {
+    return kind == MeasuredForce::rod ? "force on the rod" : "damping force";
+}
+
+std::string signed_newton(double force) {
+    const std::string text = newton(force);
+    return force > 0.0 && text != "0" ? "+" + text : text;
+}
+
+std::string percent(const Deviation& deviation) {
+    const std::optional<double> difference = deviation.difference();
+    if (!difference || deviation.measured.force == 0.0) return "-";
+    return fixed(*difference / std::abs(deviation.measured.force) * 100.0, 0);
+}
+
+std::string predicted(const Deviation& deviation) {
+    return deviation.predicted ? newton(*deviation.predicted) : "unsolved";
+}
+
+std::string difference(const Deviation& deviation) {
+    const std::optional<double> value = deviation.difference();
+    return value ? signed_newton(*value) : "-";
+}
+
+/// "mean +12 N, root mean square 30 N (5 % of the measured), worst +70 N at 2 m/s".
+std::string summary(const damper::Deviations& deviations) {
+    if (!deviations.worst) return "no speed of the run has a prediction";
+    const Deviation& worst = deviations.points[*deviations.worst];
+    std::string share;
+    if (deviations.rms_share)
+        share = fmt::format(" ({} % of the measured)", fixed(*deviations.rms_share * 100.0, 0));
+    return fmt::format("mean {} N, root mean square {} N{}, worst {} N at {} m/s",
+                       signed_newton(*deviations.mean), newton(*deviations.rms), share, difference(worst),
+                       metres_a_second(worst.measured.speed));
+}
+
+std::string head(const RunBeside& beside) {
+    return fmt::format("\nMeasured: {}, {}, nothing is fitted\n", beside.file, words(beside.kind));
+}
+
+std::string line(const std::string& sentence) {
+    return wrapped(sentence, page_columns - 2, "  ") + "\n";
+}
+
+} // namespace
+
+bool RunBeside::failed() const {
+    return std::any_of(deviations.points.begin(), deviations.points.end(),
+                       [](const Deviation& deviation) { return deviation.error.has_value(); });
+}
+
+Json points(const RunBeside& beside) {
+    Json list = Json::array();
+    for (const Deviation& deviation : beside.deviations.points) {
+        Json row;
+        row["speed_m_s"] = deviation.measured.speed;
+        row["measured_N"] = deviation.measured.force;
+        row["measured_count"] = deviation.measured.count;
+        row["predicted_N"] = or_null(deviation.predicted);
+        row["difference_N"] = or_null(deviation.difference());
+        row["error"] = or_null(deviation.error);
+        list.push_back(row);
+    }
+    return list;
+}
+
+Json json(const RunBeside& beside) {
+    const damper::Deviations& deviations = beside.deviations;
+    Json object;
+    object["file"] = beside.file;
+    object["force"] = beside.kind == MeasuredForce::rod ? "rod" : "damping";
+    object["mean_difference_N"] = or_null(deviations.mean);
+    object["rms_difference_N"] = or_null(deviations.rms);
+    object["rms_difference_share"] = or_null(deviations.rms_share);
+    object["worst_speed_m_s"] =
+        deviations.worst ? Json(deviations.points[*deviations.worst].measured.speed) : Json(nullptr);
+    object["points"] = points(beside);
+    return object;
+}
+
+std::string text(const RunBeside& beside) {
+    Table table({{"speed", "m/s"},
+                 {"measured", "N"},
+                 {"times", ""},
+                 {"predicted", "N"},
+                 {"difference", "N"},
+                 {"of measured", "%"}});
+    for (const Deviation& deviation : beside.deviations.points)
+        table.add({metres_a_second(deviation.measured.speed), newton(deviation.measured.force),
+                   std::to_string(deviation.measured.count), predicted(deviation), difference(deviation),
+                   percent(deviation)});
+    return head(beside) + table.text() + line("Measured less predicted: " + summary(beside.deviations) + ".");
+}
+
+std::string text(const std::vector<RunBeside>& besides) {
+    std::vector<Table::Column> columns{{"speed", "m/s"}, {"measured", "N"}};
+    for (std::size_t i = 0; i < besides.size(); ++i) {
+        columns.push_back({setup_letter(i), "N"});
+        columns.push_back({"measured - " + setup_letter(i), "N"});
+    }
+    Table table(columns);
+    for (std::size_t row = 0; row < besides.front().deviations.points.size(); ++row) {
+        const damper::MeasuredPoint& measured = besides.front().deviations.points[row].measured;
+        std::vector<std::string> cells{metres_a_second(measured.speed), newton(measured.force)};
+        for (const RunBeside& beside : besides) {
+            cells.push_back(predicted(beside.deviations.points.at(row)));
+            cells.push_back(difference(beside.deviations.points.at(row)));
+        }
+        table.add(cells);
+    }
+    std::string out = head(besides.front()) + table.text();
+    for (std::size_t i = 0; i < besides.size(); ++i)
+        out += line(fmt::format("Measured less {}: {}.", setup_letter(i), summary(besides[i].deviations)));
+    return out;
+}
+
+} // namespace valve::report

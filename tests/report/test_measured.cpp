@@ -1,0 +1,47 @@
+#include <support/catch.hpp>
+#include <valve/report/measured.hpp>
+
+using namespace valve::report;
+using valve::damper::MeasuredForce;
+
+namespace {
+
+RunBeside beside(double predicted) {
+    RunBeside result{"run.csv", MeasuredForce::damping, {}};
+    result.deviations.points = {{{-1.0, -300.0, 2}, -310.0, std::nullopt},
+                                {{2.0, 200.0, 1}, predicted, std::nullopt},
+                                {{90.0, 9000.0, 1}, std::nullopt, "beyond the end"}};
+    result.deviations.mean = -15.0;
+    result.deviations.rms = 32.0;
+    result.deviations.rms_share = 0.125;
+    result.deviations.worst = 1;
+    return result;
+}
+
+} // namespace
+
+TEST_CASE("a run beside one prediction: a row a speed, then the sum of it", "[report][run]") {
+    const std::string all = text(beside(240.0));
+    CHECK_THAT(all, contains_text("Measured: run.csv, damping force, nothing is fitted\n"));
+    CHECK_THAT(all, contains_text("     -1      -300      2       -310         +10            3\n"));
+    CHECK_THAT(all, contains_text("      2       200      1        240         -40          -20\n"));
+    CHECK_THAT(all, contains_text("     90      9000      1   unsolved           -            -\n"));
+    CHECK_THAT(all, contains_text("mean -15 N, root mean square 32 N (12 % of the measured), worst") ||
+                        contains_text("mean -15 N, root mean square 32 N (13 % of the measured), worst"));
+    CHECK(beside(240.0).failed());
+
+    const Json object = json(beside(240.0));
+    CHECK(object.at("worst_speed_m_s") == 2.0);
+    CHECK(object.at("points").at(1).at("difference_N") == -40.0);
+    CHECK(object.at("points").at(2).at("predicted_N").is_null());
+    CHECK(csv(points(beside(240.0))).rfind("speed_m_s,measured_N,measured_count,predicted_N,", 0) == 0);
+}
+
+TEST_CASE("a run beside two predictions has columns of both", "[report][run]") {
+    const std::string all = text(std::vector<RunBeside>{beside(240.0), beside(230.0)});
+    CHECK_THAT(all, contains_text("measured - B"));
+    CHECK_THAT(all, contains_text("Measured less B: mean"));
+    RunBeside none{"run.csv", MeasuredForce::rod, {}};
+    none.deviations.points = {{{90.0, 9000.0, 1}, std::nullopt, "beyond the end"}};
+    CHECK_THAT(text(none), contains_text("no speed of the run has a prediction"));
+}

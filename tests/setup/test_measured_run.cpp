@@ -1,0 +1,83 @@
+#include <setup/files.hpp>
+#include <support/catch.hpp>
+#include <valve/core/error.hpp>
+#include <valve/setup/measured_run.hpp>
+
+using namespace valve;
+using damper::MeasuredForce;
+
+namespace {
+
+damper::MeasuredRun run_of(const std::string& text, const std::string& columns = "") {
+    const Folder folder;
+    return setup::read_run(folder.write("run.csv", text), columns);
+}
+
+std::string message_of(const std::string& text, const std::string& columns = "") {
+    try {
+        run_of(text, columns);
+    } catch (const InputError& error) {
+        return error.what();
+    }
+    return "no message";
+}
+
+} // namespace
+
+TEST_CASE("a run is read with commas, semicolons or tabs, and the mean taken at each speed", "[setup][run]") {
+    for (const std::string separator : {",", ";", "\t"}) {
+        const damper::MeasuredRun run =
+            run_of("# a comment\r\nforce [N]" + separator + " speed [m/s]\r\n\r\n100" + separator +
+                   "1\r\n-40" + separator + "-0.5\r\n110" + separator + "1\r\n");
+        CHECK(run.kind == MeasuredForce::rod);
+        REQUIRE(run.points.size() == 2);
+        CHECK(run.points[0] == damper::MeasuredPoint{-0.5, -40.0, 1});
+        CHECK(run.points[1] == damper::MeasuredPoint{1.0, 105.0, 2});
+    }
+}
+
+TEST_CASE("columns are named with their units, and a minus turns a sign", "[setup][run]") {
+    const std::string table = "time,velocity,\"load [lbf]\"\n0,10,-2\n1,-20,4\n";
+    const damper::MeasuredRun run = run_of(table, "speed=-velocity[in/s], damping=-load");
+    CHECK(run.kind == MeasuredForce::damping);
+    REQUIRE(run.points.size() == 2);
+    CHECK_THAT(run.points[0].speed, WithinRel(-0.254, 1e-14));         // 1 in = 25.4 mm
+    CHECK_THAT(run.points[0].force, WithinRel(8.896443230521, 1e-12)); // 1 lbf = 4.4482216152605 N
+    CHECK_THAT(run.points[1].speed, WithinRel(0.508, 1e-14));
+    // The unit asked for wins over that in the head.
+    CHECK_THAT(run_of(table, "speed=velocity[mm/s],force=load[N]").points[0].force, WithinRel(4.0, 1e-14));
+}
+
+TEST_CASE("a run that cannot be read says where", "[setup][run]") {
+    const std::string head = "speed [m/s];force [N]\n";
+    const std::string comma = message_of(head + "0.1;12\n0.2;12,5\n");
+    CHECK_THAT(comma, contains_text("run.csv:3:5: error: force: '12,5' is not a number: use a point"));
+    CHECK_THAT(comma, contains_text("    3 | 0.2;12,5\n      |     ^"));
+    CHECK_THAT(
+        message_of("speed [m/s],force [N]\n0,1,12,5\n"),
+        contains_text("run.csv:2:1: error: this line has 4 cells, the head 2: are these decimal commas?"));
+    CHECK_THAT(message_of(head + "0.1\n"),
+               contains_text("run.csv:2:1: error: this line has 1 cells, the head 2"));
+    CHECK_THAT(message_of(head), contains_text("no line with numbers"));
+    CHECK_THAT(message_of(""), contains_text("no line with numbers"));
+    CHECK_THAT(
+        message_of("speed [m/s];farce [N]\n1;2\n"),
+        contains_text("run.csv:1:1: error: no column 'force' in the head; did you mean 'farce'? Say which"));
+    CHECK_THAT(message_of("speed;force [N]\n1;2\n"),
+               contains_text("run.csv:1:1: error: no unit for 'speed'"));
+    CHECK_THAT(message_of("speed [m/s];force [bar]\n1;2\n"),
+               contains_text("run.csv:1:13: error: 'bar' is no unit of a force"));
+    CHECK_THAT(message_of("speed [m/s];force [N];force [N]\n1;2;3\n"),
+               contains_text("run.csv:1:23: error: two columns 'force'"));
+    CHECK_THROWS_WITH(setup::read_run("no-such-run.csv"), contains_text("cannot be read"));
+}
+
+TEST_CASE("a mapping of columns that says something else is refused", "[setup][run]") {
+    const auto refused = [](const std::string& columns) { return message_of("speed [m/s]\n1\n", columns); };
+    CHECK_THAT(refused("speed=a"), contains_text("one of force and damping is needed"));
+    CHECK_THAT(refused("speed=a,force=b,damping=c"), contains_text("one of force and damping is needed"));
+    CHECK_THAT(refused("force=b"), contains_text("speed is needed"));
+    CHECK_THAT(refused("speed=a,speed=b,force=c"), contains_text("speed is said twice"));
+    CHECK_THAT(refused("velocity=a,force=c"), contains_text("'velocity=a' does not begin with speed="));
+    CHECK_THAT(refused("speed=[m/s],force=c"), contains_text("names no column"));
+}
