@@ -46,13 +46,19 @@ double area() {
     return std::numbers::pi * (rim * rim - ring * ring);
 }
 
+/// Coefficients of a case whose load begins, or lies, at `load_radius` [m].
+PlateCoefficients formula(RoarkLoad load, char letter, double load_radius) {
+    return roark(load, supports(letter), static_cast<long double>(ring / rim),
+                 static_cast<long double>(load_radius / rim),
+                 static_cast<long double>(plate::Material{}.poisson_ratio));
+}
+
 /// Rise of the rim over the ring per pressure [m/Pa]: case 2k where the edge is free, 2l where it is guided.
 double rise_per_pressure(InnerEdge edge) {
     const plate::Material steel;
     const double D = plate::bending_stiffness(steel, 0.2e-3);
     const char letter = edge == InnerEdge::free ? 'k' : 'l';
-    const PlateCoefficients K =
-        roark(RoarkLoad::pressure, supports(letter), ring / rim, ring / rim, steel.poisson_ratio);
+    const PlateCoefficients K = formula(RoarkLoad::pressure, letter, ring);
     return -K.outer.deflection * std::pow(rim, 4) / D;
 }
 
@@ -87,7 +93,7 @@ void lift_checks(Recorder& recorder) {
 void seat_checks(Recorder& recorder) {
     const plate::Material steel;
     const double D = plate::bending_stiffness(steel, 0.2e-3);
-    const PlateCoefficients K = roark(RoarkLoad::ring, supports('k'), ring / rim, 1.0, steel.poisson_ratio);
+    const PlateCoefficients K = formula(RoarkLoad::ring, 'k', rim);
     const stack::Stack stack = plate_between(InnerEdge::free, RestsOn::seat);
     // The spring has given way by the sag z already: F = F_0 − k z and z = F c.
     const double compliance = -K.outer.deflection * rim * rim / (2.0 * std::numbers::pi * D);
@@ -122,8 +128,7 @@ void stop_check(Recorder& recorder) {
     // Pressure from b to the seat is pressure from b to the rim less pressure from the seat to the rim.
     double rise = 0.0;
     for (const auto& [from, sign] : {std::pair{ring, 1.0}, std::pair{seat, -1.0}}) {
-        const PlateCoefficients K =
-            roark(RoarkLoad::pressure, supports('k'), ring / rim, from / rim, steel.poisson_ratio);
+        const PlateCoefficients K = formula(RoarkLoad::pressure, 'k', from);
         rise -= sign * K.outer.deflection * std::pow(rim, 4) / D;
     }
     const double pressed = std::numbers::pi * (seat * seat - ring * ring);
@@ -152,7 +157,7 @@ void yield_check(Recorder& recorder) {
     strip.yield_strength = 1500e6;
     const double nu = strip.poisson_ratio;
     const double t = stack.shims.front().thickness;
-    const PlateCoefficients K = roark(RoarkLoad::pressure, supports('l'), ring / rim, ring / rim, nu);
+    const PlateCoefficients K = formula(RoarkLoad::pressure, 'l', ring);
     const double stress_per_pressure =
         6.0 * std::abs(K.inner.moment) * rim * rim / (t * t) * std::sqrt(1.0 - nu + nu * nu);
     const stack::LiftCurve curve = stack::follow(stack, {.theory = Theory::linear, .max_pressure = 10e5});
