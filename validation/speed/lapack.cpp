@@ -11,6 +11,7 @@
 #include <cstddef>
 #include <stdexcept>
 
+// Names as Fortran gives them. NOLINTBEGIN(readability-identifier-naming)
 #ifdef VALVE_HAVE_LAPACK
 extern "C" {
 void dpbtrf_(const char* uplo, const int* n, const int* kd, double* ab, const int* ldab, int* info,
@@ -19,6 +20,7 @@ void dpbtrs_(const char* uplo, const int* n, const int* kd, const int* nrhs, con
              const int* ldab, double* b, const int* ldb, int* info, std::size_t uplo_length);
 }
 #endif
+// NOLINTEND(readability-identifier-naming)
 
 namespace valve::validation::speed {
 namespace {

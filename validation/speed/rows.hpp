@@ -6,7 +6,7 @@
 
 namespace valve::validation::speed {
 
-/// One measurement beside its goal. Ratios are of CPU times taken alternately in one run.
+/// One measurement, a pure number, beside its goal. Ratios are of CPU times taken in one run.
 struct Row {
     enum class Goal { more_than, at_most };
 
@@ -14,7 +14,6 @@ struct Row {
     double got = 0.0;
     Goal kind = Goal::at_most;
     std::optional<double> goal = std::nullopt; ///< none: for information
-    std::string unit = "";
 
     bool reached() const { return !goal || (kind == Goal::more_than ? got > *goal : got <= *goal); }
 };
