@@ -35,6 +35,7 @@ void print(const Section& section) {
         fmt::print("  {:<62} {:>8} {:>9.4g}  {}\n", row.what, goal_of(row), row.got, verdict(row));
     for (const std::string& note : section.notes)
         fmt::print("    {}\n", note);
+    std::fflush(stdout); // the next section may take minutes
 }
 
 nlohmann::json json(const Section& section) {
