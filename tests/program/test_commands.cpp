@@ -103,6 +103,9 @@ TEST_CASE("a sweep gives the curves that its settings give one by one", "[progra
         return member.at("points").at(point).at("damping_force_N").get<double>();
     };
     CHECK(force(clicks.at(0), 0) > force(clicks.at(1), 0));
+    const json shown = solved("inspect stacks/rally-shock.yaml").at("adjusters");
+    CHECK(shown.at(0).at("name") == "base.compression");
+    CHECK(shown.at(1).at("name") == "base.compression.float");
     // The coil is the high-speed adjuster: it moves the force at 2 m/s, where the needle moves little.
     const json turns = solved(slow + " --sweep base.compression.float=0,4").at("family");
     CHECK(force(turns.at(0), 1) - force(turns.at(1), 1) >

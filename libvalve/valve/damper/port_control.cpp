@@ -57,15 +57,17 @@ PortControl port_control(const Model& model, Place place, double travel, double 
     PortControl result{place, std::nullopt, std::nullopt};
     try {
         double below = 0.0;
-        for (double speed = std::min(slowest, top_speed); !result.from;
-             below = speed, speed = std::min(step * speed, top_speed)) {
-            if (ports_lead(model, place, speed, travel)) result.from = speed;
-            if (result.from || speed >= top_speed) break;
+        double speed = std::min(slowest, top_speed);
+        while (!ports_lead(model, place, speed, travel)) {
+            if (speed >= top_speed) return result;
+            below = speed;
+            speed = std::min(step * speed, top_speed);
         }
-        while (result.from && *result.from - below > accuracy) {
-            const double middle = 0.5 * (below + *result.from);
-            (ports_lead(model, place, middle, travel) ? *result.from : below) = middle;
+        while (speed - below > accuracy) {
+            const double middle = 0.5 * (below + speed);
+            (ports_lead(model, place, middle, travel) ? speed : below) = middle;
         }
+        result.from = speed;
     } catch (const SolveError& error) {
         result.error = error.what();
     }

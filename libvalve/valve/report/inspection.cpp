@@ -1,3 +1,4 @@
+#include <valve/report/adjusters.hpp>
 #include <valve/report/assumptions.hpp>
 #include <valve/report/inspection.hpp>
 #include <valve/report/ports.hpp>
@@ -273,6 +274,13 @@ Json json(const Inspection& inspection) {
         entry["port_speed_by_rod_speed"] = value(areas.speed_up);
         object["valves"].push_back(entry);
     }
+    object["adjusters"] = Json::array();
+    for (const Adjuster& adjuster : adjusters(reading))
+        object["adjusters"].push_back({{"name", adjuster.name},
+                                       {"key", adjuster.key},
+                                       {"setting", adjuster.setting},
+                                       {"of", adjuster.range},
+                                       {"steps", adjuster.steps}});
     object["defaults"] = json(reading.defaults);
     object["warnings"] = reading.warnings;
     return object;
@@ -291,6 +299,8 @@ std::string text(const Inspection& inspection) {
     out +=
         "The drawings are half-sections: the axis at the left, the piston face at the bottom, shim 1 on it.\n"
         "Widths are to scale; an eighth of a line is 0.05 mm of shim.\n\n";
+    if (const std::string set = settings(adjusters(reading)); !set.empty())
+        out += wrapped("Adjusters, counted out from fully in: " + set + ".", page_columns, "  ") + "\n";
     out += material_text(reading);
     out += defaults_text(reading);
     if (reading.warnings.empty()) return out + "\nNo warnings.\n";

@@ -151,7 +151,7 @@ private:
         std::size_t column = 1;
         for (const std::string& part : split(row, m_separator)) {
             std::string_view text = trimmed(part);
-            const std::size_t blanks = part.find_first_not_of(" ");
+            const std::size_t blanks = part.find_first_not_of(' ');
             if (text.size() >= 2 && text.starts_with('"') && text.ends_with('"'))
                 text = trimmed(text.substr(1, text.size() - 2));
             result.push_back({std::string(text), column + (blanks == std::string::npos ? 0 : blanks)});
