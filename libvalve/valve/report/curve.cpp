@@ -2,6 +2,7 @@
 #include <valve/report/curve.hpp>
 #include <valve/report/ports.hpp>
 #include <valve/report/reading.hpp>
+#include <valve/report/stress.hpp>
 #include <valve/report/text.hpp>
 
 #include <fmt/format.h>
@@ -84,6 +85,7 @@ CurveResult curve_result(std::string file, setup::Reading reading, const damper:
         result.through.push_back(point.error ? damper::ThroughValves{}
                                              : damper::through_valves(model, point));
     result.ports = damper::port_control(model, result.curve.travel, options.top_speed);
+    result.stress_warnings = stress_warnings(model, result.curve, lifts);
     if (run)
         result.measured =
             RunBeside{run->file, run->run.kind,
@@ -148,6 +150,8 @@ Json json(const CurveResult& result) {
     object["warnings"] = result.reading.warnings;
     for (const std::string& warning : port_warnings(result.ports, result.curve.points))
         object["warnings"].push_back(warning);
+    for (const std::string& warning : result.stress_warnings)
+        object["warnings"].push_back(warning);
     object["defaults"] = json(result.reading.defaults);
     return object;
 }
@@ -195,6 +199,9 @@ std::string text(const CurveResult& result) {
             line("warning: " + warning + ".");
         line(std::string(rule_of_ports()));
     }
+    if (!result.stress_warnings.empty()) out += "\nShims\n";
+    for (const std::string& warning : result.stress_warnings)
+        line("warning: " + warning + ".");
     if (result.measured) out += text(*result.measured);
     if (!unsolved.empty()) out += "\nNo solution\n";
     for (const damper::SteadyPoint* point : unsolved)

@@ -21,6 +21,7 @@ struct CurveResult {
     damper::Curve curve;
     std::vector<damper::ThroughValves> through = {}; ///< by point; empty values where it is not solved
     std::vector<damper::PortControl> ports = {};
+    std::vector<std::string> stress_warnings = {}; ///< shims that keep a set or break
     std::optional<RunBeside> measured = std::nullopt;
 
     /// Some point has no solution, or a search for voids broke off.

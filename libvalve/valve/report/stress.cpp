@@ -54,10 +54,10 @@ std::vector<std::string> stress_warnings(const damper::Model& model, const dampe
             if (!limit) return;
             const std::optional<double> speed = speed_beyond(limit->pressure, seat, model, curve);
             if (!speed) return;
-            warnings.push_back(fmt::format(
-                "At {} m/s and faster, shim {} of {} {} (at Ø {}, from {} bar on the face shim)",
-                fixed(*speed, 2), limit->peak.shim, damper::name(seat.place), what,
-                trim_mm(2.0 * limit->peak.radius), bar(limit->pressure)));
+            warnings.push_back(
+                fmt::format("At {} m/s and faster, shim {} of {} {} (at Ø {}, from {} bar on the face shim)",
+                            fixed(*speed, 2), limit->peak.shim, damper::name(seat.place), what,
+                            trim_mm(2.0 * limit->peak.radius), bar(limit->pressure)));
         };
         warn(lift.set, "keeps a set");
         warn(lift.fatigue, "is bent beyond endless life");
