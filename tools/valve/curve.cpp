@@ -136,8 +136,7 @@ void add_curve(CLI::App& app, Outcome& outcome) {
         *command,
         "  valve curve stacks/rally-fork.yaml --speeds=-2,-1,-0.1,0.1,1,2 --clicks piston.rebound=6\n"
         "  valve curve stacks/rally-shock.yaml --sweep base.compression.float=0,1,2,3,4\n"
-        "  valve curve stacks/rally-fork.yaml --measured stacks/rally-fork-run.csv --columns "
-        "speed=-velocity,damping=-load\n"
+        "With a measured run: --measured stacks/rally-fork-run.csv --columns speed=-velocity,damping=-load\n"
         "Read the first lines first: from which rod speed a chamber runs empty. Then the refill deficit\n"
         "on rebound and the balance margin on compression; the forces come last.",
         "Forces are those of one damper at steady speed. A prediction is no test ride: go up in small "
