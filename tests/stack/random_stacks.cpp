@@ -1,7 +1,7 @@
-// valve_random_stacks COUNT: follows COUNT random legal stacks of 1 to 30 shims, linear to 50 bar and in
-// large deflection to 100 bar, holds every state against the verifier, and prints what it counted. Exits 1
-// when one of them finds no state, breaks a condition, or when 1 % or more of those of three shims and more
-// end before the pressure is reached. Apart from valve_tests for its length.
+// valve_random_stacks LINEAR LARGE: follows so many random legal stacks of 1 to 30 shims, linear to 50 bar
+// and in large deflection to 100 bar, holds every state against the verifier, and prints what it counted.
+// Exits 1 when one of them finds no state, breaks a condition, or when 1 % or more of those of three shims
+// and more end before the pressure is reached. Apart from valve_tests for its length.
 #include <stack/random_stack.hpp>
 #include <stack/random_walk.hpp>
 
@@ -71,26 +71,27 @@ bool all_hold(const std::vector<Stack>& stacks, Theory theory, double top_pressu
     return failed == 0 && 100 * ended_of_three < of_three;
 }
 
-int run(std::size_t count) {
+std::vector<Stack> draw(std::size_t count) {
     std::mt19937 random(20260101);
     std::vector<Stack> stacks;
     while (stacks.size() < count)
         stacks.push_back(testing::random_stack(random, 30));
-    const bool linear = all_hold(stacks, Theory::linear, 50e5);
-    const bool large = all_hold(stacks, Theory::large_deflection, 100e5);
-    return linear && large ? 0 : 1;
+    return stacks;
 }
 
 } // namespace
 
 int main(int argc, char** argv) {
     try {
-        const long count = argc == 2 ? std::strtol(argv[1], nullptr, 10) : 0;
-        if (count < 1) {
-            fmt::print(stderr, "usage: valve_random_stacks COUNT\n");
+        const long linear = argc == 3 ? std::strtol(argv[1], nullptr, 10) : 0;
+        const long large = argc == 3 ? std::strtol(argv[2], nullptr, 10) : 0;
+        if (linear < 1 || large < 1) {
+            fmt::print(stderr, "usage: valve_random_stacks LINEAR LARGE\n");
             return 2;
         }
-        return run(static_cast<std::size_t>(count));
+        const bool flat = all_hold(draw(static_cast<std::size_t>(linear)), Theory::linear, 50e5);
+        const bool bent = all_hold(draw(static_cast<std::size_t>(large)), Theory::large_deflection, 100e5);
+        return flat && bent ? 0 : 1;
     } catch (const std::exception& error) {
         std::fprintf(stderr, "valve_random_stacks: %s\n", error.what());
         return 1;
