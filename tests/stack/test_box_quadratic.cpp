@@ -86,7 +86,7 @@ Eigen::VectorXd by_enumeration(const Sample& sample) {
             A(i, i) = 1.0;
             b[i] = s < 0 ? sample.lower[i] : sample.upper[i];
         }
-        const Eigen::VectorXd x = A.fullPivLu().solve(b);
+        Eigen::VectorXd x = A.fullPivLu().solve(b);
         const Eigen::VectorXd force = K * (x - sample.origin) + sample.gradient;
         bool minimum = true;
         for (int i = 0; i < 6; ++i) {

@@ -112,11 +112,13 @@ Outcome Minimiser::solve(double pressure, State& state) {
         }
         constexpr double shortest = 1e-4;
         double length = 1.0;
-        for (; length > shortest; length *= 0.5) {
+        const auto descends = [&] {
             m_next.x = m_now.x + length * m_trial;
-            if (m_problem.energy(m_next.x, pressure) <= from + 1e-4 * length * slope + 1e-13 * std::abs(from))
-                break;
-        }
+            return m_problem.energy(m_next.x, pressure) <=
+                   from + 1e-4 * length * slope + 1e-13 * std::abs(from);
+        };
+        while (!descends() && length > shortest)
+            length *= 0.5;
         if (length <= shortest) {
             outcome.reason = "no part of the next step lowers the energy";
             return outcome;
