@@ -1,11 +1,9 @@
 #include <program/run.hpp>
 #include <support/catch.hpp>
-#include <valve/report/text.hpp>
 
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
-#include <sstream>
 
 using namespace valve::tests;
 using nlohmann::json;
@@ -86,14 +84,4 @@ TEST_CASE("modes refuses what it cannot mean or reach", "[program]") {
     const Run beyond = run("modes " + found + " --valve piston.compression --pressure 5000 --json");
     CHECK(beyond.status == 4);
     CHECK(json::parse(beyond.out).at("error").is_string());
-}
-
-TEST_CASE("the help of modes teaches with an example that fits a terminal", "[program]") {
-    CHECK_THAT(run("--help").out, contains_text("\n  modes "));
-    const Run help = run("modes --help");
-    CHECK(help.status == 0);
-    CHECK_THAT(help.out, contains_text("Example:\n  valve modes stacks/"));
-    std::istringstream lines(help.out);
-    for (std::string line; std::getline(lines, line);)
-        CHECK(valve::report::width(line) <= 100);
 }

@@ -49,17 +49,17 @@ double BoxQuadratic::gap_tolerance(const Eigen::VectorXd& x) const {
     return 1e-9 * largest;
 }
 
-void BoxQuadratic::gradient_at(const Model& model, const Eigen::VectorXd& x, Eigen::VectorXd& gradient) {
+void BoxQuadratic::set_gradient(const Model& model, const Eigen::VectorXd& x) {
     m_step = x - model.origin;
-    model.K.multiply(m_step, gradient);
-    gradient += model.gradient;
+    model.K.multiply(m_step, m_gradient);
+    m_gradient += model.gradient;
 }
 
 /// Moves the free unknowns of `x` to their minimum, the held ones staying where they are.
 bool BoxQuadratic::equality_minimum(const Model& model, const std::vector<Hold>& hold, Eigen::VectorXd& x) {
     for (Eigen::Index i = 0; i < x.size(); ++i)
         m_free[at(i)] = static_cast<char>(hold[at(i)] == Hold::free);
-    gradient_at(model, x, m_gradient);
+    set_gradient(model, x);
     ++m_factorisations;
     if (!m_cholesky.factor(model.K, m_free)) return false;
     move_free(x);
@@ -110,13 +110,13 @@ bool BoxQuadratic::active_set(const Model& model, Eigen::VectorXd& x, std::vecto
             if (hold[at(i)] == Hold::upper) x[i] = m_upper[i];
         }
         if (!equality_minimum(model, hold, x)) return false;
-        gradient_at(model, x, m_gradient);
+        set_gradient(model, x);
         int wrong = mend(model, x, hold);
         if (wrong == 0) {
             // Short elements cost the factorisation digits: one step of iterative refinement, then the
             // verdict.
             move_free(x);
-            gradient_at(model, x, m_gradient);
+            set_gradient(model, x);
             wrong = mend(model, x, hold);
         }
         if (wrong == 0) return true;
@@ -131,12 +131,12 @@ bool BoxQuadratic::active_set(const Model& model, Eigen::VectorXd& x, std::vecto
 /// Direction of one Newton step on the perturbed optimality conditions, eliminated to the unknowns; the
 /// factorisation is at hand. `m_step` becomes the step of x. With `corrected`, the products of the
 /// predictor's steps are taken out (Mehrotra).
-void BoxQuadratic::newton_step(const Eigen::VectorXd& residual, double centre, bool corrected) {
+void BoxQuadratic::newton_step(double centre, bool corrected) {
     auto complementarity = [&](const Bound& b) {
         const double second = corrected ? b.distance_step * b.force_step : 0.0;
         return b.distance * b.force + second - centre;
     };
-    m_step = -residual;
+    m_step = -m_gradient;
     for (const Bound& b : m_bounds) {
         const double gap = b.side * (m_trial[b.index] - b.at) - b.distance;
         m_step[b.index] -= b.side * (complementarity(b) + b.force * gap) / b.distance;
@@ -184,7 +184,7 @@ bool BoxQuadratic::interior_point(const Model& model, Eigen::VectorXd& x, std::v
 
     // The way to the minimum without bounds says how large distances are.
     m_trial = x;
-    gradient_at(model, x, m_gradient);
+    set_gradient(model, x);
     double first_force = model.force_scale;
     for (const Bound& b : m_bounds)
         first_force = std::max(first_force, std::abs(m_gradient[b.index]));
@@ -221,17 +221,17 @@ bool BoxQuadratic::interior_point(const Model& model, Eigen::VectorXd& x, std::v
         if ((mean <= 1e-15 * scale || held_up) && mismatch <= 1e-9 * length_scale) break;
         mean_before = mean;
 
-        gradient_at(model, m_trial, m_gradient);
+        set_gradient(model, m_trial);
         for (const Bound& b : m_bounds)
             m_gradient[b.index] -= b.side * b.force;
         if (!factor_barrier(model.K)) return false;
-        newton_step(m_gradient, 0.0, false);
+        newton_step(0.0, false);
         const double predicted = longest_step();
         double left = 0.0;
         for (const Bound& b : m_bounds)
             left += (b.distance + predicted * b.distance_step) * (b.force + predicted * b.force_step);
         const double centring = std::pow(left / product, 3);
-        newton_step(m_gradient, centring * mean, true);
+        newton_step(centring * mean, true);
         const double length = std::min(1.0, 0.995 * longest_step());
         for (Eigen::Index i = 0; i < x.size(); ++i)
             if (m_free[at(i)]) m_trial[i] += length * m_step[i];

@@ -59,8 +59,8 @@ private:
     bool equality_minimum(const Model& model, const std::vector<Hold>& hold, Eigen::VectorXd& x);
     int mend(const Model& model, const Eigen::VectorXd& x, std::vector<Hold>& hold) const;
     void move_free(Eigen::VectorXd& x);
-    void gradient_at(const Model& model, const Eigen::VectorXd& x, Eigen::VectorXd& gradient);
-    void newton_step(const Eigen::VectorXd& residual, double centre, bool corrected);
+    void set_gradient(const Model& model, const Eigen::VectorXd& x);
+    void newton_step(double centre, bool corrected);
     double longest_step() const;
     bool factor_barrier(plate::BlockTridiagonal& K);
     double gap_tolerance(const Eigen::VectorXd& x) const;
@@ -73,7 +73,7 @@ private:
     std::vector<char> m_free;
     Eigen::VectorXd m_step;
     Eigen::VectorXd m_trial;
-    Eigen::VectorXd m_gradient;
+    Eigen::VectorXd m_gradient; ///< of the model; in the interior point, less the forces of the bounds
     Eigen::VectorXd m_diagonal; ///< of K, while its own is altered
     Eigen::VectorXd m_interior_x;
     std::vector<Hold> m_interior_hold;

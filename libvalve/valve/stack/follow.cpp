@@ -1,3 +1,4 @@
+#include <valve/stack/bisect.hpp>
 #include <valve/stack/follow.hpp>
 #include <valve/stack/lift_law.hpp>
 #include <valve/stack/load.hpp>
@@ -63,16 +64,13 @@ void refine(Points& points, const Evaluate& evaluate) {
 }
 
 /// Pressure between `low`, where `before` holds, and `high`, where it does not, at which it ceases to.
-/// Bisection.
 double locate(Path& path, double low, double high, const std::function<bool(const State&)>& before) {
-    constexpr double accuracy = 1e-8;
-    while (high - low > accuracy * high + 1e-6) {
-        const double middle = 0.5 * (low + high);
-        const State* state = path.at(middle);
-        if (state == nullptr) break;
-        (before(*state) ? low : high) = middle;
-    }
-    return 0.5 * (low + high);
+    const Bracket found = bisect(low, high, 1e-8, [&](double pressure) -> std::optional<bool> {
+        const State* state = path.at(pressure);
+        if (state == nullptr) return std::nullopt;
+        return before(*state);
+    });
+    return 0.5 * (found.low + found.high);
 }
 
 /// Events between two neighbouring states, each located on its own.
@@ -116,28 +114,24 @@ std::optional<StressLimit> passes(Path& path, const Points& points,
     const auto first =
         std::find_if(points.begin(), points.end(), [&](const auto& entry) { return over(entry.second); });
     if (first == points.end()) return std::nullopt;
-    double high = first->first;
-    double low = first == points.begin() ? high : std::prev(first)->first;
-    LiftPoint beyond = first->second;
-    while (high - low > 1e-6 * high) {
-        const double middle = 0.5 * (low + high);
-        const std::optional<LiftPoint> point = path.point(middle);
-        if (!point) break;
-        if (over(*point)) beyond = *point;
-        (over(*point) ? high : low) = middle;
-    }
-    return StressLimit{high, (beyond.*share)->peak};
+    const double low = first == points.begin() ? first->first : std::prev(first)->first;
+    StressPeak peak = (first->second.*share)->peak;
+    const Bracket found = bisect(low, first->first, 1e-6, [&](double pressure) -> std::optional<bool> {
+        const std::optional<LiftPoint> point = path.point(pressure);
+        if (!point) return std::nullopt;
+        if (over(*point)) peak = ((*point).*share)->peak;
+        return !over(*point);
+    });
+    return StressLimit{found.high, peak};
 }
 
-/// Highest pressure above `low` that the theory bears, where `high` lies beyond it. Bisection.
+/// Highest pressure above `low` that the theory bears, where `high` lies beyond it.
 double last_borne(Path& path, double low, double high) {
-    constexpr double accuracy = 1e-4;
-    while (high - low > accuracy * high) {
-        const double middle = 0.5 * (low + high);
-        (path.at(middle) != nullptr ? low : high) = middle;
-    }
-    path.at(high); // so that the refusal is that of the end
-    return low;
+    const Bracket found = bisect(low, high, 1e-4, [&path](double pressure) {
+        return std::optional<bool>(path.at(pressure) != nullptr);
+    });
+    path.at(found.high); // so that the refusal is that of the end
+    return found.low;
 }
 
 LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {

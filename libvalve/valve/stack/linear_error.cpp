@@ -1,3 +1,4 @@
+#include <valve/stack/bisect.hpp>
 #include <valve/stack/lift_law.hpp>
 #include <valve/stack/linear_error.hpp>
 
@@ -27,13 +28,10 @@ LinearError linear_error(const LiftCurve& curve, const LiftCurve& linear) {
     std::sort(pressures.begin(), pressures.end());
     const auto first = std::find_if(pressures.begin(), pressures.end(), off);
     if (first == pressures.end()) return error;
-    double high = *first;
-    double low = first == pressures.begin() ? high : *std::prev(first);
-    while (high - low > 1e-6 * high) {
-        const double middle = 0.5 * (low + high);
-        (off(middle) ? high : low) = middle;
-    }
-    error.from_pressure = high;
+    const double low = first == pressures.begin() ? *first : *std::prev(first);
+    error.from_pressure = bisect(low, *first, 1e-6, [&off](double pressure) {
+                              return std::optional<bool>(!off(pressure));
+                          }).high;
     return error;
 }
 
