@@ -1,7 +1,7 @@
 #include <speed/clock.hpp>
 #include <speed/rows.hpp>
 #include <speed/stacks.hpp>
-#include <valve/stack/minimise.hpp>
+#include <valve/stack/path.hpp>
 
 #include <fmt/format.h>
 
@@ -26,23 +26,21 @@ Cost cost(const stack::Stack& stack, int elements, double highest) {
     constexpr int solves = 12;
     plate::Grading grading;
     grading.elements = elements;
-    const stack::Problem problem(stack, stack::Theory::large_deflection, grading);
-    stack::Minimiser minimiser(problem);
     std::vector<double> times;
     int factorisations = 0;
     for (int repeat = 0; repeat < 3; ++repeat) {
-        stack::State state = minimiser.start();
+        stack::Path path(stack, stack::Theory::large_deflection, grading);
         auto solve = [&](double pressure) {
-            const stack::Outcome outcome = minimiser.solve(pressure, state);
-            if (!outcome.converged) throw std::runtime_error(outcome.reason);
-            return outcome.factorisations;
+            if (path.at(pressure) == nullptr)
+                throw std::runtime_error(fmt::format("{} elements: {}", elements, path.refusal()));
         };
         solve(highest * std::pow(ratio, -solves));
-        factorisations = 0;
+        const int before = path.factorisations();
         times.push_back(time_of([&] {
             for (int i = solves; i-- > 0;)
-                factorisations += solve(highest * std::pow(ratio, -i));
+                solve(highest * std::pow(ratio, -i));
         }));
+        factorisations = path.factorisations() - before;
     }
     return {median(times) / solves, median(times) / factorisations};
 }

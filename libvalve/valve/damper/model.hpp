@@ -15,6 +15,17 @@ namespace valve::damper {
 /// Direction in which the rod moves.
 enum class Stroke { compression, rebound };
 
+/// The stroke in which the valve at a place opens.
+constexpr Stroke stroke_of(Place place) {
+    return place == Place::base_compression || place == Place::piston_compression ? Stroke::compression
+                                                                                  : Stroke::rebound;
+}
+
+/// Whether a place is in the piston, between C and R, or in the base, between C and S.
+constexpr bool at_piston(Place place) {
+    return place == Place::piston_compression || place == Place::piston_rebound;
+}
+
 /// What a rod leaves into.
 enum class RodInto { atmosphere, leg };
 

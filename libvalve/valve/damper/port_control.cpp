@@ -15,11 +15,6 @@ constexpr Place base_place(Stroke stroke) {
     return stroke == Stroke::compression ? Place::base_compression : Place::base_refill;
 }
 
-constexpr Stroke stroke_of(Place place) {
-    return place == Place::base_compression || place == Place::piston_compression ? Stroke::compression
-                                                                                  : Stroke::rebound;
-}
-
 std::optional<flow::Through> through_piston(const Model& model, const SteadyPoint& point, Stroke stroke) {
     const std::optional<flow::Valve>& valve = model.setup().valves[piston_place(stroke)];
     if (!valve) return std::nullopt;
@@ -45,8 +40,7 @@ std::optional<flow::Through> through_base(const Model& model, const SteadyPoint&
 bool ports_lead(const Model& model, Place place, double speed, double travel) {
     const double sign = stroke_of(place) == Stroke::compression ? 1.0 : -1.0;
     const ThroughValves valves = through_valves(model, steady_point(model, sign * speed, travel));
-    const bool at_base = place == base_place(stroke_of(place));
-    const std::optional<flow::Through>& valve = at_base ? valves.base : valves.piston;
+    const std::optional<flow::Through>& valve = at_piston(place) ? valves.piston : valves.base;
     return valve && valve->port_loss > valve->curtain_loss;
 }
 

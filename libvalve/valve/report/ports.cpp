@@ -14,19 +14,12 @@ namespace {
 
 using damper::Place;
 
-bool opens_in_compression(Place place) {
-    return place == Place::base_compression || place == Place::piston_compression;
-}
-
-bool at_piston(Place place) {
-    return place == Place::piston_compression || place == Place::piston_rebound;
-}
-
 /// Index of the fastest solved point in the direction in which the valve at `place` opens.
 std::optional<std::size_t> fastest(const std::vector<damper::SteadyPoint>& points, Place place) {
     std::optional<std::size_t> found;
     for (std::size_t i = 0; i < points.size(); ++i) {
-        const bool opens = opens_in_compression(place) ? points[i].speed > 0.0 : points[i].speed < 0.0;
+        const bool opens =
+            stroke_of(place) == damper::Stroke::compression ? points[i].speed > 0.0 : points[i].speed < 0.0;
         if (!opens || points[i].error) continue;
         if (!found || std::abs(points[i].speed) > std::abs(points[*found].speed)) found = i;
     }

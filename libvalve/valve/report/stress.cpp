@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-#include <array>
+#include <algorithm>
 #include <cmath>
 #include <optional>
 
@@ -11,31 +11,18 @@ namespace valve::report {
 
 namespace {
 
-using damper::Place;
-using damper::Stroke;
-
-/// Where a valve works.
-struct Seat {
-    Place place;
-    Stroke stroke;
-    bool at_piston;
-};
-constexpr std::array<Seat, 4> seats{{{Place::base_compression, Stroke::compression, false},
-                                     {Place::base_refill, Stroke::rebound, false},
-                                     {Place::piston_compression, Stroke::compression, true},
-                                     {Place::piston_rebound, Stroke::rebound, true}}};
-
 /// Lowest rod speed, as a magnitude, at which the pressure on the face shim passes `limit` [Pa].
-std::optional<double> speed_beyond(double limit, const Seat& seat, const damper::Model& model,
+std::optional<double> speed_beyond(double limit, damper::Place place, const damper::Model& model,
                                    const damper::Curve& curve) {
-    const flow::Passage* passage = seat.at_piston ? &model.piston(seat.stroke) : model.base(seat.stroke);
+    const damper::Stroke stroke = stroke_of(place);
+    const flow::Passage* passage = at_piston(place) ? &model.piston(stroke) : model.base(stroke);
     if (passage == nullptr) return std::nullopt;
     std::optional<double> lowest;
     for (const damper::SteadyPoint& point : curve.points) {
-        const bool this_way = (point.speed > 0.0) == (seat.stroke == Stroke::compression);
-        const double dp = seat.at_piston ? point.dp_piston : point.dp_base;
+        const bool this_way = (point.speed > 0.0) == (stroke == damper::Stroke::compression);
+        const double dp = at_piston(place) ? point.dp_piston : point.dp_base;
         if (point.error || point.speed == 0.0 || !this_way || dp <= 0.0) continue;
-        if (passage->at_pressure(dp).p_eff <= limit) continue;
+        if (passage->at_pressure(std::min(dp, passage->end().dp)).p_eff <= limit) continue;
         if (!lowest || std::abs(point.speed) < *lowest) lowest = std::abs(point.speed);
     }
     return lowest;
@@ -46,17 +33,17 @@ std::optional<double> speed_beyond(double limit, const Seat& seat, const damper:
 std::vector<std::string> stress_warnings(const damper::Model& model, const damper::Curve& curve,
                                          damper::LiftCache& lifts) {
     std::vector<std::string> warnings;
-    for (const Seat& seat : seats) {
-        const std::optional<flow::Valve>& valve = model.setup().valves[seat.place];
+    for (const damper::Place place : damper::all_places) {
+        const std::optional<flow::Valve>& valve = model.setup().valves[place];
         if (!valve) continue;
         const stack::LiftCurve& lift = lifts.curve(valve->stack);
         const auto warn = [&](const std::optional<stack::StressLimit>& limit, std::string_view what) {
             if (!limit) return;
-            const std::optional<double> speed = speed_beyond(limit->pressure, seat, model, curve);
+            const std::optional<double> speed = speed_beyond(limit->pressure, place, model, curve);
             if (!speed) return;
             warnings.push_back(
                 fmt::format("At {} m/s and faster, shim {} of {} {} (at Ø {}, from {} bar on the face shim)",
-                            fixed(*speed, 2), limit->peak.shim, damper::name(seat.place), what,
+                            fixed(*speed, 2), limit->peak.shim, damper::name(place), what,
                             trim_mm(2.0 * limit->peak.radius), bar(limit->pressure)));
         };
         warn(lift.set, "keeps a set");
