@@ -42,7 +42,7 @@ void run(const Options& options, Outcome& outcome) {
         text += "\n" + valve::report::text(result);
     }
     if (options.json)
-        outcome.text = valves_json(reading, options.file, objects);
+        outcome.text = valve::report::written(valve::report::by_valve(options.file, reading, objects));
     else
         outcome.text = options.csv ? valves_csv(objects, "modes") : text;
 }

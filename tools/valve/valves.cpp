@@ -20,19 +20,6 @@ std::vector<valve::report::NamedValve> chosen_valves(const valve::setup::Reading
     throw UsageError(fmt::format("--valve: no valve '{}' in the file; it has {}", wanted, names));
 }
 
-std::string valves_json(const valve::setup::Reading& reading, const std::string& file,
-                        const std::vector<Json>& valves) {
-    Json object;
-    object["title"] = reading.title;
-    object["file"] = file;
-    if (valves.size() == 1)
-        object.update(valves.front());
-    else
-        object["valves"] = valves;
-    object["warnings"] = reading.warnings;
-    return valve::report::written(object);
-}
-
 std::string valves_csv(const std::vector<Json>& valves, const std::string& rows) {
     if (valves.size() == 1) return valve::report::csv(valves.front().at(rows));
     Json all = Json::array();

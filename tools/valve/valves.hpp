@@ -13,10 +13,6 @@ namespace program {
 std::vector<valve::report::NamedValve> chosen_valves(const valve::setup::Reading& reading,
                                                      const std::string& wanted);
 
-/// The JSON of a file: the keys of its one valve, or several under "valves".
-std::string valves_json(const valve::setup::Reading& reading, const std::string& file,
-                        const std::vector<valve::report::Json>& valves);
-
 /// The rows that each valve has under `rows`; of several valves, each row begins with the valve's name.
 std::string valves_csv(const std::vector<valve::report::Json>& valves, const std::string& rows);
 

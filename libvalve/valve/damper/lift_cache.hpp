@@ -12,6 +12,8 @@ class LiftCache {
 public:
     explicit LiftCache(const stack::FollowOptions& options = {}) : m_options(options) {}
 
+    const stack::FollowOptions& options() const { return m_options; }
+
     /// The lift curve of `stack`, computed at the first call. Stays valid as long as the cache. Throws as
     /// stack::follow().
     const stack::LiftCurve& curve(const stack::Stack& stack) { return entry(stack).curve; }

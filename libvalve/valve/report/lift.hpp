@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/damper/lift_cache.hpp>
 #include <valve/flow/spec.hpp>
 #include <valve/report/json.hpp>
 #include <valve/stack/lift_curve.hpp>
@@ -33,6 +34,12 @@ struct LiftResult {
     /// Some row, or the whole curve, has no solution.
     bool failed() const;
 };
+
+/// Follows the stack of `valve` and solves it at `pressures` [Pa], in the order asked; none asked: the points
+/// of its curve. Beside large deflection stands what linear plates would say. Whatever has no solution says
+/// so in the result.
+LiftResult lift_result(std::string name, const flow::Valve& valve, const std::vector<double>& pressures,
+                       damper::LiftCache& lifts);
 
 Json json(const LiftResult& result);
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/report/json.hpp>
 #include <valve/setup/read.hpp>
 
 #include <string>
@@ -14,6 +15,9 @@ struct NamedValve {
 };
 
 std::vector<NamedValve> valves_of(const setup::Reading& reading);
+
+/// What was found of each valve of `file`: the keys of its one valve, or several under "valves".
+Json by_valve(const std::string& file, const setup::Reading& reading, const std::vector<Json>& valves);
 
 /// The damper that `file` describes. Throws InputError for a file with one valve alone.
 const damper::SetUp& unit_of(const std::string& file, const setup::Reading& reading);
