@@ -42,3 +42,36 @@ TEST_CASE("every demo goes through inspect, curve, support and compare", "[progr
         CHECK(same.at("setups").at(0).at("figures") == same.at("setups").at(1).at("figures"));
     }
 }
+
+TEST_CASE("a map of the balance is the curves at its travels, and names what would mend it",
+          "[program][demo]") {
+    const std::string fork = "curve stacks/rally-fork.yaml --speeds=-1,1,3 --theory linear";
+    const json map = solved(fork + " --travels 15,150 --lead-at 6");
+    const json points = map.at("map").at("points");
+    REQUIRE(points.size() == 6);
+    const json at_150 = solved(fork + " --travel 150");
+    for (const char* figure : {"speed_m_s", "force_N", "balance_margin_Pa", "headroom_R_Pa"})
+        CHECK(points.at(4).at(figure) == at_150.at("points").at(1).at(figure));
+    CHECK(map.at("map").at("void_onset").at(1).at("rebound_m_s") ==
+          at_150.at("void_onset").at("rebound_m_s"));
+
+    // What the map proposes does it.
+    REQUIRE(map.at("lead").at("balance_margin_Pa") < 0.0);
+    const json more_float = map.at("lead").at("changes").at(0);
+    REQUIRE(more_float.at("is_enough") == true);
+    const std::string to = std::to_string(more_float.at("to").get<double>() * 1e3);
+    const json mended = solved("curve stacks/rally-fork.yaml --speeds=6 --theory linear --set "
+                               "valves.piston.compression.float.travel=" +
+                               to + " --top-speed 1");
+    CHECK(mended.at("points").at(0).at("balance_margin_Pa") >= 0.0);
+
+    const Run table = run(fork + " --travels 15,150 --csv");
+    CHECK(table.out.rfind("travel_m,speed_m_s,", 0) == 0);
+    CHECK_THAT(run("curve stacks/rally-shock.yaml --travels 65 --theory linear").out,
+               contains_text("With gas behind C a balance margin below 0 is normal"));
+    CHECK(run(fork + " --travels 15,150 --travel 10").status == 2);
+    CHECK(run(fork + " --travels 15 --sweep base.compression=1,2").status == 2);
+    CHECK(run(fork + " --lead-at 2").status == 2);
+    CHECK(run(fork + " --travels 15 --lead-at=-2").status == 2);
+    CHECK(run(fork + " --travels 301").status == 3);
+}

@@ -2,11 +2,13 @@
 #include <valve/core/text.hpp>
 #include <valve/damper/lift_cache.hpp>
 #include <valve/report/adjusters.hpp>
+#include <valve/report/balance_map.hpp>
 #include <valve/report/curve.hpp>
 #include <valve/report/family.hpp>
 
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
+#include <fmt/format.h>
 
 #include <memory>
 #include <sstream>
@@ -23,6 +25,8 @@ struct Options : CommonOptions {
     std::vector<double> speeds; // [m/s]
     std::string sweep;
     std::vector<double> temperatures; // of the oil [°C]
+    std::vector<double> travels;      // of the map [mm]
+    std::optional<double> lead_at;    // [m/s]
     MeasuredOptions measured;
 
     valve::damper::CurveOptions asked() const {
@@ -80,9 +84,38 @@ void run_sweep(const Options& options, Outcome& outcome) {
     }
 }
 
+void run_map(const Options& options, Outcome& outcome) {
+    require_finite("--travels", options.travels);
+    if (options.position.travel) throw UsageError("--travels: give this or --travel, not both");
+    if (!options.sweep.empty() || !options.temperatures.empty() || options.measured.run())
+        throw UsageError("--travels: a map is of one set-up, without sweep or measured run");
+    valve::report::BalanceMapOptions asked{
+        options.speeds, {}, options.position.rod_into, options.position.top_speed};
+    for (const double travel : options.travels)
+        asked.travels.push_back(travel * 1e-3);
+    if (options.lead_at) asked.lead_at = *options.lead_at;
+    valve::damper::LiftCache lifts(options.follow);
+    const valve::report::BalanceMap map =
+        valve::report::balance_map(options.file, read_and_warn(load(options.file, options)), asked, lifts);
+
+    if (map.failed()) outcome.status = no_solution;
+    if (options.json) {
+        outcome.text = valve::report::written(valve::report::json(map));
+    } else if (options.csv) {
+        outcome.text = valve::report::csv(valve::report::points(map));
+    } else {
+        outcome.text = valve::report::text(map);
+    }
+}
+
 void run(const Options& options, Outcome& outcome) {
     require_finite("--speeds", options.speeds);
     options.position.check();
+    if (options.lead_at && !(*options.lead_at > 0.0 && *options.lead_at <= 100.0))
+        throw UsageError(
+            fmt::format("--lead-at: expected a speed on compression in m/s, got {}", *options.lead_at));
+    if (!options.travels.empty()) return run_map(options, outcome);
+    if (options.lead_at) throw UsageError("--lead-at: belongs to --travels");
     if (!options.sweep.empty() || !options.temperatures.empty()) {
         if (options.measured.run()) throw UsageError("--measured: lays over one curve, not over a sweep");
         return run_sweep(options, outcome);
@@ -128,6 +161,18 @@ void add_curve(CLI::App& app, Outcome& outcome) {
         ->delimiter(',')
         ->allow_extra_args(false)
         ->option_text("C,…");
+    command
+        ->add_option("--travels", options->travels,
+                     "A map of the balance over speed and these travels [mm], as in --travels "
+                     "10,75,150,225,290: margin, share, headroom, voids, and which single change would let "
+                     "the base valve lead")
+        ->delimiter(',')
+        ->allow_extra_args(false)
+        ->option_text("MM,…");
+    command
+        ->add_option("--lead-at", options->lead_at,
+                     "Rod speed at which the base valve should lead, for --travels [m/s]; default: 3")
+        ->option_text("M/S");
     add_measured(*command, options->measured);
     add_position(*command, options->position);
     add_common(*command, *options, true);
@@ -136,6 +181,7 @@ void add_curve(CLI::App& app, Outcome& outcome) {
         *command,
         "  valve curve stacks/rally-fork.yaml --speeds=-2,-1,-0.1,0.1,1,2 --clicks piston.rebound=6\n"
         "  valve curve stacks/rally-shock.yaml --sweep base.compression.float=0,1,2,3,4\n"
+        "  valve curve stacks/rally-fork.yaml --travels 10,75,150,225,290 --lead-at 3\n"
         "With a measured run: --measured stacks/rally-fork-run.csv --columns speed=-velocity,damping=-load\n"
         "Read the first lines first: from which rod speed a chamber runs empty. Then the refill deficit\n"
         "on rebound and the balance margin on compression; the forces come last.",

@@ -1,0 +1,309 @@
+#include <valve/report/assumptions.hpp>
+#include <valve/report/balance_map.hpp>
+#include <valve/report/curve.hpp>
+#include <valve/report/reading.hpp>
+#include <valve/report/text.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <string_view>
+#include <utility>
+
+namespace valve::report {
+
+namespace {
+
+using damper::LeadBy;
+using damper::LeadChange;
+using damper::Place;
+using damper::SteadyPoint;
+
+const stack::Stack& stack_of(const damper::SetUp& unit, Place place) {
+    return unit.valves[place].value().stack;
+}
+
+/// The number that a change steps, as a set-up file knows it.
+struct Stepped {
+    std::string_view name; ///< in JSON
+    std::string_view key;  ///< dotted
+    double from = 0.0;     ///< [m], or shims
+    double to = 0.0;
+};
+
+double number_of(const damper::SetUp& unit, LeadBy by) {
+    switch (by) {
+    case LeadBy::mid_valve_float:
+        return stack_of(unit, Place::piston_compression).floating.value().travel;
+    case LeadBy::base_face_shims:
+        return static_cast<double>(stack_of(unit, Place::base_compression).shims.size());
+    case LeadBy::mid_valve_shims:
+        return static_cast<double>(stack_of(unit, Place::piston_compression).shims.size());
+    }
+    return 0.0;
+}
+
+Stepped stepped(const damper::SetUp& unit, const LeadChange& change) {
+    const double from = number_of(unit, change.by);
+    const double to =
+        number_of(damper::stepped(unit, change.by, change.steps.value_or(change.most)), change.by);
+    switch (change.by) {
+    case LeadBy::mid_valve_float:
+        return {"mid_valve_float_m", "valves.piston.compression.float.travel", from, to};
+    case LeadBy::base_face_shims:
+        return {"base_shims", "valves.base.compression.shims", from, to};
+    case LeadBy::mid_valve_shims:
+        return {"mid_valve_shims", "valves.piston.compression.shims", from, to};
+    }
+    return {};
+}
+
+std::string face_shim(const damper::SetUp& unit, Place place) {
+    const stack::Shim& shim = stack_of(unit, place).shims.front();
+    return fmt::format("{} x {}", trim_mm(2.0 * shim.outer_radius), fixed(shim.thickness * 1e3, 2));
+}
+
+/// "0.31 mm more mid-valve float (0.10 → 0.41 mm)".
+std::string change_words(const damper::SetUp& unit, const LeadChange& change, int steps) {
+    const Stepped number = stepped(unit, change);
+    const std::string plural = steps == 1 ? "" : "s";
+    switch (change.by) {
+    case LeadBy::mid_valve_float:
+        return fmt::format("{} mm more mid-valve float ({} → {} mm)",
+                           fixed(steps * damper::lead_float_step * 1e3, 2), fixed(number.from * 1e3, 2),
+                           fixed(number.to * 1e3, 2));
+    case LeadBy::base_face_shims:
+        return fmt::format("{} more face shim{} {} on the base valve", steps, plural,
+                           face_shim(unit, Place::base_compression));
+    case LeadBy::mid_valve_shims:
+        return fmt::format("{} face shim{} {} less on the mid-valve, its float as it is,", steps, plural,
+                           face_shim(unit, Place::piston_compression));
+    }
+    return "";
+}
+
+std::string change_sentence(const damper::SetUp& unit, const damper::Lead& lead, const LeadChange& change) {
+    const std::string words = change_words(unit, change, change.steps.value_or(change.most));
+    if (change.error) return fmt::format("The search up to {} broke off: {}.", words, *change.error);
+    return fmt::format("{} {}: margin {} bar, damping {} → {} N.", words,
+                       change.steps ? "alone would restore it" : "would not be enough", bar(change.margin),
+                       newton(lead.damping_force), newton(change.damping_force));
+}
+
+/// The compression point of the map with the least headroom of R, and its travel.
+std::string least_headroom(const BalanceMap& map) {
+    const SteadyPoint* least = nullptr;
+    double travel = 0.0;
+    for (const damper::Curve& curve : map.curves) {
+        for (const SteadyPoint& point : curve.points) {
+            if (point.error || point.speed <= 0.0) continue;
+            if (least != nullptr && point.headroom_R >= least->headroom_R) continue;
+            least = &point;
+            travel = curve.travel;
+        }
+    }
+    if (least == nullptr) return "No point on compression was solved.";
+    return fmt::format("Least on this map: {} bar at {} m/s and {} mm{}.", bar(least->headroom_R),
+                       metres_a_second(least->speed), trim_mm(travel), least->cavitated ? ", a void" : "");
+}
+
+/// A table with a row a speed in one direction and a column a travel; "*" behind a number marks a void.
+template <class Cell>
+std::string table(const BalanceMap& map, bool rebound, const std::string& unit, const Cell& cell) {
+    std::vector<Table::Column> columns{{"speed", "m/s"}};
+    for (const damper::Curve& curve : map.curves)
+        columns.push_back({trim_mm(curve.travel) + " mm", unit});
+    Table table(columns);
+    const std::vector<SteadyPoint>& first = map.curves.front().points;
+    for (std::size_t i = 0; i < first.size(); ++i) {
+        if ((first[i].speed < 0.0) != rebound || first[i].speed == 0.0) continue;
+        std::vector<std::string> cells{metres_a_second(first[i].speed)};
+        for (const damper::Curve& curve : map.curves) {
+            const SteadyPoint& point = curve.points.at(i);
+            cells.push_back(point.error ? "unsolved" : cell(point) + (point.cavitated ? "*" : " "));
+        }
+        table.add(cells);
+    }
+    return table.text();
+}
+
+std::string onset_table(const BalanceMap& map) {
+    std::vector<Table::Column> columns{{"voids from", "", true}};
+    for (const damper::Curve& curve : map.curves)
+        columns.push_back({trim_mm(curve.travel) + " mm", "m/s"});
+    Table table(columns);
+    for (const auto& [name, direction] : {std::pair{"rebound", &damper::VoidOnset::rebound},
+                                          std::pair{"compression", &damper::VoidOnset::compression}}) {
+        std::vector<std::string> cells{name};
+        for (const damper::Curve& curve : map.curves) {
+            const std::optional<double>& speed = curve.void_onset.*direction;
+            cells.push_back(speed ? fixed(*speed, 2) : curve.void_onset.error ? "unsolved" : "none");
+        }
+        table.add(cells);
+    }
+    return table.text();
+}
+
+std::string_view criterion(const BalanceMap& map) {
+    return damper::margin_decides(*map.reading.unit) ? "balance_margin" : "headroom_R";
+}
+
+Json json(const BalanceMap& map, const damper::Lead& lead) {
+    Json object;
+    object["speed_m_s"] = lead.speed;
+    object["travel_m"] = lead.travel;
+    object["balance_margin_Pa"] = lead.margin;
+    object["damping_force_N"] = lead.damping_force;
+    object["changes"] = Json::array();
+    for (const LeadChange& change : lead.changes) {
+        const Stepped number = stepped(*map.reading.unit, change);
+        const auto value = [&](double solved) { return change.error ? Json(nullptr) : Json(solved); };
+        Json entry;
+        entry["number"] = number.name;
+        entry["key"] = number.key;
+        entry["from"] = number.from;
+        entry["to"] = number.to;
+        entry["is_enough"] = change.steps.has_value();
+        entry["balance_margin_Pa"] = value(change.margin);
+        entry["damping_force_N"] = value(change.damping_force);
+        entry["error"] = or_null(change.error);
+        object["changes"].push_back(entry);
+    }
+    return object;
+}
+
+} // namespace
+
+bool BalanceMap::failed() const {
+    const auto broke_off = [](const damper::Curve& curve) {
+        return curve.void_onset.error ||
+               std::any_of(curve.points.begin(), curve.points.end(),
+                           [](const SteadyPoint& point) { return point.error.has_value(); });
+    };
+    return !lead || std::any_of(curves.begin(), curves.end(), broke_off);
+}
+
+BalanceMap balance_map(std::string file, setup::Reading reading, const BalanceMapOptions& options,
+                       damper::LiftCache& lifts) {
+    BalanceMap map{std::move(file), std::move(reading), options, {}, std::nullopt, ""};
+    const damper::SetUp& unit = unit_of(map.file, map.reading);
+    const double whole = unit.cartridge.travel;
+    if (map.options.speeds.empty())
+        map.options.speeds = {0.25, 0.5, 1.0, 2.0, 3.0, 4.0, -0.25, -0.5, -1.0, -2.0, -3.0, -4.0};
+    if (map.options.travels.empty())
+        for (const double share : {0.05, 0.25, 0.5, 0.75, 0.95})
+            map.options.travels.push_back(share * whole);
+
+    const damper::Model model = lifts.model(unit);
+    damper::CurveOptions asked{map.options.speeds, std::nullopt, options.rod_into, options.top_speed};
+    for (const double travel : map.options.travels) {
+        asked.travel = travel;
+        map.curves.push_back(damper::steady_curve(model, asked));
+    }
+    try {
+        map.lead = damper::find_lead(unit, options.lead_at, 0.5 * whole, lifts);
+    } catch (const SolveError& error) {
+        map.lead_error = error.what();
+    }
+    return map;
+}
+
+Json points(const BalanceMap& map) {
+    Json rows = Json::array();
+    for (const damper::Curve& curve : map.curves) {
+        for (const SteadyPoint& point : curve.points) {
+            Json row;
+            row["travel_m"] = curve.travel;
+            row.update(json(point));
+            rows.push_back(row);
+        }
+    }
+    return rows;
+}
+
+Json json(const BalanceMap& map) {
+    Json object;
+    object["title"] = map.reading.title;
+    object["file"] = map.file;
+    object["theory"] = stack::name(map.curves.front().theory);
+    object["rod_into"] = rod_into(*map.reading.unit, map.options.rod_into);
+    object["top_speed_m_s"] = map.options.top_speed;
+    object["map"] = {{"speeds_m_s", map.options.speeds}, {"travels_m", map.options.travels}};
+    object["map"]["points"] = points(map);
+    object["map"]["void_onset"] = Json::array();
+    for (const damper::Curve& curve : map.curves) {
+        Json onset;
+        onset["travel_m"] = curve.travel;
+        onset.update(json(curve.void_onset));
+        object["map"]["void_onset"].push_back(onset);
+    }
+    object["criterion"] = criterion(map);
+    object["lead"] = map.lead ? json(map, *map.lead) : Json(nullptr);
+    object["lead_error"] = map.lead ? Json(nullptr) : Json(map.lead_error);
+    object["sentences"] = sentences(map);
+    object["warnings"] = map.reading.warnings;
+    object["defaults"] = json(map.reading.defaults);
+    return object;
+}
+
+std::vector<std::string> sentences(const BalanceMap& map) {
+    const damper::SetUp& unit = *map.reading.unit;
+    if (!damper::margin_decides(unit))
+        return {"With gas behind C a balance margin below 0 is normal: what counts on compression is the "
+                "headroom of the rod side (R). " +
+                least_headroom(map)};
+    if (!map.lead) return {"The balance could not be solved: " + map.lead_error + "."};
+    const damper::Lead& lead = *map.lead;
+    std::vector<std::string> list{fmt::format(
+        "At {} m/s the balance margin is {} bar{}: the {} leads.", metres_a_second(lead.speed),
+        bar(lead.margin), lead.is_empty ? ", the least there can be, with the rod side empty" : "",
+        lead.margin < 0.0 ? "mid-valve" : "base valve")};
+    for (const LeadChange& change : lead.changes)
+        list.push_back(change_sentence(unit, lead, change));
+    if (lead.margin < 0.0 && lead.changes.empty())
+        list.emplace_back("There is no float on the mid-valve nor a shim to add or to take away.");
+    return list;
+}
+
+std::string text(const BalanceMap& map) {
+    std::string out = fmt::format("{}\n{}\n\n", map.reading.title, map.file);
+    const auto line = [&](const std::string& words) { out += wrapped(words, page_columns - 2, "  ") + "\n"; };
+    for (const std::string& sentence : sentences(map))
+        line(sentence);
+
+    const auto has = [&](bool rebound) {
+        return std::any_of(map.options.speeds.begin(), map.options.speeds.end(),
+                           [rebound](double speed) { return rebound ? speed < 0.0 : speed > 0.0; });
+    };
+    if (has(false)) {
+        out += "\nCompression: balance margin (loss in the base less loss in the piston)\n";
+        out += table(map, false, "bar",
+                     [](const SteadyPoint& p) { return bar(p.balance_margin.value_or(0.0)); });
+        out += "\nCompression: share of the base valve\n";
+        out += table(map, false, "%", [](const SteadyPoint& p) {
+            return p.share_base ? fixed(*p.share_base * 100.0, 0) : std::string("-");
+        });
+        out += "\nCompression: headroom of the rod side (R) above a void\n";
+        out += table(map, false, "bar", [](const SteadyPoint& p) { return bar(p.headroom_R); });
+    }
+    if (has(true)) {
+        out += "\nRebound: headroom behind the piston (C) above a void\n";
+        out += table(map, true, "bar", [](const SteadyPoint& p) { return bar(p.headroom_C); });
+    }
+    line("* a chamber runs empty; the margin stays at what the reservoir stands above a void.");
+    out += "\n" + onset_table(map);
+    for (const damper::Curve& curve : map.curves)
+        for (const SteadyPoint& point : curve.points)
+            if (point.error) line(*point.error);
+    out += "\n";
+    if (damper::margin_decides(*map.reading.unit))
+        line(fmt::format("Changes are looked for one at a time, at mid travel, with the stacks solved again: "
+                         "float in steps of {} mm up to {} mm, up to {} shims more.",
+                         trim_mm(damper::lead_float_step), trim_mm(damper::lead_float_limit),
+                         damper::lead_shim_limit));
+    line(fmt::format("\"none\": up to {} m/s. Theory: {}.", metres_a_second(map.options.top_speed),
+                     stack::name(map.curves.front().theory)));
+    return out + defaults_line(map.reading.defaults);
+}
+
+} // namespace valve::report
