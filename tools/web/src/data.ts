@@ -1,0 +1,326 @@
+// The data of a page, as `valve report` writes it. SI throughout; pressures absolute unless said.
+// A null is a figure that the program could not or need not give: it is drawn as a gap.
+
+export type Maybe<T> = T | null;
+
+export interface Page {
+  page: number;
+  program: string;
+  theory: string;
+  answer: string[];
+  cautions: string[];
+  method: string[];
+  setups: Setup[];
+  comparison: Maybe<Comparison>;
+}
+
+export interface Setup {
+  name: string;
+  inspect: Inspection;
+  curve: Maybe<Curve>;
+  support: Maybe<Support>;
+  lift: Lift;
+  families: Family[];
+  fade: Maybe<Family>;
+  unit: Maybe<Unit>;
+  sections: Section[];
+  build: Build;
+  rider: string[];
+  left_out: string[];
+}
+
+export interface Default {
+  key: string;
+  value: string;
+}
+
+export interface Adjuster {
+  name: string;
+  key: string;
+  setting: Maybe<number>;
+  of: Maybe<number>;
+  steps: string;
+}
+
+export interface Inspection {
+  title: string;
+  file: string;
+  layout: Maybe<string>;
+  note: string;
+  adjusters?: Adjuster[];
+  defaults: Default[];
+  warnings: string[];
+}
+
+export interface VoidOnset {
+  compression_m_s: Maybe<number>;
+  rebound_m_s: Maybe<number>;
+  error: Maybe<string>;
+}
+
+export interface CurvePoint {
+  speed_m_s: number;
+  force_N: Maybe<number>;
+  damping_force_N: Maybe<number>;
+  static_force_N: Maybe<number>;
+  p_C_Pa: Maybe<number>;
+  p_R_Pa: Maybe<number>;
+  p_S_Pa: Maybe<number>;
+  dp_base_Pa: Maybe<number>;
+  dp_piston_Pa: Maybe<number>;
+  refill_deficit_Pa: Maybe<number>;
+  balance_margin_Pa: Maybe<number>;
+  share_base: Maybe<number>;
+  void_growth_m3_s: Maybe<number>;
+  cavitated: Maybe<string>;
+  headroom_C_Pa: Maybe<number>;
+  headroom_R_Pa: Maybe<number>;
+  reservoir_friction_Pa: Maybe<number>;
+  piston_port_loss_Pa?: Maybe<number>;
+  piston_curtain_loss_Pa?: Maybe<number>;
+  base_port_loss_Pa?: Maybe<number>;
+  base_curtain_loss_Pa?: Maybe<number>;
+  error: Maybe<string>;
+}
+
+export interface ChokedPorts {
+  valve: string;
+  ports_lead_from_m_s: Maybe<number>;
+  error: Maybe<string>;
+}
+
+export interface Measured {
+  file: string;
+  force: string;
+  mean_difference_N: Maybe<number>;
+  rms_difference_N: Maybe<number>;
+  points: {
+    speed_m_s: number;
+    measured_N: Maybe<number>;
+    predicted_N: Maybe<number>;
+    difference_N: Maybe<number>;
+    error: Maybe<string>;
+  }[];
+}
+
+export interface Curve {
+  travel_m: number;
+  rod_into: Maybe<string>;
+  top_speed_m_s: number;
+  void_onset: VoidOnset;
+  void_onset_near_extension: VoidOnset;
+  points: CurvePoint[];
+  ports: ChokedPorts[];
+  measured: Maybe<Measured>;
+  rule_of_ports: string;
+  warnings: string[];
+}
+
+export interface Family {
+  sweep: { name: string; key: string };
+  assumption: string;
+  family: {
+    setting: string;
+    void_onset: VoidOnset;
+    void_onset_near_extension: VoidOnset;
+    points: CurvePoint[];
+    warnings: string[];
+  }[];
+}
+
+export interface SupportPoint {
+  travel_m: number;
+  force_N: Maybe<number>;
+  slope_N_m: Maybe<number>;
+  spring_N: Maybe<number>;
+  gas_N: Maybe<number>;
+  reservoir_N: Maybe<number>;
+  top_out_N: Maybe<number>;
+  stop_N: Maybe<number>;
+  energy_J: Maybe<number>;
+  friction_N: Maybe<number>;
+  error: Maybe<string>;
+}
+
+export interface Sag {
+  force_N: Maybe<number>;
+  travel_m: Maybe<number>;
+  least_m: Maybe<number>;
+  most_m: Maybe<number>;
+  wheel_travel_m: Maybe<number>;
+}
+
+export interface Support {
+  legs: number;
+  travel_m: number;
+  start_force_N: Maybe<number>;
+  end_force_N: Maybe<number>;
+  energy_J: Maybe<number>;
+  friction_N: Maybe<number>;
+  breakaway_N: Maybe<number>;
+  sag: Maybe<Sag>;
+  free_sag: Maybe<Sag>;
+  ride_frequency_Hz: Maybe<number>;
+  points: SupportPoint[];
+  warnings: string[];
+}
+
+export interface LiftPoint {
+  pressure_Pa: number;
+  seat_lift_m: Maybe<number>;
+  linear_seat_lift_m: Maybe<number>;
+  edge_lift_m: Maybe<number>;
+  float_lift_m: Maybe<number>;
+  peak_stress_Pa: Maybe<number>;
+  peak_stress_shim: Maybe<number>;
+  error: Maybe<string>;
+}
+
+export interface LiftEvent {
+  pressure_Pa: number;
+  kind: string;
+  shims: number[];
+  radius_m: Maybe<number>;
+}
+
+export interface ValveLift {
+  valve: string;
+  edge: string;
+  crack_pressure_Pa: Maybe<number>;
+  opening_pressure_Pa: Maybe<number>;
+  float_start_pressure_Pa: Maybe<number>;
+  set_pressure_Pa: Maybe<number>;
+  set_shim: Maybe<number>;
+  fatigue_pressure_Pa: Maybe<number>;
+  fatigue_shim: Maybe<number>;
+  end_pressure_Pa: Maybe<number>;
+  end_reason: Maybe<string>;
+  points: LiftPoint[];
+  events: LiftEvent[];
+  error: Maybe<string>;
+}
+
+// A file with one valve alone has the valve's keys at the top level.
+export type Lift = { valves: ValveLift[]; warnings?: string[] } | (ValveLift & { warnings?: string[] });
+
+export type Layout = 'closed_cartridge' | 'open_cartridge' | 'monotube' | 'twin_tube';
+
+export interface Unit {
+  layout: Layout;
+  bore_m: number;
+  rod_m: number;
+  travel_m: number;
+  dead_length_C_m: number;
+  dead_length_R_m: number;
+  reservoir: {
+    kind: 'spring_piston' | 'bladder' | 'gas_piston' | 'leg';
+    diameter_m: Maybe<number>;
+    stroke_m: Maybe<number>;
+  };
+  places: string[];
+}
+
+export interface SectionShim {
+  shim: number;
+  outer_radius_m: number;
+  thickness_m: number;
+  spacer: boolean;
+}
+
+export interface SectionState {
+  pressure_Pa: number;
+  what: string;
+  seat_lift_m: Maybe<number>;
+  float_lift_m: Maybe<number>;
+  shims: Maybe<{ radius_m: number[]; lift_m: Maybe<number>[] }>[];
+}
+
+export interface Section {
+  valve: string;
+  inner_radius_m: number;
+  clamp_radius_m: Maybe<number>;
+  clamped: boolean;
+  zone: { inner_radius_m: number; outer_radius_m: number };
+  seat: { inner_radius_m: number; outer_radius_m: number; height_m: number };
+  ports: { count: number; area_m2: number; coverage: number };
+  float: Maybe<{
+    travel_m: number;
+    spring_radius_m: Maybe<number>;
+    stop_radius_m: Maybe<number>;
+    rests_on: string;
+  }>;
+  disc: Maybe<{ radius_m: number }>;
+  shims: SectionShim[];
+  states: SectionState[];
+  error: Maybe<string>;
+}
+
+export interface BuildLine {
+  first: number;
+  last: number;
+  count: number;
+  outer_diameter_m: number;
+  thickness_m: number;
+  part: string;
+}
+
+export interface BuildValve {
+  valve: string;
+  lines: BuildLine[];
+  shim_count: number;
+  stack_height_m: Maybe<number>;
+  clamp_diameter_m: Maybe<number>;
+  changed: boolean;
+  as_found: string;
+}
+
+export interface BuildFigure {
+  what: string;
+  quantity: 'length' | 'volume' | 'pressure' | 'force' | 'rate' | 'count' | 'temperature';
+  value: Maybe<number>;
+  note: string;
+  changed: boolean;
+  as_found: Maybe<number>;
+}
+
+export interface ChangedKey {
+  key: string;
+  from: string;
+  to: string;
+}
+
+export interface Build {
+  valves: BuildValve[];
+  figures: BuildFigure[];
+  changes: ChangedKey[];
+}
+
+export interface ComparedFigure {
+  quantity: string;
+  speed_m_s: Maybe<number>;
+  travel_share: Maybe<number>;
+}
+
+export interface Comparison {
+  top_speed_m_s: number;
+  setups: {
+    title: string;
+    file: string;
+    figures: (ComparedFigure & { value: Maybe<number>; error: Maybe<string> })[];
+    warnings: string[];
+  }[];
+  changes: (ComparedFigure & {
+    file: string;
+    from: Maybe<number>;
+    to: Maybe<number>;
+    because: Maybe<string>;
+  })[];
+  changed_keys: (ChangedKey & { file: string })[];
+  unchanged: (ComparedFigure & { file: string })[];
+  rule: string;
+  rule_of_order: string;
+}
+
+export function valves_of(lift: Lift): ValveLift[] {
+  return 'valves' in lift ? lift.valves : [lift];
+}

@@ -1,0 +1,82 @@
+// The page from its data.
+
+import { build_sheets } from './build_sheet';
+import { Context } from './context';
+import { units_bar } from './controls';
+import type { Page } from './data';
+import { html, list, type Child } from './dom';
+import { oil_path } from './oil_path_view';
+import { registry } from './plots/registry';
+import { plot_view } from './plots/view';
+import { valve_sections } from './section_view';
+import { defaults, key_figures, warnings, warnings_of } from './tables';
+import { prefix } from './words';
+
+interface Part {
+  id: string;
+  title: string;
+  class?: string;
+  content: Child[];
+}
+
+function plots(context: Context): Child[] {
+  const groups = new Map<string, HTMLElement[]>();
+  for (const { group, make } of registry)
+    for (const plot of make(context.page))
+      if (plot.lines.length > 0) groups.set(group, [...(groups.get(group) ?? []), plot_view(plot, context)]);
+  return [...groups].flatMap(([group, views]) => [html('h3', {}, group), html('div', { class: 'plots' }, ...views)]);
+}
+
+function method(page: Page): Child[] {
+  const several = page.setups.length > 1;
+  const left_out = page.setups.flatMap((setup) => setup.left_out.map((text) => `${prefix(setup.name, several)}${text}`));
+  return [
+    list(page.method),
+    html('p', {}, `${page.program}; theory: ${page.theory}.`),
+    html('ul', {}, ...page.setups.map((setup) => html('li', {}, `${prefix(setup.name, several)}${setup.inspect.file}`))),
+    defaults(page),
+    ...(left_out.length > 0 ? [html('h3', {}, 'Left out'), list(left_out)] : []),
+    html('p', { class: 'about' }, 'Colours of series: Okabe & Ito, Color universal design (2008). Colours of pressure: cividis, '
+      + 'Nuñez, Anderton & Renslow, PLOS ONE 13(7) (2018). Dashes and symbols say the same without colour.'),
+  ];
+}
+
+function parts(context: Context): Part[] {
+  const { page } = context;
+  const several = page.setups.length > 1;
+  const path = oil_path(context);
+  const sections = valve_sections(context);
+  const drawn = plots(context);
+  const noted = warnings_of(page);
+  const all: (Part | null)[] = [
+    { id: 'answer', title: 'The answer', content: page.answer.map((sentence) => html('p', { class: 'answer' }, sentence)) },
+    { id: 'check', title: 'Check before riding', class: 'care', content: [list(page.cautions), ...(noted.length > 0 ? [warnings(page)] : [])] },
+    path ? { id: 'oil-path', title: 'The way of the oil', content: [path] } : null,
+    drawn.length > 0 ? { id: 'plots', title: 'Plots', content: drawn } : null,
+    sections ? { id: 'sections', title: 'Valves in section', content: [sections] } : null,
+    { id: 'figures', title: 'Figures', content: [key_figures(context)] },
+    { id: 'build', title: 'Build sheet', class: 'own-page', content: [build_sheets(context)] },
+    { id: 'rider', title: 'For the rider', class: 'rider', content: page.setups.filter((setup) => setup.rider.length > 0).flatMap((setup) =>
+      [several ? html('h3', {}, `${setup.name}: ${setup.inspect.title}`) : null, ...setup.rider.map((sentence) => html('p', {}, sentence))]) },
+    { id: 'method', title: 'How the numbers were made', content: method(page) },
+  ];
+  return all.filter((part): part is Part => part !== null && part.content.length > 0);
+}
+
+function head(page: Page): HTMLElement {
+  const several = page.setups.length > 1;
+  return html('header', {}, html('h1', {}, page.setups.map((setup) => setup.inspect.title).join(' against ')),
+    ...page.setups.map((setup) => html('p', { class: 'file' }, several ? html('b', { class: 'letter' }, setup.name) : null, ` ${setup.inspect.file}`,
+      setup.inspect.layout ? `, ${setup.inspect.layout}` : '', setup.inspect.note ? `. ${setup.inspect.note}` : '')));
+}
+
+function show(page: Page): void {
+  const context = new Context(page);
+  const made = parts(context);
+  const contents = html('nav', { 'aria-label': 'Contents' }, html('ul', {}, ...made.map(({ id, title }) => html('li', {}, html('a', { href: `#${id}` }, title)))));
+  const main = html('main', { id: 'main' }, head(page), ...made.map((part) => html('section', { id: part.id, class: part.class ?? null, 'aria-labelledby': `${part.id}-title` },
+    html('h2', { id: `${part.id}-title` }, part.title), ...part.content)));
+  document.getElementById('page')?.replaceChildren(html('div', { class: 'bar', role: 'region', 'aria-label': 'Contents and units' }, contents, units_bar(context)), main);
+}
+
+show(JSON.parse(document.getElementById('data')?.textContent ?? '') as Page);

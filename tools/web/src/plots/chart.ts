@@ -1,0 +1,179 @@
+// A plot as options of ECharts.
+
+import { CustomChart, LineChart, ScatterChart } from 'echarts/charts';
+import { GridComponent, LegendComponent, MarkAreaComponent, MarkLineComponent, TitleComponent,
+         TooltipComponent } from 'echarts/components';
+import { init, use, type EChartsCoreOption, type EChartsType } from 'echarts/core';
+import { SVGRenderer } from 'echarts/renderers';
+import { html } from '../dom';
+import { dashes, symbols, type Theme } from '../theme';
+import { fixed, shown, unit_of, with_unit, type Choice } from '../units';
+import type { Axis, Band, Line, Plot } from './model';
+import { widened, y_in_view, type Range } from './scale';
+
+use([CustomChart, LineChart, ScatterChart, GridComponent, LegendComponent, MarkAreaComponent, MarkLineComponent,
+     TitleComponent, TooltipComponent, SVGRenderer]);
+
+export { init, type EChartsType };
+
+const font = 'system-ui, -apple-system, "Segoe UI", Roboto, "DejaVu Sans", sans-serif';
+
+export interface Look {
+  plot: Plot;
+  lines: Line[];  // those switched on
+  view: Range;    // along x [SI]
+  units: Choice;
+  theme: Theme;
+  print: boolean; // for paper or a picture: names written in, nothing to hover
+}
+
+function axis(of: Axis, range: Range, count: number, look: Look) {
+  const unit = unit_of(of.quantity, look.units);
+  const { min, max, step } = widened({ min: shown(range.min, unit), max: shown(range.max, unit) }, count);
+  const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
+  return {
+    type: 'value', min, max, interval: step,
+    name: `${of.name} [${unit.name}]`, nameLocation: 'middle',
+    nameTextStyle: { color: look.theme.text, fontSize: 12, fontFamily: font },
+    axisLabel: { color: look.theme.text, fontSize: 12, fontFamily: font, hideOverlap: true,
+                 formatter: (value: number) => fixed(value, decimals) },
+    axisLine: { show: true, onZero: true, lineStyle: { color: look.theme.quiet } },
+    axisTick: { show: false },
+    splitLine: { lineStyle: { color: look.theme.rule } },
+  };
+}
+
+function converted(line: Line, look: Look): [number, number | null][] {
+  const x = unit_of(look.plot.x.quantity, look.units);
+  const y = unit_of(look.plot.y.quantity, look.units);
+  return line.points.map(([a, b]) => [shown(a, x), b === null ? null : shown(b, y)]);
+}
+
+export function colour(line: Line, theme: Theme): string {
+  return theme.series[line.look % theme.series.length];
+}
+
+export function dash(line: Line): number[] {
+  return dashes[(line.dash ?? line.look) % dashes.length];
+}
+
+export function symbol(line: Line): typeof symbols[number] {
+  return symbols[line.look % symbols.length];
+}
+
+function series(line: Line, look: Look) {
+  const common = { name: line.name, data: converted(line, look), color: colour(line, look.theme),
+                   symbol: symbol(line), emphasis: { disabled: true } };
+  if (line.kind === 'points') {
+    return { ...common, type: 'scatter', symbolSize: 10, z: 4,
+             itemStyle: { color: colour(line, look.theme), borderColor: look.theme.ground, borderWidth: 1.5 } };
+  }
+  // Some ten symbols a line, out of step with those of the others.
+  const every = Math.max(1, Math.ceil(line.points.length / 10));
+  return {
+    ...common, type: 'line', connectNulls: false, showAllSymbol: true, z: 3,
+    symbolSize: (_: unknown, { dataIndex }: { dataIndex: number }) =>
+      dataIndex % every === (line.look * 2 + (line.dash ?? 0)) % every ? 6 : 0,
+    lineStyle: { color: colour(line, look.theme), width: 2, type: dash(line).length ? dash(line) : 'solid' },
+  };
+}
+
+function band_series(band: Band, look: Look) {
+  const x = unit_of(look.plot.x.quantity, look.units);
+  const y = unit_of(look.plot.y.quantity, look.units);
+  const data = band.between.map((b) => [shown(b.x, x), shown(b.low, y), shown(b.high, y)]);
+  return {
+    name: band.name, type: 'custom', clip: true, silent: true, z: 1, data, encode: { x: 0, y: [1, 2] },
+    tooltip: { show: false },
+    // One shape for the whole band, drawn with its first item.
+    renderItem: (item: { dataIndex: number }, api: { coord: (at: number[]) => number[] }) =>
+      item.dataIndex > 0 ? null : {
+        type: 'polygon',
+        shape: { points: [...data.map((b) => api.coord([b[0], b[2]])),
+                          ...data.slice().reverse().map((b) => api.coord([b[0], b[1]]))] },
+        style: { fill: look.theme.band },
+      },
+  };
+}
+
+function marks(look: Look) {
+  const { plot, theme } = look;
+  const x = unit_of(plot.x.quantity, look.units);
+  const y = unit_of(plot.y.quantity, look.units);
+  const label = { color: theme.text, fontSize: 12, fontFamily: font };
+  return {
+    type: 'line', name: 'marks', data: [], silent: true, tooltip: { show: false },
+    markLine: {
+      silent: true, symbol: 'none', animation: false,
+      data: (plot.levels ?? []).map((level) => ({
+        yAxis: shown(level.y, y), name: level.name,
+        lineStyle: { color: theme.text, width: 1.5, type: [3, 3] },
+        label: { ...label, formatter: level.name, position: 'insideEndTop' },
+      })),
+    },
+    markArea: {
+      silent: true, animation: false,
+      data: (plot.regions ?? []).map((region) => [
+        { xAxis: shown(region.from, x), name: region.name, itemStyle: { color: theme.void_region },
+          label: { ...label, position: 'insideTop', fontWeight: 'bold' } },
+        { xAxis: shown(region.to, x) },
+      ]),
+    },
+  };
+}
+
+interface Hovered {
+  seriesName?: string;
+  dataIndex: number;
+}
+
+// The tooltip is built of text nodes: what a file says is never read as HTML.
+function tooltip(look: Look, hovered: Hovered[]): HTMLElement {
+  const rows: HTMLElement[] = [];
+  let x: number | null = null;
+  for (const { seriesName, dataIndex } of hovered) {
+    const line = look.lines.find((each) => each.name === seriesName);
+    const point = line?.points[dataIndex];
+    if (!line || !point || point[1] === null) continue;
+    x ??= point[0];
+    const label = line.labels?.[dataIndex];
+    rows.push(html('tr', {}, html('td', { style: `color:${colour(line, look.theme)}` }, '■'),
+      html('th', {}, label ? `${line.name}: ${label}` : line.name),
+      html('td', { class: 'figure' }, with_unit(point[1], look.plot.y.quantity, look.units))));
+  }
+  const head = x === null ? '' : `${look.plot.x.name}: ${with_unit(x, look.plot.x.quantity, look.units)}`;
+  return html('div', { class: 'hover' }, html('b', {}, head), html('table', {}, ...rows));
+}
+
+export function option(look: Look): EChartsCoreOption {
+  const { plot, theme } = look;
+  const y = y_in_view(plot, look.lines, look.view);
+  return {
+    animation: false,
+    textStyle: { fontFamily: font, color: theme.text },
+    grid: { left: 62, right: 18, top: 14, bottom: 46, outerBoundsMode: 'none' },
+    xAxis: { ...axis(plot.x, look.view, 8, look), nameGap: 28 },
+    yAxis: { ...axis(plot.y, y, 5, look), nameGap: 46 },
+    tooltip: {
+      show: !look.print, trigger: 'axis', confine: true, transitionDuration: 0,
+      backgroundColor: theme.ground, borderColor: theme.quiet, textStyle: { color: theme.text, fontSize: 13 },
+      axisPointer: { type: 'line', lineStyle: { color: theme.quiet } },
+      formatter: (hovered: Hovered | Hovered[]) => tooltip(look, Array.isArray(hovered) ? hovered : [hovered]),
+    },
+    series: [marks(look), ...(plot.bands ?? []).map((band) => band_series(band, look)),
+             ...look.lines.map((line) => series(line, look))],
+  };
+}
+
+// For a picture of its own: title and legend drawn in.
+export function picture_option(look: Look): EChartsCoreOption {
+  const { plot, theme } = look;
+  return {
+    ...option(look),
+    backgroundColor: theme.ground,
+    title: { text: plot.title, left: 12, top: 8, textStyle: { fontSize: 18, fontFamily: font, color: theme.text } },
+    legend: { top: 38, left: 8, data: look.lines.map((line) => line.name),
+              textStyle: { color: theme.text, fontSize: 13, fontFamily: font } },
+    grid: { left: 70, right: 24, top: 100, bottom: 56, outerBoundsMode: 'none' },
+  };
+}

@@ -1,0 +1,102 @@
+// Chamber pressures: where oil is short, and from which speed on a chamber holds a void.
+
+import type { Curve, CurvePoint, Maybe, Page } from '../data';
+import { prefix } from '../words';
+import { speed_axis } from './force';
+import { has_figures, points_of, type Band, type Level, type Plot, type Region } from './model';
+
+// The speeds at which a chamber holds a void; an end that lies between two points is the onset, where
+// the program found one there.
+export function void_regions(curve: Curve): Region[] {
+  const regions: Region[] = [];
+  const { points } = curve;
+  const onsets = [curve.void_onset.compression_m_s,
+                  curve.void_onset.rebound_m_s === null ? null : -curve.void_onset.rebound_m_s];
+  const end = (inside: CurvePoint, outside: CurvePoint | undefined): number => {
+    if (!outside) return inside.speed_m_s;
+    const low = Math.min(inside.speed_m_s, outside.speed_m_s);
+    const high = Math.max(inside.speed_m_s, outside.speed_m_s);
+    return onsets.find((onset) => onset !== null && onset >= low && onset <= high) ?? inside.speed_m_s;
+  };
+  for (let first = 0; first < points.length; first += 1) {
+    const chamber = points[first].cavitated;
+    if (!chamber) continue;
+    let last = first;
+    while (last + 1 < points.length && points[last + 1].cavitated === chamber) last += 1;
+    regions.push({
+      name: `void in ${chamber}`,
+      from: end(points[first], points[first - 1]), to: end(points[last], points[last + 1]),
+    });
+    first = last;
+  }
+  return regions;
+}
+
+// The pressure at which a void forms follows from any point: p_C less its headroom.
+export function cavitation_pressure(curve: Curve): Maybe<number> {
+  const point = curve.points.find((p) => p.p_C_Pa !== null && p.headroom_C_Pa !== null);
+  return point ? (point.p_C_Pa as number) - (point.headroom_C_Pa as number) : null;
+}
+
+function void_level(curve: Curve): Level[] {
+  const pressure = cavitation_pressure(curve);
+  return pressure === null ? [] : [{ name: 'a void forms', y: pressure }];
+}
+
+function deficit_band(points: CurvePoint[]): Band {
+  const between: Band['between'] = [];
+  for (const { speed_m_s, p_C_Pa, p_S_Pa } of points)
+    if (p_C_Pa !== null && p_S_Pa !== null) between.push({ x: speed_m_s, low: p_C_Pa, high: p_S_Pa });
+  return { name: 'refill deficit', between };
+}
+
+export function pressure_plots(page: Page): Plot[] {
+  const several = page.setups.length > 1;
+  const y = { name: 'pressure', quantity: 'gauge' as const };
+  const plots: Plot[] = [];
+  for (const { name, curve } of page.setups) {
+    if (!curve) continue;
+    const head = prefix(name, several);
+    const chamber = (title: string, look: number, points: CurvePoint[], read: (p: CurvePoint) => Maybe<number>) =>
+      ({ name: title, look, points: points_of(points, (p) => p.speed_m_s, read) });
+    plots.push({
+      id: `pressures-${name}`, title: `${head}Chamber pressures`,
+      about: ['C is the chamber behind the piston, R the rod side, S the reservoir.'],
+      x: speed_axis, y, regions: void_regions(curve), levels: void_level(curve),
+      lines: [chamber('C', 0, curve.points, (p) => p.p_C_Pa), chamber('R', 1, curve.points, (p) => p.p_R_Pa),
+              chamber('S', 2, curve.points, (p) => p.p_S_Pa)].filter(has_figures),
+    });
+    const rebound = curve.points.filter((p) => p.speed_m_s < 0);
+    if (rebound.length === 0) continue;
+    plots.push({
+      id: `refill-${name}`, title: `${head}Refill on rebound`,
+      about: ['The shaded band between reservoir and chamber is the refill deficit: what the oil loses on its '
+        + 'way back in. Once C lies on the line below, oil is short and a void grows.'],
+      x: { ...speed_axis, name: 'rod speed, rebound' }, y, bands: [deficit_band(rebound)],
+      regions: void_regions(curve).filter((region) => region.to < 0), levels: void_level(curve),
+      lines: [chamber('S, reservoir', 2, rebound, (p) => p.p_S_Pa),
+              chamber('C, behind the piston', 0, rebound, (p) => p.p_C_Pa)].filter(has_figures),
+    });
+  }
+  return plots;
+}
+
+export function deficit_plots(page: Page): Plot[] {
+  const several = page.setups.length > 1;
+  const lines = page.setups.flatMap(({ name, curve }, look) => curve ? [
+    {
+      name: `${prefix(name, several)}refill deficit`, look,
+      points: points_of(curve.points.filter((p) => p.speed_m_s < 0), (p) => -p.speed_m_s, (p) => p.refill_deficit_Pa),
+    },
+    {
+      name: `${prefix(name, several)}friction of the reservoir piston`, look, dash: 2,
+      points: points_of(curve.points.filter((p) => p.speed_m_s < 0), (p) => -p.speed_m_s, (p) => p.reservoir_friction_Pa),
+    },
+  ] : []).filter(has_figures);
+  return [{
+    id: 'deficit', title: 'Refill deficit',
+    about: ['Reservoir pressure less the pressure behind the piston, on rebound. It rises no further once the '
+      + 'chamber holds a void. Friction of a reservoir piston lowers the reservoir itself and comes on top.'],
+    x: { name: 'rebound speed', quantity: 'speed' }, y: { name: 'pressure', quantity: 'pressure' }, lines,
+  }];
+}

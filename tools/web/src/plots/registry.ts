@@ -1,0 +1,20 @@
+// Every plot of the page, in its order. A new plot is one more entry.
+
+import { balance_plots } from './balance';
+import { adjuster_plots, fade_plots } from './families';
+import { force_plots } from './force';
+import { lift_plots } from './lift';
+import type { PlotEntry } from './model';
+import { deficit_plots, pressure_plots } from './pressures';
+import { support_plots } from './support';
+
+export const registry: PlotEntry[] = [
+  { group: 'Damper', make: force_plots },
+  { group: 'Damper', make: pressure_plots },
+  { group: 'Damper', make: deficit_plots },
+  { group: 'Damper', make: balance_plots },
+  { group: 'Valves', make: lift_plots },
+  { group: 'Support', make: support_plots },
+  { group: 'Adjusters', make: adjuster_plots },
+  { group: 'Temperature', make: fade_plots },
+];

@@ -1,0 +1,223 @@
+// The half-section of a valve: the axis at the left, the piston below, the face shim on it. One scale
+// along and across; lifts alone may be drawn larger, the land and a float's gap with them.
+
+import type { Context } from './context';
+import type { Section, SectionState } from './data';
+import { new_id, svg } from './dom';
+import { spread } from './layout';
+import { unit_of, with_unit, figure, type Choice } from './units';
+
+export interface Frame {
+  scale: number;   // [px/m]
+  larger: number;  // how much lifts are exaggerated
+}
+
+const axis_x = 16;
+const piston_depth = 54; // drawn as far as it is of use [px]
+const least_shim = 2;    // a shim thinner than this on the screen would vanish [px]
+
+export function widest(section: Section): number {
+  return Math.max(section.seat.outer_radius_m, section.zone.outer_radius_m, section.disc?.radius_m ?? 0,
+                  ...section.shims.map((shim) => shim.outer_radius_m));
+}
+
+function labels_width(width: number): number {
+  return width < 430 ? 122 : 150;
+}
+
+export function scale_for(section: Section, width: number): number {
+  return (width - axis_x - labels_width(width) - 26) / widest(section);
+}
+
+function largest_lift(section: Section): number {
+  const lifts = section.states.flatMap((state) => [state.seat_lift_m ?? 0,
+    ...state.shims.flatMap((shim) => shim ? shim.lift_m.map((lift) => lift ?? 0) : [])]);
+  return Math.max(section.float?.travel_m ?? 0, section.seat.height_m, ...lifts);
+}
+
+// As large as shows well: a round factor that lets the largest lift fill a sixth of the radius.
+export function automatic(section: Section): number {
+  const largest = largest_lift(section);
+  if (largest <= 0) return 1;
+  const wanted = widest(section) / 6 / largest;
+  return [20, 10, 5, 2].find((factor) => factor <= wanted) ?? 1;
+}
+
+interface Pile {
+  bottoms: number[];   // of each shim at rest, above the hub [m]
+  thickness: number[]; // as drawn [m]
+  height: number;
+}
+
+function pile(section: Section, scale: number): Pile {
+  const bottoms: number[] = [];
+  const thickness: number[] = [];
+  let height = 0;
+  for (const shim of section.shims) {
+    bottoms.push(height);
+    const drawn = Math.max(shim.thickness_m, least_shim / scale);
+    thickness.push(drawn);
+    height += drawn;
+  }
+  if (section.disc) height += 2.5e-3;
+  return { bottoms, thickness, height };
+}
+
+interface Outline {
+  path: string;
+  edge: number; // height of the outer edge's middle [px]
+}
+
+// The shape of shim k in a state; a spacer, or a shim without a state, is flat.
+function outline(section: Section, stack: Pile, state: SectionState | null, k: number, frame: Frame, x: (r: number) => number, y: (z: number) => number): Outline {
+  const shim = section.shims[k];
+  const bent = state?.shims[k] ?? null;
+  const raised = state?.float_lift_m ?? 0;
+  const bottom = stack.bottoms[k];
+  const top = bottom + stack.thickness[k];
+  const points: [number, number][] = [];
+  if (bent) bent.radius_m.forEach((r, i) => { const lift = bent.lift_m[i]; if (lift !== null) points.push([r, lift]); });
+  if (points.length < 2) points.splice(0, points.length, [section.inner_radius_m, raised], [shim.outer_radius_m, raised]);
+  const inner = post_radius(section);
+  // The clamped part, between post and where it bends.
+  if (points[0][0] > inner + 1e-6) points.unshift([inner, points[0][1]]);
+  const at = (z: number) => points.map(([r, lift]) => `${x(r).toFixed(2)} ${y(z + frame.larger * lift).toFixed(2)}`);
+  const last = points[points.length - 1][1];
+  return { path: `M${at(bottom).join('L')}L${at(top).reverse().join('L')}Z`, edge: y((bottom + top) / 2 + frame.larger * last) };
+}
+
+// The post through the stack is not in the file; a clamp hides it.
+function post_radius(section: Section): number {
+  return section.clamped ? 0.6 * Math.min(section.clamp_radius_m ?? section.inner_radius_m, section.inner_radius_m)
+                         : section.inner_radius_m;
+}
+
+function dimension(x_from: number, x_to: number, y: number, text: string, top: number): SVGElement[] {
+  return [svg('path', { class: 'dimension', d: `M${x_to} ${top}V${y + 4}M${x_from} ${y}H${x_to}M${x_to - 6} ${y - 3}L${x_to} ${y}L${x_to - 6} ${y + 3}` }),
+          svg('text', { class: 'dimension-text', x: x_to + 5, y: y + 4 }, text)];
+}
+
+function upright(x: number, y_low: number, y_high: number): SVGElement {
+  return svg('path', { class: 'dimension', d: `M${x} ${y_low}V${y_high}M${x - 3} ${y_low - 5}L${x} ${y_low}L${x + 3} ${y_low - 5}M${x - 3} ${y_high + 5}L${x} ${y_high}L${x + 3} ${y_high + 5}` });
+}
+
+function diameter(radius: number, units: Choice): string {
+  return `Ø ${figure(2 * radius, 'length', units)}`;
+}
+
+interface ShimLabel {
+  x: number;
+  y: number;
+  text: string;
+}
+
+// Like shims that follow each other share a label.
+function shim_labels(section: Section, outlines: Outline[], x: (r: number) => number, units: Choice): ShimLabel[] {
+  const labels: ShimLabel[] = [];
+  const { shims } = section;
+  for (let first = 0; first < shims.length; first += 1) {
+    let last = first;
+    const like = (k: number) => shims[k].outer_radius_m === shims[first].outer_radius_m
+      && shims[k].thickness_m === shims[first].thickness_m && shims[k].spacer === shims[first].spacer;
+    while (last + 1 < shims.length && like(last + 1)) last += 1;
+    const number = first === last ? `${shims[first].shim}` : `${shims[first].shim}–${shims[last].shim}`;
+    labels.push({
+      x: x(shims[first].outer_radius_m), y: (outlines[first].edge + outlines[last].edge) / 2,
+      text: `${number}  ${figure(2 * shims[first].outer_radius_m, 'length', units)} × ${figure(shims[first].thickness_m, 'length', units)}${shims[first].spacer ? ' spacer' : ''}`,
+    });
+    first = last;
+  }
+  return labels;
+}
+
+export function section_drawing(section: Section, state: SectionState | null, frame: Frame, context: Context,
+                                width: number, title: string): SVGSVGElement {
+  const { units } = context;
+  const stack = pile(section, frame.scale);
+  const room_for_lift = frame.larger * largest_lift(section);
+  const stop_thickness = 22;
+  const above = (stack.height + room_for_lift) * frame.scale + stop_thickness + 14;
+  const hub = Math.ceil(above); // y of the hub's face
+  const x = (radius: number) => axis_x + radius * frame.scale;
+  const y = (height: number) => hub - height * frame.scale;
+  const right = x(widest(section)) + 8;
+  const floor = hub + piston_depth;
+  const hatch = new_id('metal');
+  const { zone, seat, float } = section;
+
+  // Radii to mark below; the same radius once.
+  const marks: [number, string][] = [];
+  const mark = (radius: number, what: string) => {
+    const same = marks.find(([r]) => Math.abs(r - radius) < 1e-6);
+    if (same) same[1] += `, ${what}`; else marks.push([radius, what]);
+  };
+  mark(zone.inner_radius_m, 'port in');
+  mark(zone.outer_radius_m, 'port out');
+  mark(seat.inner_radius_m, 'seat in');
+  mark(seat.outer_radius_m, 'seat out');
+  marks.sort((a, b) => a[0] - b[0]);
+  const height = floor + 14 + marks.length * 17 + 8;
+
+  const land = y(frame.larger * seat.height_m);
+  const outlines = section.shims.map((_, k) => outline(section, stack, state, k, frame, x, y));
+  const raised = frame.larger * (state?.float_lift_m ?? 0);
+  const top = y(stack.height + raised);
+  const post = x(post_radius(section));
+  const labels = shim_labels(section, outlines, x, units);
+  const over: SVGElement[] = [];
+  if (section.disc) {
+    over.push(svg('rect', { class: 'shim', x: post, y: top, width: x(section.disc.radius_m) - post, height: 2.5e-3 * frame.scale }));
+    labels.push({ x: x(section.disc.radius_m), y: top + 1.25e-3 * frame.scale, text: `disc ${diameter(section.disc.radius_m, units)}` });
+  }
+  if (section.clamped && section.clamp_radius_m !== null) {
+    over.push(svg('rect', { class: 'cut', fill: `url(#${hatch})`, x: axis_x, y: top - stop_thickness, width: x(section.clamp_radius_m) - axis_x, height: stop_thickness }));
+    labels.push({ x: x(section.clamp_radius_m), y: top - stop_thickness / 2, text: `clamp ${diameter(section.clamp_radius_m, units)}` });
+  }
+  if (float) {
+    const stop = y(stack.height + frame.larger * float.travel_m);
+    const reach = x(float.stop_radius_m ?? section.inner_radius_m * 1.3);
+    over.push(svg('rect', { class: 'cut', fill: `url(#${hatch})`, x: axis_x, y: stop - stop_thickness, width: reach - axis_x, height: stop_thickness }));
+    const left = float.travel_m - (state?.float_lift_m ?? 0);
+    if (float.spring_radius_m !== null && top - stop > 4) {
+      const s = x(float.spring_radius_m) - 6;
+      const turns = 6;
+      over.push(svg('path', { class: 'spring', d: `M${[...Array(turns + 1).keys()].map((i) => `${s + (i % 2 ? 5 : -5)} ${top - (top - stop) * i / turns}`).join('L')}` }));
+    }
+    if (top - stop > 14) over.push(upright(reach + 10, top, stop));
+    labels.push({ x: reach, y: stop - stop_thickness / 2,
+                  text: `stop ${float.stop_radius_m === null ? '' : diameter(float.stop_radius_m, units)}` });
+    labels.push({ x: reach + 10, y: (top + stop) / 2, text: left > 1e-7 ? `gap ${with_unit(left, 'length', units)}` : 'on the stop' });
+  }
+  const seat_x = x((seat.inner_radius_m + seat.outer_radius_m) / 2);
+  const seat_lift = state?.seat_lift_m ?? null;
+  const face = seat_lift === null ? land : y(frame.larger * seat_lift);
+  labels.push({ x: x(seat.outer_radius_m), y: Math.max(land, hub - 2) + 6,
+                text: seat.height_m > 0 ? `land ${figure(seat.height_m, 'length', units)} high` : 'land' });
+  labels.sort((a, b) => a.y - b.y);
+  const column = right + 18;
+  const rows = spread(labels.map((label) => label.y), 16, 12, floor);
+
+  return svg('svg', { width, height, viewBox: `0 0 ${width} ${height}`, role: 'img', 'aria-label': title, class: 'section' },
+    svg('defs', {}, svg('pattern', { id: hatch, width: 6, height: 6, patternUnits: 'userSpaceOnUse', patternTransform: 'rotate(45)' },
+      svg('rect', { width: 6, height: 6, class: 'metal-fill' }), svg('line', { x1: 0, y1: 0, x2: 0, y2: 6, class: 'hatch-line' }))),
+    // The piston: hub, port, land and rim.
+    svg('rect', { class: 'cut', fill: `url(#${hatch})`, x: axis_x, y: hub, width: x(zone.inner_radius_m) - axis_x, height: piston_depth }),
+    svg('rect', { class: 'port', x: x(zone.inner_radius_m), y: hub, width: x(zone.outer_radius_m) - x(zone.inner_radius_m), height: piston_depth }),
+    svg('path', { class: 'cut', fill: `url(#${hatch})`, d: `M${x(zone.outer_radius_m)} ${floor}V${hub}H${x(seat.inner_radius_m)}V${land}H${x(seat.outer_radius_m)}V${hub + 10}H${right}V${floor}Z` }),
+    svg('path', { class: 'oil-way', d: `M${x((zone.inner_radius_m + zone.outer_radius_m) / 2)} ${floor - 8}v-26m-5 8l5 -8l5 8` }),
+    svg('path', { class: 'break', d: `M${axis_x} ${floor}${[...Array(Math.ceil((right - axis_x) / 12)).keys()].map((i) => `L${Math.min(axis_x + 12 * (i + 1), right)} ${floor + (i % 2 ? 0 : 4)}`).join('')}` }),
+    svg('rect', { class: 'post', x: axis_x, y: 6, width: Math.max(post - axis_x, 0), height: hub - 6 }),
+    ...outlines.map((shape, k) => svg('path', { class: section.shims[k].spacer ? 'shim spacer' : k % 2 ? 'shim even' : 'shim', d: shape.path })),
+    ...over,
+    seat_lift !== null && land - face > 16 ? upright(seat_x, land, face) : null,
+    svg('line', { class: 'axis', x1: axis_x, x2: axis_x, y1: 2, y2: height - 4 }),
+    ...labels.flatMap((label, i) => [
+      svg('path', { class: 'leader', d: `M${label.x + 2} ${label.y}L${column - 8} ${rows[i]}H${column - 3}` }),
+      svg('text', { x: column, y: rows[i] + 4 }, label.text)]),
+    ...marks.flatMap(([radius, what], i) => dimension(axis_x, x(radius), floor + 20 + 17 * (marks.length - 1 - i),
+      `${diameter(radius, units)}  ${what}`, hub + (radius >= seat.inner_radius_m ? 12 : 2))));
+}
+
+export function scale_words(units: Choice): string {
+  return `Sizes in ${unit_of('length', units).name}.`;
+}

@@ -1,0 +1,139 @@
+// Key figures, what changed and why, defaults and warnings.
+
+import type { Context } from './context';
+import { valves_of, type ComparedFigure, type Comparison, type Maybe, type Page, type Setup } from './data';
+import { html, list, type Child } from './dom';
+import { with_unit, type Choice, type Quantity } from './units';
+import { missing, name_of, quantity_of } from './words';
+
+export function wide(label: string, ...children: Child[]): HTMLElement {
+  return html('div', { class: 'wide', tabindex: 0, role: 'region', 'aria-label': label }, ...children);
+}
+
+function cell(text: string): HTMLElement {
+  return html('td', { class: 'figure' }, text);
+}
+
+function heads(titles: string[], figures_from: number): HTMLElement {
+  return html('thead', {}, html('tr', {}, ...titles.map((title, i) =>
+    html('th', { scope: 'col', class: i >= figures_from ? 'figure' : null }, title))));
+}
+
+function amount(figure: ComparedFigure, value: Maybe<number>, units: Choice): string {
+  return value === null ? missing(figure) : with_unit(value, quantity_of(figure), units);
+}
+
+function changes(comparison: Comparison, page: Page, units: Choice): HTMLElement {
+  const letter = (file: string) => page.setups[comparison.setups.findIndex((setup) => setup.file === file)]?.name ?? file;
+  if (comparison.changes.length === 0) return html('p', {}, 'Nothing changed by more than counts as unchanged.');
+  return wide('What changed', html('table', {},
+    html('caption', {}, 'What changed, what a rider notices most first'),
+    heads(['figure', 'set-up', 'from', 'to', 'because of'], 2),
+    html('tbody', {}, ...comparison.changes.map((change) => html('tr', {},
+      html('th', { scope: 'row' }, name_of(change, units)), html('td', {}, letter(change.file)),
+      cell(amount(change, change.from, units)), cell(amount(change, change.to, units)),
+      html('td', {}, change.because ?? '–'))))));
+}
+
+function side_by_side(comparison: Comparison, page: Page, units: Choice): HTMLElement {
+  const rows = comparison.setups[0]?.figures ?? [];
+  return wide('Figures side by side', html('table', {},
+    html('caption', {}, 'Figures side by side'),
+    heads(['figure', ...page.setups.map((setup) => setup.name)], 1),
+    html('tbody', {}, ...rows.map((row, i) => html('tr', {}, html('th', { scope: 'row' }, name_of(row, units)),
+      ...comparison.setups.map((setup) => {
+        const figure = setup.figures[i];
+        return cell(figure ? figure.error ?? amount(figure, figure.value, units) : '–');
+      }))))));
+}
+
+function unchanged(comparison: Comparison, units: Choice): HTMLElement {
+  const names = [...new Set(comparison.unchanged.map((figure) => name_of(figure, units)))];
+  return html('p', {}, html('b', {}, 'Unchanged: '), names.length > 0 ? `${names.join('; ')}.` : 'nothing.');
+}
+
+type Row = [string, Maybe<number> | undefined, Quantity, string?]; // the last: what a missing figure means
+
+function damper_rows(setup: Setup): Row[] {
+  const { curve, support } = setup;
+  const rows: Row[] = [];
+  if (curve) {
+    rows.push(
+      ['voids on rebound from', curve.void_onset.rebound_m_s, 'speed', 'none'],
+      ['voids on compression from', curve.void_onset.compression_m_s, 'speed', 'none'],
+      ['voids on rebound near full extension from', curve.void_onset_near_extension.rebound_m_s, 'speed', 'none'],
+      ['voids on compression near full extension from', curve.void_onset_near_extension.compression_m_s, 'speed', 'none']);
+    for (const speed of [-2, -1, -0.1, 0.1, 1, 2]) {
+      const point = curve.points.find((p) => Math.abs(p.speed_m_s - speed) < 1e-9);
+      if (!point) continue;
+      const way = speed < 0 ? 'rebound' : 'compression';
+      rows.push([`damping force on ${way} at`, point.damping_force_N, 'force', String(Math.abs(speed))]);
+    }
+    const one = curve.points.find((p) => Math.abs(p.speed_m_s + 1) < 1e-9);
+    if (one) rows.push(['refill deficit at 1 m/s', one.refill_deficit_Pa, 'pressure']);
+  }
+  if (support) {
+    rows.push(['sag with the rider', support.sag?.travel_m, 'length'], ['sag without the rider', support.free_sag?.travel_m, 'length'],
+      ['support at full travel', support.end_force_N, 'force'], ['energy to full travel', support.energy_J, 'energy'],
+      ['ride frequency with the rider', support.ride_frequency_Hz, 'frequency']);
+  }
+  return rows;
+}
+
+// A file alone: what a comparison would put side by side, for the one set-up.
+function alone(setup: Setup, units: Choice): HTMLElement {
+  const rows = damper_rows(setup).map(([name, value, quantity, other]) => {
+    const title = name.endsWith(' at') ? `${name} ${with_unit(Number(other), 'speed', units)}` : name;
+    const text = value === null || value === undefined ? (quantity === 'speed' ? other ?? '–' : '–') : with_unit(value, quantity, units);
+    return html('tr', {}, html('th', { scope: 'row' }, title), cell(text));
+  });
+  if (rows.length === 0) return html('div');
+  return wide('Key figures', html('table', {}, html('caption', {}, 'Key figures'), heads(['figure', setup.name], 1), html('tbody', {}, ...rows)));
+}
+
+function valve_figures(page: Page, units: Choice): HTMLElement {
+  const rows = page.setups.flatMap((setup) => valves_of(setup.lift).map((lift) => html('tr', {},
+    html('th', { scope: 'row' }, page.setups.length > 1 ? `${setup.name}: ${lift.valve}` : lift.valve),
+    cell(with_unit(lift.crack_pressure_Pa, 'pressure', units)), cell(with_unit(lift.opening_pressure_Pa, 'pressure', units)),
+    cell(with_unit(lift.float_start_pressure_Pa, 'pressure', units)),
+    cell(lift.fatigue_pressure_Pa === null ? 'none' : `${with_unit(lift.fatigue_pressure_Pa, 'pressure', units)}, shim ${lift.fatigue_shim ?? '–'}`),
+    cell(lift.set_pressure_Pa === null ? 'none' : `${with_unit(lift.set_pressure_Pa, 'pressure', units)}, shim ${lift.set_shim ?? '–'}`),
+    cell(with_unit(lift.end_pressure_Pa, 'pressure', units)))));
+  return wide('Figures of the valves', html('table', {}, html('caption', {}, 'Figures of the valves'),
+    heads(['valve', 'cracks at', 'opens at', 'begins to float at', 'breaks in the long run from', 'keeps a set from', 'computed up to'], 1), html('tbody', {}, ...rows)));
+}
+
+export function key_figures(context: Context): HTMLElement {
+  const host = html('div');
+  context.part(() => {
+    const { page, units } = context;
+    const { comparison } = page;
+    host.replaceChildren(...(comparison
+      ? [changes(comparison, page, units), unchanged(comparison, units), side_by_side(comparison, page, units)]
+      : page.setups.slice(0, 1).map((setup) => alone(setup, units))), valve_figures(page, units));
+  });
+  return host;
+}
+
+export function defaults(page: Page): HTMLElement {
+  const all = new Map<string, Map<string, string>>();
+  for (const setup of page.setups)
+    for (const { key, value } of setup.inspect.defaults) all.set(key, (all.get(key) ?? new Map<string, string>()).set(setup.name, value));
+  return html('details', {}, html('summary', {}, `${all.size} values that the files do not give: the defaults used`),
+    wide('Defaults used', html('table', {}, html('caption', {}, 'Defaults used; write the line into the file to change one'),
+      heads(['key', ...page.setups.map((setup) => setup.name)], 99),
+      html('tbody', {}, ...[...all].map(([key, values]) => html('tr', {}, html('th', { scope: 'row' }, key),
+        ...page.setups.map((setup) => html('td', {}, values.get(setup.name) ?? 'from the file'))))))));
+}
+
+export function warnings_of(page: Page): string[] {
+  const several = page.setups.length > 1;
+  const all = page.setups.flatMap((setup) => [...setup.inspect.warnings, ...setup.curve?.warnings ?? [], ...setup.support?.warnings ?? [],
+                                              ...setup.lift.warnings ?? []].map((text) => several ? `${setup.name}: ${text}` : text));
+  return [...new Set(all)];
+}
+
+export function warnings(page: Page): HTMLElement | null {
+  const texts = warnings_of(page);
+  return texts.length > 0 ? html('div', { class: 'warnings' }, html('h3', {}, 'Warnings'), list(texts)) : null;
+}

@@ -1,0 +1,38 @@
+// Debian's chromium, driven without any network.
+
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { chromium } from 'playwright-core';
+
+export async function start() {
+  const executablePath = process.env.CHROMIUM;
+  if (!executablePath) throw new Error('CHROMIUM must name the browser');
+  const folder = mkdtempSync(join(tmpdir(), 'valve-page-'));
+  const context = await chromium.launchPersistentContext(folder, {
+    executablePath, headless: true, acceptDownloads: true, viewport: { width: 1280, height: 900 },
+    args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking',
+           '--disable-component-update', '--disable-sync'],
+  });
+  const asked = []; // what any page asked for, itself aside
+  await context.route('**/*', (route) => {
+    const url = route.request().url();
+    if (url.startsWith('file:') || url.startsWith('blob:') || url.startsWith('data:')) return route.continue();
+    asked.push(url);
+    return route.abort();
+  });
+  return { context, asked, stop: async () => { await context.close(); rmSync(folder, { recursive: true, force: true }); } };
+}
+
+// A page from disk; what it complains of is collected in `complaints`.
+export async function open(context, path) {
+  const page = await context.newPage();
+  const complaints = [];
+  page.on('console', (message) => { if (['error', 'warning'].includes(message.type())) complaints.push(message.text()); });
+  page.on('pageerror', (error) => complaints.push(String(error)));
+  page.on('dialog', (dialog) => { complaints.push(`dialog: ${dialog.message()}`); return dialog.dismiss(); });
+  await page.goto(pathToFileURL(path).href);
+  await page.waitForSelector('#method-title');
+  return { page, complaints };
+}
