@@ -131,6 +131,22 @@ TEST_CASE("oil from cold to hot fades, and what stays as it is is said", "[progr
     CHECK(run(arguments + " --sweep base.compression=3,4").status == 2);
 }
 
+TEST_CASE("a ring and a seal can be swept, or worn at once", "[program]") {
+    const std::string slow = "curve " + found + " --speeds=-0.1,0.1 --theory linear";
+    const json gaps = solved(slow + " --sweep damper.ring_leak.gap=0.02,0.04");
+    CHECK(gaps.at("sweep").at("unit") == "mm");
+    const json worn = solved(slow + " --wear").at("family");
+    REQUIRE(worn.size() == 6);
+    CHECK(worn.at(1).at("setting") == "gap x 2");
+    CHECK(worn.at(1).at("points") == gaps.at("family").at(1).at("points"));
+    const json seals = solved(slow + " --sweep reservoir.friction=18,36").at("family");
+    CHECK(worn.at(3).at("points") == seals.at(1).at("points"));
+    CHECK(solved(slow + " --wear-to 1.5").at("family").size() == 4);
+    CHECK(run(slow + " --wear-to 0").status == 2);
+    CHECK(run(slow + " --wear --sweep reservoir.friction=18,36").status == 2);
+    CHECK(run(slow + " --wear-to 100").status == 3);
+}
+
 TEST_CASE("a speed beyond the lift curves keeps its row and ends with status 4", "[program]") {
     const Run beyond = run("curve " + found + " --speeds=1,90 --json --theory linear");
     CHECK(beyond.status == 4);

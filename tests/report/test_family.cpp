@@ -58,3 +58,27 @@ TEST_CASE("a family needs a document for each setting", "[report]") {
     valve::damper::LiftCache lifts;
     CHECK_THROWS_AS(family({}, {"a", "a", "", {"1", "2"}}, {}, lifts), std::invalid_argument);
 }
+
+TEST_CASE("a family says once what ports and shims say, and at which settings", "[report]") {
+    Family family = family_of_two();
+    family.members[0].stress_warnings = {"shim 1 keeps a set", "shim 2 keeps a set"};
+    family.members[1].stress_warnings = {"shim 2 keeps a set"};
+    const std::string all = text(family);
+    CHECK_THAT(all, contains_text("\nPorts and shims\nwarning (at 4): shim 1 keeps a set.\n"
+                                  "warning (at every setting): shim 2 keeps a set.\n"));
+    CHECK(json(family).at("family").at(0).at("warnings").size() == 2);
+    CHECK(text(family_of_two()).find("Ports and shims") == std::string::npos);
+}
+
+TEST_CASE("settings without a unit are told in that of their key", "[report]") {
+    CHECK(unit_of_settings("damper.ring_leak.gap", {"0.02", "0.04"}) == "mm");
+    CHECK(unit_of_settings("damper.ring_leak.gap", {"0.02", "0.04 mm"}).empty());
+    CHECK(unit_of_settings("reservoir.friction", {"18"}) == "N");
+    CHECK(unit_of_settings("valves.piston.rebound.ports.area", {"4"}) == "mm2");
+    CHECK(unit_of_settings("valves.base.compression.bleed.needle.clicks", {"4"}).empty());
+    CHECK(unit_of_settings("no.such.key", {"4"}).empty());
+    Family family = family_of_two();
+    family.sweep = {"damper.ring_leak.gap", "damper.ring_leak.gap", "", {"0.02", "0.04"}, "mm"};
+    CHECK_THAT(text(family), contains_text("damper.ring_leak.gap at 0.02 and 0.04 mm. Damping"));
+    CHECK(json(family).at("sweep").at("unit") == "mm");
+}

@@ -5,11 +5,15 @@
 #include <valve/report/balance_map.hpp>
 #include <valve/report/curve.hpp>
 #include <valve/report/family.hpp>
+#include <valve/report/wear.hpp>
 
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 #include <fmt/format.h>
+#include <spdlog/spdlog.h>
 
+#include <algorithm>
+#include <functional>
 #include <memory>
 #include <sstream>
 
@@ -25,8 +29,10 @@ struct Options : CommonOptions {
     std::vector<double> speeds; // [m/s]
     std::string sweep;
     std::vector<double> temperatures; // of the oil [°C]
-    std::vector<double> travels;      // of the map [mm]
-    std::optional<double> lead_at;    // [m/s]
+    bool wear = false;
+    std::vector<double> multiples; // of wear
+    std::vector<double> travels;   // of the map [mm]
+    std::optional<double> lead_at; // [m/s]
     MeasuredOptions measured;
 
     valve::damper::CurveOptions asked() const {
@@ -59,7 +65,31 @@ valve::report::Sweep sweep_of(const Options& options) {
         sweep.key = adjuster.key;
         sweep.steps = adjuster.steps;
     }
+    sweep.unit = valve::report::unit_of_settings(sweep.key, sweep.settings);
     return sweep;
+}
+
+/// Warnings of the files of a family, each once.
+void say_warnings(const valve::report::Family& family) {
+    std::vector<std::string> said;
+    for (const valve::report::CurveResult& member : family.members) {
+        for (const std::string& warning : member.reading.warnings) {
+            if (std::find(said.begin(), said.end(), warning) != said.end()) continue;
+            said.push_back(warning);
+            spdlog::warn("{}", warning);
+        }
+    }
+}
+
+using valve::report::Json;
+
+/// A result in the form asked for; only that one is made.
+void answer(const Options& options, Outcome& outcome, bool failed, const std::function<Json()>& json,
+            const std::function<Json()>& points, const std::function<std::string()>& text) {
+    if (failed) outcome.status = no_solution;
+    outcome.text = options.json  ? valve::report::written(json())
+                   : options.csv ? valve::report::csv(points())
+                                 : text();
 }
 
 void run_sweep(const Options& options, Outcome& outcome) {
@@ -72,23 +102,24 @@ void run_sweep(const Options& options, Outcome& outcome) {
     }
     valve::damper::LiftCache lifts(options.follow);
     const valve::report::Family family = valve::report::family(documents, sweep, options.asked(), lifts);
-    say_warnings(family.members.front().reading);
+    say_warnings(family);
+    answer(
+        options, outcome, family.failed(), [&] { return valve::report::json(family); },
+        [&] { return valve::report::points(family); }, [&] { return valve::report::text(family); });
+}
 
-    if (family.failed()) outcome.status = no_solution;
-    if (options.json) {
-        outcome.text = valve::report::written(valve::report::json(family));
-    } else if (options.csv) {
-        outcome.text = valve::report::csv(valve::report::points(family));
-    } else {
-        outcome.text = valve::report::text(family);
-    }
+void run_wear(const Options& options, Outcome& outcome) {
+    const std::vector<double> multiples =
+        options.multiples.empty() ? valve::report::wear_multiples() : options.multiples;
+    valve::damper::LiftCache lifts(options.follow);
+    const valve::report::Family family = valve::report::wear_family(
+        options.file, read_and_warn(load(options.file, options)), options.asked(), multiples, lifts);
+    answer(
+        options, outcome, family.failed(), [&] { return valve::report::wear_json(family); },
+        [&] { return valve::report::points(family); }, [&] { return valve::report::text(family); });
 }
 
 void run_map(const Options& options, Outcome& outcome) {
-    require_finite("--travels", options.travels);
-    if (options.position.travel) throw UsageError("--travels: give this or --travel, not both");
-    if (!options.sweep.empty() || !options.temperatures.empty() || options.measured.run())
-        throw UsageError("--travels: a map is of one set-up, without sweep or measured run");
     valve::report::BalanceMapOptions asked{
         options.speeds, {}, options.position.rod_into, options.position.top_speed};
     for (const double travel : options.travels)
@@ -97,44 +128,53 @@ void run_map(const Options& options, Outcome& outcome) {
     valve::damper::LiftCache lifts(options.follow);
     const valve::report::BalanceMap map =
         valve::report::balance_map(options.file, read_and_warn(load(options.file, options)), asked, lifts);
-
-    if (map.failed()) outcome.status = no_solution;
-    if (options.json) {
-        outcome.text = valve::report::written(valve::report::json(map));
-    } else if (options.csv) {
-        outcome.text = valve::report::csv(valve::report::points(map));
-    } else {
-        outcome.text = valve::report::text(map);
-    }
+    answer(
+        options, outcome, map.failed(), [&] { return valve::report::json(map); },
+        [&] { return valve::report::points(map); }, [&] { return valve::report::text(map); });
 }
 
-void run(const Options& options, Outcome& outcome) {
-    require_finite("--speeds", options.speeds);
-    options.position.check();
-    if (options.lead_at && !(*options.lead_at > 0.0 && *options.lead_at <= 100.0))
-        throw UsageError(
-            fmt::format("--lead-at: expected a speed on compression in m/s, got {}", *options.lead_at));
-    if (!options.travels.empty()) return run_map(options, outcome);
-    if (options.lead_at) throw UsageError("--lead-at: belongs to --travels");
-    if (!options.sweep.empty() || !options.temperatures.empty()) {
-        if (options.measured.run()) throw UsageError("--measured: lays over one curve, not over a sweep");
-        return run_sweep(options, outcome);
-    }
-
+void run_curve(const Options& options, Outcome& outcome) {
     valve::damper::LiftCache lifts(options.follow);
     const valve::report::CurveResult result =
         valve::report::curve_result(options.file, read_and_warn(load(options.file, options)), options.asked(),
                                     lifts, options.measured.run());
+    answer(
+        options, outcome, result.failed(), [&] { return valve::report::json(result); },
+        [&] {
+            return result.measured ? valve::report::points(*result.measured)
+                                   : valve::report::json(result).at("points");
+        },
+        [&] { return valve::report::text(result); });
+}
 
-    if (result.failed()) outcome.status = no_solution;
-    if (options.json) {
-        outcome.text = valve::report::written(valve::report::json(result));
-    } else if (options.csv) {
-        outcome.text = valve::report::csv(result.measured ? valve::report::points(*result.measured)
-                                                          : valve::report::json(result).at("points"));
-    } else {
-        outcome.text = valve::report::text(result);
-    }
+/// Throws UsageError for numbers that cannot be meant.
+void check_numbers(const Options& options) {
+    require_finite("--speeds", options.speeds);
+    require_finite("--travels", options.travels);
+    options.position.check();
+    if (options.lead_at && !(*options.lead_at > 0.0 && *options.lead_at <= 100.0))
+        throw UsageError(
+            fmt::format("--lead-at: expected a speed on compression in m/s, got {}", *options.lead_at));
+    for (const double multiple : options.multiples)
+        if (!(multiple > 0.0 && multiple <= 100.0))
+            throw UsageError(fmt::format("--wear-to: expected multiples above 0, got {}", multiple));
+}
+
+void run(const Options& options, Outcome& outcome) {
+    check_numbers(options);
+    const bool is_map = !options.travels.empty();
+    const bool is_wear = options.wear || !options.multiples.empty();
+    const bool is_sweep = !options.sweep.empty() || !options.temperatures.empty();
+    if (options.lead_at && !is_map) throw UsageError("--lead-at: belongs to --travels");
+    if (is_map && options.position.travel) throw UsageError("--travels: give this or --travel, not both");
+    if (is_map + is_wear + is_sweep > 1)
+        throw UsageError("give one of --sweep, --temperatures, --wear and --travels");
+    if ((is_map || is_wear || is_sweep) && options.measured.run())
+        throw UsageError("--measured: lays over one curve, not over several");
+    if (is_map) return run_map(options, outcome);
+    if (is_wear) return run_wear(options, outcome);
+    if (is_sweep) return run_sweep(options, outcome);
+    run_curve(options, outcome);
 }
 
 } // namespace
@@ -162,6 +202,17 @@ void add_curve(CLI::App& app, Outcome& outcome) {
         ->allow_extra_args(false)
         ->option_text("C,…");
     command
+        ->add_flag("--wear", options->wear,
+                   "A family of curves: as in the file, and with the ring's gap and the friction of the "
+                   "reservoir's seal at multiples of the file's values")
+        ->option_text(" ");
+    command
+        ->add_option("--wear-to", options->multiples,
+                     "These multiples, as in --wear-to 1.5,2,4; default of --wear: 2 and 3")
+        ->delimiter(',')
+        ->allow_extra_args(false)
+        ->option_text("X,…");
+    command
         ->add_option("--travels", options->travels,
                      "A map of the balance over speed and these travels [mm], as in --travels "
                      "10,75,150,225,290: margin, share, headroom, voids, and which single change would let "
@@ -181,6 +232,8 @@ void add_curve(CLI::App& app, Outcome& outcome) {
         *command,
         "  valve curve stacks/rally-fork.yaml --speeds=-2,-1,-0.1,0.1,1,2 --clicks piston.rebound=6\n"
         "  valve curve stacks/rally-shock.yaml --sweep base.compression.float=0,1,2,3,4\n"
+        "  valve curve stacks/rally-fork.yaml --sweep damper.ring_leak.gap=0.02,0.04,0.06 --speeds=-1,1\n"
+        "  valve curve stacks/rally-fork.yaml --wear\n"
         "  valve curve stacks/rally-fork.yaml --travels 10,75,150,225,290 --lead-at 3\n"
         "With a measured run: --measured stacks/rally-fork-run.csv --columns speed=-velocity,damping=-load\n"
         "Read the first lines first: from which rod speed a chamber runs empty. Then the refill deficit\n"

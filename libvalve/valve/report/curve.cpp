@@ -93,6 +93,12 @@ CurveResult curve_result(std::string file, setup::Reading reading, const damper:
     return result;
 }
 
+std::vector<std::string> flow_warnings(const CurveResult& result) {
+    std::vector<std::string> warnings = port_warnings(result.ports, result.curve.points);
+    warnings.insert(warnings.end(), result.stress_warnings.begin(), result.stress_warnings.end());
+    return warnings;
+}
+
 Json json(const damper::SteadyPoint& point) {
     const bool solved = !point.error;
     const auto value = [solved](double number) { return solved ? Json(number) : Json(nullptr); };
@@ -148,9 +154,7 @@ Json json(const CurveResult& result) {
     object["measured"] = result.measured ? json(*result.measured) : Json(nullptr);
     object["rule_of_ports"] = rule_of_ports();
     object["warnings"] = result.reading.warnings;
-    for (const std::string& warning : port_warnings(result.ports, result.curve.points))
-        object["warnings"].push_back(warning);
-    for (const std::string& warning : result.stress_warnings)
+    for (const std::string& warning : flow_warnings(result))
         object["warnings"].push_back(warning);
     object["defaults"] = json(result.reading.defaults);
     return object;

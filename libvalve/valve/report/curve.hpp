@@ -33,6 +33,9 @@ struct CurveResult {
 CurveResult curve_result(std::string file, setup::Reading reading, const damper::CurveOptions& options,
                          damper::LiftCache& lifts, const std::optional<RunFile>& run = std::nullopt);
 
+/// What ports and shims have to say at the speeds asked.
+std::vector<std::string> flow_warnings(const CurveResult& result);
+
 Json json(const damper::SteadyPoint& point);
 Json json(const damper::VoidOnset& onset);
 Json json(const CurveResult& result);

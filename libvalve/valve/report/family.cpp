@@ -1,8 +1,10 @@
+#include <valve/core/number.hpp>
 #include <valve/report/adjusters.hpp>
 #include <valve/report/assumptions.hpp>
 #include <valve/report/family.hpp>
 #include <valve/report/reading.hpp>
 #include <valve/report/text.hpp>
+#include <valve/setup/reference.hpp>
 
 #include <fmt/format.h>
 
@@ -91,12 +93,56 @@ std::string other_settings(const Family& family) {
 }
 
 /// What a sweep leaves as it is, though on the bike it would move along.
-std::string_view assumption_of(const Sweep& sweep) {
-    if (sweep.key != "oil.temperature") return "";
+std::string assumption_of(const Sweep& sweep) {
+    if (sweep.key != "oil.temperature") return sweep.assumption;
     return "Only the oil is warmed: its viscosity and density. Gas pressures stay as the file gives them.";
 }
 
+/// "base.compression at 4 and 12 clicks out"; "damper.ring_leak.gap at 0.02 and 0.04 mm".
+std::string sweep_words(const Sweep& sweep) {
+    std::string words = fmt::format("{} at {}", sweep.name, listed(sweep.settings));
+    if (sweep.key.empty()) words = fmt::format("{}: {}", sweep.name, listed(sweep.settings));
+    if (!sweep.steps.empty()) words += " " + sweep.steps + " out";
+    if (!sweep.unit.empty()) words += " " + sweep.unit;
+    return words;
+}
+
+/// What ports and shims have to say, each once, with the settings at which they say it.
+std::vector<std::string> warnings(const Family& family) {
+    std::vector<std::pair<std::string, std::vector<std::string>>> found; // the warning, its settings
+    for (std::size_t i = 0; i < family.members.size(); ++i) {
+        for (const std::string& warning : flow_warnings(family.members[i])) {
+            const auto same = std::find_if(found.begin(), found.end(),
+                                           [&](const auto& known) { return known.first == warning; });
+            auto& settings =
+                (same != found.end() ? *same : found.emplace_back(warning, std::vector<std::string>{}))
+                    .second;
+            settings.push_back(family.sweep.settings[i]);
+        }
+    }
+    std::vector<std::string> lines;
+    for (const auto& [warning, settings] : found)
+        lines.push_back(fmt::format("warning ({}): {}.",
+                                    settings.size() == family.members.size() ? "at every setting"
+                                                                             : "at " + listed(settings),
+                                    warning));
+    return lines;
+}
+
 } // namespace
+
+std::string unit_of_settings(const std::string& key, const std::vector<std::string>& settings) {
+    const auto is_bare = [](const std::string& setting) {
+        try {
+            parse_number(setting);
+            return true;
+        } catch (const InputError&) {
+            return false;
+        }
+    };
+    if (!std::all_of(settings.begin(), settings.end(), is_bare)) return "";
+    return setup::bare_unit(key);
+}
 
 bool Family::failed() const {
     return std::any_of(members.begin(), members.end(),
@@ -125,7 +171,7 @@ Json json(const Family& family) {
     object["travel_m"] = first.curve.travel;
     object["rod_into"] = rod_into(*first.reading.unit, first.options.rod_into);
     object["top_speed_m_s"] = first.options.top_speed;
-    object["sweep"] = {{"name", family.sweep.name}, {"key", family.sweep.key}};
+    object["sweep"] = {{"name", family.sweep.name}, {"key", family.sweep.key}, {"unit", family.sweep.unit}};
     object["assumption"] = assumption_of(family.sweep);
     object["family"] = Json::array();
     for (std::size_t i = 0; i < family.members.size(); ++i) {
@@ -161,12 +207,10 @@ std::string text(const Family& family) {
     const auto line = [&](const std::string& sentences) {
         out += wrapped(sentences, page_columns - 2, "  ") + "\n";
     };
-    const std::string& steps = family.sweep.steps;
-    line(fmt::format("{} at {}{}{}. Damping force of one damper at {} mm travel.", family.sweep.name,
-                     listed(family.sweep.settings), steps.empty() ? "" : " ",
-                     steps.empty() ? "" : steps + " out", trim_mm(first.curve.travel)));
-    const std::string_view assumption = assumption_of(family.sweep);
-    if (!assumption.empty()) line(std::string(assumption));
+    line(fmt::format("{}. Damping force of one damper at {} mm travel.", sweep_words(family.sweep),
+                     trim_mm(first.curve.travel)));
+    const std::string assumption = assumption_of(family.sweep);
+    if (!assumption.empty()) line(assumption);
     const std::string others = other_settings(family);
     if (!others.empty()) line("As set: " + others + ".");
 
@@ -181,6 +225,10 @@ std::string text(const Family& family) {
     for (std::size_t i = 0; i < family.members.size(); ++i)
         for (const damper::SteadyPoint& point : family.members[i].curve.points)
             if (point.error) line(fmt::format("{}: {}", family.sweep.settings[i], *point.error));
+    const std::vector<std::string> said = warnings(family);
+    if (!said.empty()) out += "\nPorts and shims\n";
+    for (const std::string& warning : said)
+        line(warning);
     out += "\n";
     line(fmt::format("The rod leaves into the {}. Theory: {}. \"none\": up to {} m/s.",
                      rod_into_words(*first.reading.unit, first.options.rod_into),

@@ -67,6 +67,16 @@ std::vector<KeyRow> key_reference() {
     return rows;
 }
 
+std::string bare_unit(const std::string& key) {
+    std::vector<std::string> parts = split_key(key);
+    if (parts.size() > 1 && parts.front() == "valves")
+        parts[1] = "base.compression"; // stands for all of them
+    const std::string row_key = fmt::format("{}", fmt::join(parts, "."));
+    for (const KeyRow& row : key_reference())
+        if (row.key == row_key) return row.unit;
+    return {};
+}
+
 std::string range_text(const Quantity& quantity) {
     const std::string high = with_unit(quantity.range.high, quantity.unit);
     if (quantity.range.low_included) return fmt::format("{} to {}", format_number(quantity.range.low), high);

@@ -22,6 +22,9 @@ struct KeyRow {
 /// Every key that a set-up file may hold, in the order of a file.
 std::vector<KeyRow> key_reference();
 
+/// The unit of a bare number at the dotted `key` of a file; empty where it has none, or there is no such key.
+std::string bare_unit(const std::string& key);
+
 /// "more than 0, at most 200 mm".
 std::string range_text(const Quantity& quantity);
 
