@@ -4,7 +4,7 @@ import type { Context } from './context';
 import type { BuildFigure, BuildValve, Setup } from './data';
 import { html } from './dom';
 import { wide } from './tables';
-import { figure, unit_of, with_unit, type Choice, type Quantity } from './units';
+import { figure, thickness, unit_of, with_unit, type Choice, type Quantity } from './units';
 import { prefix } from './words';
 
 function changed_mark(changed: boolean): HTMLElement | null {
@@ -24,7 +24,7 @@ function stack(valve: BuildValve, units: Choice): HTMLElement {
       html('tbody', {}, ...valve.lines.map((line) => html('tr', {},
         html('td', { class: 'figure' }, line.first === line.last ? `${line.first}` : `${line.first}–${line.last}`),
         html('td', { class: 'figure' }, `${line.count}`), html('td', { class: 'figure' }, size(line.outer_diameter_m)),
-        html('td', { class: 'figure' }, size(line.thickness_m)), html('td', {}, line.part), box())))),
+        html('td', { class: 'figure' }, thickness(line.thickness_m, units)), html('td', {}, line.part), box())))),
     html('p', { class: 'sum' }, `${valve.shim_count} ${valve.shim_count === 1 ? 'shim' : 'shims'}, stack ${with_unit(valve.stack_height_m, 'length', units)} high`
       + (valve.clamp_diameter_m === null ? '' : `, clamp Ø ${with_unit(valve.clamp_diameter_m, 'length', units)}`)));
 }

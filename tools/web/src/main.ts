@@ -6,6 +6,7 @@ import { units_bar } from './controls';
 import type { Page } from './data';
 import { html, list, type Child } from './dom';
 import { oil_path } from './oil_path_view';
+import { merged } from './plots/model';
 import { registry } from './plots/registry';
 import { plot_view } from './plots/view';
 import { valve_sections } from './section_view';
@@ -22,7 +23,7 @@ interface Part {
 function plots(context: Context): Child[] {
   const groups = new Map<string, HTMLElement[]>();
   for (const { group, make } of registry)
-    for (const plot of make(context.page))
+    for (const plot of make(context.page).map((each) => ({ ...each, lines: merged(each.lines) })))
       if (plot.lines.length > 0) groups.set(group, [...(groups.get(group) ?? []), plot_view(plot, context)]);
   return [...groups].flatMap(([group, views]) => [html('h3', {}, group), html('div', { class: 'plots' }, ...views)]);
 }

@@ -67,7 +67,7 @@ export interface Lengths {
 
 export function lengths(unit: Unit, travel: number): Lengths {
   const around = unit.layout === 'open_cartridge' || unit.layout === 'twin_tube';
-  const part = 0.06 * unit.travel_m + 0.25 * unit.bore_m;
+  const part = 0.08 * unit.travel_m + 0.25 * unit.bore_m;
   const C = unit.dead_length_C_m + unit.travel_m - travel;
   const R = unit.dead_length_R_m + travel;
   const rod_out = unit.travel_m - travel + 0.08 * unit.travel_m;
@@ -76,7 +76,7 @@ export function lengths(unit: Unit, travel: number): Lengths {
   const diameter = unit.reservoir.diameter_m ?? unit.bore_m;
   const taken_in = areas(unit).rod / disc_area(diameter);
   const most = Math.max(unit.reservoir.stroke_m ?? 0, taken_in * unit.travel_m);
-  const S = around ? 0.5 * part : 0.5 * part + taken_in * travel;
+  const S = around ? 0.9 * part : 0.5 * part + taken_in * travel;
   const S_room = around ? 0 : 1.6 * part + most - taken_in * travel;
   const tube = base + C + part + R;
   // The level at full extension is not in the data: drawn at seven tenths, rising with what the rod displaces.

@@ -3,7 +3,7 @@
 import type { Context } from './context';
 import type { CurvePoint, Unit } from './data';
 import { new_id, svg } from './dom';
-import { spread } from './layout';
+import { spread, wrapped } from './layout';
 import { flows, lengths, pressure, type Chamber, type Flow, type Lengths } from './oil_path';
 import { pressure_colour } from './theme';
 import { with_unit } from './units';
@@ -64,7 +64,7 @@ function places(unit: Unit, travel: number, width: number, height: number): Plac
   const S = step(along.S);
   const S_end = step(along.S_room);
   return {
-    lengths: along, width, height, middle: bore * widest + wall + 22, bore, rod: bore * unit.rod_m / unit.bore_m,
+    lengths: along, width, height, middle: bore * widest + wall + (width < 420 ? 4 : 22), bore, rod: bore * unit.rod_m / unit.bore_m,
     outer: bore * ratio, across: 2 * bore / unit.bore_m / scale, rod_end, head, R, piston, C, base, S, S_end, end: y,
   };
 }
@@ -84,11 +84,11 @@ function valve(p: Places, top: number, bottom: number, side: -1 | 1, opens: -1 |
   const at = p.middle + side * (inner + p.bore) / 2;
   const half = 0.32 * (p.bore - inner);
   const face = opens < 0 ? top : bottom;
-  const shims = [0.97, 0.8, 0.64].map((reach, i) => {
+  const shims = [0.97, 0.72].map((reach, i) => {
     const from = p.middle + side * inner;
     const to = p.middle + side * (inner + reach * (p.bore - inner));
-    const rest = face + opens * (2 + 3 * i);
-    const bent = open ? opens * (9 - 2 * i) : 0;
+    const rest = face + opens * (2 + 4 * i);
+    const bent = open ? opens * (12 - 5 * i) : 0;
     return svg('path', { d: `M${from} ${rest}Q${(from + to) / 2} ${rest} ${to} ${rest + bent}`, class: 'shim-line' });
   });
   return [box(at - half, top, at + half, bottom, { class: 'passage' }), ...shims];
@@ -118,14 +118,14 @@ function reservoir(p: Places, unit: Unit, fill: string, hatch: string | null, la
   if (p.lengths.around) {
     const level = p.S - (p.S - p.head) * p.lengths.level / (p.lengths.C + p.lengths.piston + p.lengths.R + p.lengths.base);
     const top = unit.layout === 'open_cartridge' ? Math.max(p.head - 26, 4) : p.head;
-    labels.push({ y: (top + level) / 2, x: middle + outer - 3, lines: [unit.layout === 'twin_tube' ? 'gas' : behind[unit.reservoir.kind]] });
+    labels.push({ y: (top + level) / 2, x: middle + outer - 3, lines: ['', unit.layout === 'twin_tube' ? 'gas' : behind[unit.reservoir.kind]] });
     return [box(middle - outer - wall, top, edge, p.end, { class: 'metal' }),
             box(middle - outer, top + (unit.layout === 'twin_tube' ? wall : 0), middle + outer, level, { class: 'gas' }),
             ...oil(middle - outer, level, middle + outer, p.end - wall, fill, hatch),
             box(middle - bore - wall, p.head, middle + bore + wall, p.S - 4, { class: 'metal' })];
   }
   const piston_end = p.S_end + Math.min(9, (p.end - p.S_end) / 3);
-  labels.push({ y: (piston_end + p.end) / 2, x: middle + outer, lines: [behind[unit.reservoir.kind]] });
+  labels.push({ y: (piston_end + p.end) / 2, x: middle + outer, lines: ['', behind[unit.reservoir.kind]] });
   const shapes = [box(middle - outer - wall, p.S - wall, edge, p.end, { class: 'metal' }),
                   box(middle - outer, p.S, middle + outer, p.end - wall, { class: 'gas' }),
                   ...oil(middle - outer, p.S, middle + outer, p.S_end, fill, hatch)];
@@ -139,14 +139,16 @@ function reservoir(p: Places, unit: Unit, fill: string, hatch: string | null, la
 }
 
 function text_column(labels: Label[], p: Places): SVGElement[] {
-  const x = p.middle + Math.max(p.bore, p.outer) + wall + 22;
-  const sorted = [...labels].sort((a, b) => a.y - b.y);
-  const places = spread(sorted.map((label) => label.y), 36, 16, p.height - 22);
+  const x = p.middle + Math.max(p.bore, p.outer) + wall + 20;
+  const sorted = [...labels].sort((a, b) => a.y - b.y)
+    .map((label) => ({ ...label, head: label.lines[0], lines: [label.lines[0], ...wrapped(label.lines[1] ?? '', p.width - x)].filter((line) => line !== '') }));
+  const most_lines = Math.max(...sorted.map((label) => label.lines.length));
+  const places = spread(sorted.map((label) => label.y), 15 * most_lines + 6, 16, p.height - 15 * most_lines + 6);
   return sorted.flatMap((label, i) => [
     svg('path', { class: 'leader', d: `M${label.x} ${label.y}L${x - 14} ${places[i]}H${x - 4}` }),
     svg('circle', { class: 'leader-end', cx: label.x, cy: label.y, r: 2.5 }),
     svg('text', { x, y: places[i] + (label.lines.length > 1 ? -2 : 4) },
-      ...label.lines.map((line, n) => svg('tspan', { x, dy: n > 0 ? 15 : null, class: n > 0 ? 'quiet' : 'strong' }, line))),
+      ...label.lines.map((line, n) => svg('tspan', { x, dy: n > 0 ? 15 : null, class: line === label.head ? 'strong' : 'quiet' }, line))),
   ]);
 }
 
@@ -161,14 +163,15 @@ function flow_arrow(p: Places, flow: Flow, scales: Scales): SVGElement {
   const x = p.middle + side * (inner + p.bore) / 2;
   const most = Math.min(16, 0.6 * (p.bore - p.rod));
   const width = Math.max(2, most * flow.volume_m3_s / scales.most_flow);
-  const reach = 22;
-  return down ? arrow(x, top - reach, bottom + reach, width) : arrow(x, bottom + reach, top - reach, width);
+  const above = 22;
+  const below = flow.through === 'piston' ? above : Math.min(above, p.lengths.around ? p.end - p.S - wall - 3 : p.S_end - p.S - 3);
+  return down ? arrow(x, top - above, bottom + below, width) : arrow(x, bottom + below, top - above, width);
 }
 
 export function unit_drawing(unit: Unit, travel: number, point: CurvePoint, scales: Scales, context: Context,
                              width: number, title: string): SVGSVGElement {
   const { units } = context;
-  const p = places(unit, travel, width, context.printing ? 440 : 580);
+  const p = places(unit, travel, width, drawing_height(context));
   const hatch = new_id('hatch');
   const labels: Label[] = [];
   const fill = (chamber: Chamber) => {
@@ -221,6 +224,10 @@ export function unit_drawing(unit: Unit, travel: number, point: CurvePoint, scal
       .map((flow) => flow_arrow(p, flow, scales)) : []),
     arrow(rod_arrow_x, rod_from, rod_to, 3),
     ...text_column(labels, p));
+}
+
+export function drawing_height(context: Context): number {
+  return context.printing ? 430 : 580;
 }
 
 // How much larger across is drawn than along, to be said beside the drawing.

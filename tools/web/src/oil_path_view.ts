@@ -4,9 +4,9 @@ import type { Context } from './context';
 import type { Curve, CurvePoint, Setup, Unit } from './data';
 import { html, new_id, svg } from './dom';
 import { flows, pressure } from './oil_path';
-import { share_of, unit_drawing, across_factor, type Scales } from './oil_path_drawing';
+import { across_factor, drawing_height, share_of, unit_drawing, type Scales } from './oil_path_drawing';
 import { cividis_anchors } from './theme';
-import { p_atm, with_unit } from './units';
+import { figure, p_atm, with_unit } from './units';
 import { direction, prefix } from './words';
 
 interface Shown {
@@ -53,7 +53,7 @@ function legend(scales: Scales, context: Context): HTMLElement {
       const p = share * scales.most_pressure;
       const x = share_of(p, scales) * width;
       return [svg('line', { x1: x, x2: x, y1: 20, y2: 25, class: 'tick' }),
-              svg('text', { x, y: 38, 'text-anchor': 'middle' }, with_unit(p, 'gauge', context.units).split(' ')[0])];
+              svg('text', { x, y: 38, 'text-anchor': 'middle' }, figure(p, 'gauge', context.units, 3))];
     })),
     html('figcaption', {}, `${context.units.pressure} gauge, square-root scale; hatched: the chamber holds a void. Colours: cividis.`));
 }
@@ -113,17 +113,18 @@ export function oil_path(context: Context): HTMLElement | null {
   hosts.forEach((host, i) => context.sized_part(host, (width) => {
     widths[i] = width;
     draw_one(i);
-    const factor = across_factor(shown[i].unit, shown[i].curve.travel_m, width, context.printing ? 440 : 580);
+    const factor = across_factor(shown[i].unit, shown[i].curve.travel_m, width, drawing_height(context));
     notes[i].textContent = `At ${with_unit(shown[i].curve.travel_m, 'length', context.units)} of `
       + `${with_unit(shown[i].unit.travel_m, 'length', context.units)} travel. Lengths are in proportion, and so are `
       + `widths; across is drawn ${factor.toFixed(1)} times as large as along. Thicknesses of piston, base and walls, `
       + 'and where the oil of the reservoir begins, are not in the file and only drawn.';
-  }, shown.length));
+  }, 2));
   context.part(draw_words);
   return html('div', {},
     html('div', { class: 'control' }, html('label', { for: id }, 'Rod speed'), control, said),
-    scale,
+    several ? scale : null,
     html('div', { class: 'pair' }, ...shown.map(({ setup }, i) => html('figure', { class: 'unit-figure' },
-      html('h3', {}, `${prefix(setup.name, several)}${setup.inspect.title}`), hosts[i], notes[i]))),
-    table);
+      several ? html('h3', {}, `${setup.name}: ${setup.inspect.title}`) : null, hosts[i], notes[i])),
+      shown.length === 1 ? html('div', {}, several ? null : scale, table) : null),
+    shown.length > 1 ? table : null);
 }

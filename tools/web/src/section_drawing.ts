@@ -5,7 +5,7 @@ import type { Context } from './context';
 import type { Section, SectionState } from './data';
 import { new_id, svg } from './dom';
 import { spread } from './layout';
-import { unit_of, with_unit, figure, type Choice } from './units';
+import { figure, thickness, unit_of, with_unit, type Choice } from './units';
 
 export interface Frame {
   scale: number;   // [px/m]
@@ -22,7 +22,7 @@ export function widest(section: Section): number {
 }
 
 function labels_width(width: number): number {
-  return width < 430 ? 122 : 150;
+  return width < 430 ? 136 : 160;
 }
 
 export function scale_for(section: Section, width: number): number {
@@ -33,6 +33,15 @@ function largest_lift(section: Section): number {
   const lifts = section.states.flatMap((state) => [state.seat_lift_m ?? 0,
     ...state.shims.flatMap((shim) => shim ? shim.lift_m.map((lift) => lift ?? 0) : [])]);
   return Math.max(section.float?.travel_m ?? 0, section.seat.height_m, ...lifts);
+}
+
+// The highest that anything reaches in any state, so that the drawing keeps its size [m].
+function tallest(section: Section, stack: Pile, larger: number): number {
+  const edges = section.states.flatMap((state) => section.shims.map((_, k) => {
+    const lifts = (state.shims[k]?.lift_m ?? []).map((lift) => lift ?? 0);
+    return stack.bottoms[k] + stack.thickness[k] + larger * Math.max(0, ...lifts);
+  }));
+  return Math.max(stack.height + larger * (section.float?.travel_m ?? 0), ...edges);
 }
 
 // As large as shows well: a round factor that lets the largest lift fill a sixth of the radius.
@@ -108,6 +117,7 @@ function diameter(radius: number, units: Choice): string {
 interface ShimLabel {
   x: number;
   y: number;
+  number?: string; // of the shims it names
   text: string;
 }
 
@@ -123,7 +133,7 @@ function shim_labels(section: Section, outlines: Outline[], x: (r: number) => nu
     const number = first === last ? `${shims[first].shim}` : `${shims[first].shim}–${shims[last].shim}`;
     labels.push({
       x: x(shims[first].outer_radius_m), y: (outlines[first].edge + outlines[last].edge) / 2,
-      text: `${number}  ${figure(2 * shims[first].outer_radius_m, 'length', units)} × ${figure(shims[first].thickness_m, 'length', units)}${shims[first].spacer ? ' spacer' : ''}`,
+      number, text: `Ø ${figure(2 * shims[first].outer_radius_m, 'length', units)} × ${thickness(shims[first].thickness_m, units)}${shims[first].spacer ? ' spacer' : ''}`,
     });
     first = last;
   }
@@ -134,9 +144,8 @@ export function section_drawing(section: Section, state: SectionState | null, fr
                                 width: number, title: string): SVGSVGElement {
   const { units } = context;
   const stack = pile(section, frame.scale);
-  const room_for_lift = frame.larger * largest_lift(section);
   const stop_thickness = 22;
-  const above = (stack.height + room_for_lift) * frame.scale + stop_thickness + 14;
+  const above = tallest(section, stack, frame.larger) * frame.scale + stop_thickness + 14;
   const hub = Math.ceil(above); // y of the hub's face
   const x = (radius: number) => axis_x + radius * frame.scale;
   const y = (height: number) => hub - height * frame.scale;
@@ -163,7 +172,7 @@ export function section_drawing(section: Section, state: SectionState | null, fr
   const raised = frame.larger * (state?.float_lift_m ?? 0);
   const top = y(stack.height + raised);
   const post = x(post_radius(section));
-  const labels = shim_labels(section, outlines, x, units);
+  const labels: ShimLabel[] = shim_labels(section, outlines, x, units);
   const over: SVGElement[] = [];
   if (section.disc) {
     over.push(svg('rect', { class: 'shim', x: post, y: top, width: x(section.disc.radius_m) - post, height: 2.5e-3 * frame.scale }));
@@ -188,6 +197,7 @@ export function section_drawing(section: Section, state: SectionState | null, fr
                   text: `stop ${float.stop_radius_m === null ? '' : diameter(float.stop_radius_m, units)}` });
     labels.push({ x: reach + 10, y: (top + stop) / 2, text: left > 1e-7 ? `gap ${with_unit(left, 'length', units)}` : 'on the stop' });
   }
+  const post_end = Math.max((float ? y(stack.height + frame.larger * float.travel_m) : top) - stop_thickness - 8, 2);
   const seat_x = x((seat.inner_radius_m + seat.outer_radius_m) / 2);
   const seat_lift = state?.seat_lift_m ?? null;
   const face = seat_lift === null ? land : y(frame.larger * seat_lift);
@@ -195,7 +205,7 @@ export function section_drawing(section: Section, state: SectionState | null, fr
                 text: seat.height_m > 0 ? `land ${figure(seat.height_m, 'length', units)} high` : 'land' });
   labels.sort((a, b) => a.y - b.y);
   const column = right + 18;
-  const rows = spread(labels.map((label) => label.y), 16, 12, floor);
+  const rows = spread(labels.map((label) => label.y), 16, 10, floor + 6);
 
   return svg('svg', { width, height, viewBox: `0 0 ${width} ${height}`, role: 'img', 'aria-label': title, class: 'section' },
     svg('defs', {}, svg('pattern', { id: hatch, width: 6, height: 6, patternUnits: 'userSpaceOnUse', patternTransform: 'rotate(45)' },
@@ -206,14 +216,15 @@ export function section_drawing(section: Section, state: SectionState | null, fr
     svg('path', { class: 'cut', fill: `url(#${hatch})`, d: `M${x(zone.outer_radius_m)} ${floor}V${hub}H${x(seat.inner_radius_m)}V${land}H${x(seat.outer_radius_m)}V${hub + 10}H${right}V${floor}Z` }),
     svg('path', { class: 'oil-way', d: `M${x((zone.inner_radius_m + zone.outer_radius_m) / 2)} ${floor - 8}v-26m-5 8l5 -8l5 8` }),
     svg('path', { class: 'break', d: `M${axis_x} ${floor}${[...Array(Math.ceil((right - axis_x) / 12)).keys()].map((i) => `L${Math.min(axis_x + 12 * (i + 1), right)} ${floor + (i % 2 ? 0 : 4)}`).join('')}` }),
-    svg('rect', { class: 'post', x: axis_x, y: 6, width: Math.max(post - axis_x, 0), height: hub - 6 }),
+    svg('rect', { class: 'post', x: axis_x, y: post_end, width: Math.max(post - axis_x, 0), height: hub - post_end }),
     ...outlines.map((shape, k) => svg('path', { class: section.shims[k].spacer ? 'shim spacer' : k % 2 ? 'shim even' : 'shim', d: shape.path })),
     ...over,
     seat_lift !== null && land - face > 16 ? upright(seat_x, land, face) : null,
     svg('line', { class: 'axis', x1: axis_x, x2: axis_x, y1: 2, y2: height - 4 }),
     ...labels.flatMap((label, i) => [
-      svg('path', { class: 'leader', d: `M${label.x + 2} ${label.y}L${column - 8} ${rows[i]}H${column - 3}` }),
-      svg('text', { x: column, y: rows[i] + 4 }, label.text)]),
+      svg('path', { class: 'leader', d: `M${label.x + 2} ${label.y}H${right}L${column - 4} ${rows[i]}` }),
+      svg('text', { x: column, y: rows[i] + 4 },
+        label.number ? svg('tspan', { class: 'strong' }, `${label.number}\u2002`) : null, label.text)]),
     ...marks.flatMap(([radius, what], i) => dimension(axis_x, x(radius), floor + 20 + 17 * (marks.length - 1 - i),
       `${diameter(radius, units)}  ${what}`, hub + (radius >= seat.inner_radius_m ? 12 : 2))));
 }

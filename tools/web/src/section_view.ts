@@ -59,7 +59,7 @@ function one_section(context: Context, { names, section }: Owned, columns: numbe
   larger.addEventListener('change', draw);
   context.sized_part(host, (now) => { width = now; draw(); }, columns);
   return html('figure', { class: 'section-figure' },
-    html('figcaption', {}, html('b', {}, `${whose}${section.valve}`)),
+    several ? html('figcaption', {}, html('b', {}, `${names.join(' and ')}${names.length > 1 ? ', alike' : ''}`)) : null,
     states.length > 1 ? html('div', { class: 'control' }, html('label', { for: id }, 'Pressure'), control, said,
       html('label', { for: larger.id, class: 'screen' }, 'lifts drawn'), larger) : null,
     host, words);
@@ -68,8 +68,9 @@ function one_section(context: Context, { names, section }: Owned, columns: numbe
 export function valve_sections(context: Context): HTMLElement | null {
   const valves = by_valve(context);
   if (valves.length === 0) return null;
-  const two = context.page.setups.length > 1;
-  return html('div', {}, ...valves.map(([valve, owned]) => html('section', { class: 'valve', 'aria-label': `half-sections of ${valve}` },
+  // Two drawings fit beside each other: of two valves, or of two set-ups that differ in one.
+  return html('div', { class: 'pair' }, ...valves.map(([valve, owned]) => html('section',
+    { class: owned.length > 1 ? 'valve whole-row' : 'valve', 'aria-label': `half-sections of ${valve}` },
     html('h3', {}, valve),
-    html('div', { class: two || owned.length > 1 ? 'pair' : 'single' }, ...owned.map((each) => one_section(context, each, owned.length > 1 ? 2 : 1))))));
+    html('div', { class: owned.length > 1 ? 'pair' : null }, ...owned.map((each) => one_section(context, each, 2))))));
 }

@@ -1,7 +1,7 @@
 // Key figures, what changed and why, defaults and warnings.
 
 import type { Context } from './context';
-import { valves_of, type ComparedFigure, type Comparison, type Maybe, type Page, type Setup } from './data';
+import { valves_of, type ComparedFigure, type Comparison, type Maybe, type Page, type Setup, type ValveLift } from './data';
 import { html, list, type Child } from './dom';
 import { with_unit, type Choice, type Quantity } from './units';
 import { missing, name_of, quantity_of } from './words';
@@ -14,9 +14,11 @@ function cell(text: string): HTMLElement {
   return html('td', { class: 'figure' }, text);
 }
 
-function heads(titles: string[], figures_from: number): HTMLElement {
-  return html('thead', {}, html('tr', {}, ...titles.map((title, i) =>
-    html('th', { scope: 'col', class: i >= figures_from ? 'figure' : null }, title))));
+// Headings of words, of figures, and of words after them.
+function heads(words: string[], figures: string[], after: string[] = []): HTMLElement {
+  const head = (title: string, kind: string | null) => html('th', { scope: 'col', class: kind }, title);
+  return html('thead', {}, html('tr', {}, ...words.map((title) => head(title, null)),
+    ...figures.map((title) => head(title, 'figure')), ...after.map((title) => head(title, null))));
 }
 
 function amount(figure: ComparedFigure, value: Maybe<number>, units: Choice): string {
@@ -25,12 +27,13 @@ function amount(figure: ComparedFigure, value: Maybe<number>, units: Choice): st
 
 function changes(comparison: Comparison, page: Page, units: Choice): HTMLElement {
   const letter = (file: string) => page.setups[comparison.setups.findIndex((setup) => setup.file === file)]?.name ?? file;
+  const several = comparison.setups.length > 2; // else all changes are the second's
   if (comparison.changes.length === 0) return html('p', {}, 'Nothing changed by more than counts as unchanged.');
   return wide('What changed', html('table', {},
     html('caption', {}, 'What changed, what a rider notices most first'),
-    heads(['figure', 'set-up', 'from', 'to', 'because of'], 2),
+    heads(several ? ['figure', 'set-up'] : ['figure'], ['from', 'to'], ['because of']),
     html('tbody', {}, ...comparison.changes.map((change) => html('tr', {},
-      html('th', { scope: 'row' }, name_of(change, units)), html('td', {}, letter(change.file)),
+      html('th', { scope: 'row' }, name_of(change, units)), several ? html('td', {}, letter(change.file)) : null,
       cell(amount(change, change.from, units)), cell(amount(change, change.to, units)),
       html('td', {}, change.because ?? '–'))))));
 }
@@ -39,7 +42,7 @@ function side_by_side(comparison: Comparison, page: Page, units: Choice): HTMLEl
   const rows = comparison.setups[0]?.figures ?? [];
   return wide('Figures side by side', html('table', {},
     html('caption', {}, 'Figures side by side'),
-    heads(['figure', ...page.setups.map((setup) => setup.name)], 1),
+    heads(['figure'], page.setups.map((setup) => setup.name)),
     html('tbody', {}, ...rows.map((row, i) => html('tr', {}, html('th', { scope: 'row' }, name_of(row, units)),
       ...comparison.setups.map((setup) => {
         const figure = setup.figures[i];
@@ -48,7 +51,7 @@ function side_by_side(comparison: Comparison, page: Page, units: Choice): HTMLEl
 }
 
 function unchanged(comparison: Comparison, units: Choice): HTMLElement {
-  const names = [...new Set(comparison.unchanged.map((figure) => name_of(figure, units)))];
+  const names = [...new Set(comparison.unchanged.map((figure) => name_of(figure, units).replace(/ from$/, '')))];
   return html('p', {}, html('b', {}, 'Unchanged: '), names.length > 0 ? `${names.join('; ')}.` : 'nothing.');
 }
 
@@ -88,19 +91,28 @@ function alone(setup: Setup, units: Choice): HTMLElement {
     return html('tr', {}, html('th', { scope: 'row' }, title), cell(text));
   });
   if (rows.length === 0) return html('div');
-  return wide('Key figures', html('table', {}, html('caption', {}, 'Key figures'), heads(['figure', setup.name], 1), html('tbody', {}, ...rows)));
+  return wide('Key figures', html('table', {}, html('caption', {}, 'Key figures'), heads(['figure'], [setup.name]), html('tbody', {}, ...rows)));
 }
 
 function valve_figures(page: Page, units: Choice): HTMLElement {
-  const rows = page.setups.flatMap((setup) => valves_of(setup.lift).map((lift) => html('tr', {},
-    html('th', { scope: 'row' }, page.setups.length > 1 ? `${setup.name}: ${lift.valve}` : lift.valve),
+  // Set-ups with the same valve share its row.
+  const by_figures = new Map<string, { names: string[]; lift: ValveLift }>();
+  for (const setup of page.setups) {
+    for (const lift of valves_of(setup.lift)) {
+      const key = JSON.stringify(lift);
+      const same = by_figures.get(key);
+      if (same) same.names.push(setup.name); else by_figures.set(key, { names: [setup.name], lift });
+    }
+  }
+  const rows = [...by_figures.values()].sort((a, b) => a.lift.valve.localeCompare(b.lift.valve)).map(({ names, lift }) => html('tr', {},
+    html('th', { scope: 'row' }, page.setups.length > 1 ? `${lift.valve}, ${names.join(' and ')}` : lift.valve),
     cell(with_unit(lift.crack_pressure_Pa, 'pressure', units)), cell(with_unit(lift.opening_pressure_Pa, 'pressure', units)),
     cell(with_unit(lift.float_start_pressure_Pa, 'pressure', units)),
     cell(lift.fatigue_pressure_Pa === null ? 'none' : `${with_unit(lift.fatigue_pressure_Pa, 'pressure', units)}, shim ${lift.fatigue_shim ?? '–'}`),
     cell(lift.set_pressure_Pa === null ? 'none' : `${with_unit(lift.set_pressure_Pa, 'pressure', units)}, shim ${lift.set_shim ?? '–'}`),
-    cell(with_unit(lift.end_pressure_Pa, 'pressure', units)))));
+    cell(with_unit(lift.end_pressure_Pa, 'pressure', units))));
   return wide('Figures of the valves', html('table', {}, html('caption', {}, 'Figures of the valves'),
-    heads(['valve', 'cracks at', 'opens at', 'begins to float at', 'breaks in the long run from', 'keeps a set from', 'computed up to'], 1), html('tbody', {}, ...rows)));
+    heads(['valve'], ['cracks at', 'opens at', 'begins to float at', 'may break in the long run from', 'keeps a set from', 'computed up to']), html('tbody', {}, ...rows)));
 }
 
 export function key_figures(context: Context): HTMLElement {
@@ -121,7 +133,7 @@ export function defaults(page: Page): HTMLElement {
     for (const { key, value } of setup.inspect.defaults) all.set(key, (all.get(key) ?? new Map<string, string>()).set(setup.name, value));
   return html('details', {}, html('summary', {}, `${all.size} values that the files do not give: the defaults used`),
     wide('Defaults used', html('table', {}, html('caption', {}, 'Defaults used; write the line into the file to change one'),
-      heads(['key', ...page.setups.map((setup) => setup.name)], 99),
+      heads(['key', ...page.setups.map((setup) => setup.name)], []),
       html('tbody', {}, ...[...all].map(([key, values]) => html('tr', {}, html('th', { scope: 'row' }, key),
         ...page.setups.map((setup) => html('td', {}, values.get(setup.name) ?? 'from the file'))))))));
 }

@@ -31,6 +31,7 @@ export const dark: Theme = {
 
 export const dashes: number[][] = [[], [9, 4], [2, 3], [12, 3, 2, 3], [5, 2], [14, 4, 2, 3, 2, 3]];
 export const symbols = ['circle', 'rect', 'triangle', 'diamond', 'emptyCircle', 'emptyRect'] as const;
+export type Symbol = typeof symbols[number];
 
 const cividis = [
   '#00204d', '#00336f', '#39486b', '#575c6d', '#707173', '#8a8779', '#a69d75', '#c4b56c', '#e4cf5b', '#ffea46',

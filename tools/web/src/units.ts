@@ -95,6 +95,13 @@ export function figure(value: number, quantity: Quantity, choice: Choice, digits
   return trimmed_quantities.includes(quantity) && text.includes('.') ? text.replace(/\.?0+$/, '') : text;
 }
 
+// Shims are named to the hundredth of a millimetre at least: "26 × 0.20".
+export function thickness(value: number, choice: Choice): string {
+  const least = choice.length === 'mm' ? 2 : 4;
+  const text = figure(value, 'length', choice);
+  return (text.split('.')[1] ?? '').length < least ? shown(value, unit_of('length', choice)).toFixed(least) : text;
+}
+
 export function with_unit(value: number | null | undefined, quantity: Quantity, choice: Choice): string {
   if (value === null || value === undefined || !Number.isFinite(value)) return '–';
   const name = unit_of(quantity, choice).name;

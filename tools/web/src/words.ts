@@ -67,6 +67,11 @@ export function direction(speed: number): string {
   return speed < 0 ? 'rebound' : 'compression';
 }
 
+// The letter of a set-up, wherever there are several.
+export function letter(name: string, several: boolean): string | undefined {
+  return several ? name : undefined;
+}
+
 // Set-ups are named by letter wherever there are several.
 export function prefix(name: string, several: boolean): string {
   return several ? `${name}: ` : '';

@@ -7,8 +7,7 @@ import { pathToFileURL } from 'node:url';
 import { chromium } from 'playwright-core';
 
 export async function start() {
-  const executablePath = process.env.CHROMIUM;
-  if (!executablePath) throw new Error('CHROMIUM must name the browser');
+  const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
   const folder = mkdtempSync(join(tmpdir(), 'valve-page-'));
   const context = await chromium.launchPersistentContext(folder, {
     executablePath, headless: true, acceptDownloads: true, viewport: { width: 1280, height: 900 },

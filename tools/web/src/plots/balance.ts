@@ -2,12 +2,12 @@
 
 import type { CurvePoint, Maybe, Page } from '../data';
 import type { Quantity } from '../units';
-import { prefix } from '../words';
+import { letter } from '../words';
 import { has_figures, points_of, type Line, type Plot } from './model';
 
-function lines(page: Page, read: (point: CurvePoint) => Maybe<number>): Line[] {
+function lines(page: Page, what: string, read: (point: CurvePoint) => Maybe<number>): Line[] {
   return page.setups.flatMap(({ name, curve }, look) => curve ? [{
-    name: `${prefix(name, page.setups.length > 1)}compression`, look,
+    of: letter(name, page.setups.length > 1), name: what, look,
     points: points_of(curve.points.filter((p) => p.speed_m_s > 0), (p) => p.speed_m_s, read),
   }] : []).filter(has_figures);
 }
@@ -19,14 +19,14 @@ export function balance_plots(page: Page): Plot[] {
       id: 'balance-margin', title: 'Balance margin',
       about: ['Pressure drop of the base valve less that of the mid-valve. Below zero the mid-valve dominates and '
         + 'the rod side falls below the reservoir; in a gas shock that is normal, and the headroom of R counts.'],
-      x, y: { name: 'margin', quantity: 'pressure' }, levels: [{ name: 'balanced', y: 0 }],
-      lines: lines(page, (p) => p.balance_margin_Pa),
+      x, y: { name: 'balance margin', quantity: 'pressure' }, levels: [{ name: 'balanced', y: 0 }],
+      lines: lines(page, 'balance margin', (p) => p.balance_margin_Pa),
     },
     {
       id: 'share-base', title: 'Share of the base valve',
       about: ['How much of the damping on compression the base valve gives; the mid-valve gives the rest.'],
       x, y: { name: 'share of the base valve', quantity: 'share', from: 0, to: 1 },
-      lines: lines(page, (p) => p.share_base),
+      lines: lines(page, 'share of the base valve', (p) => p.share_base),
     },
   ];
 }

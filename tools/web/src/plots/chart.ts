@@ -6,9 +6,9 @@ import { GridComponent, LegendComponent, MarkAreaComponent, MarkLineComponent, T
 import { init, use, type EChartsCoreOption, type EChartsType } from 'echarts/core';
 import { SVGRenderer } from 'echarts/renderers';
 import { html } from '../dom';
-import { dashes, symbols, type Theme } from '../theme';
+import { dashes, symbols, type Symbol, type Theme } from '../theme';
 import { fixed, shown, unit_of, with_unit, type Choice } from '../units';
-import type { Axis, Band, Line, Plot } from './model';
+import { full_name, type Axis, type Band, type Line, type Plot } from './model';
 import { widened, y_in_view, type Range } from './scale';
 
 use([CustomChart, LineChart, ScatterChart, GridComponent, LegendComponent, MarkAreaComponent, MarkLineComponent,
@@ -57,12 +57,12 @@ export function dash(line: Line): number[] {
   return dashes[(line.dash ?? line.look) % dashes.length];
 }
 
-export function symbol(line: Line): typeof symbols[number] {
-  return symbols[line.look % symbols.length];
+export function symbol(line: Line): Symbol {
+  return line.symbol ?? symbols[line.look % symbols.length];
 }
 
 function series(line: Line, look: Look) {
-  const common = { name: line.name, data: converted(line, look), color: colour(line, look.theme),
+  const common = { name: full_name(line), data: converted(line, look), color: colour(line, look.theme),
                    symbol: symbol(line), emphasis: { disabled: true } };
   if (line.kind === 'points') {
     return { ...common, type: 'scatter', symbolSize: 10, z: 4,
@@ -132,13 +132,13 @@ function tooltip(look: Look, hovered: Hovered[]): HTMLElement {
   const rows: HTMLElement[] = [];
   let x: number | null = null;
   for (const { seriesName, dataIndex } of hovered) {
-    const line = look.lines.find((each) => each.name === seriesName);
+    const line = look.lines.find((each) => full_name(each) === seriesName);
     const point = line?.points[dataIndex];
     if (!line || !point || point[1] === null) continue;
     x ??= point[0];
     const label = line.labels?.[dataIndex];
     rows.push(html('tr', {}, html('td', { style: `color:${colour(line, look.theme)}` }, '■'),
-      html('th', {}, label ? `${line.name}: ${label}` : line.name),
+      html('th', {}, label ? `${full_name(line)}: ${label}` : full_name(line)),
       html('td', { class: 'figure' }, with_unit(point[1], look.plot.y.quantity, look.units))));
   }
   const head = x === null ? '' : `${look.plot.x.name}: ${with_unit(x, look.plot.x.quantity, look.units)}`;
@@ -151,9 +151,9 @@ export function option(look: Look): EChartsCoreOption {
   return {
     animation: false,
     textStyle: { fontFamily: font, color: theme.text },
-    grid: { left: 62, right: 18, top: 14, bottom: 46, outerBoundsMode: 'none' },
+    grid: { left: 76, right: 18, top: 14, bottom: 46, outerBoundsMode: 'none' },
     xAxis: { ...axis(plot.x, look.view, 8, look), nameGap: 28 },
-    yAxis: { ...axis(plot.y, y, 5, look), nameGap: 46 },
+    yAxis: { ...axis(plot.y, y, look.print ? 5 : 6, look), nameGap: 56 },
     tooltip: {
       show: !look.print, trigger: 'axis', confine: true, transitionDuration: 0,
       backgroundColor: theme.ground, borderColor: theme.quiet, textStyle: { color: theme.text, fontSize: 13 },
@@ -172,8 +172,8 @@ export function picture_option(look: Look): EChartsCoreOption {
     ...option(look),
     backgroundColor: theme.ground,
     title: { text: plot.title, left: 12, top: 8, textStyle: { fontSize: 18, fontFamily: font, color: theme.text } },
-    legend: { top: 38, left: 8, data: look.lines.map((line) => line.name),
+    legend: { top: 38, left: 8, data: look.lines.map(full_name),
               textStyle: { color: theme.text, fontSize: 13, fontFamily: font } },
-    grid: { left: 70, right: 24, top: 100, bottom: 56, outerBoundsMode: 'none' },
+    grid: { left: 80, right: 24, top: 100, bottom: 56, outerBoundsMode: 'none' },
   };
 }

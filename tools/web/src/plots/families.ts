@@ -22,10 +22,10 @@ function onset_table(family: Family): Plot['extra'] {
   };
 }
 
-function family_plot(id: string, title: string, about: string[], family: Family): Plot {
+function family_plot(id: string, title: string, about: string[], family: Family, to?: number): Plot {
   return {
     id, title, about: [...about, ...(family.assumption ? [family.assumption] : [])],
-    x: speed_axis, y: { name: 'damping force', quantity: 'force' },
+    x: { ...speed_axis, from: to === undefined ? undefined : -to, to }, y: { name: 'damping force', quantity: 'force' },
     lines: family.family.map((member, look) => force_line(member.setting, member.points, look)).filter(has_figures),
     extra: onset_table(family),
   };
@@ -36,7 +36,8 @@ export function adjuster_plots(page: Page): Plot[] {
     const steps = setup.inspect.adjusters?.find((adjuster) => adjuster.key === family.sweep.key)?.steps ?? 'settings';
     return family_plot(`adjuster-${setup.name}-${family.sweep.name}`,
       `${prefix(setup.name, page.setups.length > 1)}Adjuster ${family.sweep.name}`,
-      [`Damping force at ${steps} counted out from fully in; all else as the file has it.`], family);
+      [`Damping force at ${steps} counted out from fully in; all else as the file has it. In view at first: the low speeds, where a bleed tells.`],
+      family, 1);
   }));
 }
 

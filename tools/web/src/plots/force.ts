@@ -1,13 +1,13 @@
 // Force against rod speed: what a dynamometer shows, with a measured run over it.
 
 import type { CurvePoint, Page } from '../data';
-import { prefix } from '../words';
+import { letter } from '../words';
 import { has_figures, points_of, type Line, type Plot } from './model';
 
 export const speed_axis = { name: 'rod speed, compression positive', quantity: 'speed' as const };
 
-export function force_line(name: string, points: CurvePoint[], look: number): Line {
-  return { name, look, points: points_of(points, (p) => p.speed_m_s, (p) => p.damping_force_N) };
+export function force_line(name: string, points: CurvePoint[], look: number, of?: string): Line {
+  return { of, name, look, points: points_of(points, (p) => p.speed_m_s, (p) => p.damping_force_N) };
 }
 
 export function force_plots(page: Page): Plot[] {
@@ -16,15 +16,15 @@ export function force_plots(page: Page): Plot[] {
   page.setups.forEach((setup, index) => {
     const { curve } = setup;
     if (!curve) return;
-    const name = prefix(setup.name, several);
-    lines.push(force_line(`${name}damping force`, curve.points, index));
+    const of = letter(setup.name, several);
+    lines.push(force_line('damping force', curve.points, index, of));
     lines.push({
-      name: `${name}total force`, look: index, dash: 2, hidden: several,
+      of, name: 'total force', look: index, dash: 2, hidden: several,
       points: points_of(curve.points, (p) => p.speed_m_s, (p) => p.force_N),
     });
     if (curve.measured) {
       lines.push({
-        name: `${name}measured, ${curve.measured.force} force`, look: index, kind: 'points',
+        of, name: `measured, ${curve.measured.force} force`, look: index, kind: 'points', symbol: 'emptyRect',
         points: points_of(curve.measured.points, (p) => p.speed_m_s, (p) => p.measured_N),
       });
     }

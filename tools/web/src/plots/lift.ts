@@ -1,7 +1,7 @@
 // What one valve's shims do under pressure alone: lift, and where contacts change.
 
 import { valves_of, type Page, type ValveLift } from '../data';
-import { prefix } from '../words';
+import { letter, prefix } from '../words';
 import { has_figures, points_of, type Line, type Plot, type Point } from './model';
 
 // The largest pressure drop this valve sees on the curve: what is in view at first.
@@ -34,15 +34,15 @@ function event_name(event: ValveLift['events'][number]): string {
   return lower === 0 ? `${event.kind}, face shim and piston` : `${event.kind}, shims ${lower} and ${upper}`;
 }
 
-function lines_of(name: string, lift: ValveLift, look: number): Line[] {
+function lines_of(of: string | undefined, lift: ValveLift, look: number): Line[] {
   const events: Point[] = lift.events.map((event) => [event.pressure_Pa, lift_at(lift, event.pressure_Pa)]);
   return [
-    { name: `${name}lift at the seat`, look, points: points_of(lift.points, (p) => p.pressure_Pa, (p) => p.seat_lift_m) },
-    { name: `${name}float`, look, dash: 1, hidden: true,
+    { of, name: 'lift at the seat', look, points: points_of(lift.points, (p) => p.pressure_Pa, (p) => p.seat_lift_m) },
+    { of, name: 'float', look, dash: 1, hidden: true,
       points: points_of(lift.points, (p) => p.pressure_Pa, (p) => p.float_lift_m) },
-    { name: `${name}lift, linear plates`, look, dash: 2, hidden: true,
+    { of, name: 'lift, linear plates', look, dash: 2, hidden: true,
       points: points_of(lift.points, (p) => p.pressure_Pa, (p) => p.linear_seat_lift_m) },
-    { name: `${name}contacts change`, look, kind: 'points' as const, points: events,
+    { of, name: 'contacts change', look, kind: 'points' as const, symbol: 'diamond' as const, points: events,
       labels: lift.events.map(event_name) },
   ].filter(has_figures);
 }
@@ -61,6 +61,6 @@ export function lift_plots(page: Page): Plot[] {
     y: { name: 'lift', quantity: 'length' as const },
     lines: page.setups.flatMap((setup, look) => valves_of(setup.lift)
       .filter((lift) => lift.valve === valve)
-      .flatMap((lift) => lines_of(prefix(setup.name, several), lift, look))),
+      .flatMap((lift) => lines_of(letter(setup.name, several), lift, look))),
   })).filter((plot) => plot.lines.length > 0);
 }

@@ -3,6 +3,7 @@
 
 import type { Context } from '../context';
 import type { Maybe, Page } from '../data';
+import type { Symbol } from '../theme';
 import type { Quantity } from '../units';
 
 export interface Axis {
@@ -15,9 +16,11 @@ export interface Axis {
 export type Point = [number, Maybe<number>];
 
 export interface Line {
+  of?: string;                 // the set-up, where there are several
   name: string;
   points: Point[];
   look: number;                // colour, dash and symbol belong together
+  symbol?: Symbol;             // another symbol than the look's
   dash?: number;               // another dash than the look's
   kind?: 'line' | 'points';    // points: measured figures and marks, not joined
   hidden?: boolean;            // until the reader switches it on
@@ -61,6 +64,22 @@ export interface PlotEntry {
 
 export function points_of<T>(rows: T[], x: (row: T) => number, y: (row: T) => Maybe<number> | undefined): Point[] {
   return rows.map((row) => [x(row), y(row) ?? null]);
+}
+
+// How a line is called where it stands alone.
+export function full_name(line: Line): string {
+  return line.of ? `${line.of}: ${line.name}` : line.name;
+}
+
+// Set-ups whose figures are the same to the last digit share one line: that they do is worth knowing.
+export function merged(lines: Line[]): Line[] {
+  const kept: Line[] = [];
+  for (const line of lines) {
+    const same = kept.find((each) => each.of !== line.of && each.name === line.name && each.kind === line.kind
+      && JSON.stringify([each.points, each.labels]) === JSON.stringify([line.points, line.labels]));
+    if (same) same.of = `${same.of} and ${line.of}`; else kept.push({ ...line });
+  }
+  return kept;
 }
 
 export function has_figures(line: Line): boolean {

@@ -1,7 +1,7 @@
 // Chamber pressures: where oil is short, and from which speed on a chamber holds a void.
 
 import type { Curve, CurvePoint, Maybe, Page } from '../data';
-import { prefix } from '../words';
+import { letter, prefix } from '../words';
 import { speed_axis } from './force';
 import { has_figures, points_of, type Band, type Level, type Plot, type Region } from './model';
 
@@ -43,11 +43,14 @@ function void_level(curve: Curve): Level[] {
   return pressure === null ? [] : [{ name: 'a void forms', y: pressure }];
 }
 
-function deficit_band(points: CurvePoint[]): Band {
-  const between: Band['between'] = [];
-  for (const { speed_m_s, p_C_Pa, p_S_Pa } of points)
-    if (p_C_Pa !== null && p_S_Pa !== null) between.push({ x: speed_m_s, low: p_C_Pa, high: p_S_Pa });
-  return { name: 'refill deficit', between };
+// One band for each stretch without a gap.
+function deficit_bands(points: CurvePoint[]): Band[] {
+  const bands: Band[] = [{ name: 'refill deficit', between: [] }];
+  for (const { speed_m_s, p_C_Pa, p_S_Pa } of points) {
+    if (p_C_Pa === null || p_S_Pa === null) bands.push({ name: 'refill deficit', between: [] });
+    else bands[bands.length - 1].between.push({ x: speed_m_s, low: p_C_Pa, high: p_S_Pa });
+  }
+  return bands.filter(({ between }) => between.length > 1);
 }
 
 export function pressure_plots(page: Page): Plot[] {
@@ -72,7 +75,7 @@ export function pressure_plots(page: Page): Plot[] {
       id: `refill-${name}`, title: `${head}Refill on rebound`,
       about: ['The shaded band between reservoir and chamber is the refill deficit: what the oil loses on its '
         + 'way back in. Once C lies on the line below, oil is short and a void grows.'],
-      x: { ...speed_axis, name: 'rod speed, rebound' }, y, bands: [deficit_band(rebound)],
+      x: { ...speed_axis, name: 'rod speed, rebound' }, y, bands: deficit_bands(rebound),
       regions: void_regions(curve).filter((region) => region.to < 0), levels: void_level(curve),
       lines: [chamber('S, reservoir', 2, rebound, (p) => p.p_S_Pa),
               chamber('C, behind the piston', 0, rebound, (p) => p.p_C_Pa)].filter(has_figures),
@@ -85,11 +88,11 @@ export function deficit_plots(page: Page): Plot[] {
   const several = page.setups.length > 1;
   const lines = page.setups.flatMap(({ name, curve }, look) => curve ? [
     {
-      name: `${prefix(name, several)}refill deficit`, look,
+      of: letter(name, several), name: 'refill deficit', look,
       points: points_of(curve.points.filter((p) => p.speed_m_s < 0), (p) => -p.speed_m_s, (p) => p.refill_deficit_Pa),
     },
     {
-      name: `${prefix(name, several)}friction of the reservoir piston`, look, dash: 2,
+      of: letter(name, several), name: 'friction of the reservoir piston', look, dash: 2,
       points: points_of(curve.points.filter((p) => p.speed_m_s < 0), (p) => -p.speed_m_s, (p) => p.reservoir_friction_Pa),
     },
   ] : []).filter(has_figures);

@@ -1,27 +1,27 @@
 // What holds the rider up: springs, gas and reservoir over the travel, with friction's band.
 
 import type { Page, Support, SupportPoint } from '../data';
-import { prefix } from '../words';
+import { letter } from '../words';
 import { has_figures, points_of, type Line, type Plot, type Point } from './model';
 
 const travel = (p: SupportPoint) => p.travel_m;
 
-function sag_line(name: string, support: Support, look: number): Line {
+function sag_line(of: string | undefined, support: Support, look: number): Line {
   const sags = [['with the rider', support.sag], ['without the rider', support.free_sag]] as const;
   const found = sags.filter(([, sag]) => sag && sag.travel_m !== null);
   return {
-    name: `${name}sag`, look, kind: 'points',
+    of, name: 'sag', look, kind: 'points', symbol: 'diamond',
     points: found.map(([, sag]): Point => [sag?.travel_m ?? 0, sag?.force_N ?? null]),
     labels: found.map(([what]) => `sag ${what}`),
   };
 }
 
-function friction_lines(name: string, points: SupportPoint[], look: number): Line[] {
+function friction_lines(of: string | undefined, points: SupportPoint[], look: number): Line[] {
   const sum = (p: SupportPoint, sign: number) =>
     p.force_N === null || p.friction_N === null ? null : p.force_N + sign * p.friction_N;
   return [
-    { name: `${name}going in`, look, dash: 2, hidden: true, points: points_of(points, travel, (p) => sum(p, 1)) },
-    { name: `${name}coming out`, look, dash: 4, hidden: true, points: points_of(points, travel, (p) => sum(p, -1)) },
+    { of, name: 'going in', look, dash: 2, hidden: true, points: points_of(points, travel, (p) => sum(p, 1)) },
+    { of, name: 'coming out', look, dash: 4, hidden: true, points: points_of(points, travel, (p) => sum(p, -1)) },
   ];
 }
 
@@ -31,10 +31,10 @@ export function support_plots(page: Page): Plot[] {
   const rate: Line[] = [];
   page.setups.forEach(({ name, support }, look) => {
     if (!support) return;
-    const head = prefix(name, several);
+    const of = letter(name, several);
     const { points } = support;
-    force.push({ name: `${head}support`, look, points: points_of(points, travel, (p) => p.force_N) });
-    force.push(...friction_lines(head, points, look));
+    force.push({ of, name: 'support', look, points: points_of(points, travel, (p) => p.force_N) });
+    force.push(...friction_lines(of, points, look));
     if (!several) {
       force.push(
         { name: 'springs', look: 1, points: points_of(points, travel, (p) => p.spring_N) },
@@ -43,8 +43,8 @@ export function support_plots(page: Page): Plot[] {
         { name: 'bump stop', look: 4, points: points_of(points, travel, (p) => p.stop_N) },
       );
     }
-    force.push(sag_line(head, support, look));
-    rate.push({ name: `${head}rate`, look, points: points_of(points, travel, (p) => p.slope_N_m) });
+    force.push(sag_line(of, support, look));
+    rate.push({ of, name: 'rate', look, points: points_of(points, travel, (p) => p.slope_N_m) });
   });
   const x = { name: 'travel', quantity: 'length' as const };
   return [

@@ -2,7 +2,7 @@
 
 import { html } from '../dom';
 import { decimals_for, fixed, shown, unit_of, type Choice } from '../units';
-import type { Line, Plot } from './model';
+import { full_name, type Line, type Plot } from './model';
 
 // Lines over the same x share a table.
 export function groups(plot: Plot): Line[][] {
@@ -16,7 +16,7 @@ export function groups(plot: Plot): Line[][] {
 
 export function column_heading(line: Line, plot: Plot, units: Choice): string {
   const unit = unit_of(plot.y.quantity, units).name;
-  return line.name === plot.y.name ? `${line.name} [${unit}]` : `${plot.y.name}, ${line.name} [${unit}]`;
+  return line.name === plot.y.name && !line.of ? `${line.name} [${unit}]` : `${plot.y.name}, ${full_name(line)} [${unit}]`;
 }
 
 function decimals(values: (number | null)[], quantity: Parameters<typeof unit_of>[0], units: Choice): number {
@@ -36,7 +36,7 @@ export function figure_table(plot: Plot, lines: Line[], units: Choice): HTMLElem
   return html('table', {},
     html('caption', {}, `${plot.title}: the figures drawn`),
     html('thead', {}, html('tr', {}, heading(`${plot.x.name} [${x_unit.name}]`),
-      ...lines.map((line) => heading(`${line.name} [${y_unit.name}]`)),
+      ...lines.map((line) => heading(`${full_name(line)} [${y_unit.name}]`)),
       labelled ? html('th', { scope: 'col' }, 'what') : null)),
     html('tbody', {}, ...xs.map((x, row) => html('tr', {},
       html('th', { scope: 'row', class: 'figure' }, fixed(shown(x, x_unit), x_decimals)),

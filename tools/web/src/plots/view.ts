@@ -6,7 +6,7 @@ import type { Theme } from '../theme';
 import { unit_of, with_unit } from '../units';
 import { colour, dash, init, option, symbol, type EChartsType, type Look } from './chart';
 import { save_csv, save_png } from './export';
-import type { Line, Plot } from './model';
+import { full_name, type Line, type Plot } from './model';
 import { first_x, shifted, whole_x, zoomed, type Range } from './scale';
 import { figure_table, groups } from './table';
 
@@ -28,7 +28,7 @@ function spoken(plot: Plot, lines: Line[], context: Context): string {
   const parts = lines.map((line) => {
     const ys = line.points.flatMap(([, y]) => y === null ? [] : [y]);
     const range = (value: number) => with_unit(value, plot.y.quantity, context.units);
-    return ys.length > 0 ? `${line.name} from ${range(Math.min(...ys))} to ${range(Math.max(...ys))}` : line.name;
+    return ys.length > 0 ? `${full_name(line)} from ${range(Math.min(...ys))} to ${range(Math.max(...ys))}` : full_name(line);
   });
   return `${plot.title}: ${plot.y.name} against ${plot.x.name}. ${parts.join('; ')}. The figures are in the table below.`;
 }
@@ -71,7 +71,7 @@ class PlotView {
 
   private draw(width = Math.floor(this.canvas.clientWidth)): void {
     if (width <= 0) return;
-    const height = this.context.printing ? 250 : Math.round(Math.min(Math.max(0.5 * width, 250), 360));
+    const height = this.context.printing ? 215 : Math.round(Math.min(Math.max(0.5 * width, 250), 360));
     this.canvas.style.height = `${height}px`;
     const look = this.look();
     this.chart ??= init(this.canvas, null, { renderer: 'svg', width, height });
@@ -91,7 +91,7 @@ class PlotView {
     this.legend.replaceChildren(html('legend', { class: 'unseen' }, `Series of ${this.plot.title}`),
       ...this.plot.lines.map((line) => {
         const box = html('input', { type: 'checkbox', checked: this.shown.has(line) });
-        const label = html('label', { class: this.shown.has(line) ? null : 'off' }, box, swatch(line, this.context.theme), line.name);
+        const label = html('label', { class: this.shown.has(line) ? null : 'off' }, box, swatch(line, this.context.theme), full_name(line));
         box.addEventListener('change', () => {
           if (box.checked) this.shown.add(line); else this.shown.delete(line);
           label.classList.toggle('off', !box.checked);
@@ -156,7 +156,7 @@ class PlotView {
       return;
     }
     this.table.replaceChildren(...groups(this.plot).map((lines) => html('div',
-      { class: 'wide', tabindex: 0, role: 'region', 'aria-label': `${this.plot.title}, ${lines.map((line) => line.name).join(', ')}, as a table` },
+      { class: 'wide', tabindex: 0, role: 'region', 'aria-label': `${this.plot.title}, ${lines.map(full_name).join(', ')}, as a table` },
       figure_table(this.plot, lines, this.context.units))));
   }
 
