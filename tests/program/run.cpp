@@ -37,14 +37,14 @@ const Folder& folder() {
     return folder;
 }
 
+} // namespace
+
 std::string content(const std::string& path) {
     std::ifstream file(path, std::ios::binary);
     std::ostringstream text;
     text << file.rdbuf();
     return text.str();
 }
-
-} // namespace
 
 Run shell(const std::string& line) {
     const std::string out = folder().file("out");

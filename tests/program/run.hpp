@@ -19,4 +19,7 @@ Run run(const std::string& arguments);
 /// A file of this run of the tests, with `text` in it; its path.
 std::string file_with(const std::string& name, const std::string& text);
 
+/// Everything in a file.
+std::string content(const std::string& path);
+
 } // namespace valve::tests

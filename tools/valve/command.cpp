@@ -138,7 +138,7 @@ void PositionOptions::check() const {
             fmt::format("--top-speed: expected above 0 and up to {} m/s, got {}", fastest, top_speed));
 }
 
-valve::setup::Document load(const std::string& path, const CommonOptions& options) {
+std::vector<valve::setup::Override> overrides_of(const std::string& path, const CommonOptions& options) {
     std::vector<valve::setup::Override> overrides = settings(options);
     if (!options.clicks.empty()) {
         const valve::setup::Reading reading =
@@ -146,7 +146,11 @@ valve::setup::Document load(const std::string& path, const CommonOptions& option
         for (const std::string& text : options.clicks)
             overrides.push_back(click(text, reading));
     }
-    return valve::setup::Document::load(path, overrides);
+    return overrides;
+}
+
+valve::setup::Document load(const std::string& path, const CommonOptions& options) {
+    return valve::setup::Document::load(path, overrides_of(path, options));
 }
 
 void say_warnings(const valve::setup::Reading& reading) {

@@ -81,6 +81,9 @@ void add_theory(CLI::App& command, CommonOptions& options);
 /// `--travel`, `--rod-into` and `--top-speed`, for commands that solve dampers.
 void add_position(CLI::App& command, PositionOptions& options);
 
+/// `--set` and `--clicks`, as they apply to the file `path`.
+std::vector<valve::setup::Override> overrides_of(const std::string& path, const CommonOptions& options);
+
 /// A file with the overrides of the command line.
 valve::setup::Document load(const std::string& path, const CommonOptions& options);
 
@@ -100,5 +103,6 @@ void add_modes(CLI::App& app, Outcome& outcome);
 void add_curve(CLI::App& app, Outcome& outcome);
 void add_compare(CLI::App& app, Outcome& outcome);
 void add_support(CLI::App& app, Outcome& outcome);
+void add_report(CLI::App& app, Outcome& outcome);
 
 } // namespace program

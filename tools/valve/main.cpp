@@ -11,6 +11,7 @@
 #include <exception>
 
 #include "command.hpp"
+#include "whole_file.hpp"
 
 namespace {
 
@@ -46,6 +47,7 @@ ExitStatus run(int argc, char** argv, Outcome& outcome) {
     add_curve(app, outcome);
     add_compare(app, outcome);
     add_support(app, outcome);
+    add_report(app, outcome);
     try {
         app.parse(argc, argv);
         return outcome.status;
@@ -61,6 +63,9 @@ ExitStatus run(int argc, char** argv, Outcome& outcome) {
     } catch (const UsageError& error) {
         spdlog::error("wrong usage: {}", error.what());
         return wrong_usage;
+    } catch (const CannotWrite& error) {
+        spdlog::error("{}", error.what());
+        return cannot_write;
     } catch (const valve::InputError& error) {
         spdlog::error("{}", error.what());
         return bad_input;

@@ -93,6 +93,10 @@ Json json(const RunBeside& beside) {
     return object;
 }
 
+std::string sentence(const RunBeside& beside) {
+    return "Measured less predicted: " + summary(beside.deviations) + ".";
+}
+
 std::string text(const RunBeside& beside) {
     Table table({{"speed", "m/s"},
                  {"measured", "N"},
@@ -104,7 +108,7 @@ std::string text(const RunBeside& beside) {
         table.add({metres_a_second(deviation.measured.speed), newton(deviation.measured.force),
                    std::to_string(deviation.measured.count), predicted(deviation), difference(deviation),
                    percent(deviation)});
-    return head(beside) + table.text() + line("Measured less predicted: " + summary(beside.deviations) + ".");
+    return head(beside) + table.text() + line(sentence(beside));
 }
 
 std::string text(const std::vector<RunBeside>& besides) {

@@ -1,0 +1,278 @@
+#include <valve/report/adjusters.hpp>
+#include <valve/report/build_sheet.hpp>
+#include <valve/report/comparison.hpp>
+#include <valve/report/curve.hpp>
+#include <valve/report/family.hpp>
+#include <valve/report/inspection.hpp>
+#include <valve/report/lift.hpp>
+#include <valve/report/page.hpp>
+#include <valve/report/page_words.hpp>
+#include <valve/report/reading.hpp>
+#include <valve/report/rider.hpp>
+#include <valve/report/section.hpp>
+#include <valve/report/support.hpp>
+#include <valve/report/text.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <stdexcept>
+#include <utility>
+
+namespace valve::report {
+
+namespace {
+
+/// Rod speeds of the curves that come in families [m/s], both ways.
+constexpr std::array<double, 9> family_speeds{0.05, 0.1, 0.2, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0};
+
+/// Oil temperatures of the fade [°C]: a cold start, a usual day, a hot stage.
+constexpr std::array<const char*, 3> fade_temperatures{"-10 C", "40 C", "120 C"};
+
+/// Settings that an adjuster is shown at, in quarters of its range, and where it is.
+std::vector<std::string> settings_of(const Adjuster& adjuster) {
+    std::vector<double> settings{adjuster.setting};
+    for (int quarter = 0; quarter <= 4; ++quarter)
+        settings.push_back(std::round(adjuster.range * quarter / 4.0));
+    std::sort(settings.begin(), settings.end());
+    settings.erase(std::unique(settings.begin(), settings.end()), settings.end());
+    std::vector<std::string> texts;
+    for (const double setting : settings)
+        texts.push_back(fmt::format("{}", setting));
+    return texts;
+}
+
+std::string_view key_word(damper::Layout layout) {
+    switch (layout) {
+    case damper::Layout::closed_cartridge:
+        return "closed_cartridge";
+    case damper::Layout::open_cartridge:
+        return "open_cartridge";
+    case damper::Layout::monotube:
+        return "monotube";
+    case damper::Layout::twin_tube:
+        return "twin_tube";
+    }
+    return "";
+}
+
+std::string_view key_word(damper::ReservoirKind kind) {
+    switch (kind) {
+    case damper::ReservoirKind::spring_piston:
+        return "spring_piston";
+    case damper::ReservoirKind::bladder:
+        return "bladder";
+    case damper::ReservoirKind::gas_piston:
+        return "gas_piston";
+    case damper::ReservoirKind::leg:
+        return "leg";
+    }
+    return "";
+}
+
+/// What the oil path is drawn from.
+Json unit_json(const damper::SetUp& unit) {
+    const damper::Cartridge& cartridge = unit.cartridge;
+    const damper::Reservoir& reservoir = unit.reservoir;
+    Json places = Json::array();
+    for (const damper::Place place : damper::all_places)
+        if (unit.valves[place]) places.push_back(damper::name(place));
+    const bool has_piston = reservoir.diameter > 0.0;
+    return {{"layout", key_word(cartridge.layout)},
+            {"bore_m", cartridge.bore},
+            {"rod_m", cartridge.rod},
+            {"travel_m", cartridge.travel},
+            {"dead_length_C_m", cartridge.dead_length_C},
+            {"dead_length_R_m", cartridge.dead_length_R},
+            {"reservoir",
+             {{"kind", key_word(reservoir.kind)},
+              {"diameter_m", has_piston ? Json(reservoir.diameter) : Json(nullptr)},
+              {"stroke_m", or_null(reservoir.stroke)}}},
+            {"places", places}};
+}
+
+/// Solves one set-up part by part, and keeps account of what cannot be solved.
+class Part {
+public:
+    Part(const PageSource& source, const PageOptions& options, damper::LiftCache& lifts)
+        : m_source(source), m_options(options), m_lifts(lifts),
+          m_document(setup::Document::load(source.file, source.overrides)),
+          m_reading(setup::read(m_document)) {}
+
+    const setup::Document& document() const { return m_document; }
+    const setup::Reading& reading() const { return m_reading; }
+    const std::optional<CurveResult>& curve() const { return m_curve; }
+    bool is_complete() const { return m_is_complete; }
+
+    /// `variant`: what became of the unit as found; null for that itself.
+    Json solve(const std::string& letter, const setup::Document& found_document, const setup::Reading* found,
+               const Variant* variant) {
+        Json object;
+        object["name"] = letter;
+        object["inspect"] = json(Inspection{m_source.file, m_reading});
+        object["curve"] = curve_json();
+        object["support"] = support_json();
+        object["lift"] = lift_json();
+        object["families"] = families_json();
+        object["fade"] = fade_json();
+        object["unit"] = m_reading.unit ? unit_json(*m_reading.unit) : Json(nullptr);
+        object["sections"] = Json::array();
+        for (const auto& [name, valve] : valves_of(m_reading))
+            object["sections"].push_back(json(section(name, *valve, m_lifts)));
+        object["build"] =
+            json(build_sheet(m_reading, found,
+                             found == nullptr ? std::vector<setup::Difference>{}
+                                              : setup::differences(found_document, m_document)));
+        object["rider"] = rider_json(variant);
+        object["left_out"] = m_left_out;
+        return object;
+    }
+
+private:
+    /// `solve()`, or null and the reason why not.
+    template <class Solve>
+    Json unless_unsolvable(std::string_view what, const Solve& solve) {
+        try {
+            return solve();
+        } catch (const SolveError& error) {
+            m_is_complete = false;
+            m_left_out.push_back(fmt::format("{}: {}", what, error.what()));
+            return nullptr;
+        }
+    }
+
+    Json curve_json() {
+        if (!m_reading.unit) {
+            m_left_out.emplace_back("Forces and pressures: the file holds one valve alone.");
+            return nullptr;
+        }
+        return unless_unsolvable("Forces and pressures", [this] {
+            m_curve = curve_result(m_source.file, m_reading, asked({}), m_lifts, m_options.run);
+            m_is_complete = m_is_complete && !m_curve->failed();
+            return json(*m_curve);
+        });
+    }
+
+    Json support_json() {
+        if (!m_reading.unit) return nullptr;
+        if (!m_reading.unit->support) {
+            m_left_out.emplace_back("Static support: the file says nothing of springs (support:).");
+            return nullptr;
+        }
+        m_support = support_result(m_source.file, m_reading, {});
+        return json(*m_support);
+    }
+
+    Json lift_json() {
+        std::vector<Json> valves;
+        for (const auto& [name, valve] : valves_of(m_reading)) {
+            const LiftResult result = lift_result(name, *valve, {}, m_lifts);
+            m_is_complete = m_is_complete && !result.failed();
+            valves.push_back(json(result));
+        }
+        return by_valve(m_source.file, m_reading, valves);
+    }
+
+    Json families_json() {
+        Json families = Json::array();
+        if (!m_reading.unit) return families;
+        for (const Adjuster& adjuster : adjusters(m_reading)) {
+            Json one = unless_unsolvable("Adjuster " + adjuster.name, [&] {
+                return family_json(
+                    {adjuster.name, adjuster.key, std::string(adjuster.steps), settings_of(adjuster)});
+            });
+            if (!one.is_null()) families.push_back(std::move(one));
+        }
+        return families;
+    }
+
+    Json fade_json() {
+        if (!m_reading.unit) return nullptr;
+        return unless_unsolvable("Fade", [this] {
+            const std::string key = "oil.temperature";
+            return family_json({key, key, "", {fade_temperatures.begin(), fade_temperatures.end()}});
+        });
+    }
+
+    Json family_json(const Sweep& sweep) {
+        std::vector<setup::Document> documents;
+        for (const std::string& setting : sweep.settings) {
+            std::vector<setup::Override> overrides = m_source.overrides;
+            overrides.push_back({sweep.key, setting});
+            documents.push_back(setup::Document::load(m_source.file, overrides));
+        }
+        std::vector<double> speeds(family_speeds.begin(), family_speeds.end());
+        for (const double speed : family_speeds)
+            speeds.push_back(-speed);
+        std::sort(speeds.begin(), speeds.end());
+        const Family solved = family(documents, sweep, asked(std::move(speeds)), m_lifts);
+        m_is_complete = m_is_complete && !solved.failed();
+        return json(solved);
+    }
+
+    Json rider_json(const Variant* variant) const {
+        if (variant != nullptr) return for_the_rider(*variant, m_options.top_speed);
+        if (!m_curve) return Json::array();
+        return for_the_rider(*m_curve, m_support ? &*m_support : nullptr);
+    }
+
+    damper::CurveOptions asked(std::vector<double> speeds) const {
+        return {std::move(speeds), m_options.travel, m_options.rod_into, m_options.top_speed};
+    }
+
+    const PageSource& m_source;
+    const PageOptions& m_options;
+    damper::LiftCache& m_lifts;
+    setup::Document m_document;
+    setup::Reading m_reading;
+    std::optional<CurveResult> m_curve;
+    std::optional<SupportResult> m_support;
+    std::vector<std::string> m_left_out;
+    bool m_is_complete = true;
+};
+
+} // namespace
+
+Page page(const std::vector<PageSource>& sources, const PageOptions& options, damper::LiftCache& lifts) {
+    if (sources.empty()) throw std::invalid_argument("page: no set-up");
+    std::vector<Part> parts;
+    std::vector<setup::Document> documents;
+    for (const PageSource& source : sources) {
+        parts.emplace_back(source, options, lifts);
+        documents.push_back(parts.back().document());
+    }
+    std::optional<Comparison> comparison;
+    if (sources.size() > 1)
+        comparison =
+            compare(documents, {options.travel, options.rod_into, options.top_speed, options.run}, lifts);
+
+    Page result;
+    Json setups = Json::array();
+    const Part& found = parts.front();
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+        Part& part = parts[i];
+        setups.push_back(part.solve(setup_letter(i), found.document(), i == 0 ? nullptr : &found.reading(),
+                                    i == 0 ? nullptr : &comparison->variants[i - 1]));
+        result.is_complete = result.is_complete && part.is_complete();
+        for (const std::string& warning : part.reading().warnings)
+            if (std::find(result.warnings.begin(), result.warnings.end(), warning) == result.warnings.end())
+                result.warnings.push_back(warning);
+    }
+    if (comparison) result.is_complete = result.is_complete && !comparison->failed();
+
+    result.data["page"] = 1;
+    result.data["program"] = options.program;
+    result.data["theory"] = stack::name(lifts.options().theory);
+    result.data["answer"] = comparison      ? answer(*comparison)
+                            : found.curve() ? answer(*found.curve())
+                                            : std::vector<std::string>{};
+    result.data["cautions"] = cautions();
+    result.data["method"] = method(lifts.options().theory);
+    result.data["setups"] = std::move(setups);
+    result.data["comparison"] = comparison ? json(*comparison) : Json(nullptr);
+    return result;
+}
+
+} // namespace valve::report

@@ -1,0 +1,41 @@
+#pragma once
+
+#include <valve/damper/lift_cache.hpp>
+#include <valve/report/json.hpp>
+#include <valve/report/measured.hpp>
+#include <valve/setup/document.hpp>
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace valve::report {
+
+/// A file of a page, with the values given beside it.
+struct PageSource {
+    std::string file;
+    std::vector<setup::Override> overrides = {};
+};
+
+struct PageOptions {
+    std::string program;                         ///< name and version, for the record
+    std::optional<double> travel = std::nullopt; ///< rod travel from full extension [m]; none: mid travel
+    damper::RodInto rod_into = damper::RodInto::atmosphere;
+    double top_speed = 4.0;                    ///< of the search for onsets [m/s]
+    std::optional<RunFile> run = std::nullopt; ///< to lay over the prediction
+};
+
+/// Everything that a page for the workshop shows, in one object.
+struct Page {
+    Json data;
+    std::vector<std::string> warnings; ///< of the files read, each once
+    bool is_complete = true;           ///< false: some part could not be solved; the data say which and why
+};
+
+/// Solves the set-ups of `sources`, one at least; several are compared, the first being the unit as found.
+/// The objects "inspect", "curve", "support", "lift", "families", "fade" and "comparison" are those of the
+/// commands that show them alone. Throws InputError for a file that cannot be read, or, of several, for one
+/// without a damper; what cannot be solved is left out and named under "left_out".
+Page page(const std::vector<PageSource>& sources, const PageOptions& options, damper::LiftCache& lifts);
+
+} // namespace valve::report

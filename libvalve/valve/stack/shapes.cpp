@@ -1,0 +1,44 @@
+#include <valve/stack/path.hpp>
+#include <valve/stack/shapes.hpp>
+
+#include <algorithm>
+#include <utility>
+
+namespace valve::stack {
+
+namespace {
+
+std::vector<ShimShape> shims_of(const Problem& problem, const State& state) {
+    const Problem::Shapes shapes = problem.shapes(state.x);
+    std::vector<ShimShape> shims;
+    for (int shim = 0; shim < problem.shims(); ++shim) {
+        ShimShape shape{problem.number(shim), {}, shapes.w[static_cast<std::size_t>(shim)]};
+        for (int station = 0; station < static_cast<int>(shape.lift.size()); ++station)
+            shape.radius.push_back(problem.radius(station));
+        shims.push_back(std::move(shape));
+    }
+    return shims;
+}
+
+} // namespace
+
+std::vector<StackShape> shapes_at(const Stack& stack, std::span<const double> pressures,
+                                  const FollowOptions& options) {
+    std::vector<StackShape> shapes;
+    if (stack.disc) {
+        for (const LiftPoint& state : states_at(stack, pressures, options))
+            shapes.push_back({state, {}});
+        return shapes;
+    }
+    // Rising order makes each state the start of the next.
+    std::vector<double> rising(pressures.begin(), pressures.end());
+    std::sort(rising.begin(), rising.end());
+    Path path(stack, options.theory, plate::Grading{});
+    for (const double pressure : rising)
+        if (path.at(pressure) == nullptr) throw SolveError(path.refusal());
+    for (const double pressure : pressures)
+        shapes.push_back({*path.point(pressure), shims_of(path.problem(), *path.at(pressure))});
+    return shapes;
+}
+
+} // namespace valve::stack

@@ -1,0 +1,75 @@
+#include <program/run.hpp>
+#include <support/catch.hpp>
+
+#include <nlohmann/json.hpp>
+
+#include <filesystem>
+
+using namespace valve::tests;
+
+namespace {
+
+const std::string found = "stacks/rally-fork.yaml";
+
+} // namespace
+
+TEST_CASE("a report needs a place to go, or shows its data", "[program]") {
+    const Run nowhere = run("report " + found);
+    CHECK(nowhere.status == 2);
+    CHECK_THAT(nowhere.err, contains_text("-o OUT.html"));
+    const Run data = run("report " + found + " --theory linear --json");
+    CHECK(data.status == 0);
+    const nlohmann::json page = nlohmann::json::parse(data.out);
+    CHECK(page.at("page") == 1);
+    CHECK(page.at("setups").at(0).at("curve") ==
+          nlohmann::json::parse(run("curve " + found + " --theory linear --json").out));
+    CHECK(data.out == run("report " + found + " --theory linear --json").out);
+}
+
+TEST_CASE("a report that cannot be made leaves what stood in its place", "[program]") {
+    const std::string kept = file_with("kept.html", "as it was");
+    CHECK(run("report no-such-file.yaml -o " + kept).status == (VALVE_HAS_PAGE ? 3 : 2));
+    CHECK(content(kept) == "as it was");
+}
+
+#if VALVE_HAS_PAGE
+
+TEST_CASE("a report is one whole page that holds the data and no way out of them", "[program]") {
+    const std::string out = file_with("page.html", "");
+    const std::string title = "</script><img src=x onerror=alert(1)> @@TITLE@@ \"&amp;";
+    const std::string file = file_with("hostile.yaml", "format: 1\ntitle: '" + title + "'\nfrom: " +
+                                                           std::string(VALVE_SOURCE_DIR) + "/" + found + "\n");
+    const std::string common = "report " + file + " --theory linear";
+    const Run written = run(common + " -o " + out);
+    CHECK(written.status == 0);
+    CHECK_THAT(written.out, contains_text(out + ": written"));
+    CHECK_FALSE(std::filesystem::exists(out + ".part"));
+
+    const std::string page = content(out);
+    CHECK(page.find("<img src=x") == std::string::npos);
+    CHECK(
+        page.find("<title>&lt;/script&gt;&lt;img src=x onerror=alert(1)&gt; @@TITLE@@ \"&amp;amp;</title>") !=
+        std::string::npos);
+    const std::string opening = "<script type=\"application/json\" id=\"data\">";
+    const std::size_t begin = page.find(opening) + opening.size();
+    const std::size_t end = page.find("</script>", begin);
+    CHECK(nlohmann::json::parse(page.substr(begin, end - begin)) ==
+          nlohmann::json::parse(run(common + " --json").out));
+}
+
+TEST_CASE("a page that has nowhere to be written is told with the reason", "[program]") {
+    const Run lost = run("report " + found + " --theory linear -o no-such-folder/page.html");
+    CHECK(lost.status == 1);
+    CHECK_THAT(lost.err,
+               contains_text("no-such-folder/page.html: cannot be written: No such file or directory"));
+}
+
+#else
+
+TEST_CASE("a program built without Node says what is missing for a page", "[program]") {
+    const Run refused = run("report " + found + " -o page.html");
+    CHECK(refused.status == 2);
+    CHECK_THAT(refused.err, contains_text("built without Node"));
+}
+
+#endif

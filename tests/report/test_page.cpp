@@ -1,0 +1,92 @@
+#include <program/run.hpp>
+#include <support/catch.hpp>
+#include <valve/report/comparison.hpp>
+#include <valve/report/curve.hpp>
+#include <valve/report/inspection.hpp>
+#include <valve/report/lift.hpp>
+#include <valve/report/page.hpp>
+#include <valve/report/support.hpp>
+
+using namespace valve;
+using namespace valve::report;
+
+namespace {
+
+const std::string stacks = std::string(VALVE_SOURCE_DIR) + "/stacks/";
+
+// Linear plates, which are the quicker ones.
+const stack::FollowOptions quick{.theory = stack::Theory::linear};
+
+} // namespace
+
+TEST_CASE("the parts of a page are what the commands show alone", "[report][demo]") {
+    const std::vector<PageSource> sources{{stacks + "rally-fork.yaml", {}},
+                                          {stacks + "rally-fork-softer-check.yaml", {}}};
+    damper::LiftCache lifts(quick);
+    const Page two = page(sources, {.program = "valve test"}, lifts);
+    CHECK(two.is_complete);
+    CHECK(two.data.at("program") == "valve test");
+
+    std::vector<setup::Document> documents;
+    for (std::size_t i = 0; i < sources.size(); ++i) {
+        const std::string& file = sources[i].file;
+        documents.push_back(setup::Document::load(file));
+        const setup::Reading reading = setup::read(documents.back());
+        const Json& part = two.data.at("setups").at(i);
+        CHECK(part.at("name") == (i == 0 ? "A" : "B"));
+        CHECK(part.at("inspect") == json(Inspection{file, reading}));
+        CHECK(part.at("curve") == json(curve_result(file, reading, {}, lifts)));
+        CHECK(part.at("support") == json(support_result(file, reading, {})));
+        CHECK(part.at("lift").at("valves").at(0) ==
+              json(lift_result("base.compression", *reading.unit->valves[damper::Place::base_compression], {},
+                               lifts)));
+        CHECK(part.at("left_out").empty());
+        CHECK(part.at("sections").size() == 4);
+        CHECK_FALSE(part.at("rider").empty());
+    }
+    CHECK(two.data.at("comparison") == json(compare(documents, {}, lifts)));
+    CHECK(two.data.at("setups").at(0).at("build").at("changes").empty());
+    CHECK(two.data.at("setups").at(1).at("build").at("changes").size() == 4);
+    for (const char* sentences : {"answer", "cautions", "method"})
+        CHECK_FALSE(two.data.at(sentences).empty());
+}
+
+TEST_CASE("each adjuster comes with its family, the present setting among them", "[report][demo]") {
+    damper::LiftCache lifts(quick);
+    const PageSource source{stacks + "rally-fork.yaml",
+                            {{"valves.base.compression.bleed.needle.clicks", "7"}}};
+    const Json setup = page({source}, {}, lifts).data.at("setups").at(0);
+    REQUIRE(setup.at("families").size() == 2);
+    std::vector<std::string> settings;
+    for (const Json& member : setup.at("families").at(0).at("family"))
+        settings.push_back(member.at("setting").get<std::string>());
+    CHECK(settings == std::vector<std::string>{"0", "6", "7", "12", "18", "24"});
+    CHECK(setup.at("fade").at("family").size() == 3);
+}
+
+TEST_CASE("a page of one valve alone says what it leaves out", "[report]") {
+    const std::string file = tests::file_with(
+        "one-valve.yaml",
+        "format: 1\ntitle: one\nvalve: {ports: {count: 4, area: 24}, zone: {inner: 18, outer: "
+        "24}, seat: {inner: 24, outer: 25}, clamp: 12, shims: [26 x 0.2, 20 x 0.2]}\n");
+    damper::LiftCache lifts(quick);
+    const Page one = page({{file, {}}}, {}, lifts);
+    const Json& setup = one.data.at("setups").at(0);
+    CHECK(setup.at("curve").is_null());
+    CHECK(setup.at("support").is_null());
+    CHECK(setup.at("fade").is_null());
+    CHECK(setup.at("unit").is_null());
+    CHECK(setup.at("families").empty());
+    CHECK(setup.at("sections").size() == 1);
+    CHECK_FALSE(setup.at("lift").at("points").empty());
+    CHECK(setup.at("left_out").size() == 1);
+    CHECK_THROWS_AS(page({}, {}, lifts), std::invalid_argument);
+}
+
+TEST_CASE("what cannot be solved is left out of a page, and the rest stays", "[report][demo]") {
+    // Linear plates up to 1 bar: the curve asks for more than the lift curve holds.
+    damper::LiftCache lifts(stack::FollowOptions{.theory = stack::Theory::linear, .max_pressure = 1e5});
+    const Page cut = page({{stacks + "rally-fork.yaml", {}}}, {}, lifts);
+    CHECK_FALSE(cut.is_complete);
+    CHECK_FALSE(cut.data.at("setups").at(0).at("support").is_null());
+}

@@ -1,0 +1,111 @@
+#include <valve/report/page.hpp>
+
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <fmt/format.h>
+#include <spdlog/spdlog.h>
+
+#include <memory>
+#include <stdexcept>
+#include <string_view>
+
+#include "command.hpp"
+#include "page_template.hpp"
+#include "whole_file.hpp"
+
+namespace program {
+
+namespace {
+
+struct Options : CommonOptions {
+    std::vector<std::string> files;
+    std::string output;
+    PositionOptions position;
+    MeasuredOptions measured;
+};
+
+/// `text` with every `what` replaced.
+std::string replaced(std::string text, std::string_view what, std::string_view with) {
+    for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + with.size()))
+        text.replace(at, what.size(), with);
+    return text;
+}
+
+/// As text of an HTML element.
+std::string escaped(std::string text) {
+    text = replaced(std::move(text), "&", "&amp;");
+    text = replaced(std::move(text), "<", "&lt;");
+    return replaced(std::move(text), ">", "&gt;");
+}
+
+/// The template with `value` in place of `mark`, which it holds once.
+std::string filled(std::string page, std::string_view mark, const std::string& value) {
+    const std::size_t at = page.find(mark);
+    if (at == std::string::npos) throw std::logic_error("the page's template lacks " + std::string(mark));
+    return page.replace(at, mark.size(), value);
+}
+
+std::string html(const valve::report::Json& data) {
+    std::string title = data.at("setups").at(0).at("inspect").at("title").get<std::string>();
+    if (const std::size_t others = data.at("setups").size() - 1; others > 0)
+        title += fmt::format(" and {} more", others);
+    // No text of a file may end the element that holds the data.
+    const std::string text =
+        replaced(data.dump(-1, ' ', false, valve::report::Json::error_handler_t::replace), "<", "\\u003c");
+    // The data first: they may hold the mark of the title, which stands before them.
+    return filled(filled(std::string(page_template), "@@DATA@@", text), "@@TITLE@@", escaped(title));
+}
+
+void run(const Options& options, Outcome& outcome) {
+    options.position.check();
+    if (!options.json && options.output.empty())
+        throw UsageError("report: -o OUT.html says where the page goes (or --json shows its data)");
+    if (!options.output.empty() && page_template.empty())
+        throw UsageError("report: this program was built without Node, which makes the page; install nodejs "
+                         "and npm and build again. --json alone shows the data of the page");
+
+    std::vector<valve::report::PageSource> sources;
+    for (const std::string& file : options.files)
+        sources.push_back({file, overrides_of(file, options)});
+    valve::damper::LiftCache lifts(options.follow);
+    const valve::report::Page page =
+        valve::report::page(sources,
+                            {std::string("valve ") + VALVE_VERSION, options.position.travel_in_metres(),
+                             options.position.rod_into, options.position.top_speed, options.measured.run()},
+                            lifts);
+    for (const std::string& warning : page.warnings)
+        spdlog::warn("{}", warning);
+    if (!page.is_complete) outcome.status = no_solution;
+    if (!options.output.empty()) write_whole(options.output, html(page.data));
+    if (options.json) {
+        outcome.text = valve::report::written(page.data);
+        return;
+    }
+    outcome.text = fmt::format("{}: written. Open it in a browser; it needs no network.\n", options.output);
+    if (!page.is_complete) outcome.text += "Some of it has no solution: the page says what, and why.\n";
+}
+
+} // namespace
+
+void add_report(CLI::App& app, Outcome& outcome) {
+    CLI::App* command =
+        app.add_subcommand("report", "One page to look at, to print and to build by; of several: compared");
+    const auto options = std::make_shared<Options>();
+    command->add_option("FILES", options->files, "Set-up file; of several, the first is the unit as found")
+        ->required()
+        ->option_text(" ");
+    command->add_option("-o,--output", options->output, "Where the page goes")->option_text("OUT.html");
+    add_measured(*command, options->measured);
+    add_position(*command, options->position);
+    add_common(*command, *options, false);
+    add_theory(*command, *options);
+    set_footer(
+        *command,
+        "  valve report stacks/rally-fork.yaml stacks/rally-fork-softer-check.yaml -o fork.html\n"
+        "The page holds drawings, plots, the build sheet and half a page for the rider, and works from\n"
+        "disk. It prints on A4 and letter.",
+        "A printed sheet is no approval: build by the maker's manual, then measure what was built.");
+    command->callback([options, &outcome] { run(*options, outcome); });
+}
+
+} // namespace program
