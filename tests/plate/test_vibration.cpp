@@ -3,6 +3,7 @@
 
 #include <cmath>
 #include <stdexcept>
+#include <utility>
 
 using namespace valve::plate;
 
@@ -101,4 +102,17 @@ TEST_CASE("a vibration that does not fit together is refused", "[plate]") {
     wrong = sound;
     wrong.springs = {{sound.unknowns, 1.0}};
     CHECK_THROWS_AS(lowest_squares(wrong, 1), std::invalid_argument);
+}
+
+TEST_CASE("stiffness by nodes wants unknowns that rise with them, each at one node", "[plate]") {
+    const Vibration sound = vibration_of(shim(), nullptr, 2);
+    const BlockTridiagonal matrix = stiffness(sound);
+    CHECK(matrix.rows() == sound.unknowns);
+    CHECK(matrix.stations() == static_cast<int>(sound.nodes.size()));
+    Vibration wrong = sound;
+    std::swap(wrong.plates.front().unknowns[3], wrong.plates.front().unknowns[4]);
+    CHECK_THROWS_AS(stiffness(wrong), std::invalid_argument);
+    wrong = sound;
+    ++wrong.unknowns;
+    CHECK_THROWS_AS(stiffness(wrong), std::invalid_argument);
 }

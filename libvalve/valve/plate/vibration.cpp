@@ -37,35 +37,53 @@ ElementVector bent_element(const VibratingPlate& plate, std::size_t element) {
     return q;
 }
 
-void add(Triplets& triplets, int row, int column, double value) {
-    if (row >= 0 && column >= 0) triplets.emplace_back(row, column, value);
+/// Calls `add(row, column, value)` for the parts of an element's matrix, but for rows and columns held.
+template <std::size_t size, class Matrix, class Add>
+void add_matrix(const std::array<int, size>& unknowns, const Matrix& matrix, const Add& add) {
+    for (std::size_t i = 0; i < size; ++i)
+        for (std::size_t j = 0; j < size; ++j)
+            if (unknowns[i] >= 0 && unknowns[j] >= 0)
+                add(unknowns[i], unknowns[j],
+                    matrix(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)));
 }
 
-void add_deflections(Triplets& triplets, const ElementUnknowns& unknowns, const Eigen::Matrix4d& matrix) {
-    for (std::size_t i = 0; i < 4; ++i)
-        for (std::size_t j = 0; j < 4; ++j)
-            add(triplets, unknowns[deflections[i]], unknowns[deflections[j]],
-                matrix(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)));
+/// The rows of an element that belong to w and w'.
+std::array<int, 4> deflections_of(const ElementUnknowns& unknowns) {
+    std::array<int, 4> rows{};
+    for (std::size_t i = 0; i < rows.size(); ++i)
+        rows[i] = unknowns[deflections[i]];
+    return rows;
 }
 
-void add_plates(const Vibration& vibration, Triplets& stiffness, Triplets& mass) {
+template <class Add>
+void add_stiffness(const Vibration& vibration, const Add& add) {
     for (const VibratingPlate& plate : vibration.plates)
         for (std::size_t e = 0; e + 1 < plate.unknowns.size(); ++e) {
             const FourierElement element(vibration.nodes[e], vibration.nodes[e + 1],
                                          vibration.nodal_diameters);
             const ElementUnknowns unknowns = unknowns_of(plate, e);
-            add_deflections(mass, unknowns, plate.material.density * plate.thickness * element.mass());
             if (plate.bent.empty()) {
-                add_deflections(stiffness, unknowns,
-                                bending_stiffness(plate.material, plate.thickness) *
-                                    element.bending(plate.material.poisson_ratio));
-                continue;
+                const Eigen::Matrix4d bending = bending_stiffness(plate.material, plate.thickness) *
+                                                element.bending(plate.material.poisson_ratio);
+                add_matrix(deflections_of(unknowns), bending, add);
+            } else {
+                add_matrix(unknowns, element.tangent(plate.material, plate.thickness, bent_element(plate, e)),
+                           add);
             }
-            const FourierElement::Matrix tangent =
-                element.tangent(plate.material, plate.thickness, bent_element(plate, e));
-            for (Eigen::Index i = 0; i < 8; ++i)
-                for (Eigen::Index j = 0; j < 8; ++j)
-                    add(stiffness, unknowns[at(i)], unknowns[at(j)], tangent(i, j));
+        }
+    const double share = angular_integral(vibration.nodal_diameters) / angular_integral(0);
+    for (const RingSpring& spring : vibration.springs)
+        if (spring.unknown >= 0) add(spring.unknown, spring.unknown, share * spring.rate);
+}
+
+template <class Add>
+void add_mass(const Vibration& vibration, const Add& add) {
+    for (const VibratingPlate& plate : vibration.plates)
+        for (std::size_t e = 0; e + 1 < plate.unknowns.size(); ++e) {
+            const FourierElement element(vibration.nodes[e], vibration.nodes[e + 1],
+                                         vibration.nodal_diameters);
+            const Eigen::Matrix4d mass = plate.material.density * plate.thickness * element.mass();
+            add_matrix(deflections_of(unknowns_of(plate, e)), mass, add);
         }
 }
 
@@ -122,6 +140,27 @@ void check(const Vibration& vibration) {
     if (vibration.plates.empty()) throw std::invalid_argument("Vibration: no plate");
 }
 
+/// How many unknowns each node has.
+std::vector<int> unknowns_by_node(const Vibration& vibration) {
+    std::vector<int> sizes;
+    int known = 0;
+    for (std::size_t k = 0; k < vibration.nodes.size(); ++k) {
+        int end = known;
+        for (const VibratingPlate& plate : vibration.plates) {
+            if (k >= plate.unknowns.size()) continue;
+            for (const int unknown : plate.unknowns[k]) {
+                if (unknown >= 0 && unknown < known)
+                    throw std::invalid_argument("Vibration: unknowns do not rise from node to node");
+                end = std::max(end, unknown + 1);
+            }
+        }
+        sizes.push_back(end - known);
+        known = end;
+    }
+    if (known != vibration.unknowns) throw std::invalid_argument("Vibration: unknowns that no node has");
+    return sizes;
+}
+
 /// A little below zero, on the scale of the plates' own ω².
 double shift_below(const Vibration& vibration) {
     constexpr double below = 0.1; // of D/(ρ t a⁴); the lowest bending of a plate is at 5 or more
@@ -140,16 +179,34 @@ std::vector<double> lowest_squares(const Vibration& vibration, int count) {
     check(vibration);
     Triplets stiffness;
     Triplets mass;
-    add_plates(vibration, stiffness, mass);
-    const double share = angular_integral(vibration.nodal_diameters) / angular_integral(0);
-    for (const RingSpring& spring : vibration.springs)
-        add(stiffness, spring.unknown, spring.unknown, share * spring.rate);
+    const auto into = [](Triplets& triplets) {
+        return [&triplets](int row, int column, double value) { triplets.emplace_back(row, column, value); };
+    };
+    add_stiffness(vibration, into(stiffness));
+    add_mass(vibration, into(mass));
     if (vibration.oil_density > 0.0) add_oil(vibration, mass);
 
     const Eigenpairs pairs =
         lowest_eigenpairs(assembled(vibration.unknowns, stiffness), assembled(vibration.unknowns, mass),
                           std::min(count, vibration.unknowns - 1), shift_below(vibration));
     return {pairs.values.begin(), pairs.values.end()};
+}
+
+BlockTridiagonal stiffness(const Vibration& vibration) {
+    check(vibration);
+    BlockTridiagonal matrix(unknowns_by_node(vibration));
+    std::vector<int> node_of;
+    for (int k = 0; k < matrix.stations(); ++k)
+        node_of.insert(node_of.end(), at(matrix.size(k)), k);
+    add_stiffness(vibration, [&](int row, int column, double value) {
+        const int k = node_of[at(row)];
+        const int r = row - matrix.offset(k);
+        if (node_of[at(column)] == k)
+            matrix.diagonal(k)(r, column - matrix.offset(k)) += value;
+        else if (column > row) // the other triangle is not kept
+            matrix.upper(k)(r, column - matrix.offset(k + 1)) += value;
+    });
+    return matrix;
 }
 
 Vibration vibration_of(const PlateProblem& problem, const PlateSolution* state, int nodal_diameters) {

@@ -2,6 +2,7 @@
 
 #include <valve/plate/added_mass.hpp>
 #include <valve/plate/annular_plate.hpp>
+#include <valve/plate/block_cholesky.hpp>
 
 #include <array>
 #include <vector>
@@ -52,6 +53,10 @@ struct Vibration {
 /// Throws std::invalid_argument for a description that does not fit together, SolveError as
 /// lowest_eigenpairs().
 std::vector<double> lowest_squares(const Vibration& vibration, int count);
+
+/// Stiffness against the motion, one block a node. Numbers of unknowns must rise from node to node, and none
+/// may occur at two. Throws std::invalid_argument otherwise, and as lowest_squares().
+BlockTridiagonal stiffness(const Vibration& vibration);
 
 /// The plate of `problem` in small motion about its deflected state, or flat and unloaded where `state` is
 /// null. Supports hold v as they hold u.

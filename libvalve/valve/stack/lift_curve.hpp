@@ -81,4 +81,7 @@ struct LiftCurve {
     std::optional<StressLimit> fatigue;         ///< from where a shim's life is no longer endless
 };
 
+/// Pressures of the curve that a search may step along: its events, and points at least 1.6 times apart.
+std::vector<double> landmarks(const LiftCurve& curve);
+
 } // namespace valve::stack

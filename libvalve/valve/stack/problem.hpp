@@ -49,6 +49,10 @@ public:
     /// A matrix of the tangent's pattern.
     plate::BlockTridiagonal make_tangent() const;
 
+    /// Work-equivalent forces of the load on (w1, w1', w2, w2') of the face shim's element `e`, per unit of
+    /// pressure [m², m³].
+    const Eigen::Vector4d& unit_load(int e) const { return m_unit_load[static_cast<std::size_t>(e)]; }
+
     /// Load per unit of pressure, A_load [m²].
     double load_area() const { return m_load_area; }
 

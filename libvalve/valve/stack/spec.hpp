@@ -83,6 +83,7 @@ struct Stack {
     double bore_radius = 0.0;  ///< where the metal of a floated stack ends [m]
     Zone zone;
     double coverage = 1.0; ///< fraction of the ring that the ports open [-]
+    int windows = 0; ///< openings of one arc each, evenly round the ring; 0: the whole ring, or unknown [-]
     Seat seat;
     InnerEdge edge = InnerEdge::clamped;
     std::optional<Float> floating; ///< none: clamped
