@@ -30,7 +30,7 @@ function stack(valve: BuildValve, units: Choice): HTMLElement {
 }
 
 const quantities: Record<BuildFigure['quantity'], Quantity> = {
-  length: 'length', volume: 'volume', pressure: 'pressure', force: 'force', rate: 'rate', count: 'count', temperature: 'temperature',
+  length: 'length', volume: 'volume', pressure: 'pressure', force: 'force', rate: 'rate', count: 'count', temperature: 'temperature', viscosity: 'viscosity',
 };
 
 function amount(of: BuildFigure, value: number | null, units: Choice): string {

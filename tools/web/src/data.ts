@@ -276,7 +276,7 @@ export interface BuildValve {
 
 export interface BuildFigure {
   what: string;
-  quantity: 'length' | 'volume' | 'pressure' | 'force' | 'rate' | 'count' | 'temperature';
+  quantity: 'length' | 'volume' | 'pressure' | 'force' | 'rate' | 'count' | 'temperature' | 'viscosity';
   value: Maybe<number>;
   note: string;
   changed: boolean;

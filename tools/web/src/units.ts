@@ -4,7 +4,7 @@ export const p_atm = 101325; // standard atmosphere [Pa]; gauge pressures count 
 
 export type Quantity =
   | 'speed' | 'force' | 'pressure' | 'gauge' | 'length' | 'rate' | 'energy' | 'volume' | 'flow'
-  | 'area' | 'stress' | 'temperature' | 'frequency' | 'share' | 'count';
+  | 'area' | 'stress' | 'temperature' | 'viscosity' | 'frequency' | 'share' | 'count';
 
 // What the reader chooses; every other unit follows from these.
 export interface Choice {
@@ -65,6 +65,7 @@ export function unit_of(quantity: Quantity, choice: Choice): Unit {
       return choice.temperature === '°F' ? unit('°F', 1.8, 1, -459.67) : unit('°C', 1, 1, -273.15);
     case 'frequency': return unit('Hz', 1, 2);
     case 'share': return unit('%', 100, 1);
+    case 'viscosity': return unit('mm²/s', 1e6, 2);
     case 'count': return unit('', 1, 2);
   }
 }
@@ -85,7 +86,7 @@ export function fixed(value: number, decimals: number): string {
   return value < 0 && Number(text) !== 0 ? `−${text}` : text;
 }
 
-const trimmed_quantities: Quantity[] = ['speed', 'length', 'area', 'count', 'temperature'];
+const trimmed_quantities: Quantity[] = ['speed', 'length', 'area', 'count', 'temperature', 'viscosity'];
 
 // One figure without its unit; sizes and settings lose trailing zeros ("0.15", "24").
 export function figure(value: number, quantity: Quantity, choice: Choice, digits = 4): string {
