@@ -4,7 +4,7 @@ import type { Context } from './context';
 import type { BuildFigure, BuildValve, Setup } from './data';
 import { html } from './dom';
 import { wide } from './tables';
-import { figure, thickness, unit_of, with_unit, type Choice, type Quantity } from './units';
+import { figure, thickness, unit_of, with_unit, type Choice } from './units';
 import { prefix } from './words';
 
 function changed_mark(changed: boolean): HTMLElement | null {
@@ -29,13 +29,9 @@ function stack(valve: BuildValve, units: Choice): HTMLElement {
       + (valve.clamp_diameter_m === null ? '' : `, clamp Ø ${with_unit(valve.clamp_diameter_m, 'length', units)}`)));
 }
 
-const quantities: Record<BuildFigure['quantity'], Quantity> = {
-  length: 'length', volume: 'volume', pressure: 'pressure', force: 'force', rate: 'rate', count: 'count', temperature: 'temperature', viscosity: 'viscosity',
-};
-
 function amount(of: BuildFigure, value: number | null, units: Choice): string {
   // Pressures to set are gauge already, so they convert as differences do.
-  const text = with_unit(value, quantities[of.quantity], units);
+  const text = with_unit(value, of.quantity, units);
   return of.quantity === 'pressure' && value !== null ? `${text} gauge` : text;
 }
 

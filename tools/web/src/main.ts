@@ -20,11 +20,25 @@ interface Part {
   content: Child[];
 }
 
+// A part that fails leaves word of it, not an empty page.
+function guarded(what: string, make: () => HTMLElement | null): HTMLElement | null {
+  try {
+    return make();
+  } catch (error) {
+    console.error(what, error);
+    return html('p', { class: 'failed', role: 'alert' }, `${what} could not be drawn: ${error instanceof Error ? error.message : String(error)}`);
+  }
+}
+
 function plots(context: Context): Child[] {
   const groups = new Map<string, HTMLElement[]>();
-  for (const { group, make } of registry)
-    for (const plot of make(context.page).map((each) => ({ ...each, lines: merged(each.lines) })))
-      if (plot.lines.length > 0) groups.set(group, [...(groups.get(group) ?? []), plot_view(plot, context)]);
+  for (const { group, make } of registry) {
+    for (const made of make(context.page)) {
+      const plot = { ...made, lines: merged(made.lines) };
+      const view = plot.lines.length > 0 ? guarded(plot.title, () => plot_view(plot, context)) : null;
+      if (view) groups.set(group, [...(groups.get(group) ?? []), view]);
+    }
+  }
   return [...groups].flatMap(([group, views]) => [html('h3', {}, group), html('div', { class: 'plots' }, ...views)]);
 }
 
@@ -45,8 +59,8 @@ function method(page: Page): Child[] {
 function parts(context: Context): Part[] {
   const { page } = context;
   const several = page.setups.length > 1;
-  const path = oil_path(context);
-  const sections = valve_sections(context);
+  const path = guarded('The way of the oil', () => oil_path(context));
+  const sections = guarded('The sections', () => valve_sections(context));
   const drawn = plots(context);
   const noted = warnings_of(page);
   const all: (Part | null)[] = [
@@ -55,8 +69,8 @@ function parts(context: Context): Part[] {
     path ? { id: 'oil-path', title: 'The way of the oil', content: [path] } : null,
     drawn.length > 0 ? { id: 'plots', title: 'Plots', content: drawn } : null,
     sections ? { id: 'sections', title: 'Valves in section', content: [sections] } : null,
-    { id: 'figures', title: 'Figures', content: [key_figures(context)] },
-    { id: 'build', title: 'Build sheet', class: 'own-page', content: [build_sheets(context)] },
+    { id: 'figures', title: 'Figures', content: [guarded('The figures', () => key_figures(context))] },
+    { id: 'build', title: 'Build sheet', class: 'own-page', content: [guarded('The build sheet', () => build_sheets(context))] },
     { id: 'rider', title: 'For the rider', class: 'rider', content: page.setups.filter((setup) => setup.rider.length > 0).flatMap((setup) =>
       [several ? html('h3', {}, `${setup.name}: ${setup.inspect.title}`) : null, ...setup.rider.map((sentence) => html('p', {}, sentence))]) },
     { id: 'method', title: 'How the numbers were made', content: method(page) },

@@ -95,10 +95,11 @@ function outline(section: Section, stack: Pile, state: SectionState | null, k: n
   return { path: `M${at(bottom).join('L')}L${at(top).reverse().join('L')}Z`, edge: y((bottom + top) / 2 + frame.larger * last) };
 }
 
-// The post through the stack is not in the file; a clamp hides it.
+// Where the shims' bore is not in the file, the data ends at the clamp or stop, and the post is only drawn.
 function post_radius(section: Section): number {
-  return section.clamped ? 0.6 * Math.min(section.clamp_radius_m ?? section.inner_radius_m, section.inner_radius_m)
-                         : section.inner_radius_m;
+  const held = section.clamped ? section.clamp_radius_m : section.float?.stop_radius_m ?? null;
+  const inner = section.inner_radius_m;
+  return held !== null && inner > held - 1e-6 ? 0.6 * inner : inner;
 }
 
 function dimension(x_from: number, x_to: number, y: number, text: string, top: number): SVGElement[] {
@@ -200,7 +201,7 @@ export function section_drawing(section: Section, state: SectionState | null, fr
   const post_end = Math.max((float ? y(stack.height + frame.larger * float.travel_m) : top) - stop_thickness - 8, 2);
   const seat_x = x((seat.inner_radius_m + seat.outer_radius_m) / 2);
   const seat_lift = state?.seat_lift_m ?? null;
-  const face = seat_lift === null ? land : y(frame.larger * seat_lift);
+  const face = seat_lift === null ? land : y(frame.larger * (seat.height_m + seat_lift));
   labels.push({ x: x(seat.outer_radius_m), y: Math.max(land, hub - 2) + 6,
                 text: seat.height_m > 0 ? `land ${figure(seat.height_m, 'length', units)} high` : 'land' });
   labels.sort((a, b) => a.y - b.y);

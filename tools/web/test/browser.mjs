@@ -32,6 +32,7 @@ export async function open(context, path) {
   page.on('pageerror', (error) => complaints.push(String(error)));
   page.on('dialog', (dialog) => { complaints.push(`dialog: ${dialog.message()}`); return dialog.dismiss(); });
   await page.goto(pathToFileURL(path).href);
-  await page.waitForSelector('#method-title');
+  await page.waitForSelector('#method-title', { timeout: 10000 })
+    .catch((error) => { throw new Error([...complaints, error.message].join('\n')); });
   return { page, complaints };
 }

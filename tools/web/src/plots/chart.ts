@@ -152,7 +152,7 @@ export function option(look: Look): EChartsCoreOption {
     animation: false,
     textStyle: { fontFamily: font, color: theme.text },
     grid: { left: 76, right: 18, top: 14, bottom: 46, outerBoundsMode: 'none' },
-    xAxis: { ...axis(plot.x, look.view, 8, look), nameGap: 28 },
+    xAxis: { ...axis(plot.x, look.view, look.print ? 5 : 8, look), nameGap: 28 },
     yAxis: { ...axis(plot.y, y, look.print ? 5 : 6, look), nameGap: 56 },
     tooltip: {
       show: !look.print, trigger: 'axis', confine: true, transitionDuration: 0,

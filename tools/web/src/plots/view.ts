@@ -59,7 +59,7 @@ class PlotView {
     this.details.addEventListener('toggle', () => this.draw_table());
     this.listen();
     this.fill_legend();
-    context.sized_part(this.canvas, (width) => this.draw(width));
+    context.sized_part(this.canvas, (width) => this.draw(width), 2);
     context.part(() => { this.fill_legend(); this.draw_table(); this.draw_extra(); });
   }
 
@@ -71,7 +71,7 @@ class PlotView {
 
   private draw(width = Math.floor(this.canvas.clientWidth)): void {
     if (width <= 0) return;
-    const height = this.context.printing ? 215 : Math.round(Math.min(Math.max(0.5 * width, 250), 360));
+    const height = this.context.printing ? 205 : Math.round(Math.min(Math.max(0.5 * width, 250), 360));
     this.canvas.style.height = `${height}px`;
     const look = this.look();
     this.chart ??= init(this.canvas, null, { renderer: 'svg', width, height });
