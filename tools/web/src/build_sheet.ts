@@ -4,7 +4,7 @@ import type { Context } from './context';
 import type { BuildFigure, BuildValve, Setup } from './data';
 import { html } from './dom';
 import { wide } from './tables';
-import { figure, thickness, unit_of, with_unit, type Choice } from './units';
+import { figure, setting, thickness, unit_of, with_unit, type Choice } from './units';
 import { prefix } from './words';
 
 function changed_mark(changed: boolean): HTMLElement | null {
@@ -19,33 +19,51 @@ function stack(valve: BuildValve, units: Choice): HTMLElement {
     html('h4', {}, valve.valve, ' ', changed_mark(valve.changed)),
     valve.as_found ? html('p', { class: 'was' }, `As found: ${valve.as_found}`) : null,
     html('table', {}, html('caption', { class: 'unseen' }, `${valve.valve}: shims in the order they go on, from the piston face`),
-      html('thead', {}, html('tr', {}, ...['no.', 'count', `Ø [${unit}]`, `thick [${unit}]`, 'part'].map((title, i) =>
+      html('thead', {}, html('tr', {}, ...['no.', 'count', `Ø ${unit}`, `thick ${unit}`, 'part'].map((title, i) =>
         html('th', { scope: 'col', class: i < 4 ? 'figure' : null }, title)), html('th', { scope: 'col' }, 'fitted'))),
       html('tbody', {}, ...valve.lines.map((line) => html('tr', {},
         html('td', { class: 'figure' }, line.first === line.last ? `${line.first}` : `${line.first}–${line.last}`),
         html('td', { class: 'figure' }, `${line.count}`), html('td', { class: 'figure' }, size(line.outer_diameter_m)),
-        html('td', { class: 'figure' }, thickness(line.thickness_m, units)), html('td', {}, line.part), box())))),
+        html('td', { class: 'figure' }, thickness(line.thickness_m, units)), html('td', { class: 'part' }, line.part), box())))),
     html('p', { class: 'sum' }, `${valve.shim_count} ${valve.shim_count === 1 ? 'shim' : 'shims'}, stack ${with_unit(valve.stack_height_m, 'length', units)} high`
       + (valve.clamp_diameter_m === null ? '' : `, clamp Ø ${with_unit(valve.clamp_diameter_m, 'length', units)}`)));
 }
 
 function amount(of: BuildFigure, value: number | null, units: Choice): string {
   // Pressures to set are gauge already, so they convert as differences do.
-  const text = with_unit(value, of.quantity, units);
+  const text = setting(value, of.quantity, units);
   return of.quantity === 'pressure' && value !== null ? `${text} gauge` : text;
 }
 
-function figures(setup: Setup, units: Choice): HTMLElement | null {
-  if (setup.build.figures.length === 0) return null;
-  const compared = setup.build.figures.some((each) => each.as_found !== null);
-  return wide('Figures to set and to measure', html('table', { class: 'to-measure' }, html('caption', {}, 'To set and to measure'),
+function figure_table(part: BuildFigure[], caption: string, units: Choice): HTMLElement {
+  return html('table', { class: 'to-measure' }, html('caption', {}, caption),
     html('thead', {}, html('tr', {}, html('th', { scope: 'col' }, 'what'), html('th', { scope: 'col', class: 'figure' }, 'wanted'),
-      compared ? html('th', { scope: 'col', class: 'figure' }, 'as found') : null, html('th', { scope: 'col' }, 'measured'))),
-    html('tbody', {}, ...setup.build.figures.map((each) => html('tr', { class: each.changed ? 'is-changed' : null },
-      html('th', { scope: 'row' }, each.what, each.note ? html('span', { class: 'quiet' }, ` (${each.note})`) : null, ' ', changed_mark(each.changed)),
-      html('td', { class: 'figure' }, amount(each, each.value, units)),
-      compared ? html('td', { class: 'figure' }, amount(each, each.as_found, units)) : null,
-      html('td', { class: 'box' }, html('span', { class: 'unseen' }, 'to fill in')))))));
+      html('th', { scope: 'col' }, 'measured'))),
+    html('tbody', {}, ...part.map((each) => html('tr', { class: each.changed ? 'is-changed' : null },
+      html('th', { scope: 'row' }, each.what, each.note ? html('span', { class: 'note' }, each.note) : null),
+      html('td', { class: 'figure' }, amount(each, each.value, units),
+        each.changed ? html('span', { class: 'note' }, changed_mark(true), html('br'), `was ${amount(each, each.as_found, units)}`) : null),
+      html('td', { class: 'box' }, html('span', { class: 'unseen' }, 'to fill in'))))));
+}
+
+// Where the second of two tables beside each other begins, so that both are about as high.
+function middle(all: BuildFigure[]): number {
+  const heights = all.map((each) => 1 + (each.note ? 1 : 0) + (each.changed ? 1.5 : 0) + (each.what.length > 30 ? 1 : 0));
+  const half = heights.reduce((sum, height) => sum + height, 0) / 2;
+  let sum = 0;
+  return heights.findIndex((height) => { sum += height; return sum >= half; }) + 1;
+}
+
+// Two tables beside each other, so that a sheet keeps to one page.
+function figures(setup: Setup, units: Choice): HTMLElement | null {
+  const { figures: all } = setup.build;
+  if (all.length === 0) return null;
+  const half = all.length > 6 ? middle(all) : all.length;
+  const parts = [all.slice(0, half), all.slice(half)].filter((part) => part.length > 0);
+  return html('div', { class: 'stacks' }, ...parts.map((part, i) => {
+    const caption = i > 0 ? 'To set and to measure, continued' : 'To set and to measure';
+    return wide(caption, figure_table(part, caption, units));
+  }));
 }
 
 function changes(setup: Setup): HTMLElement | null {

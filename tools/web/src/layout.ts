@@ -1,7 +1,7 @@
 // Labels that keep clear of each other.
 
-// Places at least `gap` apart and nearest to the wanted ones (rising order), by pooling neighbours that
-// would overlap about their mean; within [low, high] if they fit.
+// Places at least `gap` apart and in the given order, nearest to the wanted ones: neighbours that would
+// overlap are pooled about their mean; within [low, high] if they fit.
 export function spread(wanted: number[], gap: number, low: number, high: number): number[] {
   const pools: { sum: number; count: number }[] = [];
   wanted.forEach((place, i) => {

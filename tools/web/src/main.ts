@@ -42,6 +42,12 @@ function plots(context: Context): Child[] {
   return [...groups].flatMap(([group, views]) => [html('h3', {}, group), html('div', { class: 'plots' }, ...views)]);
 }
 
+// A sentence that ends with a colon heads those after it; the first of those is the answer in short.
+function answer(sentences: string[]): Child[] {
+  const heads = (i: number) => sentences[i].endsWith(':');
+  return sentences.map((sentence, i) => html('p', { class: heads(i) ? 'answer of' : i === 0 || heads(i - 1) ? 'answer lead' : 'answer' }, sentence));
+}
+
 function method(page: Page): Child[] {
   const several = page.setups.length > 1;
   const left_out = page.setups.flatMap((setup) => setup.left_out.map((text) => `${prefix(setup.name, several)}${text}`));
@@ -64,7 +70,7 @@ function parts(context: Context): Part[] {
   const drawn = plots(context);
   const noted = warnings_of(page);
   const all: (Part | null)[] = [
-    { id: 'answer', title: 'The answer', content: page.answer.map((sentence) => html('p', { class: 'answer' }, sentence)) },
+    { id: 'answer', title: 'The answer', content: answer(page.answer) },
     { id: 'check', title: 'Check before riding', class: 'care', content: [list(page.cautions), ...(noted.length > 0 ? [warnings(page)] : [])] },
     path ? { id: 'oil-path', title: 'The way of the oil', content: [path] } : null,
     drawn.length > 0 ? { id: 'plots', title: 'Plots', content: drawn } : null,

@@ -7,17 +7,25 @@ import { flows, pressure } from './oil_path';
 import { across_factor, drawing_height, share_of, unit_drawing, type Scales } from './oil_path_drawing';
 import { cividis_anchors } from './theme';
 import { figure, p_atm, with_unit } from './units';
-import { direction, prefix } from './words';
+import { direction, joined, prefix } from './words';
 
 interface Shown {
-  setup: Setup;
+  names: string[];
+  title: string;
   unit: Unit;
   curve: Curve;
 }
 
+// Set-ups whose oil does the same (other springs, another oil level) share a drawing.
 function drawable(setups: Setup[]): Shown[] {
-  return setups.flatMap((setup) => setup.unit && setup.curve && setup.curve.points.length > 0
-    ? [{ setup, unit: setup.unit, curve: setup.curve }] : []);
+  const shown: Shown[] = [];
+  for (const { name, inspect, unit, curve } of setups) {
+    if (!unit || !curve || curve.points.length === 0) continue;
+    const same = shown.find((each) => JSON.stringify([each.unit, each.curve.travel_m, each.curve.points])
+      === JSON.stringify([unit, curve.travel_m, curve.points]));
+    if (same) same.names.push(name); else shown.push({ names: [name], title: inspect.title, unit, curve });
+  }
+  return shown;
 }
 
 function scales_of(shown: Shown[]): Scales {
@@ -72,7 +80,7 @@ function figures(shown: Shown[], points: CurvePoint[], context: Context): HTMLEl
   return html('table', { class: 'short' },
     html('caption', {}, `At ${with_unit(Math.abs(points[0].speed_m_s), 'speed', units)} of ${direction(points[0].speed_m_s)}`),
     html('thead', {}, html('tr', {}, html('th', { scope: 'col' }, 'what'),
-      ...shown.map(({ setup }) => html('th', { scope: 'col', class: 'figure' }, setup.name)))),
+      ...shown.map(({ names }) => html('th', { scope: 'col', class: 'figure' }, joined(names))))),
     html('tbody', {}, ...rows.map(([name, read]) => html('tr', {}, html('th', { scope: 'row' }, name),
       ...shown.map(({ unit }, i) => html('td', { class: 'figure' }, points[i].error ?? read(points[i], unit)))))));
 }
@@ -92,9 +100,9 @@ export function oil_path(context: Context): HTMLElement | null {
   const points = () => shown.map(({ curve }) => nearest(curve, speeds[Number(control.value)]));
   const widths = shown.map(() => 0);
   const draw_one = (i: number) => {
-    const { setup, unit, curve } = shown[i];
+    const { names, unit, curve } = shown[i];
     const point = points()[i];
-    const title = `${prefix(setup.name, several)}long section at ${with_unit(Math.abs(point.speed_m_s), 'speed', context.units)} of ${direction(point.speed_m_s)}; its figures are in the table below`;
+    const title = `${prefix(joined(names), several)}long section at ${with_unit(Math.abs(point.speed_m_s), 'speed', context.units)} of ${direction(point.speed_m_s)}; its figures are in the table below`;
     hosts[i].replaceChildren(unit_drawing(unit, curve.travel_m, point, scales, context, widths[i], title));
   };
   const notes = shown.map(() => html('p', { class: 'about' }));
@@ -122,9 +130,9 @@ export function oil_path(context: Context): HTMLElement | null {
   context.part(draw_words);
   return html('div', {},
     html('div', { class: 'control' }, html('label', { for: id }, 'Rod speed'), control, said),
-    several ? scale : null,
-    html('div', { class: 'pair' }, ...shown.map(({ setup }, i) => html('figure', { class: 'unit-figure' },
-      several ? html('h3', {}, `${setup.name}: ${setup.inspect.title}`) : null, hosts[i], notes[i])),
-      shown.length === 1 ? html('div', {}, several ? null : scale, table) : null),
+    shown.length > 1 ? scale : null,
+    html('div', { class: 'pair' }, ...shown.map(({ names, title }, i) => html('figure', { class: 'unit-figure' },
+      several ? html('h3', {}, names.length > 1 ? `${joined(names)}: the same` : `${names[0]}: ${title}`) : null, hosts[i], notes[i])),
+      shown.length === 1 ? html('div', {}, scale, table) : null),
     shown.length > 1 ? table : null);
 }

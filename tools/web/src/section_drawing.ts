@@ -173,12 +173,13 @@ export function section_drawing(section: Section, state: SectionState | null, fr
   const raised = frame.larger * (state?.float_lift_m ?? 0);
   const top = y(stack.height + raised);
   const post = x(post_radius(section));
-  const labels: ShimLabel[] = shim_labels(section, outlines, x, units);
+  const labels: ShimLabel[] = []; // from the top down, in the order of the stack
   const over: SVGElement[] = [];
-  if (section.disc) {
+  const disc = () => {
+    if (!section.disc) return;
     over.push(svg('rect', { class: 'shim', x: post, y: top, width: x(section.disc.radius_m) - post, height: 2.5e-3 * frame.scale }));
     labels.push({ x: x(section.disc.radius_m), y: top + 1.25e-3 * frame.scale, text: `disc ${diameter(section.disc.radius_m, units)}` });
-  }
+  };
   if (section.clamped && section.clamp_radius_m !== null) {
     over.push(svg('rect', { class: 'cut', fill: `url(#${hatch})`, x: axis_x, y: top - stop_thickness, width: x(section.clamp_radius_m) - axis_x, height: stop_thickness }));
     labels.push({ x: x(section.clamp_radius_m), y: top - stop_thickness / 2, text: `clamp ${diameter(section.clamp_radius_m, units)}` });
@@ -198,13 +199,14 @@ export function section_drawing(section: Section, state: SectionState | null, fr
                   text: `stop ${float.stop_radius_m === null ? '' : diameter(float.stop_radius_m, units)}` });
     labels.push({ x: reach + 10, y: (top + stop) / 2, text: left > 1e-7 ? `gap ${with_unit(left, 'length', units)}` : 'on the stop' });
   }
+  disc();
+  labels.push(...shim_labels(section, outlines, x, units).reverse());
   const post_end = Math.max((float ? y(stack.height + frame.larger * float.travel_m) : top) - stop_thickness - 8, 2);
   const seat_x = x((seat.inner_radius_m + seat.outer_radius_m) / 2);
   const seat_lift = state?.seat_lift_m ?? null;
   const face = seat_lift === null ? land : y(frame.larger * (seat.height_m + seat_lift));
   labels.push({ x: x(seat.outer_radius_m), y: Math.max(land, hub - 2) + 6,
                 text: seat.height_m > 0 ? `land ${figure(seat.height_m, 'length', units)} high` : 'land' });
-  labels.sort((a, b) => a.y - b.y);
   const column = right + 18;
   const rows = spread(labels.map((label) => label.y), 16, 10, floor + 6);
 

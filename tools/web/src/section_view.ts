@@ -5,6 +5,7 @@ import type { Section } from './data';
 import { html, new_id } from './dom';
 import { automatic, scale_for, scale_words, section_drawing } from './section_drawing';
 import { with_unit } from './units';
+import { joined } from './words';
 
 interface Owned {
   names: string[]; // set-ups that have exactly this section
@@ -29,7 +30,7 @@ type Larger = 'auto' | '1' | '5';
 
 function one_section(context: Context, { names, section }: Owned, columns: number): HTMLElement {
   const several = context.page.setups.length > 1;
-  const whose = several ? `${names.join(' and ')}: ` : '';
+  const whose = several ? `${joined(names)}: ` : '';
   const id = new_id('pressure');
   const { states } = section;
   // Opens bent: the last state but one tells more than a stack at rest.
@@ -59,7 +60,7 @@ function one_section(context: Context, { names, section }: Owned, columns: numbe
   larger.addEventListener('change', draw);
   context.sized_part(host, (now) => { width = now; draw(); }, columns);
   return html('figure', { class: 'section-figure' },
-    several ? html('figcaption', {}, html('b', {}, `${names.join(' and ')}${names.length > 1 ? ', alike' : ''}`)) : null,
+    several ? html('figcaption', {}, html('b', {}, `${joined(names)}${names.length > 1 ? ', alike' : ''}`)) : null,
     states.length > 1 ? html('div', { class: 'control' }, html('label', { for: id }, 'Pressure'), control, said,
       html('label', { for: larger.id, class: 'screen' }, 'lifts drawn'), larger) : null,
     host, words);

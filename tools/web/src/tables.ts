@@ -4,7 +4,7 @@ import type { Context } from './context';
 import { valves_of, type ComparedFigure, type Comparison, type Maybe, type Page, type Setup, type ValveLift } from './data';
 import { html, list, type Child } from './dom';
 import { with_unit, type Choice, type Quantity } from './units';
-import { missing, name_of, quantity_of } from './words';
+import { joined, missing, name_of, quantity_of } from './words';
 
 export function wide(label: string, ...children: Child[]): HTMLElement {
   return html('div', { class: 'wide', tabindex: 0, role: 'region', 'aria-label': label }, ...children);
@@ -105,7 +105,7 @@ function valve_figures(page: Page, units: Choice): HTMLElement {
     }
   }
   const rows = [...by_figures.values()].sort((a, b) => a.lift.valve.localeCompare(b.lift.valve)).map(({ names, lift }) => html('tr', {},
-    html('th', { scope: 'row' }, page.setups.length > 1 ? `${lift.valve}, ${names.join(' and ')}` : lift.valve),
+    html('th', { scope: 'row' }, page.setups.length > 1 ? `${lift.valve}, ${joined(names)}` : lift.valve),
     cell(with_unit(lift.crack_pressure_Pa, 'pressure', units)), cell(with_unit(lift.opening_pressure_Pa, 'pressure', units)),
     cell(with_unit(lift.float_start_pressure_Pa, 'pressure', units)),
     cell(lift.fatigue_pressure_Pa === null ? 'none' : `${with_unit(lift.fatigue_pressure_Pa, 'pressure', units)}, shim ${lift.fatigue_shim ?? '–'}`),

@@ -89,11 +89,11 @@ export function fixed(value: number, decimals: number): string {
 const trimmed_quantities: Quantity[] = ['speed', 'length', 'area', 'count', 'temperature', 'viscosity'];
 
 // One figure without its unit; sizes and settings lose trailing zeros ("0.15", "24").
-export function figure(value: number, quantity: Quantity, choice: Choice, digits = 4): string {
+export function figure(value: number, quantity: Quantity, choice: Choice, digits = 4, trim = trimmed_quantities.includes(quantity)): string {
   const unit = unit_of(quantity, choice);
   const converted = shown(value, unit);
   const text = fixed(converted, decimals_for(Math.abs(converted), unit, digits));
-  return trimmed_quantities.includes(quantity) && text.includes('.') ? text.replace(/\.?0+$/, '') : text;
+  return trim && text.includes('.') ? text.replace(/\.?0+$/, '') : text;
 }
 
 // Shims are named to the hundredth of a millimetre at least: "26 × 0.20".
@@ -101,6 +101,12 @@ export function thickness(value: number, choice: Choice): string {
   const least = choice.length === 'mm' ? 2 : 4;
   const text = figure(value, 'length', choice);
   return (text.split('.')[1] ?? '').length < least ? shown(value, unit_of('length', choice)).toFixed(least) : text;
+}
+
+// A figure to set on the bench: no zeros that nobody sets.
+export function setting(value: number | null, quantity: Quantity, choice: Choice): string {
+  if (value === null) return '–';
+  return `${figure(value, quantity, choice, 4, true)} ${unit_of(quantity, choice).name}`.trim();
 }
 
 export function with_unit(value: number | null | undefined, quantity: Quantity, choice: Choice): string {

@@ -67,9 +67,14 @@ export function direction(speed: number): string {
   return speed < 0 ? 'rebound' : 'compression';
 }
 
+// "A", "A and B", "A, B and C".
+export function joined(names: string[]): string {
+  return names.length > 1 ? `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}` : names[0] ?? '';
+}
+
 // The letter of a set-up, wherever there are several.
-export function letter(name: string, several: boolean): string | undefined {
-  return several ? name : undefined;
+export function letter(name: string, several: boolean): string[] | undefined {
+  return several ? [name] : undefined;
 }
 
 // Set-ups are named by letter wherever there are several.

@@ -6,7 +6,7 @@ import { has_figures, points_of, type Line, type Plot } from './model';
 
 export const speed_axis = { name: 'rod speed, compression positive', quantity: 'speed' as const };
 
-export function force_line(name: string, points: CurvePoint[], look: number, of?: string): Line {
+export function force_line(name: string, points: CurvePoint[], look: number, of?: string[]): Line {
   return { of, name, look, points: points_of(points, (p) => p.speed_m_s, (p) => p.damping_force_N) };
 }
 

@@ -34,14 +34,14 @@ function event_name(event: ValveLift['events'][number]): string {
   return lower === 0 ? `${event.kind}, face shim and piston` : `${event.kind}, shims ${lower} and ${upper}`;
 }
 
-function lines_of(of: string | undefined, lift: ValveLift, look: number): Line[] {
+function lines_of(of: string[] | undefined, lift: ValveLift, look: number): Line[] {
   const events: Point[] = lift.events.map((event) => [event.pressure_Pa, lift_at(lift, event.pressure_Pa)]);
   return [
     { of, name: 'lift at the seat', look, points: points_of(lift.points, (p) => p.pressure_Pa, (p) => p.seat_lift_m) },
     { of, name: 'float', look, dash: 1, hidden: true,
       points: points_of(lift.points, (p) => p.pressure_Pa, (p) => p.float_lift_m) },
-    { of, name: 'lift, linear plates', look, dash: 2, hidden: true,
-      points: points_of(lift.points, (p) => p.pressure_Pa, (p) => p.linear_seat_lift_m) },
+    ...(of ? [] : [{ name: 'lift, linear plates', look, dash: 2, hidden: true,
+                     points: points_of(lift.points, (p) => p.pressure_Pa, (p) => p.linear_seat_lift_m) }]),
     { of, name: 'contacts change', look, kind: 'points' as const, symbol: 'diamond' as const, points: events,
       labels: lift.events.map(event_name) },
   ].filter(has_figures);

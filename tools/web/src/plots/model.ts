@@ -5,6 +5,7 @@ import type { Context } from '../context';
 import type { Maybe, Page } from '../data';
 import type { Symbol } from '../theme';
 import type { Quantity } from '../units';
+import { joined } from '../words';
 
 export interface Axis {
   name: string;
@@ -16,7 +17,7 @@ export interface Axis {
 export type Point = [number, Maybe<number>];
 
 export interface Line {
-  of?: string;                 // the set-up, where there are several
+  of?: string[];               // the set-ups whose figures these are, where there are several
   name: string;
   points: Point[];
   look: number;                // colour, dash and symbol belong together
@@ -68,16 +69,16 @@ export function points_of<T>(rows: T[], x: (row: T) => number, y: (row: T) => Ma
 
 // How a line is called where it stands alone.
 export function full_name(line: Line): string {
-  return line.of ? `${line.of}: ${line.name}` : line.name;
+  return line.of ? `${joined(line.of)}: ${line.name}` : line.name;
 }
 
 // Set-ups whose figures are the same to the last digit share one line: that they do is worth knowing.
 export function merged(lines: Line[]): Line[] {
   const kept: Line[] = [];
   for (const line of lines) {
-    const same = kept.find((each) => each.of !== line.of && each.name === line.name && each.kind === line.kind
+    const same = kept.find((each) => each.name === line.name && each.kind === line.kind
       && JSON.stringify([each.points, each.labels]) === JSON.stringify([line.points, line.labels]));
-    if (same) same.of = `${same.of} and ${line.of}`; else kept.push({ ...line });
+    if (same) same.of = [...same.of ?? [], ...line.of ?? []]; else kept.push({ ...line });
   }
   return kept;
 }

@@ -6,7 +6,7 @@ import { has_figures, points_of, type Line, type Plot, type Point } from './mode
 
 const travel = (p: SupportPoint) => p.travel_m;
 
-function sag_line(of: string | undefined, support: Support, look: number): Line {
+function sag_line(of: string[] | undefined, support: Support, look: number): Line {
   const sags = [['with the rider', support.sag], ['without the rider', support.free_sag]] as const;
   const found = sags.filter(([, sag]) => sag && sag.travel_m !== null);
   return {
@@ -16,12 +16,12 @@ function sag_line(of: string | undefined, support: Support, look: number): Line 
   };
 }
 
-function friction_lines(of: string | undefined, points: SupportPoint[], look: number): Line[] {
+function friction_lines(points: SupportPoint[], look: number): Line[] {
   const sum = (p: SupportPoint, sign: number) =>
     p.force_N === null || p.friction_N === null ? null : p.force_N + sign * p.friction_N;
   return [
-    { of, name: 'going in', look, dash: 2, hidden: true, points: points_of(points, travel, (p) => sum(p, 1)) },
-    { of, name: 'coming out', look, dash: 4, hidden: true, points: points_of(points, travel, (p) => sum(p, -1)) },
+    { name: 'going in', look, dash: 2, hidden: true, points: points_of(points, travel, (p) => sum(p, 1)) },
+    { name: 'coming out', look, dash: 4, hidden: true, points: points_of(points, travel, (p) => sum(p, -1)) },
   ];
 }
 
@@ -34,9 +34,9 @@ export function support_plots(page: Page): Plot[] {
     const of = letter(name, several);
     const { points } = support;
     force.push({ of, name: 'support', look, points: points_of(points, travel, (p) => p.force_N) });
-    force.push(...friction_lines(of, points, look));
     if (!several) {
       force.push(
+        ...friction_lines(points, look),
         { name: 'springs', look: 1, points: points_of(points, travel, (p) => p.spring_N) },
         { name: 'leg air', look: 2, points: points_of(points, travel, (p) => p.gas_N) },
         { name: 'reservoir', look: 3, points: points_of(points, travel, (p) => p.reservoir_N) },
@@ -50,8 +50,8 @@ export function support_plots(page: Page): Plot[] {
   return [
     {
       id: 'support', title: 'Support over the travel',
-      about: ['Static force of springs, gas and reservoir, all legs together. Friction lets the unit rest anywhere '
-        + 'between the lines going in and coming out.'],
+      about: ['Static force of springs, gas and reservoir, all legs together.'
+        + (several ? '' : ' Friction lets the unit rest anywhere between the lines going in and coming out.')],
       x, y: { name: 'force', quantity: 'force' as const },
       lines: force.filter((line) => has_figures(line) && (line.kind === 'points' || line.points.some(([, y]) => y !== 0))),
     },

@@ -71,7 +71,7 @@ class PlotView {
 
   private draw(width = Math.floor(this.canvas.clientWidth)): void {
     if (width <= 0) return;
-    const height = this.context.printing ? 205 : Math.round(Math.min(Math.max(0.5 * width, 250), 360));
+    const height = this.context.printing ? 190 : Math.round(Math.min(Math.max(0.5 * width, 250), 360));
     this.canvas.style.height = `${height}px`;
     const look = this.look();
     this.chart ??= init(this.canvas, null, { renderer: 'svg', width, height });
