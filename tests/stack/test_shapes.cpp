@@ -47,7 +47,7 @@ TEST_CASE("shapes leave out what does not bend, and shims do not overlap", "[sta
         CHECK(second.radius[i] == face.radius[i]);
         CHECK(second.lift[i] - face.lift[i] > -1e-7 * face.lift.back());
     }
-    CHECK(face.lift.back() > 0.1e-3);
+    CHECK(face.lift.back() > 0.05e-3); // it does bend
 }
 
 TEST_CASE("a rigid disc has a state and no bent shims", "[stack]") {
