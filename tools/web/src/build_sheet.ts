@@ -62,7 +62,7 @@ function figures(setup: Setup, units: Choice): HTMLElement | null {
   const parts = [all.slice(0, half), all.slice(half)].filter((part) => part.length > 0);
   return html('div', { class: 'stacks' }, ...parts.map((part, i) => {
     const caption = i > 0 ? 'To set and to measure, continued' : 'To set and to measure';
-    return wide(caption, figure_table(part, caption, units));
+    return wide(`${setup.name}: ${caption}`, figure_table(part, caption, units));
   }));
 }
 

@@ -16,7 +16,8 @@ use([CustomChart, LineChart, ScatterChart, GridComponent, LegendComponent, MarkA
 
 export { init, type EChartsType };
 
-const font = 'system-ui, -apple-system, "Segoe UI", Roboto, "DejaVu Sans", sans-serif';
+// Single quotes: a picture is made of text, where ECharts does not escape double ones.
+const font = "system-ui, -apple-system, 'Segoe UI', Roboto, 'DejaVu Sans', sans-serif";
 
 export interface Look {
   plot: Plot;

@@ -104,7 +104,7 @@ class PlotView {
 
   private buttons(): HTMLElement {
     const button = (text: string, title: string, act: () => void) => {
-      const made = html('button', { type: 'button', 'aria-label': `${title}, ${this.plot.title}`, title }, text);
+      const made = html('button', { type: 'button', 'aria-label': `${text}: ${title}, ${this.plot.title}`, title }, text);
       made.addEventListener('click', act);
       return made;
     };
