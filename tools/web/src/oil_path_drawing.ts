@@ -79,8 +79,18 @@ function oil(left: number, top: number, right: number, bottom: number, fill: str
   return shape;
 }
 
-// A face with its passage and, on the far side, the shims that cover it: bent when they open.
-function valve(p: Places, top: number, bottom: number, side: -1 | 1, opens: -1 | 1, open: boolean, inner: number): SVGElement[] {
+interface Face {
+  top: number;
+  bottom: number;
+  inner: number;  // half of what stands in the middle
+  side: -1 | 1;
+  opens: -1 | 1;  // upwards or downwards
+  open: boolean;
+  fill: string;   // of the oil that stands in the passage: it comes from the side without shims
+}
+
+// A passage and, on its far side, the shims that cover it: bent when they open.
+function valve(p: Places, { top, bottom, inner, side, opens, open, fill }: Face): SVGElement[] {
   const at = p.middle + side * (inner + p.bore) / 2;
   const half = 0.32 * (p.bore - inner);
   const face = opens < 0 ? top : bottom;
@@ -91,7 +101,7 @@ function valve(p: Places, top: number, bottom: number, side: -1 | 1, opens: -1 |
     const bent = open ? opens * (12 - 5 * i) : 0;
     return svg('path', { d: `M${from} ${rest}Q${(from + to) / 2} ${rest} ${to} ${rest + bent}`, class: 'shim-line' });
   });
-  return [box(at - half, top, at + half, bottom, { class: 'passage' }), ...shims];
+  return [box(at - half, top, at + half, bottom, { class: 'passage', fill }), ...shims];
 }
 
 function arrow(x: number, from: number, to: number, width: number): SVGElement {
@@ -201,12 +211,18 @@ export function unit_drawing(unit: Unit, travel: number, point: CurvePoint, scal
   const works = point.error === null && point.p_C_Pa !== null;
   const opens = (name: string) => works && moving.some((flow) => flow.valve === name && flow.volume_m3_s > 0);
   const has = (name: string) => unit.places.includes(name);
-  const faces = (place: string, top: number, bottom: number, bore: number) => [
-    box(p.middle - p.bore, top, p.middle + p.bore, bottom, { class: 'metal' }),
-    ...(has(`${place}.compression`) ? valve(p, top, bottom, -1, place === 'piston' ? -1 : 1, opens(`${place}.compression`), bore) : []),
-    ...(has(`${place}.${place === 'piston' ? 'rebound' : 'refill'}`)
-      ? valve(p, top, bottom, 1, place === 'piston' ? 1 : -1, opens(`${place}.${place === 'piston' ? 'rebound' : 'refill'}`), bore) : []),
-  ];
+  // On compression the piston's shims lift upwards, the base's downwards; back they do the opposite.
+  const faces = (place: 'piston' | 'base', top: number, bottom: number, around: number) => {
+    const piston = place === 'piston';
+    const back = piston ? 'piston.rebound' : 'base.refill';
+    const compression = `${place}.compression`;
+    const common = { top, bottom, inner: around };
+    return [
+      box(p.middle - p.bore, top, p.middle + p.bore, bottom, { class: 'metal' }),
+      ...(has(compression) ? valve(p, { ...common, side: -1, opens: piston ? -1 : 1, open: opens(compression), fill: fill('C') }) : []),
+      ...(has(back) ? valve(p, { ...common, side: 1, opens: piston ? 1 : -1, open: opens(back), fill: fill(piston ? 'R' : 'S') }) : []),
+    ];
+  };
   const rod_arrow_x = p.middle - p.rod - 12;
   const [rod_from, rod_to] = speed < 0 ? [p.head - 6, p.rod_end + 8] : [p.rod_end + 8, p.head - 6];
   return svg('svg', { width, height: p.height, viewBox: `0 0 ${width} ${p.height}`, role: 'img', 'aria-label': title, class: 'unit' },

@@ -68,6 +68,7 @@ function legend(scales: Scales, context: Context): HTMLElement {
 
 function figures(shown: Shown[], points: CurvePoint[], context: Context): HTMLElement {
   const { units } = context;
+  const several = context.page.setups.length > 1;
   const rows: [string, (p: CurvePoint, unit: Unit) => string][] = [
     ['C, behind the piston', (p) => with_unit(pressure(p, 'C'), 'gauge', units)],
     ['R, rod side', (p) => with_unit(pressure(p, 'R'), 'gauge', units)],
@@ -80,7 +81,7 @@ function figures(shown: Shown[], points: CurvePoint[], context: Context): HTMLEl
   return html('table', { class: 'short' },
     html('caption', {}, `At ${with_unit(Math.abs(points[0].speed_m_s), 'speed', units)} of ${direction(points[0].speed_m_s)}`),
     html('thead', {}, html('tr', {}, html('th', { scope: 'col' }, 'what'),
-      ...shown.map(({ names }) => html('th', { scope: 'col', class: 'figure' }, joined(names))))),
+      ...shown.map(({ names }) => html('th', { scope: 'col', class: 'figure' }, several ? joined(names) : 'value')))),
     html('tbody', {}, ...rows.map(([name, read]) => html('tr', {}, html('th', { scope: 'row' }, name),
       ...shown.map(({ unit }, i) => html('td', { class: 'figure' }, points[i].error ?? read(points[i], unit)))))));
 }

@@ -5,7 +5,7 @@ import type { Context } from './context';
 import type { Section, SectionState } from './data';
 import { new_id, svg } from './dom';
 import { spread } from './layout';
-import { figure, thickness, unit_of, with_unit, type Choice } from './units';
+import { figure, thickness, with_unit, type Choice } from './units';
 
 export interface Frame {
   scale: number;   // [px/m]
@@ -21,12 +21,14 @@ export function widest(section: Section): number {
                   ...section.shims.map((shim) => shim.outer_radius_m));
 }
 
-function labels_width(width: number): number {
-  return width < 430 ? 136 : 160;
-}
-
-export function scale_for(section: Section, width: number): number {
-  return (width - axis_x - labels_width(width) - 26) / widest(section);
+// As large as leaves room for the words to the right of the drawing.
+export function scale_for(section: Section, units: Choice, width: number): number {
+  const letter = 6.8; // of the drawing's letters [px]
+  const words = ['on the stop', ...runs(section).map((run) => `${run_number(run)}  ${run_size(section, run, units)}`)];
+  const column = Math.max(...words.map((text) => text.length)) * letter;
+  const beside = (width - axis_x - 28 - column) / widest(section);
+  const below = marks_of(section).map(([radius, what]) => (width - axis_x - 8 - letter * `${diameter(radius, units)}  ${what}`.length) / radius);
+  return Math.max(Math.min(beside, ...below), 1000);
 }
 
 function largest_lift(section: Section): number {
@@ -122,23 +124,52 @@ interface ShimLabel {
   text: string;
 }
 
-// Like shims that follow each other share a label.
-function shim_labels(section: Section, outlines: Outline[], x: (r: number) => number, units: Choice): ShimLabel[] {
-  const labels: ShimLabel[] = [];
+// Like shims that follow each other, by their places in the list.
+interface Run {
+  first: number;
+  last: number;
+}
+
+function runs(section: Section): Run[] {
   const { shims } = section;
-  for (let first = 0; first < shims.length; first += 1) {
-    let last = first;
-    const like = (k: number) => shims[k].outer_radius_m === shims[first].outer_radius_m
-      && shims[k].thickness_m === shims[first].thickness_m && shims[k].spacer === shims[first].spacer;
-    while (last + 1 < shims.length && like(last + 1)) last += 1;
-    const number = first === last ? `${shims[first].shim}` : `${shims[first].shim}–${shims[last].shim}`;
-    labels.push({
-      x: x(shims[first].outer_radius_m), y: (outlines[first].edge + outlines[last].edge) / 2,
-      number, text: `Ø ${figure(2 * shims[first].outer_radius_m, 'length', units)} × ${thickness(shims[first].thickness_m, units)}${shims[first].spacer ? ' spacer' : ''}`,
-    });
-    first = last;
-  }
-  return labels;
+  const found: Run[] = [];
+  shims.forEach((shim, k) => {
+    const run = found[found.length - 1];
+    const like = run && shims[run.first].outer_radius_m === shim.outer_radius_m
+      && shims[run.first].thickness_m === shim.thickness_m && shims[run.first].spacer === shim.spacer;
+    if (like) run.last = k; else found.push({ first: k, last: k });
+  });
+  return found;
+}
+
+function run_number({ first, last }: Run): string {
+  return first === last ? `${first + 1}` : `${first + 1}–${last + 1}`;
+}
+
+function run_size(section: Section, { first }: Run, units: Choice): string {
+  const shim = section.shims[first];
+  return `${diameter(shim.outer_radius_m, units)} × ${thickness(shim.thickness_m, units)}${shim.spacer ? ' spacer' : ''}`;
+}
+
+function shim_labels(section: Section, outlines: Outline[], x: (r: number) => number, units: Choice): ShimLabel[] {
+  return runs(section).map((run) => ({
+    x: x(section.shims[run.first].outer_radius_m), y: (outlines[run.first].edge + outlines[run.last].edge) / 2,
+    number: run_number(run), text: run_size(section, run, units),
+  }));
+}
+
+// Radii to mark below; the same radius once.
+function marks_of({ zone, seat }: Section): [number, string][] {
+  const marks: [number, string][] = [];
+  const mark = (radius: number, what: string) => {
+    const same = marks.find(([r]) => Math.abs(r - radius) < 1e-6);
+    if (same) same[1] += `, ${what}`; else marks.push([radius, what]);
+  };
+  mark(zone.inner_radius_m, 'port in');
+  mark(zone.outer_radius_m, 'port out');
+  mark(seat.inner_radius_m, 'seat in');
+  mark(seat.outer_radius_m, 'seat out');
+  return marks.sort((a, b) => a[0] - b[0]);
 }
 
 export function section_drawing(section: Section, state: SectionState | null, frame: Frame, context: Context,
@@ -155,17 +186,7 @@ export function section_drawing(section: Section, state: SectionState | null, fr
   const hatch = new_id('metal');
   const { zone, seat, float } = section;
 
-  // Radii to mark below; the same radius once.
-  const marks: [number, string][] = [];
-  const mark = (radius: number, what: string) => {
-    const same = marks.find(([r]) => Math.abs(r - radius) < 1e-6);
-    if (same) same[1] += `, ${what}`; else marks.push([radius, what]);
-  };
-  mark(zone.inner_radius_m, 'port in');
-  mark(zone.outer_radius_m, 'port out');
-  mark(seat.inner_radius_m, 'seat in');
-  mark(seat.outer_radius_m, 'seat out');
-  marks.sort((a, b) => a[0] - b[0]);
+  const marks = marks_of(section);
   const height = floor + 14 + marks.length * 17 + 8;
 
   const land = y(frame.larger * seat.height_m);
@@ -233,5 +254,5 @@ export function section_drawing(section: Section, state: SectionState | null, fr
 }
 
 export function scale_words(units: Choice): string {
-  return `Sizes in ${unit_of('length', units).name}.`;
+  return units.length === 'in' ? 'Sizes in inches.' : 'Sizes in millimetres.';
 }

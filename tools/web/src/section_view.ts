@@ -53,7 +53,7 @@ function one_section(context: Context, { names, section }: Owned, columns: numbe
       + (factor === 1 ? 'Lifts to scale. ' : `Lifts, land and gap drawn ×${factor}, all else to scale. `)
       + `${section.ports.count} ports of ${with_unit(section.ports.area_m2, 'area', units)}, ${Math.round(section.ports.coverage * 100)} % of the ring open.`
       + (section.error ? ` No bent shape: ${section.error}` : '');
-    if (width > 0) host.replaceChildren(section_drawing(section, state, { scale: scale_for(section, width), larger: factor },
+    if (width > 0) host.replaceChildren(section_drawing(section, state, { scale: scale_for(section, units, width), larger: factor },
       context, width, `${whose}half-section of ${section.valve}${lift ? ` at ${lift}` : ''}`));
   };
   control.addEventListener('input', draw);

@@ -91,7 +91,7 @@ function alone(setup: Setup, units: Choice): HTMLElement {
     return html('tr', {}, html('th', { scope: 'row' }, title), cell(text));
   });
   if (rows.length === 0) return html('div');
-  return wide('Key figures', html('table', {}, html('caption', {}, 'Key figures'), heads(['figure'], [setup.name]), html('tbody', {}, ...rows)));
+  return wide('Key figures', html('table', {}, html('caption', {}, 'Key figures'), heads(['figure'], ['value']), html('tbody', {}, ...rows)));
 }
 
 function valve_figures(page: Page, units: Choice): HTMLElement {
@@ -133,7 +133,7 @@ export function defaults(page: Page): HTMLElement {
     for (const { key, value } of setup.inspect.defaults) all.set(key, (all.get(key) ?? new Map<string, string>()).set(setup.name, value));
   return html('details', {}, html('summary', {}, `${all.size} values that the files do not give: the defaults used`),
     wide('Defaults used', html('table', {}, html('caption', {}, 'Defaults used; write the line into the file to change one'),
-      heads(['key', ...page.setups.map((setup) => setup.name)], []),
+      heads(['key', ...page.setups.map((setup) => page.setups.length > 1 ? setup.name : 'value')], []),
       html('tbody', {}, ...[...all].map(([key, values]) => html('tr', {}, html('th', { scope: 'row' }, key),
         ...page.setups.map((setup) => html('td', {}, values.get(setup.name) ?? 'from the file'))))))));
 }

@@ -67,7 +67,7 @@ function series(line: Line, look: Look) {
                    symbol: symbol(line), emphasis: { disabled: true } };
   if (line.kind === 'points') {
     return { ...common, type: 'scatter', symbolSize: 10, z: 4,
-             itemStyle: { color: colour(line, look.theme), borderColor: look.theme.ground, borderWidth: 1.5 } };
+             itemStyle: { color: colour(line, look.theme), borderColor: look.theme.ground, borderWidth: 1.5, opacity: 1 } };
   }
   // Some ten symbols a line, out of step with those of the others.
   const every = Math.max(1, Math.ceil(line.points.length / 10));

@@ -4,7 +4,7 @@ import { valves_of, type Page, type ValveLift } from '../data';
 import { letter, prefix } from '../words';
 import { has_figures, points_of, type Line, type Plot, type Point } from './model';
 
-// The largest pressure drop this valve sees on the curve: what is in view at first.
+// What is in view at first: the largest pressure drop across this valve on the curve, and a little more.
 function used_pressure(page: Page, valve: string): number | undefined {
   const [place, way] = valve.split('.');
   const rebound = way === 'rebound' || way === 'refill';
@@ -53,7 +53,7 @@ export function lift_plots(page: Page): Plot[] {
   return names.map((valve) => ({
     id: `lift-${valve}`, title: `Lift of ${valve}`,
     about: ['Lift at the seat against the pressure on the zone under the face shim, without flow. In view at '
-      + 'first: the pressures that this valve meets on the curve.',
+      + 'first: up to the largest pressure drop across this valve on the curve.',
       ...page.setups.flatMap((setup) => valves_of(setup.lift)
         .filter((lift) => lift.valve === valve && (lift.end_reason ?? lift.error))
         .map((lift) => `${prefix(setup.name, several)}the curve ends: ${lift.end_reason ?? lift.error}.`))],

@@ -3,9 +3,11 @@
 import { balance_plots } from './balance';
 import { adjuster_plots, fade_plots } from './families';
 import { force_plots } from './force';
+import { loss_plots } from './losses';
 import { lift_plots } from './lift';
 import type { PlotEntry } from './model';
 import { deficit_plots, pressure_plots } from './pressures';
+import { stress_plots } from './stress';
 import { support_plots } from './support';
 
 export const registry: PlotEntry[] = [
@@ -14,6 +16,8 @@ export const registry: PlotEntry[] = [
   { group: 'Damper', make: deficit_plots },
   { group: 'Damper', make: balance_plots },
   { group: 'Valves', make: lift_plots },
+  { group: 'Valves', make: loss_plots },
+  { group: 'Valves', make: stress_plots },
   { group: 'Support', make: support_plots },
   { group: 'Adjusters', make: adjuster_plots },
   { group: 'Temperature', make: fade_plots },

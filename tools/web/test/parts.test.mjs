@@ -1,0 +1,100 @@
+// The parts that need no browser.
+
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import { fileURLToPath } from 'node:url';
+import { build } from 'esbuild';
+
+async function load(name) {
+  const { outputFiles: [{ text }] } = await build({
+    entryPoints: [fileURLToPath(new URL(`../src/${name}.ts`, import.meta.url))], bundle: true, write: false, format: 'esm',
+  });
+  return import(`data:text/javascript;base64,${Buffer.from(text).toString('base64')}`);
+}
+
+const close = (a, b, within) => assert.ok(Math.abs(a - b) <= within, `${a} is not ${b}`);
+const metric = { length: 'mm', pressure: 'bar', force: 'N', speed: 'm/s', temperature: '°C' };
+const inches = { length: 'in', pressure: 'psi', force: 'lbf', speed: 'in/s', temperature: '°F' };
+
+test('units by their definitions', async () => {
+  const { unit_of, shown } = await load('units');
+  const in_inches = (value, quantity) => shown(value, unit_of(quantity, inches));
+  // NIST SP 811 (2008), appendix B: 1 in = 2.54e-2 m, 1 lbf = 4.448222 N, 1 psi = 6.894757e3 Pa, 1 ft·lbf = 1.355818 J,
+  // 1 lbf/in = 1.751268e2 N/m, 1 in³ = 1.638706e-5 m³; its digits from memory.
+  close(in_inches(0.0254, 'length'), 1, 1e-15);
+  close(in_inches(4.448222, 'force'), 1, 2e-7);
+  close(in_inches(6894.757, 'pressure'), 1, 2e-7);
+  close(in_inches(1.355818, 'energy'), 1, 5e-7);
+  close(in_inches(175.1268, 'rate'), 1, 5e-7);
+  close(in_inches(1.638706e-5, 'volume'), 1, 5e-7);
+  close(in_inches(273.15 + 40, 'temperature'), 104, 1e-9);
+  close(shown(101325, unit_of('gauge', metric)), 0, 1e-15);
+  close(in_inches(101325, 'gauge'), 0, 1e-12);
+});
+
+test('figures keep their digits and their sign', async () => {
+  const { figure, fixed, setting, thickness, with_unit } = await load('units');
+  assert.equal(figure(0.00015, 'length', metric), '0.15');
+  assert.equal(figure(0.024, 'length', metric), '24');
+  assert.equal(thickness(0.0002, metric), '0.20');
+  assert.equal(thickness(0.000125, metric), '0.125');
+  assert.equal(with_unit(-1528.858, 'force', metric), '−1529 N');
+  assert.equal(with_unit(123456, 'pressure', metric), '1.235 bar');
+  assert.equal(setting(60000, 'rate', metric), '60 N/mm');
+  assert.equal(with_unit(null, 'force', metric), '–');
+  assert.equal(with_unit(NaN, 'force', metric), '–');
+  assert.equal(fixed(-0.0004, 2), '0.00');
+});
+
+test('labels keep apart, in order and near', async () => {
+  const { spread, wrapped } = await load('layout');
+  const wanted = [30, 31, 32, 80, 200];
+  const places = spread(wanted, 16, 0, 300);
+  places.slice(1).forEach((place, i) => assert.ok(place - places[i] >= 16 - 1e-9));
+  close(places[0] + places[1] + places[2], 93, 1e-9); // pooled about their mean
+  assert.deepEqual(places.slice(3), [80, 200]);
+  assert.ok(spread([295, 296], 16, 0, 300)[1] <= 300);
+  assert.deepEqual(wrapped('through piston.rebound', 100), ['through', 'piston.rebound']);
+});
+
+test('axes end at round figures around what they hold', async () => {
+  const { shifted, widened, zoomed } = await load('plots/scale');
+  for (const [min, max] of [[-4, 4], [0, 0.0137], [-157.48, 157.48], [3, 3], [-0.813, 40.4]]) {
+    const axis = widened({ min, max }, 6);
+    assert.ok(axis.min <= min + 1e-6 * axis.step && axis.max >= max - 1e-6 * axis.step);
+    close(axis.min / axis.step, Math.round(axis.min / axis.step), 1e-9);
+    assert.ok((axis.max - axis.min) / axis.step <= 14);
+  }
+  const whole = { min: -4, max: 4 };
+  assert.deepEqual(zoomed(whole, whole, 0.5), { min: -2, max: 2 });
+  assert.deepEqual(zoomed({ min: 2, max: 4 }, whole, 2), { min: 0, max: 4 });
+  assert.deepEqual(zoomed(whole, whole, 2), whole);
+  assert.deepEqual(shifted({ min: 2, max: 4 }, whole, 1), { min: 2, max: 4 });
+});
+
+test('oil is neither made nor lost', async () => {
+  const { areas, flows } = await load('oil_path');
+  const unit = { bore_m: 0.025, rod_m: 0.012, places: ['base.compression', 'base.refill', 'piston.compression', 'piston.rebound'] };
+  const { rod, piston, annulus } = areas(unit);
+  close(rod + annulus, piston, 1e-18);
+  const of = (speed_m_s, cavitated = null, void_growth_m3_s = 0) => flows(unit, { speed_m_s, cavitated, void_growth_m3_s });
+  // In and out of C: what the piston sweeps, less a void.
+  for (const [speed, chamber, growth] of [[1, null, 0], [3, 'R', 2e-4], [-1, null, 0], [-3, 'C', 1e-4]]) {
+    const [base, through] = of(speed, chamber, growth);
+    const leaves_C = (flow) => flow.from === 'C' ? flow.volume_m3_s : -flow.volume_m3_s;
+    close(leaves_C(base) + leaves_C(through), piston * speed + (chamber === 'C' ? growth : 0), 1e-15);
+    const enters_R = through.to === 'R' ? through.volume_m3_s : -through.volume_m3_s;
+    close(enters_R, annulus * speed - (chamber === 'R' ? growth : 0), 1e-15);
+  }
+  assert.deepEqual(of(-1).map((flow) => flow.valve), ['base.refill', 'piston.rebound']);
+  assert.equal(flows({ ...unit, places: [] }, { speed_m_s: 1, cavitated: null })[0].valve, null);
+});
+
+test('a CSV is one rectangle that a sheet can read', async () => {
+  const { csv } = await load('plots/table');
+  const plot = {
+    id: 'p', title: 't', about: [], x: { name: 'speed', quantity: 'speed' }, y: { name: 'force', quantity: 'force' },
+    lines: [{ name: 'a "b", c', look: 0, points: [[1, 2], [2, null]] }, { name: 'd', of: ['A', 'B'], look: 1, points: [[1.5, 4]] }],
+  };
+  assert.equal(csv(plot, metric), '"speed [m/s]","force, a ""b"", c [N]","force, A and B: d [N]"\r\n1,2,\r\n1.5,,4\r\n2,,\r\n');
+});
