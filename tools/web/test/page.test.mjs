@@ -285,17 +285,18 @@ describe('what is missing', () => {
       assert.match(await page.locator('#sections').textContent(), /no state at 3 bar/);
     }));
 
-  test('a valve alone has neither oil path nor curve', () => on_page(
-    changed(one, 'alone', (data) => {
-      const [setup] = data.setups;
-      Object.assign(setup, { curve: null, support: null, fade: null, unit: null, families: [], lift: setup.lift.valves[0],
-                             sections: setup.sections.slice(0, 1), rider: [] });
-    }), async (page) => {
+  test('a valve alone has neither oil path nor curve', async () => {
+    const valve = file('valve.yaml', [
+      'format: 1', 'title: One valve', 'valve:', '  ports: {count: 4, area: 24}', '  zone: {inner: 18, outer: 24}',
+      '  seat: {inner: 24, outer: 25}', '  clamp: 12', '  shims: [26 x 0.2, 20 x 0.2]', ''].join('\n'));
+    await on_page(report('valve', valve), async (page) => {
       assert.equal(await page.locator('.failed').count(), 0);
       assert.equal(await page.locator('#oil-path').count(), 0);
-      assert.equal(await page.locator('.plot').count(), 1);
+      assert.deepEqual(await page.locator('.plot h4').allTextContents(), ['Lift of valve', 'Stress in the shims']);
       assert.equal(await page.locator('#sections svg').count(), 1);
-    }));
+      assert.match(await page.locator('#method').textContent(), /Left out/);
+    });
+  });
 });
 
 describe('for everybody', () => {
