@@ -51,6 +51,14 @@ TEST_CASE("the parts of a page are what the commands show alone", "[report][demo
         CHECK_FALSE(two.data.at(sentences).empty());
 }
 
+TEST_CASE("the build sheet of a variant alone marks what differs from the file it comes from",
+          "[report][demo]") {
+    damper::LiftCache lifts(quick);
+    const Json variant = page({{stacks + "rally-fork-softer-check.yaml", {}}}, {}, lifts).data;
+    CHECK(variant.at("comparison").is_null());
+    CHECK(variant.at("setups").at(0).at("build").at("changes").size() == 4);
+}
+
 TEST_CASE("each adjuster comes with its family, the present setting among them", "[report][demo]") {
     damper::LiftCache lifts(quick);
     const PageSource source{stacks + "rally-fork.yaml",

@@ -69,6 +69,10 @@ TEST_CASE("changes follow a chain of files, found beside each file", "[setup][do
         folder.write("two.yaml", "format: 1\nfrom: stage/one.yaml\nchange: {damper.rod: 16 mm}\n");
     const Document document = Document::load(last);
     CHECK(document.path() == last);
+    REQUIRE(document.chain().size() == 3);
+    CHECK(document.chain().front() == last);
+    CHECK(document.chain().back() == Document::load(document.chain().back()).path());
+    CHECK(value_at(Document::load(document.chain().back()), "valves.base.refill.float.rate") == "0.8 N/mm");
     CHECK(value_at(document, "damper.rod") == "16 mm");
     CHECK(value_at(document, "damper.bore") == "30 mm");
     CHECK(value_at(document, "valves.base.refill.float.rate") == "0.8 N/mm");

@@ -138,7 +138,7 @@ Json stack_json(const BenchStack& bench) {
         object["lines"].push_back(line_json(stack, run));
     object["shim_count"] = stack.shims.size();
     object["stack_height_m"] = height(stack);
-    object["clamp_diameter_m"] = 2.0 * stack.clamp_radius;
+    object["clamp_diameter_m"] = stack.floating ? Json(nullptr) : Json(2.0 * stack.clamp_radius);
     object["changed"] = !bench.as_found.empty();
     object["as_found"] = bench.as_found;
     return object;

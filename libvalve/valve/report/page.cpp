@@ -93,6 +93,16 @@ Json unit_json(const damper::SetUp& unit) {
             {"places", places}};
 }
 
+/// The unit that changes are marked from.
+struct AsFound {
+    setup::Document document;
+    setup::Reading reading;
+};
+
+AsFound as_found(const setup::Document& document) {
+    return {document, setup::read(document)};
+}
+
 /// Solves one set-up part by part, and keeps account of what cannot be solved.
 class Part {
 public:
@@ -106,9 +116,9 @@ public:
     const std::optional<CurveResult>& curve() const { return m_curve; }
     bool is_complete() const { return m_is_complete; }
 
-    /// `variant`: what became of the unit as found; null for that itself.
-    Json solve(const std::string& letter, const setup::Document& found_document, const setup::Reading* found,
-               const Variant* variant) {
+    /// `found` null: nothing is marked as changed. `variant`: what became of the first set-up; null for that
+    /// itself.
+    Json solve(const std::string& letter, const AsFound* found, const Variant* variant) {
         Json object;
         object["name"] = letter;
         object["inspect"] = json(Inspection{m_source.file, m_reading});
@@ -121,10 +131,10 @@ public:
         object["sections"] = Json::array();
         for (const auto& [name, valve] : valves_of(m_reading))
             object["sections"].push_back(json(section(name, *valve, m_lifts)));
-        object["build"] =
-            json(build_sheet(m_reading, found,
-                             found == nullptr ? std::vector<setup::Difference>{}
-                                              : setup::differences(found_document, m_document)));
+        object["build"] = found == nullptr
+                              ? json(build_sheet(m_reading, nullptr, {}))
+                              : json(build_sheet(m_reading, &found->reading,
+                                                 setup::differences(found->document, m_document)));
         object["rider"] = rider_json(variant);
         object["left_out"] = m_left_out;
         return object;
@@ -250,10 +260,16 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
 
     Page result;
     Json setups = Json::array();
-    const Part& found = parts.front();
+    const Part& first = parts.front();
+    std::optional<AsFound> found;
+    if (parts.size() > 1)
+        found = as_found(first.document());
+    else if (const std::vector<std::string>& chain = first.document().chain(); chain.size() > 1)
+        found = as_found(setup::Document::load(chain.back()));
     for (std::size_t i = 0; i < parts.size(); ++i) {
         Part& part = parts[i];
-        setups.push_back(part.solve(setup_letter(i), found.document(), i == 0 ? nullptr : &found.reading(),
+        const bool is_reference = parts.size() > 1 && i == 0;
+        setups.push_back(part.solve(setup_letter(i), found && !is_reference ? &*found : nullptr,
                                     i == 0 ? nullptr : &comparison->variants[i - 1]));
         result.is_complete = result.is_complete && part.is_complete();
         for (const std::string& warning : part.reading().warnings)
@@ -266,7 +282,7 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
     result.data["program"] = options.program;
     result.data["theory"] = stack::name(lifts.options().theory);
     result.data["answer"] = comparison      ? answer(*comparison)
-                            : found.curve() ? answer(*found.curve())
+                            : first.curve() ? answer(*first.curve())
                                             : std::vector<std::string>{};
     result.data["cautions"] = cautions();
     result.data["method"] = method(lifts.options().theory);

@@ -32,7 +32,8 @@ struct Page {
     bool is_complete = true;           ///< false: some part could not be solved; the data say which and why
 };
 
-/// Solves the set-ups of `sources`, one at least; several are compared, the first being the unit as found.
+/// Solves the set-ups of `sources`, one at least. The unit as found, which build sheets mark changes from, is
+/// the first of several, which are compared, too; of one, the file at the end of its `from:` chain.
 /// The objects "inspect", "curve", "support", "lift", "families", "fade" and "comparison" are those of the
 /// commands that show them alone. Throws InputError for a file that cannot be read, or, of several, for one
 /// without a damper; what cannot be solved is left out and named under "left_out".

@@ -94,7 +94,7 @@ Document undone(const Document& to, const Document& from, const Difference& diff
     Member change{difference.key, (before != nullptr ? before : after)->place, {}};
     if (before != nullptr) change.value = before->value;
     apply(root, change);
-    return {to.path(), std::move(root)};
+    return {to.chain(), std::move(root)};
 }
 
 } // namespace valve::setup

@@ -47,6 +47,9 @@ public:
         return parse(path, std::move(file.text));
     }
 
+    /// The files read, from the one asked for to the last.
+    const std::vector<std::string>& paths() const { return m_paths; }
+
 private:
     Node parse(const std::string& path, std::string text) {
         m_paths.push_back(path);
@@ -129,14 +132,15 @@ Member parsed(const Override& override) {
 
 } // namespace
 
-Document::Document(std::string path, Node root)
-    : m_path(std::move(path)), m_root(std::make_shared<const Node>(std::move(root))) {}
+Document::Document(std::vector<std::string> chain, Node root)
+    : m_chain(std::move(chain)), m_root(std::make_shared<const Node>(std::move(root))) {}
 
 Document Document::load(const std::string& path, const std::vector<Override>& overrides) {
-    Node root = Chain().load(path);
+    Chain chain;
+    Node root = chain.load(path);
     for (const Override& override : overrides)
         apply(root, parsed(override));
-    return {path, std::move(root)};
+    return {chain.paths(), std::move(root)};
 }
 
 } // namespace valve::setup

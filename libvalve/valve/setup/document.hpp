@@ -24,14 +24,18 @@ public:
     /// plain kind (anchors, tags, second document, duplicate keys), or whose `from:` chain is broken.
     static Document load(const std::string& path, const std::vector<Override>& overrides = {});
 
-    const std::string& path() const { return m_path; }
+    const std::string& path() const { return m_chain.front(); }
+
+    /// The file, the one that its `from:` names, and so on; the last is the unit as found.
+    const std::vector<std::string>& chain() const { return m_chain; }
+
     const Node& root() const { return *m_root; }
 
 private:
-    Document(std::string path, Node root);
+    Document(std::vector<std::string> chain, Node root);
     friend Document undone(const Document& to, const Document& from, const Difference& difference);
 
-    std::string m_path;
+    std::vector<std::string> m_chain;
     std::shared_ptr<const Node> m_root;
 };
 
