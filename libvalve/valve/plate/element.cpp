@@ -112,6 +112,21 @@ Element::Strains Element::membrane_state(const ElementVector& q,
     return z;
 }
 
+ElementVector Element::force(double D, double C, const ElementVector& q) const {
+    ElementVector force = ElementVector::Zero();
+    Eigen::Vector4d bending = D * (m_bending * bending_part(q));
+    if (C > 0.0) {
+        Eigen::Matrix<double, slopes, 1> slope;
+        const Strains conjugate = C * (m_membrane * membrane_state(q, slope));
+        bending += m_slope.transpose() * slope.cwiseProduct(conjugate.tail<slopes>());
+        force[2] = conjugate[0];
+        force[5] = conjugate[1];
+    }
+    for (Eigen::Index i = 0; i < 4; ++i)
+        force[bending_rows[static_cast<std::size_t>(i)]] = bending[i];
+    return force;
+}
+
 double Element::membrane_energy(double C, const ElementVector& q) const {
     Eigen::Matrix<double, slopes, 1> slope;
     const Strains z = membrane_state(q, slope);

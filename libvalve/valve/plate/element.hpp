@@ -48,6 +48,9 @@ public:
     double add_membrane(double C, const ElementVector& q, bool convex, ElementVector& force,
                         ElementMatrix& stiffness) const;
 
+    /// Forces alone, of bending and, where `C` > 0, of the membrane.
+    ElementVector force(double D, double C, const ElementVector& q) const;
+
     /// Energies alone [J].
     double bending_energy(double D, const ElementVector& q) const;
     double membrane_energy(double C, const ElementVector& q) const;

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <algorithm>
+#include <cmath>
 #include <optional>
 
 namespace valve::stack {
@@ -21,6 +23,39 @@ Bracket bisect(double low, double high, double accuracy, const Before& before) {
         (*holds ? low : high) = middle;
     }
     return {low, high};
+}
+
+/// A place and the value of a function there.
+struct Sample {
+    double x = 0.0;
+    double value = 0.0;
+};
+
+/// Where `function`, continuous, not above zero at `low` and above it at `high`, changes sign: the bracket
+/// narrowed until it is no wider than `accuracy` of its upper end. Few evaluations where the function is
+/// smooth, never more than one beyond those of halving. A `function` that gives none ends the search where it
+/// stands. Source: the ITP method, I. F. D. Oliveira and R. H. C. Takahashi, ACM Trans. Math. Softw. 47
+/// (2021) 5.
+template <class Function>
+Bracket close_in(Sample low, Sample high, double accuracy, const Function& function) {
+    const double half = 0.5 * accuracy * high.x; // ε
+    const double first_width = high.x - low.x;
+    double reach = half * std::exp2(std::ceil(std::log2(first_width / (2.0 * half))) + 1.0);
+    while (high.x - low.x > 2.0 * half) {
+        const double width = high.x - low.x;
+        const double middle = 0.5 * (low.x + high.x);
+        const double secant = (high.value * low.x - low.value * high.x) / (high.value - low.value);
+        const double way = std::copysign(1.0, middle - secant);
+        const double truncation = std::min(0.2 / first_width * width * width, std::abs(middle - secant));
+        const double room = std::max(reach - 0.5 * width, 0.0);
+        const double truncated = secant + way * truncation;
+        const double next = std::abs(truncated - middle) <= room ? truncated : middle - way * room;
+        const std::optional<double> value = function(next);
+        if (!value) break;
+        (*value > 0.0 ? high : low) = Sample{next, *value};
+        reach *= 0.5;
+    }
+    return {low.x, high.x};
 }
 
 } // namespace valve::stack

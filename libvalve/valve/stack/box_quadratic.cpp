@@ -28,18 +28,20 @@ BoxQuadratic::BoxQuadratic(const plate::BlockTridiagonal& pattern, const Eigen::
 }
 
 bool BoxQuadratic::solve(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold, Method method) {
+    m_on_bounds = true;
     if (method == Method::either && active_set(model, x, hold)) return true;
     if (!interior_point(model, x, hold)) return false;
-    if (method == Method::interior_point) return true;
-    m_interior_x = x;
-    m_interior_hold = hold;
-    if (!active_set(model, x, hold)) {
+    if (method == Method::either) {
+        m_interior_x = x;
+        m_interior_hold = hold;
+        if (active_set(model, x, hold)) return true;
         // Contacts whose force and distance are both nothing may go on changing places; the interior point
         // meets every condition.
         x = m_interior_x;
         hold = m_interior_hold;
     }
-    return true;
+    m_on_bounds = false;
+    return factor_free(model, hold);
 }
 
 double BoxQuadratic::gap_tolerance(const Eigen::VectorXd& x) const {
@@ -55,13 +57,23 @@ void BoxQuadratic::set_gradient(const Model& model, const Eigen::VectorXd& x) {
     m_gradient += model.gradient;
 }
 
+bool BoxQuadratic::factor_free(const Model& model, const std::vector<Hold>& hold) {
+    for (std::size_t i = 0; i < hold.size(); ++i)
+        m_free[i] = static_cast<char>(hold[i] == Hold::free);
+    ++m_factorisations;
+    return m_cholesky.factor(model.K, m_free);
+}
+
+void BoxQuadratic::solve_free(Eigen::VectorXd& v) const {
+    for (Eigen::Index i = 0; i < v.size(); ++i)
+        if (!m_free[at(i)]) v[i] = 0.0;
+    m_cholesky.solve(v);
+}
+
 /// Moves the free unknowns of `x` to their minimum, the held ones staying where they are.
 bool BoxQuadratic::equality_minimum(const Model& model, const std::vector<Hold>& hold, Eigen::VectorXd& x) {
-    for (Eigen::Index i = 0; i < x.size(); ++i)
-        m_free[at(i)] = static_cast<char>(hold[at(i)] == Hold::free);
     set_gradient(model, x);
-    ++m_factorisations;
-    if (!m_cholesky.factor(model.K, m_free)) return false;
+    if (!factor_free(model, hold)) return false;
     move_free(x);
     return true;
 }
@@ -73,21 +85,20 @@ void BoxQuadratic::move_free(Eigen::VectorXd& x) {
         if (m_free[at(i)]) x[i] -= m_gradient[i];
 }
 
-/// Frees contacts that pull and takes up those that overlap; returns how many, none at the minimum. The
-/// gradient at `x` is at hand.
-int BoxQuadratic::mend(const Model& model, const Eigen::VectorXd& x, std::vector<Hold>& hold) const {
+int BoxQuadratic::mend(const Eigen::VectorXd& x, const Eigen::VectorXd& gradient,
+                       const Eigen::VectorXd& force_tolerance, std::vector<Hold>& hold) const {
     const double gap = gap_tolerance(x);
     int wrong = 0;
     for (Eigen::Index i = 0; i < x.size(); ++i) {
         if (!m_bounded[at(i)]) continue;
-        const double force = model.force_tolerance[i];
+        const double force = force_tolerance[i];
         Hold next = hold[at(i)];
         switch (hold[at(i)]) {
         case Hold::lower:
-            if (m_gradient[i] < -force) next = Hold::free;
+            if (gradient[i] < -force) next = Hold::free;
             break;
         case Hold::upper:
-            if (m_gradient[i] > force) next = Hold::free;
+            if (gradient[i] > force) next = Hold::free;
             break;
         case Hold::free:
             if (x[i] < m_lower[i] - gap) next = Hold::lower;
@@ -111,13 +122,13 @@ bool BoxQuadratic::active_set(const Model& model, Eigen::VectorXd& x, std::vecto
         }
         if (!equality_minimum(model, hold, x)) return false;
         set_gradient(model, x);
-        int wrong = mend(model, x, hold);
+        int wrong = mend(x, m_gradient, model.force_tolerance, hold);
         if (wrong == 0) {
             // Short elements cost the factorisation digits: one step of iterative refinement, then the
             // verdict.
             move_free(x);
             set_gradient(model, x);
-            wrong = mend(model, x, hold);
+            wrong = mend(x, m_gradient, model.force_tolerance, hold);
         }
         if (wrong == 0) return true;
         if (wrong < fewest_wrong) {

@@ -37,9 +37,21 @@ public:
     };
 
     /// From the guess `x`, `hold` to the minimum. False where K is not positive definite on the unknowns
-    /// left free, or neither method ends.
+    /// left free, or neither method ends. Afterwards K is at hand, factored on the free unknowns.
     bool solve(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold,
                Method method = Method::either);
+
+    /// Frees contacts that pull and takes up those that overlap, `gradient` being that at `x`; returns how
+    /// many, none at the minimum.
+    int mend(const Eigen::VectorXd& x, const Eigen::VectorXd& gradient,
+             const Eigen::VectorXd& force_tolerance, std::vector<Hold>& hold) const;
+
+    /// K⁻¹ `v` on the unknowns that the last solve left free, zero on the others, by its factorisation.
+    void solve_free(Eigen::VectorXd& v) const;
+
+    /// Whether the last solve ended by the active set, with what is held on its bound; the interior point
+    /// leaves it a little off.
+    bool on_bounds() const { return m_on_bounds; }
 
     int factorisations() const { return m_factorisations; } ///< of all solves
 
@@ -57,7 +69,7 @@ private:
     bool active_set(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold);
     bool interior_point(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold);
     bool equality_minimum(const Model& model, const std::vector<Hold>& hold, Eigen::VectorXd& x);
-    int mend(const Model& model, const Eigen::VectorXd& x, std::vector<Hold>& hold) const;
+    bool factor_free(const Model& model, const std::vector<Hold>& hold);
     void move_free(Eigen::VectorXd& x);
     void set_gradient(const Model& model, const Eigen::VectorXd& x);
     void newton_step(double centre, bool corrected);
@@ -77,6 +89,7 @@ private:
     Eigen::VectorXd m_diagonal; ///< of K, while its own is altered
     Eigen::VectorXd m_interior_x;
     std::vector<Hold> m_interior_hold;
+    bool m_on_bounds = true;
     int m_factorisations = 0;
 };
 

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <limits>
 #include <map>
 
 namespace valve::stack {
@@ -23,6 +24,8 @@ constexpr double pressure_ratio = 1.2;
 constexpr double lift_accuracy = 1e-3;
 constexpr double lift_resolution = 2e-8;
 
+constexpr double infinity = std::numeric_limits<double>::infinity();
+
 using Points = std::map<double, LiftPoint>;
 using Evaluate = std::function<std::optional<LiftPoint>(double)>;
 
@@ -38,8 +41,11 @@ LiftLaw law_of(const Points& points) {
     return LiftLaw(std::move(pressures), std::move(lifts), 1.0);
 }
 
-/// Halves every interval in which interpolation misses the computed lift.
-void refine(Points& points, const Evaluate& evaluate) {
+/// Lift at a share of the way between two points, should their states tell it far better than interpolation.
+using Foretell = std::function<std::optional<double>(double low, double high, double share)>;
+
+/// Halves every interval in which interpolation misses the lift: computed half-way, unless it is foretold.
+void refine(Points& points, const Evaluate& evaluate, const Foretell& foretell) {
     constexpr std::size_t most_points = 600;
     constexpr double narrowest = 1e-4;
     std::vector<std::pair<double, double>> open;
@@ -47,30 +53,110 @@ void refine(Points& points, const Evaluate& evaluate) {
         open.emplace_back(point->first, std::next(point)->first);
     while (!open.empty() && points.size() < most_points) {
         const LiftLaw law = law_of(points);
+        const auto hits = [&law](double pressure, double lift, double share = 1.0) {
+            return std::abs(law.at(pressure).lift - lift) <= share * (lift_accuracy * lift + lift_resolution);
+        };
+        // Not half-way alone, where an S about a straight line hits it.
+        const auto foretold_to_hit = [&](double low, double high) {
+            for (const double share : {0.25, 0.5, 0.75}) {
+                const std::optional<double> lift = foretell(low, high, share);
+                if (!lift || !hits(low + share * (high - low), *lift, 0.5)) return false;
+            }
+            return true;
+        };
         std::vector<std::pair<double, double>> next;
         for (const auto& [low, high] : open) {
+            if (foretold_to_hit(low, high)) continue;
             const double middle = 0.5 * (low + high);
             const std::optional<LiftPoint> point = evaluate(middle);
             if (!point) continue;
             points.emplace(middle, *point);
-            const double miss = std::abs(law.at(middle).lift - point->seat_lift);
-            if (miss <= lift_accuracy * point->seat_lift + lift_resolution || high - low < narrowest * high)
-                continue;
-            next.emplace_back(low, middle);
-            next.emplace_back(middle, high);
+            if (high - low < narrowest * high) continue;
+            const bool hit = hits(middle, point->seat_lift);
+            for (const auto& [from, to] : {std::pair{low, middle}, std::pair{middle, high}})
+                if (!hit || foretell(from, to, 0.5)) next.emplace_back(from, to);
         }
         open = std::move(next);
     }
 }
 
-/// Pressure between `low`, where `before` holds, and `high`, where it does not, at which it ceases to.
-double locate(Path& path, double low, double high, const std::function<bool(const State&)>& before) {
-    const Bracket found = bisect(low, high, 1e-8, [&](double pressure) -> std::optional<bool> {
-        const State* state = path.at(pressure);
-        if (state == nullptr) return std::nullopt;
-        return before(*state);
-    });
-    return 0.5 * (found.low + found.high);
+/// How a state stands to a change along the pressure.
+struct Sight {
+    bool before = true;
+    double change = 0.0; ///< where the state's tangent has it [Pa]; infinite: nowhere
+};
+
+/// Pressure of a change between `low`, before it, and `high`. The bracket closes by what its ends foresee of
+/// the change, each Newton's method on the function that ends there: exact in linear theory where no other
+/// contact comes between. Half-way where that fails to halve the bracket in two steps.
+double locate(Path& path, double low, double high, const std::function<Sight(const State&)>& look) {
+    constexpr double accuracy = 1e-8;
+    const auto sight = [&](double pressure) { return look(*path.at(pressure)); };
+    double from_low = sight(low).change;
+    double from_high = sight(high).change;
+    double width_before = infinity;
+    for (int step = 0;; ++step) {
+        const double wanted = accuracy * high + 1e-6;
+        if (high - low <= wanted) break;
+        // A little beyond what is foreseen, so that the bracket closes on both sides.
+        double next = std::abs(from_low - low) < std::abs(high - from_high) ? from_low + 0.4 * wanted
+                                                                            : from_high - 0.4 * wanted;
+        const bool halved = step % 2 == 1 || high - low <= 0.5 * width_before;
+        if (step % 2 == 0) width_before = high - low;
+        if (!halved || !(next > low && next < high)) next = 0.5 * (low + high);
+        const State* state = path.at(next);
+        if (state == nullptr) break;
+        const Sight seen = look(*state);
+        (seen.before ? low : high) = next;
+        (seen.before ? from_low : from_high) = seen.change;
+    }
+    return 0.5 * (low + high);
+}
+
+/// The openings at which two surfaces meet, and the bound that is their contact.
+struct Meeting {
+    std::vector<int> openings;
+    Hold contact = Hold::lower;
+};
+
+/// Of a pair of shims (0: the seat), by their numbers.
+Meeting meeting_of(const Problem& problem, const std::pair<int, int>& pair) {
+    Meeting meeting;
+    for (int k = 0; k < problem.stations(); ++k) {
+        if (k == problem.ring_station()) continue;
+        const std::vector<int>& here = problem.present(k);
+        if (pair.first == 0) {
+            if (problem.on_land(k)) meeting.openings.push_back(problem.opening(k, 0));
+            continue;
+        }
+        for (std::size_t p = 1; p < here.size(); ++p)
+            if (problem.number(here[p - 1]) == pair.first && problem.number(here[p]) == pair.second)
+                meeting.openings.push_back(problem.opening(k, static_cast<int>(p)));
+    }
+    return meeting;
+}
+
+/// Whether anything of a meeting is closed, and where the tangent next has this otherwise, going up the
+/// pressure from before the change and down from behind it: the last contact to go, the first to come.
+Sight look_at(const Problem& problem, const Meeting& meeting, bool closed_before, const State& state) {
+    const auto held = [&](int i) { return state.hold[static_cast<std::size_t>(i)] == meeting.contact; };
+    const bool closed = std::any_of(meeting.openings.begin(), meeting.openings.end(), held);
+    Sight sight{closed == closed_before, infinity};
+    const double way = sight.before ? 1.0 : -1.0;
+    double farthest = -infinity;
+    double nearest = infinity;
+    for (const int i : meeting.openings) {
+        if (closed && !held(i)) continue;
+        const double side = meeting.contact == Hold::lower ? 1.0 : -1.0;
+        const double bound = side > 0.0 ? problem.lower()[i] : problem.upper()[i];
+        const double left = side * (closed ? state.gradient[i] : state.x[i] - bound);
+        const double rate = way * side * (closed ? state.gradient_rate[i] : state.rate[i]);
+        const double step = rate < 0.0 ? left / -rate : infinity;
+        farthest = std::max(farthest, step);
+        nearest = std::min(nearest, step);
+    }
+    sight.change = state.pressure + way * (closed ? farthest : nearest);
+    return sight;
 }
 
 /// Events between two neighbouring states, each located on its own.
@@ -78,10 +164,10 @@ void find_events(Path& path, const State& low, const State& high, std::vector<Ev
     const Problem& problem = path.problem();
     const Contacts before = contacts(problem, low);
     const Contacts after = contacts(problem, high);
-    auto add = [&](EventKind kind, std::vector<int> shims, double radius,
-                   const std::function<bool(const Contacts&)>& first_true) {
+    auto add = [&](EventKind kind, std::vector<int> shims, double radius, const Meeting& meeting,
+                   bool closed_before) {
         const double pressure = locate(path, low.pressure, high.pressure, [&](const State& state) {
-            return first_true(contacts(problem, state));
+            return look_at(problem, meeting, closed_before, state);
         });
         // Touching and parting as the very first load comes on is no event on the bench.
         const bool at_once = pressure < first_pressure;
@@ -91,38 +177,40 @@ void find_events(Path& path, const State& low, const State& high, std::vector<Ev
     for (const auto& [pair, radius] : before.pairs)
         if (after.pairs.count(pair) == 0)
             add(pair.first == 0 ? EventKind::crack : EventKind::part, {pair.first, pair.second}, radius,
-                [pair = pair](const Contacts& c) { return c.pairs.count(pair) != 0; });
+                meeting_of(problem, pair), true);
     for (const auto& [pair, radius] : after.pairs)
         if (before.pairs.count(pair) == 0) {
             const bool gap = pair.first > 0 && pair.second > pair.first + 1;
             add(gap ? EventKind::gap_closing : EventKind::touch, {pair.first, pair.second}, radius,
-                [pair = pair](const Contacts& c) { return c.pairs.count(pair) == 0; });
+                meeting_of(problem, pair), false);
         }
     const int last = problem.number(problem.shims() - 1);
     if (before.hub && !after.hub)
         add(EventKind::float_start, {0, problem.number(0)}, problem.radius(problem.ring_station()),
-            [](const Contacts& c) { return c.hub; });
+            {{problem.opening(problem.ring_station(), 0)}, Hold::lower}, true);
     if (!before.stop && after.stop)
         add(EventKind::stop, {last}, problem.radius(problem.stop_station()),
-            [](const Contacts& c) { return !c.stop; });
+            {{problem.opening(problem.stop_station(), 0)}, Hold::upper}, false);
 }
 
 /// Where along the curve the share of a limit first passes 1; none where it does not, or no strip states it.
 std::optional<StressLimit> passes(Path& path, const Points& points,
                                   std::optional<StressShare> LiftPoint::*share) {
-    const auto over = [share](const LiftPoint& point) { return point.*share && (point.*share)->share > 1.0; };
-    const auto first =
-        std::find_if(points.begin(), points.end(), [&](const auto& entry) { return over(entry.second); });
-    if (first == points.end()) return std::nullopt;
-    const double low = first == points.begin() ? first->first : std::prev(first)->first;
-    StressPeak peak = (first->second.*share)->peak;
-    const Bracket found = bisect(low, first->first, 1e-6, [&](double pressure) -> std::optional<bool> {
-        const std::optional<LiftPoint> point = path.point(pressure);
-        if (!point) return std::nullopt;
-        if (over(*point)) peak = ((*point).*share)->peak;
-        return !over(*point);
+    const auto excess = [share](const LiftPoint& point) { return (point.*share)->share - 1.0; };
+    const auto first = std::find_if(points.begin(), points.end(), [&](const auto& entry) {
+        return entry.second.*share && excess(entry.second) > 0.0;
     });
-    return StressLimit{found.high, peak};
+    if (first == points.end()) return std::nullopt;
+    if (first == points.begin()) return StressLimit{first->first, (first->second.*share)->peak};
+    const auto before = std::prev(first);
+    const Bracket found =
+        close_in({before->first, excess(before->second)}, {first->first, excess(first->second)}, 1e-6,
+                 [&](double pressure) -> std::optional<double> {
+                     const std::optional<LiftPoint> point = path.point(pressure);
+                     if (!point) return std::nullopt;
+                     return excess(*point);
+                 });
+    return StressLimit{found.high, ((*path.point(found.high)).*share)->peak};
 }
 
 /// Highest pressure above `low` that the theory bears, where `high` lies beyond it.
@@ -171,7 +259,9 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
     for (const Event& event : curve.events)
         if (const std::optional<LiftPoint> point = path.point(event.pressure))
             points.emplace(event.pressure, *point);
-    refine(points, [&path](double pressure) { return path.point(pressure); });
+    refine(
+        points, [&path](double pressure) { return path.point(pressure); },
+        [&path](double from, double to, double share) { return path.foretell_lift(from, to, share); });
 
     curve.set = passes(path, points, &LiftPoint::of_yield);
     curve.fatigue = passes(path, points, &LiftPoint::of_fatigue);
@@ -189,9 +279,8 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
     if (open != curve.points.end() && open != curve.points.begin())
         curve.opening_pressure =
             locate(path, std::prev(open)->pressure, open->pressure, [&path](const State& state) {
-                return state.x[path.problem().opening(path.problem().seat_station(), 0)] -
-                           path.problem().stack().seat.height <
-                       opened;
+                const double missing = opened - path.seat_lift(state);
+                return Sight{missing > 0.0, state.pressure + missing / path.lift_rate(state)};
             });
     return curve;
 }
@@ -233,7 +322,7 @@ LiftCurve follow_disc(const Stack& stack, const FollowOptions& options) {
     const Evaluate evaluate = [&stack](double pressure) { return disc_at(stack, pressure); };
     for (const double pressure : {0.0, curve.crack_pressure, stop_pressure, options.max_pressure})
         if (pressure <= options.max_pressure) points.emplace(pressure, disc_at(stack, pressure));
-    refine(points, evaluate);
+    refine(points, evaluate, [](double, double, double) { return std::nullopt; });
     for (const auto& [pressure, point] : points)
         curve.points.push_back(point);
     if (curve.crack_pressure < options.max_pressure)

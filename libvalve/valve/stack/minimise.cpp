@@ -16,7 +16,10 @@ std::size_t at(Eigen::Index index) {
 Minimiser::Minimiser(const Problem& problem)
     : m_problem(problem), m_tangent(problem.make_tangent()),
       m_quadratic(m_tangent, problem.lower(), problem.upper()), m_force_tolerance(problem.size()),
-      m_now(start()), m_next(m_now), m_trial(problem.size()) {}
+      m_now(start()), m_next(m_now), m_step(problem.size()), m_correction(problem.size()) {
+    m_preload.resize(problem.size());
+    m_problem.assemble(Eigen::VectorXd::Zero(problem.size()), 0.0, false, m_preload, m_tangent);
+}
 
 State Minimiser::start() const {
     State state;
@@ -25,11 +28,17 @@ State Minimiser::start() const {
     for (Eigen::Index i = 0; i < m_problem.size(); ++i)
         if (!(m_problem.lower()[i] < m_problem.upper()[i]) || state.x[i] <= m_problem.lower()[i])
             state.hold[at(i)] = Hold::lower; // what lies together at rest touches, until forces part it
-    state.gradient.setZero(m_problem.size());
+    for (Eigen::VectorXd* still : {&state.gradient, &state.rate, &state.gradient_rate})
+        still->setZero(m_problem.size());
     return state;
 }
 
-void Minimiser::set_force_tolerances(const Eigen::VectorXd& x, double force_scale) {
+double Minimiser::force_scale(double pressure) const {
+    const std::optional<Float>& floating = m_problem.stack().floating;
+    return pressure * m_problem.load_area() + (floating ? floating->preload : 0.0);
+}
+
+void Minimiser::set_force_tolerances(const Eigen::VectorXd& x, double pressure) {
     // A force is a difference of large elastic terms: what it can resolve is the rounding of stiffness times
     // deflection. A contact is decided by no less, else equal shims, whose share of the load is any share,
     // would never settle.
@@ -37,7 +46,7 @@ void Minimiser::set_force_tolerances(const Eigen::VectorXd& x, double force_scal
     for (int k = 0; k < m_tangent.stations(); ++k)
         for (int i = 0; i < m_tangent.size(k); ++i)
             m_force_tolerance[m_tangent.offset(k) + i] =
-                1e-9 * force_scale +
+                1e-9 * force_scale(pressure) +
                 0.1 * std::numeric_limits<double>::epsilon() * m_tangent.diagonal(k)(i, i) * deflection;
 }
 
@@ -60,79 +69,176 @@ Outcome Minimiser::solve(double pressure, State& state) {
     Outcome outcome;
     m_now = state;
     m_now.pressure = pressure;
-    const std::optional<Float>& floating = m_problem.stack().floating;
-    const double force_scale = pressure * m_problem.load_area() + (floating ? floating->preload : 0.0);
-
-    constexpr int most_steps = 40;
-    m_next = m_now;
-    for (outcome.newton_steps = 1; outcome.newton_steps <= most_steps; ++outcome.newton_steps) {
-        bool solved = false;
-        for (const bool convex : {false, true}) {
-            m_problem.assemble(m_now.x, pressure, convex, m_now.gradient, m_tangent);
-            set_force_tolerances(m_now.x, force_scale);
-            m_next.x = m_now.x;
-            m_next.hold = m_now.hold;
-            const int before = m_quadratic.factorisations();
-            solved = m_quadratic.solve({m_tangent, m_now.x, m_now.gradient, m_force_tolerance, force_scale},
-                                       m_next.x, m_next.hold);
-            outcome.factorisations += m_quadratic.factorisations() - before;
-            if (solved) break;
-        }
-        if (!solved) {
-            outcome.reason = "no set of contacts was found that carries the load";
-            return outcome;
-        }
-        m_trial = m_next.x - m_now.x;
-        outcome.last_step = largest_deflection(m_trial);
-        if (m_problem.theory() == Theory::linear) {
-            m_now.x = m_next.x;
-            m_now.hold = m_next.hold;
-            outcome.converged = true;
-            break;
-        }
-
-        // A proud seat bends flat shims: the first step, that of linear plates, only takes them there.
-        if (within_bounds(m_next.x) && !within_bounds(m_now.x)) {
-            m_now.x = m_next.x;
-            m_now.hold = m_next.hold;
-            continue;
-        }
-
-        // Settled: the step is nothing against a thickness; or its gain is nothing against the energy, so
-        // that, Newton's method converging quadratically, the next one would be rounding. The second test is
-        // the one a floated stack meets: a soft spring turns the rounding of stiff elements into a step of
-        // its own.
-        const double from = m_problem.energy(m_now.x, pressure);
-        const double slope = m_now.gradient.dot(m_trial);
-        if (outcome.last_step <= 1e-9 * m_problem.thinnest() || std::abs(slope) <= 1e-11 * std::abs(from)) {
-            m_now.x = m_next.x;
-            m_now.hold = m_next.hold;
-            outcome.converged = true;
-            break;
-        }
-        constexpr double shortest = 1e-4;
-        double length = 1.0;
-        const auto descends = [&] {
-            m_next.x = m_now.x + length * m_trial;
-            return m_problem.energy(m_next.x, pressure) <=
-                   from + 1e-4 * length * slope + 1e-13 * std::abs(from);
-        };
-        while (!descends() && length > shortest)
-            length *= 0.5;
-        if (length <= shortest) {
-            outcome.reason = "no part of the next step lowers the energy";
-            return outcome;
-        }
-        m_now.x = m_next.x;
-        if (length == 1.0) m_now.hold = m_next.hold;
+    if (state.solved) predict(pressure - state.pressure);
+    bool converged = iterate(outcome);
+    // The tangent may lead astray. In linear theory, where no further step mends it, the interior point's end
+    // is only taken from the state itself.
+    const bool doubtful =
+        m_problem.theory() == Theory::linear && outcome.factorisations > 0 && !m_quadratic.on_bounds();
+    if (state.solved && (!converged || doubtful)) {
+        m_now = state;
+        m_now.pressure = pressure;
+        m_now.solved = false;
+        converged = iterate(outcome);
     }
-    if (!outcome.converged) {
-        outcome.reason = "Newton's method did not settle";
-        return outcome;
-    }
-    m_problem.assemble(m_now.x, pressure, false, m_now.gradient, m_tangent);
+    if (!converged) return outcome;
+    outcome.converged = true;
+    outcome.reason.clear();
     std::swap(state, m_now);
     return outcome;
+}
+
+/// Moves `m_now` along its tangent, and its contacts to what they then are.
+void Minimiser::predict(double pressure_step) {
+    m_now.x += pressure_step * m_now.rate;
+    m_now.gradient += pressure_step * m_now.gradient_rate;
+    set_force_tolerances(m_now.x, m_now.pressure);
+    m_now.solved = m_quadratic.mend(m_now.x, m_now.gradient, m_force_tolerance, m_now.hold) == 0 &&
+                   m_problem.theory() == Theory::linear;
+}
+
+/// Brings `m_now` to equilibrium.
+bool Minimiser::iterate(Outcome& outcome) {
+    if (m_now.solved) return true; // linear, and no contact has changed
+    constexpr int most_steps = 40;
+    for (int step = 0; step < most_steps; ++step) {
+        ++outcome.newton_steps;
+        if (!minimise_model(outcome)) {
+            outcome.reason = "no set of contacts was found that carries the load";
+            return false;
+        }
+        m_step = m_next.x - m_now.x;
+        outcome.last_step = largest_deflection(m_step);
+        Ending ending = Ending::settled;
+        if (m_problem.theory() == Theory::linear)
+            correct_once();
+        else
+            ending = correct();
+        if (ending == Ending::useless && !search_along_step()) {
+            outcome.reason = "no part of the next step lowers the energy";
+            return false;
+        }
+        std::swap(m_now.x, m_next.x);
+        std::swap(m_now.hold, m_next.hold);
+        if (ending != Ending::settled) continue;
+        std::swap(m_now.gradient, m_next.gradient);
+        set_rates();
+        m_now.solved = m_quadratic.on_bounds();
+        return true;
+    }
+    outcome.reason = "Newton's method did not settle";
+    return false;
+}
+
+/// The minimum of the second-order model about `m_now`, in `m_next`.
+bool Minimiser::minimise_model(Outcome& outcome) {
+    const int before = m_quadratic.factorisations();
+    bool solved = false;
+    for (const bool convex : {false, true}) {
+        if (m_problem.theory() == Theory::linear)
+            m_problem.differentiate(m_now.x, m_now.pressure, m_now.gradient);
+        else
+            m_problem.assemble(m_now.x, m_now.pressure, convex, m_now.gradient, m_tangent);
+        set_force_tolerances(m_now.x, m_now.pressure);
+        m_next.x = m_now.x;
+        m_next.hold = m_now.hold;
+        solved = m_quadratic.solve(
+            {m_tangent, m_now.x, m_now.gradient, m_force_tolerance, force_scale(m_now.pressure)}, m_next.x,
+            m_next.hold);
+        if (solved || m_problem.theory() == Theory::linear) break;
+    }
+    outcome.factorisations += m_quadratic.factorisations() - before;
+    return solved;
+}
+
+/// The simplified Newton correction of `m_next`, by the factorisation at hand; its largest deflection.
+double Minimiser::find_correction() {
+    m_problem.differentiate(m_next.x, m_now.pressure, m_next.gradient);
+    m_correction = m_next.gradient;
+    m_quadratic.solve_free(m_correction);
+    return largest_deflection(m_correction);
+}
+
+/// Takes what the rounding of the tangent left from `m_next`, and finds its gradient.
+void Minimiser::correct_once() {
+    find_correction();
+    if (!m_quadratic.on_bounds()) return; // what the interior point leaves open belongs to its end
+    m_next.x -= m_correction;
+    m_problem.differentiate(m_next.x, m_now.pressure, m_next.gradient);
+}
+
+/// Improves `m_next` by simplified Newton corrections, for as long as they shrink fast.
+Minimiser::Ending Minimiser::correct() {
+    constexpr double fast = 0.25;
+    constexpr double monotone = 0.5;
+    // A smaller step than this changes no contact, but may move a degenerate one to and fro.
+    const bool still = largest_deflection(m_step) <= 1e-6 * m_problem.thinnest();
+    const auto settle = [&] {
+        const bool changes =
+            !still && m_quadratic.mend(m_next.x, m_next.gradient, m_force_tolerance, m_next.hold) > 0;
+        return changes ? Ending::better : Ending::settled;
+    };
+    // Or its gain is nothing against the energy, so that, Newton's method converging quadratically, the next
+    // step would be rounding: a floated stack's soft spring turns the rounding of stiff elements into a step
+    // of its own.
+    if (within_bounds(m_now.x) &&
+        std::abs(m_now.gradient.dot(m_step)) <= 1e-11 * std::abs(m_problem.energy(m_now.x, m_now.pressure))) {
+        correct_once();
+        return settle();
+    }
+    if (!m_quadratic.on_bounds()) return Ending::useless;
+    double size = largest_deflection(m_step);
+    for (bool first = true;; first = false) {
+        const double next_size = find_correction();
+        if (next_size <= 1e-10 * std::min(m_problem.thinnest(), largest_deflection(m_next.x))) {
+            m_next.x -= m_correction;
+            m_problem.differentiate(m_next.x, m_now.pressure, m_next.gradient);
+            return settle();
+        }
+        if (next_size > fast * size)
+            return first && next_size > monotone * size ? Ending::useless : Ending::better;
+        m_next.x -= m_correction;
+        size = next_size;
+    }
+}
+
+/// Shortens the step of the model until it lowers the energy; false where no part of it does.
+bool Minimiser::search_along_step() {
+    m_next.x = m_now.x + m_step;
+    // A proud seat bends flat shims, and the tangent may leave the bounds: the first step only goes there.
+    if (within_bounds(m_next.x) && !within_bounds(m_now.x)) return true;
+    const double from = m_problem.energy(m_now.x, m_now.pressure);
+    const double slope = m_now.gradient.dot(m_step);
+    constexpr double shortest = 1e-4;
+    double length = 1.0;
+    const auto descends = [&] {
+        m_next.x = m_now.x + length * m_step;
+        return m_problem.energy(m_next.x, m_now.pressure) <=
+               from + 1e-4 * length * slope + 1e-13 * std::abs(from);
+    };
+    while (!descends() && length > shortest)
+        length *= 0.5;
+    if (length < 1.0) m_next.hold = m_now.hold;
+    return length > shortest;
+}
+
+/// Rates of `m_now` with its contacts as they stand, by the factorisation at hand; refined once, as short
+/// elements cost it digits.
+void Minimiser::set_rates() {
+    m_now.rate.setZero();
+    m_now.gradient_rate = -m_problem.load();
+    for (int round = 0; round < 2; ++round) {
+        m_correction = m_now.gradient_rate;
+        m_quadratic.solve_free(m_correction);
+        m_now.rate -= m_correction;
+        if (m_problem.theory() == Theory::linear) {
+            m_problem.differentiate(m_now.rate, 1.0, m_now.gradient_rate);
+            m_now.gradient_rate -= m_preload;
+        } else {
+            m_tangent.multiply(m_now.rate, m_now.gradient_rate);
+            m_now.gradient_rate -= m_problem.load();
+        }
+    }
 }
 
 } // namespace valve::stack

@@ -13,7 +13,10 @@ struct State {
     double pressure = 0.0; ///< [Pa]
     Eigen::VectorXd x;
     std::vector<Hold> hold;
-    Eigen::VectorXd gradient; ///< of the energy: contact forces at held unknowns, zero at free ones
+    Eigen::VectorXd gradient;      ///< of the energy: contact forces at held unknowns, zero at free ones
+    bool solved = false;           ///< an equilibrium with its contacts on their bounds, fit to extrapolate
+    Eigen::VectorXd rate;          ///< of x along the pressure, as long as the contacts stay [per Pa]
+    Eigen::VectorXd gradient_rate; ///< of the gradient [per Pa]
 };
 
 /// How a solve went.
@@ -27,9 +30,12 @@ struct Outcome {
 
 /// Finds the minimum of the energy within the bounds.
 ///
-/// Sequential quadratic programming: each step minimises the second-order model within the bounds
-/// (BoxQuadratic), then a backtracking line search on the energy itself (the segment stays within the bounds,
-/// which are convex) makes it descend. Linear theory is one step.
+/// A solve starts on the tangent of the state that it is given. Sequential quadratic programming: each step
+/// minimises the second-order model within the bounds (BoxQuadratic). Where simplified Newton corrections
+/// with that step's tangent shrink, the step is good and they finish the work (natural monotonicity: P.
+/// Deuflhard, Newton Methods for Nonlinear Problems, 2004, 3.3, from memory); else a backtracking line search
+/// on the energy itself (the segment stays within the bounds, which are convex) makes it descend. Linear
+/// theory is one step, and none where the tangent's contacts hold.
 class Minimiser {
 public:
     explicit Minimiser(const Problem& problem);
@@ -42,17 +48,31 @@ public:
     Outcome solve(double pressure, State& state);
 
 private:
-    void set_force_tolerances(const Eigen::VectorXd& x, double force_scale);
+    /// What simplified Newton corrections come to.
+    enum class Ending { settled, better, useless };
+
+    void predict(double pressure_step);
+    bool iterate(Outcome& outcome);
+    bool minimise_model(Outcome& outcome);
+    double find_correction();
+    void correct_once();
+    Ending correct();
+    bool search_along_step();
+    void set_rates();
+    void set_force_tolerances(const Eigen::VectorXd& x, double pressure);
     bool within_bounds(const Eigen::VectorXd& x) const;
     double largest_deflection(const Eigen::VectorXd& x) const;
+    double force_scale(double pressure) const;
 
     const Problem& m_problem;
-    plate::BlockTridiagonal m_tangent;
+    plate::BlockTridiagonal m_tangent; ///< in linear theory always the same
+    Eigen::VectorXd m_preload;         ///< gradient of flat shims without pressure
     BoxQuadratic m_quadratic;
     Eigen::VectorXd m_force_tolerance; ///< of each unknown [N]
     State m_now;                       ///< scratch, as the following: a solve takes no memory
     State m_next;
-    Eigen::VectorXd m_trial;
+    Eigen::VectorXd m_step;
+    Eigen::VectorXd m_correction;
 };
 
 } // namespace valve::stack

@@ -25,7 +25,7 @@ Path::Path(const Stack& stack, Theory theory, const plate::Grading& grading)
     if (step_to(0.0, rest, 0)) {
         const Problem::Shapes shapes = m_problem.shapes(rest.x);
         m_edge_at_rest = shapes.w.front().back();
-        m_states.emplace(0.0, std::move(rest));
+        m_known.emplace(0.0, Known{std::move(rest), {}});
     }
 }
 
@@ -42,8 +42,9 @@ bool Path::step_to(double pressure, State& state, int depth) {
            step_to(pressure, state, depth + 1);
 }
 
-bool Path::within_theory(const State& state) {
+bool Path::within_theory(Known& known) {
     if (m_problem.theory() == Theory::linear) return true;
+    const State& state = known.state;
     const Problem::Shapes shapes = m_problem.shapes(state.x);
     for (std::size_t i = 0; i < shapes.slope.size(); ++i)
         for (const double slope : shapes.slope[i])
@@ -53,8 +54,8 @@ bool Path::within_theory(const State& state) {
                                 1e-5 * state.pressure, m_problem.number(static_cast<int>(i)), steepest_slope);
                 return false;
             }
-    const std::vector<StressPeak> peaks = m_problem.peak_stresses(state.x, state.pressure);
-    const std::optional<StressShare> of_yield = nearest_limit(peaks, yield_share);
+    known.peaks = m_problem.peak_stresses(state.x, state.pressure);
+    const std::optional<StressShare> of_yield = nearest_limit(known.peaks, yield_share);
     if (!of_yield || of_yield->share <= most_yield) return true;
     m_refusal = fmt::format("at {:.4g} bar the stress in shim {} is more than {} times its yield",
                             1e-5 * state.pressure, of_yield->peak.shim, most_yield);
@@ -74,33 +75,54 @@ Path::nearest_limit(const std::vector<StressPeak>& peaks,
     return nearest;
 }
 
-const State* Path::at(double pressure) {
-    const auto found = m_states.find(pressure);
-    if (found != m_states.end()) return &found->second;
-    auto above = m_states.upper_bound(pressure);
-    if (above == m_states.begin()) return nullptr;
-    State state = std::prev(above)->second;
+Path::Known* Path::known_at(double pressure) {
+    const auto found = m_known.find(pressure);
+    if (found != m_known.end()) return &found->second;
+    const auto above = m_known.upper_bound(pressure);
+    if (above == m_known.begin()) return nullptr;
+    Known known{std::prev(above)->second.state, {}};
     m_beyond_theory = false;
-    if (!step_to(pressure, state, 0)) return nullptr;
-    if (!within_theory(state)) {
+    if (!step_to(pressure, known.state, 0)) return nullptr;
+    if (!within_theory(known)) {
         m_beyond_theory = true;
         return nullptr;
     }
-    return &m_states.emplace(pressure, std::move(state)).first->second;
+    return &m_known.emplace(pressure, std::move(known)).first->second;
+}
+
+const State* Path::at(double pressure) {
+    const Known* known = known_at(pressure);
+    return known == nullptr ? nullptr : &known->state;
 }
 
 std::optional<LiftPoint> Path::point(double pressure) {
-    const State* state = at(pressure);
-    if (state == nullptr) return std::nullopt;
-    return sum_up(*state);
+    Known* known = known_at(pressure);
+    if (known == nullptr) return std::nullopt;
+    if (known->peaks.empty()) known->peaks = m_problem.peak_stresses(known->state.x, pressure);
+    return sum_up(*known);
 }
 
-LiftPoint Path::sum_up(const State& state) const {
+std::optional<double> Path::foretell_lift(double low, double high, double share) const {
+    const State& below = m_known.at(low).state;
+    const State& above = m_known.at(high).state;
+    if (below.hold != above.hold) return std::nullopt;
+    // Newton form of the cubic Hermite polynomial.
+    const double width = high - low;
+    const double rise = seat_lift(above) - seat_lift(below);
+    const double from = width * lift_rate(below);
+    const double to = width * lift_rate(above);
+    const double c2 = 3.0 * rise - 2.0 * from - to;
+    const double c3 = from + to - 2.0 * rise;
+    return seat_lift(below) + share * (from + share * (c2 + share * c3));
+}
+
+LiftPoint Path::sum_up(const Known& known) const {
+    const State& state = known.state;
     LiftPoint point;
     point.pressure = state.pressure;
     const Problem::Shapes shapes = m_problem.shapes(state.x);
     const int ring = m_problem.ring_station();
-    point.seat_lift = state.x[m_problem.opening(m_problem.seat_station(), 0)] - m_problem.stack().seat.height;
+    point.seat_lift = seat_lift(state);
     point.edge_lift = shapes.w.front().back() - m_edge_at_rest;
     point.float_lift = shapes.w.front()[static_cast<std::size_t>(ring)];
     for (int k = 0; k < m_problem.stations(); ++k)
@@ -115,11 +137,10 @@ LiftPoint Path::sum_up(const State& state) const {
     else
         point.hub_force = at_ring;
     if (stop >= 0 && stop != ring) point.stop_force = -state.gradient[m_problem.opening(stop, 0)];
-    const std::vector<StressPeak> peaks = m_problem.peak_stresses(state.x, state.pressure);
-    for (const StressPeak& peak : peaks)
+    for (const StressPeak& peak : known.peaks)
         if (peak.stress > point.peak.stress) point.peak = peak;
-    point.of_yield = nearest_limit(peaks, yield_share);
-    point.of_fatigue = nearest_limit(peaks, fatigue_share);
+    point.of_yield = nearest_limit(known.peaks, yield_share);
+    point.of_fatigue = nearest_limit(known.peaks, fatigue_share);
     return point;
 }
 

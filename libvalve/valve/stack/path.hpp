@@ -24,6 +24,18 @@ public:
     /// The same, summed up.
     std::optional<LiftPoint> point(double pressure);
 
+    /// What the states at `low` and `high` [Pa], both known, foretell of the seat lift at a `share` of the
+    /// way between: the cubic through both with their rates [m]. None where their contacts differ.
+    std::optional<double> foretell_lift(double low, double high, double share) const;
+
+    /// Seat lift of a state [m].
+    double seat_lift(const State& state) const {
+        return state.x[seat_opening()] - m_problem.stack().seat.height;
+    }
+
+    /// Rate of the seat lift along the pressure, in a state [m/Pa].
+    double lift_rate(const State& state) const { return state.rate[seat_opening()]; }
+
     /// Why the last state asked for was not given, with the pressure.
     const std::string& refusal() const { return m_refusal; }
 
@@ -33,16 +45,23 @@ public:
     int factorisations() const { return m_factorisations; }
 
 private:
+    struct Known {
+        State state;
+        std::vector<StressPeak> peaks; ///< of each shim; in linear theory none until asked for
+    };
+
+    Known* known_at(double pressure);
+    int seat_opening() const { return m_problem.opening(m_problem.seat_station(), 0); }
     bool step_to(double pressure, State& state, int depth);
-    bool within_theory(const State& state);
-    LiftPoint sum_up(const State& state) const;
+    bool within_theory(Known& known);
+    LiftPoint sum_up(const Known& known) const;
     std::optional<StressShare> nearest_limit(const std::vector<StressPeak>& peaks,
                                              std::optional<double> (*share_of)(double,
                                                                                const plate::Material&)) const;
 
     Problem m_problem;
     Minimiser m_minimiser;
-    std::map<double, State> m_states;
+    std::map<double, Known> m_known;
     double m_edge_at_rest = 0.0;
     std::string m_refusal;
     bool m_beyond_theory = false;

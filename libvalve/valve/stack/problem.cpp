@@ -148,6 +148,19 @@ void Problem::lay_load() {
         m_unit_load[at(e)] =
             m_stack.coverage * element.pressure_load(share(element.inner()), share(element.outer()));
     }
+
+    m_load.setZero(size());
+    for (int e = first; e < last; ++e)
+        for (int side = 0; side < 2; ++side) { // w and w' of the face shim
+            const int w = m_offsets[at(e + side)];
+            m_load[w] += m_unit_load[at(e)][2 * side];
+            m_load[w + static_cast<int>(count_at(e + side))] += m_unit_load[at(e)][2 * side + 1];
+        }
+    to_opening_forces(m_load);
+}
+
+int Problem::spring_index() const {
+    return m_offsets[at(m_spring_station)] + static_cast<int>(count_at(m_spring_station)) - 1;
 }
 
 double Problem::outer_radius(int shim) const {
@@ -215,22 +228,6 @@ plate::ElementVector Problem::gather(const Eigen::VectorXd& y, int shim, int ele
     return q;
 }
 
-plate::ElementVector Problem::element_force(const Eigen::VectorXd& y, int i, int e, double pressure,
-                                            bool convex, plate::ElementMatrix& tangent) const {
-    const BendingShim& shim = m_shims[at(i)];
-    const plate::Element& element = (*shim.elements)[at(e)];
-    const plate::ElementVector q = gather(y, i, e);
-    plate::ElementVector force = plate::ElementVector::Zero();
-    tangent.setZero();
-    element.add_bending(shim.D, q, force, tangent);
-    if (shim.C > 0.0) element.add_membrane(shim.C, q, convex, force, tangent);
-    if (i == 0) {
-        force.segment<2>(0) -= pressure * m_unit_load[at(e)].head<2>();
-        force.segment<2>(3) -= pressure * m_unit_load[at(e)].tail<2>();
-    }
-    return force;
-}
-
 double Problem::energy(const Eigen::VectorXd& x, double pressure) const {
     Eigen::VectorXd& y = m_deflections;
     to_deflections(x, y);
@@ -248,11 +245,35 @@ double Problem::energy(const Eigen::VectorXd& x, double pressure) const {
         }
     }
     if (m_stack.floating) {
-        const double w =
-            y[m_offsets[at(m_spring_station)] + static_cast<int>(count_at(m_spring_station)) - 1];
+        const double w = y[spring_index()];
         energy += m_stack.floating->preload * w + 0.5 * m_closing_rate * w * w;
     }
     return energy;
+}
+
+void Problem::differentiate(const Eigen::VectorXd& x, double pressure, Eigen::VectorXd& gradient) const {
+    Eigen::VectorXd& y = m_deflections;
+    to_deflections(x, y);
+    gradient.setZero();
+    const int per_shim = unknowns_per_shim();
+    for (int i = 0; i < shims(); ++i) {
+        const BendingShim& shim = m_shims[at(i)];
+        for (int e = 0; e < shim.last_station; ++e) {
+            const plate::ElementVector f = (*shim.elements)[at(e)].force(shim.D, shim.C, gather(y, i, e));
+            const int a = m_offsets[at(e)] + place_of(e, i);
+            const int b = m_offsets[at(e + 1)] + place_of(e + 1, i);
+            for (int r = 0; r < per_shim; ++r) {
+                gradient[a + r * static_cast<int>(count_at(e))] += f[r];
+                gradient[b + r * static_cast<int>(count_at(e + 1))] += f[3 + r];
+            }
+        }
+    }
+    if (m_stack.floating) {
+        const int index = spring_index();
+        gradient[index] += m_stack.floating->preload + m_closing_rate * y[index];
+    }
+    to_opening_forces(gradient);
+    gradient -= pressure * m_load;
 }
 
 void Problem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, Eigen::VectorXd& gradient,
@@ -267,7 +288,12 @@ void Problem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, E
     for (int i = 0; i < shims(); ++i) {
         const BendingShim& shim = m_shims[at(i)];
         for (int e = 0; e < shim.last_station; ++e) {
-            const plate::ElementVector f = element_force(y, i, e, pressure, convex, k);
+            const plate::ElementVector q = gather(y, i, e);
+            const plate::Element& element = (*shim.elements)[at(e)];
+            plate::ElementVector f = plate::ElementVector::Zero();
+            k.setZero();
+            element.add_bending(shim.D, q, f, k);
+            if (shim.C > 0.0) element.add_membrane(shim.C, q, convex, f, k);
             const int a = place_of(e, i);
             const int b = place_of(e + 1, i);
             const int na = static_cast<int>(count_at(e));
@@ -285,12 +311,13 @@ void Problem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, E
     }
     if (m_stack.floating) {
         const int last = static_cast<int>(count_at(m_spring_station)) - 1;
-        const int index = m_offsets[at(m_spring_station)] + last;
+        const int index = spring_index();
         gradient[index] += m_stack.floating->preload + m_closing_rate * y[index];
         tangent.diagonal(m_spring_station)(last, last) += m_closing_rate;
     }
 
     to_opening_forces(gradient);
+    gradient -= pressure * m_load;
     for (int s = 0; s < stations(); ++s) {
         to_opening_rows(s, tangent.diagonal(s));
         to_opening_rows(s, tangent.diagonal(s).transpose());
@@ -333,7 +360,6 @@ std::vector<StressPeak> Problem::peak_stresses(const Eigen::VectorXd& x, double 
     Eigen::VectorXd& y = m_deflections;
     to_deflections(x, y);
     std::vector<StressPeak> peaks;
-    plate::ElementMatrix unused;
     for (int i = 0; i < shims(); ++i) {
         const BendingShim& shim = m_shims[at(i)];
         StressPeak peak{0.0, shim.number, m_nodes.front(), Face::far};
@@ -350,7 +376,11 @@ std::vector<StressPeak> Problem::peak_stresses(const Eigen::VectorXd& x, double 
         for (int e = 0; e < shim.last_station; ++e) {
             const plate::Element& element = (*shim.elements)[at(e)];
             const plate::ElementVector q = gather(y, i, e);
-            const plate::ElementVector f = element_force(y, i, e, pressure, false, unused);
+            plate::ElementVector f = element.force(shim.D, shim.C, q);
+            if (i == 0) {
+                f.segment<2>(0) -= pressure * m_unit_load[at(e)].head<2>();
+                f.segment<2>(3) -= pressure * m_unit_load[at(e)].tail<2>();
+            }
             const plate::ElementResultants ends =
                 plate::resultants(element, shim.material, shim.thickness, q, f);
             if (e == 0) weigh(ends.inner, element.inner());

@@ -42,6 +42,12 @@ public:
     /// Energy [J] under the pressure [Pa]: bending, membrane, spring, less the work of the pressure.
     double energy(const Eigen::VectorXd& x, double pressure) const;
 
+    /// Its gradient.
+    void differentiate(const Eigen::VectorXd& x, double pressure, Eigen::VectorXd& gradient) const;
+
+    /// What one unit of pressure takes off the gradient [m², m³].
+    const Eigen::VectorXd& load() const { return m_load; }
+
     /// Its gradient and tangent. With `convex` the tangent is positive semi-definite (see plate::Element).
     void assemble(const Eigen::VectorXd& x, double pressure, bool convex, Eigen::VectorXd& gradient,
                   plate::BlockTridiagonal& tangent) const;
@@ -126,11 +132,9 @@ private:
     /// spacers missing between them [m].
     double clear_at_rest(int station, int place) const;
 
-    plate::ElementVector gather(const Eigen::VectorXd& y, int shim, int element) const;
+    int spring_index() const; ///< of the w that the spring pushes on, among the deflections
 
-    /// Nodal forces of one element of one shim less its share of the pressure load; its tangent beside.
-    plate::ElementVector element_force(const Eigen::VectorXd& y, int shim, int element, double pressure,
-                                       bool convex, plate::ElementMatrix& tangent) const;
+    plate::ElementVector gather(const Eigen::VectorXd& y, int shim, int element) const;
 
     Stack m_stack;
     Theory m_theory;
@@ -142,6 +146,7 @@ private:
     Eigen::VectorXd m_lower;
     Eigen::VectorXd m_upper;
     std::vector<Eigen::Vector4d> m_unit_load; ///< of each element on the face shim per unit of pressure
+    Eigen::VectorXd m_load;
     double m_load_area = 0.0;
     double m_closing_rate = 0.0; ///< of a floated stack's spring [N/m]
     double m_thinnest = 0.0;
