@@ -1,6 +1,7 @@
 #include <flow/samples.hpp>
 #include <support/catch.hpp>
 #include <valve/core/findings.hpp>
+#include <valve/flow/opening.hpp>
 
 #include <algorithm>
 #include <numbers>
@@ -78,6 +79,25 @@ TEST_CASE("more clicks than the adjuster has are refused with the range", "[flow
     CHECK(is_error(clicks));
     CHECK(clicks.other_key == "bleed.needle.of");
     CHECK_THAT(clicks.message, contains_text("30 clicks") && contains_text("0 to 24"));
+}
+
+TEST_CASE("seats of their own want to know how their ports lie", "[flow][check]") {
+    flow::Valve valve = samples::valve();
+    valve.curtain_length = 30e-3;
+    CHECK(check(valve).empty());
+    valve.stack.coverage = 0.6;
+    const Finding unknown = finding(check(valve), "curtain_length");
+    CHECK_FALSE(is_error(unknown));
+    CHECK(unknown.other_key == "coverage");
+    CHECK_THAT(unknown.message, contains_text("mean of the ring") && contains_text("ports.arc"));
+    CHECK_FALSE(flow::opens_over_ports(valve));
+    valve.stack.windows = 4;
+    CHECK(check(valve).empty());
+    CHECK(flow::opens_over_ports(valve));
+    valve.curtain_length.reset();
+    CHECK_FALSE(flow::opens_over_ports(valve));
+    valve.stack.windows = -1;
+    CHECK(is_error(finding(check(valve), "ports.count")));
 }
 
 TEST_CASE("a jet too strong for its load area is warned of with the ratio", "[flow][check]") {

@@ -60,6 +60,14 @@ TEST_CASE("lift gives the points asked for, or all valves in turn", "[program]")
     CHECK(table.status == 0);
     CHECK(table.out.rfind("valve,pressure_Pa,seat_lift_m,", 0) == 0);
     CHECK(lines(table.out) == 5);
+
+    // Of four valves one has windows: its columns stand in every row.
+    const std::string windows = " --set 'valves.piston.rebound.ports={count: 4, diameter: 4 mm}'"
+                                " --set valves.piston.rebound.coverage=0.6 --csv";
+    const Run mixed = run(all + windows);
+    CHECK(mixed.status == 0);
+    CHECK(mixed.out.find(",seat_lift_mid_port_m,seat_lift_mid_land_m,") != std::string::npos);
+    CHECK(lines(mixed.out) == 5);
 }
 
 TEST_CASE("curve says the same in JSON and CSV, in the order asked, twice the same bytes", "[program]") {

@@ -41,6 +41,18 @@ LiftResult sample() {
     return result;
 }
 
+bool contains(const std::string& text, const std::string& part) {
+    return text.find(part) != std::string::npos;
+}
+
+std::string one_line(std::string text) {
+    std::replace(text.begin(), text.end(), '\n', ' ');
+    std::string::size_type blanks = 0; // that set off the lines of a paragraph
+    while ((blanks = text.find("  ")) != std::string::npos)
+        text.erase(blanks, 1);
+    return text;
+}
+
 } // namespace
 
 TEST_CASE("a lift carries every key of the contract", "[report]") {
@@ -62,16 +74,107 @@ TEST_CASE("a lift carries every key of the contract", "[report]") {
 
 TEST_CASE("the text of a lift gives the three openings, the table and the events", "[report]") {
     const std::string all = text(sample());
-    std::string one_line = all;
-    std::replace(one_line.begin(), one_line.end(), '\n', ' ');
     CHECK(all.find("Cracks at 0.100 bar, lifts 0.02 mm at 0.150 bar, begins to float at more than the end") !=
           std::string::npos);
     CHECK(all.find("1.00      0.250      0.300  0.200") != std::string::npos);
     CHECK(all.find("250        1    18        25") != std::string::npos); // MPa, shim, Ø mm, % of yield
     CHECK(all.find("of fatigue") == std::string::npos);
     CHECK(all.find("0.200 bar  touch, shims 1 and 2 at Ø 20") != std::string::npos);
-    CHECK(one_line.find("free edge, rests on hub") != std::string::npos);
+    CHECK(contains(one_line(all), "free edge, rests on hub"));
     CHECK_FALSE(sample().failed());
+}
+
+TEST_CASE("lift at ports and between them is told where the file gives windows", "[report]") {
+    LiftResult result = sample();
+    CHECK_FALSE(json(result).at("points").at(0).contains("seat_lift_mid_port_m"));
+    CHECK(json(result).at("port_pattern") == "ring");
+    CHECK(json(result).at("crack_pressure_mid_port_Pa").is_null());
+    CHECK_FALSE(contains(text(result), "mid-port"));
+
+    result.valve.stack.windows = 4;
+    result.valve.stack.coverage = 0.6;
+    result.ring = RingCurve{0.05e5, 0.3e5, 1.5e5};
+    result.rows.front().ring = RingLift{
+        .pressure = 1e5, .mean = 0.25e-3, .mid_port = 0.31e-3, .mid_land = 0.2e-3, .open_arcs = 0.28e-3};
+    result.rows.push_back({2e5, result.rows.front().state, ""});
+    const Json object = json(result);
+    CHECK(object.at("port_pattern") == "windows");
+    CHECK(object.at("crack_pressure_mid_port_Pa") == 0.05e5);
+    CHECK(object.at("mid_land_shut_until_Pa") == 0.3e5);
+    CHECK(object.at("windows_hold_until_Pa") == 1.5e5);
+    CHECK(object.at("points").at(0).at("seat_lift_mid_port_m") == 0.31e-3);
+    CHECK(object.at("points").at(0).at("seat_lift_mid_land_m") == 0.2e-3);
+    CHECK(object.at("points").at(0).at("seat_lift_open_arcs_m") == 0.28e-3);
+    CHECK(object.at("points").at(1).at("seat_lift_mid_port_m").is_null());
+
+    const std::string all = text(result);
+    CHECK(contains(all, "1.00      0.250     0.310     0.200      0.300  0.200"));
+    CHECK(contains(all, "2.00      0.250         -         -      0.300  0.200"));
+    const std::string words = one_line(all);
+    CHECK(contains(words,
+                   "Ports: 4 windows of 54°, evenly round the ring. At their middle (mid-port) the seat "
+                   "lets go at 0.050 bar."));
+    CHECK(contains(words, "At 1.00 bar the shim lifts 0.310 mm there and 0.200 mm half-way between two "
+                          "(mid-land), 124 % and 80 % of the ring's mean; over the open arcs 112 %."));
+    CHECK(contains(words, "hardly changes how much"));
+    CHECK(contains(words, "to 0.30 bar mid-land comes out below the seat"));
+    CHECK(contains(words, "Beyond 1.50 bar the waves"));
+
+    result.valve.curtain_length = 40e-3;
+    CHECK(contains(one_line(text(result)), "as high as over the open arcs, so this counts in full"));
+    result.valve.stack.windows = 0;
+    CHECK(json(result).at("port_pattern") == "unknown");
+}
+
+TEST_CASE("a round shape that buckles is told with its pressure and waves", "[report]") {
+    LiftResult result = sample();
+    CHECK(json(result).at("waves_from_Pa").is_null());
+    CHECK_FALSE(contains(text(result), "round shape"));
+    result.waves = Waves{0.8e5, 3};
+    CHECK(json(result).at("waves_from_Pa") == 0.8e5);
+    CHECK(json(result).at("waves") == 3);
+    CHECK(contains(one_line(text(result)), "From 0.80 bar on the round shape is not stable"));
+    CHECK(contains(one_line(text(result)), "buckles into 3 waves round the ring"));
+}
+
+TEST_CASE("a lift is solved with its windows and its waves", "[report]") {
+    valve::flow::Valve valve = sample().valve;
+    valve.stack.floating.reset();
+    valve.stack.edge = InnerEdge::clamped;
+    valve.stack.clamp_radius = 6e-3;
+    valve.stack.shims.front().material.yield_strength.reset();
+    valve.stack.windows = 4;
+    valve.stack.coverage = 0.6;
+    valve::damper::LiftCache lifts({.max_pressure = 10e5});
+    const LiftResult result = lift_result("v", valve, {0.2e5, 9e5}, lifts);
+    REQUIRE(result.rows.size() == 2);
+    REQUIRE(result.rows[0].ring);
+    CHECK_THAT(result.rows[0].ring->mean,
+               WithinRel(result.rows[0].state->seat_lift, 1e-6)); // two ways to one state
+    CHECK(result.rows[0].ring->mid_port > result.rows[0].ring->mid_land);
+    REQUIRE(result.ring);
+    CHECK(result.ring->holds_until < 9e5);
+    CHECK_FALSE(result.rows[1].ring);
+    REQUIRE(result.waves);
+    CHECK(result.waves->pressure > *result.ring->holds_until);
+
+    valve::damper::LiftCache linear({.theory = Theory::linear, .max_pressure = 10e5});
+    const LiftResult straight = lift_result("v", valve, {9e5}, linear);
+    CHECK_FALSE(straight.ring->holds_until);
+    CHECK_FALSE(straight.waves);
+    REQUIRE(straight.rows[0].ring); // linear plates wave as high as one likes
+    CHECK(straight.rows[0].ring->mid_port > straight.rows[0].ring->mean);
+
+    valve.stack.shims.clear();
+    valve.stack.edge = InnerEdge::free;
+    valve.stack.disc = Disc{13e-3, 2e-3};
+    valve.stack.floating = Float{.travel = 1e-3, .spring_rate = 20e3, .preload = 5.0};
+    const LiftResult even = lift_result("v", valve, {0.5e5}, lifts);
+    REQUIRE(even.rows[0].ring);
+    CHECK(even.rows[0].ring->mid_port == even.rows[0].state->seat_lift);
+    CHECK(even.rows[0].ring->mid_land == even.rows[0].state->seat_lift);
+    CHECK(even.ring->crack_mid_port == even.curve->crack_pressure);
+    CHECK_FALSE(even.waves);
 }
 
 TEST_CASE("a pressure without a state keeps its row, and so does a stack without a curve", "[report]") {

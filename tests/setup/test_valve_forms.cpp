@@ -101,6 +101,19 @@ TEST_CASE("ports are holes or kidney windows", "[setup][valve]") {
     CHECK(default_of(written, "valve.coverage").empty());
 }
 
+TEST_CASE("ports of an arc or a diameter are windows where they open a part of the ring", "[setup][valve]") {
+    const std::string kidneys = "  ports: {count: 3, inner: 14 mm, outer: 22 mm, arc: 60 deg}\n";
+    const std::string holes = "  ports: {count: 4, diameter: 4 mm}\n";
+    const std::string part = "  coverage: 40 %\n";
+    CHECK(stack_of(clamped + kidneys).windows == 3);
+    CHECK(stack_of(clamped + kidneys + part).windows == 3);
+    CHECK(stack_of(clamped + holes + part).windows == 4);
+    CHECK(stack_of(clamped + holes).windows == 0); // they feed one ring, unless the file says otherwise
+    CHECK(stack_of(clamped + "  ports: {count: 4, inner: 14 mm, outer: 22 mm, arc: 90 deg}\n").windows == 0);
+    CHECK(stack_of(clamped + "  ports: {count: 4, area: 13 mm2}\n" + part).windows == 0); // how wide?
+    CHECK(stack_of(clamped + part).windows == 0);
+}
+
 TEST_CASE("the rings of a float follow from each other", "[setup][valve]") {
     const std::string shims = "  shims: [24 x 0.15]\n";
     const stack::Stack only_clamp = stack_of(shims + "  clamp: 13 mm\n  float: {travel: 1 mm}\n");

@@ -27,7 +27,7 @@ TEST_CASE("a preloaded stack cracks at its ports first, and lies down between th
     CHECK(*stack.ring.crack_mid_port > 0.3 * stack.curve.crack_pressure);
     CHECK(*stack.ring.crack_mid_port < 0.9 * stack.curve.crack_pressure);
     const auto seat_load = [&](double pressure) {
-        return ring_lift(stack.path.problem(), *stack.path.at(pressure))->seat_load_mid_port;
+        return seat_load_mid_port(stack.path.problem(), *stack.path.at(pressure)).value();
     };
     CHECK(seat_load(0.99 * *stack.ring.crack_mid_port) > 0.0);
     CHECK(seat_load(1.01 * *stack.ring.crack_mid_port) < 0.0);

@@ -22,10 +22,16 @@ std::vector<valve::report::NamedValve> chosen_valves(const valve::setup::Reading
 
 std::string valves_csv(const std::vector<Json>& valves, const std::string& rows) {
     if (valves.size() == 1) return valve::report::csv(valves.front().at(rows));
+    Json columns; // of every valve: some tell of their ports what others do not
+    columns["valve"] = nullptr;
+    for (const Json& one : valves)
+        for (const Json& row : one.at(rows))
+            for (const auto& [key, value] : row.items())
+                columns[key] = nullptr;
     Json all = Json::array();
     for (const Json& one : valves)
         for (const Json& row : one.at(rows)) {
-            Json named;
+            Json named = columns;
             named["valve"] = one.at("valve");
             named.update(row);
             all.push_back(named);

@@ -4,6 +4,7 @@
 #include <valve/stack/follow.hpp>
 
 #include <deque>
+#include <optional>
 
 namespace valve::damper {
 
@@ -18,10 +19,11 @@ public:
     /// stack::follow().
     const stack::LiftCurve& curve(const stack::Stack& stack) { return entry(stack).curve; }
 
-    /// The lift laws of the valves in `setup`. Throws as stack::follow().
+    /// The lift laws of the valves in `setup`, over the ports where flow::opens_over_ports(). Throws as
+    /// stack::follow() and stack::open_arcs_law().
     LiftLaws laws(const SetUp& setup);
 
-    /// `setup` ready to be solved. Throws as stack::follow() and Model().
+    /// `setup` ready to be solved. Throws as laws() and Model().
     Model model(const SetUp& setup);
 
     std::size_t size() const { return m_entries.size(); }
@@ -31,9 +33,11 @@ private:
         stack::Stack stack;
         stack::LiftCurve curve;
         stack::LiftLaw law;
+        std::optional<stack::LiftLaw> over_ports; ///< where a valve has asked for it
     };
 
-    const Entry& entry(const stack::Stack& stack);
+    Entry& entry(const stack::Stack& stack);
+    const stack::LiftLaw& law(const flow::Valve& valve);
 
     stack::FollowOptions m_options;
     std::deque<Entry> m_entries; // a deque, so that curves stay where they are

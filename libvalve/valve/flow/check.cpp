@@ -75,6 +75,17 @@ void check_bleed(Findings& findings, const Notch& notch) {
     require_positive(findings, "bleed.area", notch.area);
 }
 
+void check_curtain(Findings& findings, const Valve& valve) {
+    if (!valve.curtain_length) return;
+    require_positive(findings, "curtain_length", *valve.curtain_length);
+    if (valve.stack.coverage < 1.0 && valve.stack.windows == 0 && !valve.stack.disc)
+        add_warning(
+            findings, "curtain_length",
+            "how the ports lie round the ring is not known (ports.arc, or ports.diameter, says it), so "
+            "the gap under the face shim is as high as the mean of the ring, not as over its ports",
+            "coverage");
+}
+
 void check_jet(Findings& findings, const Valve& valve) {
     if (!(valve.jet_force >= 0.0 && valve.jet_force <= 1.0)) {
         add_error(findings, "jet_force", "must lie between 0 and 1");
@@ -113,7 +124,7 @@ Findings check(const Valve& valve) {
     Findings findings = stack::check(valve.stack);
     if (valve.ports.count < 1) add_error(findings, "ports.count", "must be 1 or more");
     require_positive(findings, "ports.area", valve.ports.area_each);
-    if (valve.curtain_length) require_positive(findings, "curtain_length", *valve.curtain_length);
+    check_curtain(findings, valve);
     check_discharge(findings, valve.discharge);
     if (valve.bleed) std::visit([&](const auto& bleed) { check_bleed(findings, bleed); }, *valve.bleed);
     check_jet(findings, valve);

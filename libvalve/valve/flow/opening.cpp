@@ -47,6 +47,10 @@ double curtain_length(const Valve& valve) {
     return valve.curtain_length.value_or(2.0 * pi * valve.stack.seat.inner_radius);
 }
 
+bool opens_over_ports(const Valve& valve) {
+    return valve.curtain_length && valve.stack.windows > 0 && !valve.stack.disc;
+}
+
 Opening curtain_gap(double length, double lift) {
     return {length * lift, 2.0 * lift};
 }

@@ -20,7 +20,11 @@ Opening opening(const Ports& ports);
 /// Of the gap under the face shim: as given, else the ring at the seat's inner radius [m].
 double curtain_length(const Valve& valve);
 
-/// That gap at the seat lift `lift` [m]; the hydraulic diameter is twice the lift.
+/// Whether that gap is as high as the mean lift over the arcs of the ports, in place of that of the whole
+/// ring: seats of their own, under shims that lift unevenly.
+bool opens_over_ports(const Valve& valve);
+
+/// That gap at the lift `lift` [m]; the hydraulic diameter is twice the lift.
 Opening curtain_gap(double length, double lift);
 
 /// A bleed; none when it is shut (a needle at 0 clicks).

@@ -19,10 +19,11 @@ public:
         double flow_slope = 0.0; ///< dQ/dp_eff [m³/(s Pa)]
         double dp = 0.0;         ///< across ports and curtain [Pa]
         double dp_slope = 0.0;   ///< dΔp/dp_eff [-]
-        double lift = 0.0;       ///< at the seat [m]
+        double lift = 0.0;       ///< of the law given, at the seat [m]
     };
 
-    /// Throws std::invalid_argument where check(valve) has an error that keeps the law from being built.
+    /// `lift` is the law of the ring's mean, or where opens_over_ports(valve) that over the ports. Throws
+    /// std::invalid_argument where check(valve) has an error that keeps the law from being built.
     ValveLaw(const Valve& valve, stack::LiftLaw lift, const OilState& oil);
 
     /// State at `p_eff` [Pa], which must not lie above max_pressure().

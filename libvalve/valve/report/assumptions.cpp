@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <numbers>
 #include <optional>
 
 namespace valve::report {
@@ -21,6 +22,24 @@ std::string_view words(stack::InnerEdge edge) {
 
 std::string_view words(stack::RestsOn rests_on) {
     return rests_on == stack::RestsOn::hub ? "hub" : "seat";
+}
+
+std::string_view port_pattern(const stack::Stack& stack) {
+    if (stack.windows > 0) return "windows";
+    return stack.coverage < 1.0 ? "unknown" : "ring";
+}
+
+std::string port_pattern_words(const stack::Stack& stack) {
+    if (stack.windows > 0)
+        return fmt::format("{} windows of {:.3g}°, evenly round the ring", stack.windows,
+                           180.0 / std::numbers::pi * window_arc(stack));
+    return stack.coverage < 1.0
+               ? "how they lie round the ring is not known (ports.arc or ports.diameter say it)"
+               : "one ring";
+}
+
+double window_arc(const stack::Stack& stack) {
+    return 2.0 * std::numbers::pi * stack.coverage / stack.windows;
 }
 
 std::string floated_valves(const damper::SetUp& unit) {

@@ -16,6 +16,15 @@ std::string_view words(stack::InnerEdge edge);
 /// "hub", "seat".
 std::string_view words(stack::RestsOn rests_on);
 
+/// How the ports lie under the face shim: "ring", "windows" or "unknown".
+std::string_view port_pattern(const stack::Stack& stack);
+
+/// The same in words: "one ring", "4 windows of 54°, evenly round the ring", ….
+std::string port_pattern_words(const stack::Stack& stack);
+
+/// Arc of one of a stack's windows [rad].
+double window_arc(const stack::Stack& stack);
+
 /// "base.refill (free edge, rests on hub)": the choices that decide a floated stack's forces.
 /// Empty where no stack floats.
 std::string floated_valves(const damper::SetUp& unit);

@@ -146,6 +146,7 @@ std::string valve_text(const std::string& name, const flow::Valve& valve, const 
                                     trimmed(valve.ports.area_each * 1e6),
                                     trimmed(valve.ports.count * valve.ports.area_each * 1e6),
                                     fixed(stack.coverage * 100.0, 0));
+    ports += ": " + port_pattern_words(stack);
     if (const std::optional<damper::Place> place = place_of(name); unit != nullptr && place)
         ports += port_text(port_areas(*unit, *place));
     if (valve.bleed) ports += "; bleed " + describe(valve);
@@ -229,6 +230,8 @@ Json valve_json(const flow::Valve& valve) {
     object["zone_inner_diameter_m"] = 2.0 * stack.zone.inner_radius;
     object["zone_outer_diameter_m"] = 2.0 * stack.zone.outer_radius;
     object["coverage"] = stack.coverage;
+    object["port_pattern"] = port_pattern(stack);
+    object["window_arc_rad"] = stack.windows > 0 ? Json(window_arc(stack)) : Json(nullptr);
     object["port_count"] = valve.ports.count;
     object["port_area_m2"] = valve.ports.area_each;
     object["edge"] = words(stack.edge);

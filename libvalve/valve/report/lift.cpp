@@ -1,6 +1,7 @@
 #include <valve/flow/valve_law.hpp>
 #include <valve/report/assumptions.hpp>
 #include <valve/report/lift.hpp>
+#include <valve/report/ring_sentences.hpp>
 #include <valve/report/sketch.hpp>
 #include <valve/report/text.hpp>
 
@@ -34,6 +35,14 @@ Json json(const LiftRow& row, const stack::Stack& stack) {
     Json object;
     object["pressure_Pa"] = row.pressure;
     object["seat_lift_m"] = value(&stack::LiftPoint::seat_lift);
+    if (stack.windows > 0) {
+        const auto of_ring = [&row](double stack::RingLift::*member) {
+            return row.ring ? Json(*row.ring.*member) : Json(nullptr);
+        };
+        object["seat_lift_mid_port_m"] = of_ring(&stack::RingLift::mid_port);
+        object["seat_lift_mid_land_m"] = of_ring(&stack::RingLift::mid_land);
+        object["seat_lift_open_arcs_m"] = of_ring(&stack::RingLift::open_arcs);
+    }
     object["linear_seat_lift_m"] = or_null(row.linear_seat_lift);
     object["edge_lift_m"] = value(&stack::LiftPoint::edge_lift);
     object["float_lift_m"] = stack.floating ? value(&stack::LiftPoint::float_lift) : Json(nullptr);
@@ -145,7 +154,10 @@ Table table_of(const LiftResult& result) {
     const std::vector<LimitColumn> limits =
         result.valve.stack.disc ? std::vector<LimitColumn>{} : limit_columns(*result.curve);
     const bool floats = result.valve.stack.floating.has_value();
-    std::vector<Table::Column> columns{{"pressure", "bar"}, {"seat lift", "mm"}, {"edge lift", "mm"}};
+    const bool windows = result.valve.stack.windows > 0;
+    std::vector<Table::Column> columns{{"pressure", "bar"}, {"seat lift", "mm"}};
+    if (windows) columns.insert(columns.end(), {{"mid-port", "mm"}, {"mid-land", "mm"}});
+    columns.push_back({"edge lift", "mm"});
     if (floats) columns.push_back({"float", "mm"});
     columns.insert(columns.end(),
                    {{"seat force", "N"}, {"peak stress", "MPa"}, {"in shim", "no."}, {"at", "Ø mm"}});
@@ -158,6 +170,9 @@ Table table_of(const LiftResult& result) {
         if (row.state) {
             const stack::LiftPoint& p = *row.state;
             cells.push_back(mm(p.seat_lift));
+            if (windows)
+                for (const auto member : {&stack::RingLift::mid_port, &stack::RingLift::mid_land})
+                    cells.push_back(row.ring ? mm(*row.ring.*member) : "-");
             cells.push_back(mm(p.edge_lift));
             if (floats) cells.push_back(mm(p.float_lift));
             cells.push_back(fixed(p.seat_force, 1));
@@ -196,6 +211,15 @@ Json json(const LiftResult& result) {
     object["jet_ratio"] =
         curve != nullptr ? Json(flow::jet_ratio(result.valve, curve->load_area)) : Json(nullptr);
     object["crack_pressure_Pa"] = curve != nullptr ? Json(curve->crack_pressure) : Json(nullptr);
+    object["port_pattern"] = port_pattern(result.valve.stack);
+    const auto of_ring = [&](std::optional<double> stack::RingCurve::*member) {
+        return result.ring ? or_null(*result.ring.*member) : Json(nullptr);
+    };
+    object["crack_pressure_mid_port_Pa"] = of_ring(&stack::RingCurve::crack_mid_port);
+    object["mid_land_shut_until_Pa"] = of_ring(&stack::RingCurve::lies_down_until);
+    object["windows_hold_until_Pa"] = of_ring(&stack::RingCurve::holds_until);
+    object["waves_from_Pa"] = result.waves ? Json(result.waves->pressure) : Json(nullptr);
+    object["waves"] = result.waves ? Json(result.waves->count) : Json(nullptr);
     object["opening_pressure_Pa"] = curve != nullptr ? or_null(curve->opening_pressure) : Json(nullptr);
     object["float_start_pressure_Pa"] =
         curve != nullptr ? or_null(curve->float_start_pressure) : Json(nullptr);
@@ -246,6 +270,8 @@ std::string text(const LiftResult& result) {
         fixed(flow::jet_ratio(result.valve, curve.load_area), 2), fixed(flow::max_certain_jet_ratio, 2));
     out += wrapped(basis, page_columns, "") + "\n\n";
     out += table_of(result).text();
+    for (const std::string& words : ring_sentences(result))
+        out += "\n" + wrapped(words, page_columns, "  ") + "\n";
     if (curve.end_reason)
         out += "\n" +
                wrapped(fmt::format("The curve ends at {} bar: {}.", bar(curve.points.back().pressure),

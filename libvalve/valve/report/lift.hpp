@@ -5,6 +5,8 @@
 #include <valve/report/json.hpp>
 #include <valve/stack/lift_curve.hpp>
 #include <valve/stack/linear_error.hpp>
+#include <valve/stack/ring_curve.hpp>
+#include <valve/stack/waves.hpp>
 
 #include <optional>
 #include <string>
@@ -19,6 +21,8 @@ struct LiftRow {
     std::string error;
     std::optional<double> linear_seat_lift =
         std::nullopt; ///< what linear plates would say [m]; beside large deflection
+    /// Of ports that are windows; none where their harmonics do not hold.
+    std::optional<stack::RingLift> ring = std::nullopt;
 };
 
 /// The lift of one valve's stack.
@@ -30,14 +34,16 @@ struct LiftResult {
     std::string error;
     std::vector<LiftRow> rows;                                     ///< the points shown
     std::optional<stack::LinearError> linear_error = std::nullopt; ///< of shims in large deflection
+    std::optional<stack::RingCurve> ring = std::nullopt;           ///< of ports that are windows
+    std::optional<stack::Waves> waves = std::nullopt;              ///< none: round to the end of the curve
 
     /// Some row, or the whole curve, has no solution.
     bool failed() const;
 };
 
 /// Follows the stack of `valve` and solves it at `pressures` [Pa], in the order asked; none asked: the points
-/// of its curve. Beside large deflection stands what linear plates would say. Whatever has no solution says
-/// so in the result.
+/// of its curve. Beside large deflection stands what linear plates would say, beside the mean of the ring
+/// what windows make of it. Whatever has no solution says so in the result.
 LiftResult lift_result(std::string name, const flow::Valve& valve, const std::vector<double>& pressures,
                        damper::LiftCache& lifts);
 

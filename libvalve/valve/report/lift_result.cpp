@@ -46,6 +46,33 @@ void add_linear(LiftResult& result) {
         if (row.state && row.pressure <= law.max_pressure()) row.linear_seat_lift = law.at(row.pressure).lift;
 }
 
+/// A rigid disc lifts evenly.
+void add_even_ring(LiftResult& result) {
+    result.ring = stack::RingCurve{result.curve->crack_pressure, std::nullopt, std::nullopt};
+    for (LiftRow& row : result.rows) {
+        if (!row.state) continue;
+        const double lift = row.state->seat_lift;
+        row.ring = stack::RingLift{
+            .pressure = row.pressure, .mean = lift, .mid_port = lift, .mid_land = lift, .open_arcs = lift};
+    }
+}
+
+/// What windows make of the rows, and where the round shape buckles.
+void add_ring(LiftResult& result) {
+    const stack::Stack& stack = result.valve.stack;
+    if (stack.disc) {
+        if (stack.windows > 0) add_even_ring(result);
+        return;
+    }
+    stack::Path path(stack, result.theory, plate::Grading{});
+    result.waves = stack::first_waves(path, *result.curve);
+    if (stack.windows == 0) return;
+    result.ring = stack::follow_ring(path, *result.curve);
+    const std::optional<double> end = result.ring->holds_until;
+    for (LiftRow& row : result.rows)
+        if (row.state && (!end || row.pressure <= *end)) row.ring = stack::ring_lift_at(path, row.pressure);
+}
+
 } // namespace
 
 LiftResult lift_result(std::string name, const flow::Valve& valve, const std::vector<double>& pressures,
@@ -65,6 +92,7 @@ LiftResult lift_result(std::string name, const flow::Valve& valve, const std::ve
     }
     if (result.curve && options.theory == stack::Theory::large_deflection && !valve.stack.disc)
         add_linear(result);
+    if (result.curve) add_ring(result);
     return result;
 }
 

@@ -30,6 +30,7 @@ public:
             read_clamp();
         }
         read_coverage();
+        read_windows();
         if (m_text.bleed) read_bleed(*m_text.bleed);
         return std::move(m_valve);
     }
@@ -184,6 +185,13 @@ private:
             m_valve.stack.coverage = std::min(1.0, open_share(*m_text.ports));
         }
         m_reader.assume(at("coverage"), format_quantity(m_valve.stack.coverage, ""));
+    }
+
+    /// Ports of an arc or a diameter lie evenly round the ring and share what they open of it. Of ports of an
+    /// area alone nobody knows how wide they are.
+    void read_windows() {
+        const bool is_shaped = m_text.ports && (m_text.ports->arc || m_text.ports->diameter);
+        if (is_shaped && m_valve.stack.coverage < 1.0) m_valve.stack.windows = m_text.ports->count;
     }
 
     void read_bleed(const BleedText& bleed) {

@@ -161,6 +161,8 @@ Findings check(const Stack& stack) {
     if (!(stack.coverage > 0.0 && stack.coverage <= 1.0))
         add_error(findings, "coverage",
                   fmt::format("{:.4g} is not a share of the ring between 0 and 1", stack.coverage));
+    if (stack.windows < 0)
+        add_error(findings, "ports.count", fmt::format("{} is no number of windows", stack.windows));
     return findings;
 }
 

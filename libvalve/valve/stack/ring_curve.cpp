@@ -22,6 +22,8 @@ bool holds(const Path& path, const RingLift& ring) {
     return path.problem().theory() == Theory::linear || ring.waviness <= RingLift::most_waviness;
 }
 
+constexpr double located = 1e-3; // of a pressure
+
 /// Where `before`, true at `low` and false at `high` and where the state does not stay, ceases to hold.
 Bracket locate(Path& path, double low, double high, double accuracy,
                const std::function<bool(const RingLift&)>& before) {
@@ -32,19 +34,17 @@ Bracket locate(Path& path, double low, double high, double accuracy,
     });
 }
 
-constexpr double located = 1e-3; // of a pressure
-
 std::optional<double> crack_mid_port(Path& path, const LiftCurve& curve) {
-    const auto is_pressed = [](const RingLift& ring) { return ring.seat_load_mid_port > 0.0; };
-    const auto pressed_at = [&](double pressure) {
-        const std::optional<RingLift> ring = summed_at(path, pressure);
-        return ring && is_pressed(*ring);
+    const auto is_pressed = [&path](double pressure) -> std::optional<bool> {
+        const State* state = path.at(pressure);
+        if (state == nullptr) return std::nullopt;
+        return seat_load_mid_port(path.problem(), *state) > 0.0;
     };
-    if (!pressed_at(0.0)) return 0.0;
+    if (is_pressed(0.0) != true) return 0.0;
     const bool mean_cracks = curve.crack_pressure > 0.0;
     const double end = mean_cracks ? curve.crack_pressure : curve.points.back().pressure;
-    if (!mean_cracks && pressed_at(end)) return std::nullopt;
-    return locate(path, 0.0, end, located, is_pressed).high;
+    if (!mean_cracks && is_pressed(end) == true) return std::nullopt;
+    return bisect(0.0, end, located, is_pressed).high;
 }
 
 /// Indices of the points at which the mean has lifted: the first of them, and the landmarks.

@@ -41,9 +41,16 @@ Eigen::VectorXd wave_load(const Problem& problem, const Unknowns& face, int unkn
     return load;
 }
 
-/// Whether a harmonic adds nothing more to a sum, whose largest by far was `largest`.
-bool is_settled(double next, double largest, double accuracy) {
-    return std::abs(next) <= accuracy * largest;
+constexpr int most_harmonics = 60;
+
+/// The largest that the k-th harmonic can be, whatever the coverage.
+double harmonic_bound(int k) {
+    return 2.0 / (pi * k);
+}
+
+const Stack& with_windows(const Stack& stack) {
+    if (stack.windows < 1) throw std::invalid_argument("stack: there are no windows");
+    return stack;
 }
 
 } // namespace
@@ -80,48 +87,51 @@ std::optional<RingCompliance> ring_compliance(const Problem& problem, const Stat
 }
 
 std::optional<RingLift> ring_lift(const Problem& problem, const State& state) {
-    constexpr double lift_accuracy = 1e-4;
-    constexpr double load_accuracy = 1e-3;
-    constexpr int most_harmonics = 60;
-    const Stack& stack = problem.stack();
-    if (stack.windows < 1) throw std::invalid_argument("ring_lift: the stack has no windows");
-
+    constexpr double accuracy = 1e-4;
+    const Stack& stack = with_windows(problem.stack());
     RingLift ring;
     ring.pressure = state.pressure;
     ring.mean = state.x[problem.opening(problem.seat_station(), 0)] - stack.seat.height;
     ring.mid_port = ring.mid_land = ring.open_arcs = ring.mean;
-    for (int k = 0; k < problem.stations(); ++k)
-        if (problem.on_land(k)) ring.seat_load_mid_port += state.gradient[problem.opening(k, 0)] / (2.0 * pi);
-
-    const double coverage = stack.coverage;
-    double largest_lift = 0.0;
-    double largest_load = 0.0;
-    double rest_mid_port = 1.0 - coverage; // of the pattern at mid-port, yet to be summed
-    RingCompliance last;
+    double largest = 0.0;
     for (int k = 1; k <= most_harmonics; ++k) {
         const std::optional<RingCompliance> c = ring_compliance(problem, state, k * stack.windows);
         if (!c) return std::nullopt;
-        const double a = window_harmonic(coverage, k);
-        const double pressure = a * state.pressure;
-        ring.mid_port += pressure * c->lift;
-        ring.mid_land += (k % 2 == 0 ? 1.0 : -1.0) * pressure * c->lift;
-        ring.open_arcs += pressure * c->lift * window_harmonic(coverage, k) / (2.0 * coverage);
-        ring.seat_load_mid_port += pressure * c->seat_load;
-        rest_mid_port -= a;
+        const double a = window_harmonic(stack.coverage, k);
+        const double lift = a * state.pressure * c->lift;
+        ring.mid_port += lift;
+        ring.mid_land += k % 2 == 0 ? lift : -lift;
+        ring.open_arcs += lift * 0.5 * a / stack.coverage; // the mean of cos kNθ over a port
         ring.harmonics = k;
-
-        const double bound = 2.0 / (pi * k); // of a_k, whatever the coverage
-        largest_lift = std::max(largest_lift, bound * std::abs(c->lift));
-        largest_load = std::max(largest_load, bound * std::abs(c->seat_load));
-        const double change = c->seat_load - last.seat_load;
-        last = *c;
-        if (is_settled(bound * c->lift, largest_lift, lift_accuracy) &&
-            is_settled(bound * change, largest_load, load_accuracy))
-            break;
+        const double bound = harmonic_bound(k) * std::abs(c->lift);
+        largest = std::max(largest, bound);
+        if (bound <= accuracy * largest) break;
     }
-    ring.seat_load_mid_port += rest_mid_port * state.pressure * last.seat_load;
     ring.waviness = 0.5 * std::abs(ring.mid_port - ring.mid_land) / problem.thinnest();
     return ring;
+}
+
+std::optional<double> seat_load_mid_port(const Problem& problem, const State& state) {
+    constexpr double accuracy = 1e-3;
+    const Stack& stack = with_windows(problem.stack());
+    double load = 0.0;
+    for (int k = 0; k < problem.stations(); ++k)
+        if (problem.on_land(k)) load += state.gradient[problem.opening(k, 0)] / (2.0 * pi);
+    double rest = 1.0 - stack.coverage; // of the pattern at mid-port, yet to be summed
+    double largest = 0.0;
+    double last = 0.0;
+    for (int k = 1; k <= most_harmonics; ++k) {
+        const std::optional<RingCompliance> c = ring_compliance(problem, state, k * stack.windows);
+        if (!c) return std::nullopt;
+        const double a = window_harmonic(stack.coverage, k);
+        load += a * state.pressure * c->seat_load;
+        rest -= a;
+        largest = std::max(largest, harmonic_bound(k) * std::abs(c->seat_load));
+        const double change = harmonic_bound(k) * std::abs(c->seat_load - last);
+        last = c->seat_load;
+        if (change <= accuracy * largest) break;
+    }
+    return load + rest * state.pressure * last;
 }
 
 } // namespace valve::stack

@@ -1,0 +1,49 @@
+#include <damper/samples.hpp>
+#include <support/catch.hpp>
+#include <valve/damper/lift_cache.hpp>
+#include <valve/stack/ring_curve.hpp>
+
+using namespace valve;
+using damper::Place;
+
+namespace {
+
+/// A fork whose rebound stack lies over three windows.
+damper::SetUp windowed_fork() {
+    damper::SetUp setup = samples::fork();
+    stack::Stack& stack = setup.valves[Place::piston_rebound]->stack;
+    stack.windows = 3;
+    stack.coverage = 0.5;
+    return setup;
+}
+
+const stack::LiftLaw& rebound(const damper::LiftLaws& laws) {
+    return *laws.at_place.at(static_cast<std::size_t>(Place::piston_rebound));
+}
+
+} // namespace
+
+TEST_CASE("stacks of the same content are followed once", "[damper][lift_cache]") {
+    damper::LiftCache cache({.max_pressure = 2e5});
+    const damper::SetUp setup = samples::fork();
+    cache.laws(setup);
+    CHECK(cache.size() == 3); // both piston valves are alike
+    cache.laws(setup);
+    CHECK(cache.size() == 3);
+}
+
+TEST_CASE("seats of their own open by the lift over the ports, a ring by its mean", "[damper][lift_cache]") {
+    damper::LiftCache cache({.max_pressure = 2e5});
+    damper::SetUp setup = windowed_fork();
+    const stack::LiftLaw mean = rebound(cache.laws(setup));
+    setup.valves[Place::piston_rebound]->curtain_length = 30e-3;
+    const stack::LiftLaw over_ports = rebound(cache.laws(setup));
+    CHECK(cache.size() == 4); // one curve for both
+
+    stack::Path path(setup.valves[Place::piston_rebound]->stack, stack::Theory::large_deflection, {});
+    const std::optional<stack::RingLift> ring = stack::ring_lift_at(path, 0.2e5);
+    REQUIRE(ring);
+    CHECK_THAT(over_ports.at(0.2e5).lift, WithinRel(ring->open_arcs, 2e-3)); // that of the interpolation
+    CHECK_THAT(mean.at(0.2e5).lift, WithinRel(ring->mean, 2e-3));
+    CHECK(ring->open_arcs > 1.2 * ring->mean);
+}
