@@ -6,7 +6,7 @@ import { units_bar } from './controls';
 import type { Page } from './data';
 import { html, list, type Child } from './dom';
 import { oil_path } from './oil_path_view';
-import { merged } from './plots/model';
+import { merged, merged_plots } from './plots/model';
 import { registry } from './plots/registry';
 import { plot_view } from './plots/view';
 import { valve_sections } from './section_view';
@@ -33,8 +33,8 @@ function guarded(what: string, make: () => HTMLElement | null): HTMLElement | nu
 function plots(context: Context): Child[] {
   const groups = new Map<string, HTMLElement[]>();
   for (const { group, make } of registry) {
-    for (const made of make(context.page)) {
-      const plot = { ...made, lines: merged(made.lines) };
+    const made = make(context.page).map((plot) => ({ ...plot, lines: merged(plot.lines) }));
+    for (const plot of merged_plots(made)) {
       const view = plot.lines.length > 0 ? guarded(plot.title, () => plot_view(plot, context)) : null;
       if (view) groups.set(group, [...(groups.get(group) ?? []), view]);
     }

@@ -66,9 +66,22 @@ function legend(scales: Scales, context: Context): HTMLElement {
     html('figcaption', {}, `${context.units.pressure} gauge, square-root scale; hatched: the chamber holds a void. Colours: cividis.`));
 }
 
-function figures(shown: Shown[], points: CurvePoint[], context: Context): HTMLElement {
+// One long section: of a set-up at the chosen speed, or at the same speed the other way.
+interface Drawing {
+  shown: Shown;
+  back: boolean; // the other way, for paper alone, where nobody can move the control
+  host: HTMLElement;
+  said: HTMLElement;
+  note: HTMLElement;
+  width: number;
+}
+
+function words_of(speed: number, context: Context): string {
+  return `${with_unit(Math.abs(speed), 'speed', context.units)}, ${direction(speed)}`;
+}
+
+function figures(columns: { head: string; unit: Unit; point: CurvePoint }[], caption: string, context: Context): HTMLElement {
   const { units } = context;
-  const several = context.page.setups.length > 1;
   const rows: [string, (p: CurvePoint, unit: Unit) => string][] = [
     ['C, behind the piston', (p) => with_unit(pressure(p, 'C'), 'gauge', units)],
     ['R, rod side', (p) => with_unit(pressure(p, 'R'), 'gauge', units)],
@@ -78,62 +91,93 @@ function figures(shown: Shown[], points: CurvePoint[], context: Context): HTMLEl
     ['void', (p) => p.cavitated ? `in ${p.cavitated}, grows ${with_unit(p.void_growth_m3_s, 'flow', units)}` : 'none'],
     ['damping force', (p) => with_unit(p.damping_force_N, 'force', units)],
   ];
-  return html('table', { class: 'short' },
-    html('caption', {}, `At ${with_unit(Math.abs(points[0].speed_m_s), 'speed', units)} of ${direction(points[0].speed_m_s)}`),
+  return html('table', { class: 'short' }, html('caption', {}, caption),
     html('thead', {}, html('tr', {}, html('th', { scope: 'col' }, 'what'),
-      ...shown.map(({ names }) => html('th', { scope: 'col', class: 'figure' }, several ? joined(names) : 'value')))),
+      ...columns.map(({ head }) => html('th', { scope: 'col', class: 'figure' }, head)))),
     html('tbody', {}, ...rows.map(([name, read]) => html('tr', {}, html('th', { scope: 'row' }, name),
-      ...shown.map(({ unit }, i) => html('td', { class: 'figure' }, points[i].error ?? read(points[i], unit)))))));
+      ...columns.map(({ unit, point }) => html('td', { class: 'figure' }, point.error ?? read(point, unit)))))));
+}
+
+class OilPath {
+  private readonly several: boolean; // set-ups on the page
+  private readonly scales: Scales;
+  private readonly speeds: number[];
+  private readonly control: HTMLInputElement;
+  private readonly said: HTMLOutputElement;
+  private readonly scale = html('div');
+  private readonly table = html('div', { class: 'wide', tabindex: 0, role: 'region', 'aria-label': 'Figures at this speed' });
+  private readonly drawings: Drawing[];
+  readonly element: HTMLElement;
+
+  constructor(private readonly context: Context, shown: Shown[]) {
+    this.several = context.page.setups.length > 1;
+    this.scales = scales_of(shown);
+    this.speeds = shown[0].curve.points.map((p) => p.speed_m_s);
+    const id = new_id('speed');
+    this.control = html('input', { type: 'range', id, min: 0, max: this.speeds.length - 1, step: 1, value: first_speed(shown) });
+    this.said = html('output', { for: id });
+    const drawing = (each: Shown, back: boolean): Drawing => ({
+      shown: each, back, host: html('div', { class: 'host' }), said: html('p', { class: 'on-paper' }), note: html('p', { class: 'about' }), width: 0,
+    });
+    this.drawings = shown.map((each) => drawing(each, false));
+    if (shown.length === 1) this.drawings.push(drawing(shown[0], true));
+    const beside = html('div', { class: 'beside' }, this.scale, this.table);
+    this.element = html('div', {},
+      html('div', { class: 'control' }, html('label', { for: id }, 'Rod speed'), this.control, this.said),
+      html('div', { class: 'pair' }, ...this.drawings.map((each) => this.figure(each)), shown.length === 1 ? beside : null),
+      shown.length > 1 ? beside : null);
+    this.control.addEventListener('input', () => this.draw());
+    for (const each of this.drawings) context.sized_part(each.host, (width) => { each.width = width; this.draw_one(each); }, 2);
+    context.part(() => this.draw_words());
+  }
+
+  private figure({ shown: { names, title }, back, host, said, note }: Drawing): HTMLElement {
+    const head = names.length > 1 ? `${joined(names)}: the same` : `${names[0]}: ${title}`;
+    return html('figure', { class: back ? 'unit-figure on-paper' : 'unit-figure' },
+      this.several ? html('h3', {}, head) : null, said, host, note);
+  }
+
+  private point({ shown, back }: Drawing): CurvePoint {
+    const speed = this.speeds[Number(this.control.value)];
+    return nearest(shown.curve, back ? -speed : speed);
+  }
+
+  private draw(): void {
+    for (const each of this.drawings) this.draw_one(each);
+    this.draw_words();
+  }
+
+  private draw_one(drawing: Drawing): void {
+    const { context } = this;
+    const { shown: { names, unit, curve }, width } = drawing;
+    if (width <= 0) return;
+    const point = this.point(drawing);
+    const title = `${prefix(joined(names), this.several)}long section at ${words_of(point.speed_m_s, context)}; its figures are in the table beside it`;
+    drawing.host.replaceChildren(unit_drawing(unit, curve.travel_m, point, this.scales, context, width, title));
+    drawing.said.textContent = words_of(point.speed_m_s, context);
+    const factor = across_factor(unit, curve.travel_m, width, drawing_height(context));
+    drawing.note.textContent = `At ${with_unit(curve.travel_m, 'length', context.units)} of `
+      + `${with_unit(unit.travel_m, 'length', context.units)} travel. Lengths are in proportion, and so are `
+      + `widths; across is drawn ${factor.toFixed(1)} times as large as along. Thicknesses of piston, base and walls, `
+      + 'and where the oil of the reservoir begins, are not in the file and only drawn.';
+  }
+
+  private draw_words(): void {
+    const { context, drawings } = this;
+    const words = words_of(this.speeds[Number(this.control.value)], context);
+    this.said.textContent = words;
+    this.control.setAttribute('aria-valuetext', words);
+    const columns = drawings.filter((each) => !each.back || context.printing).map((each) => {
+      const point = this.point(each);
+      const head = this.several ? joined(each.shown.names) : words_of(point.speed_m_s, context);
+      return { head, unit: each.shown.unit, point };
+    });
+    this.table.replaceChildren(figures(columns, this.several ? `At ${words}` : 'Figures of the drawing', context));
+    this.scale.replaceChildren(legend(this.scales, context));
+  }
 }
 
 export function oil_path(context: Context): HTMLElement | null {
   const shown = drawable(context.page.setups);
-  if (shown.length === 0) return null;
-  const scales = scales_of(shown);
-  const several = context.page.setups.length > 1;
-  const speeds = shown[0].curve.points.map((p) => p.speed_m_s);
-  const id = new_id('speed');
-  const control = html('input', { type: 'range', id, min: 0, max: speeds.length - 1, step: 1, value: first_speed(shown) });
-  const said = html('output', { for: id });
-  const scale = html('div');
-  const table = html('div', { class: 'wide', tabindex: 0, role: 'region', 'aria-label': 'Figures at this speed' });
-  const hosts = shown.map(() => html('div', { class: 'host' }));
-  const points = () => shown.map(({ curve }) => nearest(curve, speeds[Number(control.value)]));
-  const widths = shown.map(() => 0);
-  const draw_one = (i: number) => {
-    const { names, unit, curve } = shown[i];
-    const point = points()[i];
-    const title = `${prefix(joined(names), several)}long section at ${with_unit(Math.abs(point.speed_m_s), 'speed', context.units)} of ${direction(point.speed_m_s)}; its figures are in the table below`;
-    hosts[i].replaceChildren(unit_drawing(unit, curve.travel_m, point, scales, context, widths[i], title));
-  };
-  const notes = shown.map(() => html('p', { class: 'about' }));
-  const draw_words = () => {
-    const speed = speeds[Number(control.value)];
-    const words = `${with_unit(Math.abs(speed), 'speed', context.units)}, ${direction(speed)}`;
-    said.textContent = words;
-    control.setAttribute('aria-valuetext', words);
-    table.replaceChildren(figures(shown, points(), context));
-    scale.replaceChildren(legend(scales, context));
-  };
-  control.addEventListener('input', () => {
-    shown.forEach((_, i) => { if (widths[i] > 0) draw_one(i); });
-    draw_words();
-  });
-  hosts.forEach((host, i) => context.sized_part(host, (width) => {
-    widths[i] = width;
-    draw_one(i);
-    const factor = across_factor(shown[i].unit, shown[i].curve.travel_m, width, drawing_height(context));
-    notes[i].textContent = `At ${with_unit(shown[i].curve.travel_m, 'length', context.units)} of `
-      + `${with_unit(shown[i].unit.travel_m, 'length', context.units)} travel. Lengths are in proportion, and so are `
-      + `widths; across is drawn ${factor.toFixed(1)} times as large as along. Thicknesses of piston, base and walls, `
-      + 'and where the oil of the reservoir begins, are not in the file and only drawn.';
-  }, 2));
-  context.part(draw_words);
-  return html('div', {},
-    html('div', { class: 'control' }, html('label', { for: id }, 'Rod speed'), control, said),
-    shown.length > 1 ? scale : null,
-    html('div', { class: 'pair' }, ...shown.map(({ names, title }, i) => html('figure', { class: 'unit-figure' },
-      several ? html('h3', {}, names.length > 1 ? `${joined(names)}: the same` : `${names[0]}: ${title}`) : null, hosts[i], notes[i])),
-      shown.length === 1 ? html('div', {}, scale, table) : null),
-    shown.length > 1 ? table : null);
+  return shown.length > 0 ? new OilPath(context, shown).element : null;
 }

@@ -178,7 +178,9 @@ export function section_drawing(section: Section, state: SectionState | null, fr
   const stack = pile(section, frame.scale);
   const stop_thickness = 22;
   const above = tallest(section, stack, frame.larger) * frame.scale + stop_thickness + 14;
-  const hub = Math.ceil(above); // y of the hub's face
+  // Words need their room as well.
+  const words = runs(section).length + (section.float ? 2 : 1) + (section.disc ? 1 : 0) + 1;
+  const hub = Math.ceil(Math.max(above, 16 * words - piston_depth)); // y of the hub's face
   const x = (radius: number) => axis_x + radius * frame.scale;
   const y = (height: number) => hub - height * frame.scale;
   const right = x(widest(section)) + 8;
@@ -229,7 +231,7 @@ export function section_drawing(section: Section, state: SectionState | null, fr
   labels.push({ x: x(seat.outer_radius_m), y: Math.max(land, hub - 2) + 6,
                 text: seat.height_m > 0 ? `land ${figure(seat.height_m, 'length', units)} high` : 'land' });
   const column = right + 18;
-  const rows = spread(labels.map((label) => label.y), 16, 10, floor + 6);
+  const rows = spread(labels.map((label) => label.y), 16, 10, floor - 4);
 
   return svg('svg', { width, height, viewBox: `0 0 ${width} ${height}`, role: 'img', 'aria-label': title, class: 'section' },
     svg('defs', {}, svg('pattern', { id: hatch, width: 6, height: 6, patternUnits: 'userSpaceOnUse', patternTransform: 'rotate(45)' },

@@ -8,7 +8,7 @@ import { SVGRenderer } from 'echarts/renderers';
 import { html } from '../dom';
 import { dashes, symbols, type Symbol, type Theme } from '../theme';
 import { fixed, shown, unit_of, with_unit, type Choice } from '../units';
-import { full_name, type Axis, type Band, type Line, type Plot } from './model';
+import { full_name, full_title, type Axis, type Band, type Line, type Plot } from './model';
 import { widened, y_in_view, type Range } from './scale';
 
 use([CustomChart, LineChart, ScatterChart, GridComponent, LegendComponent, MarkAreaComponent, MarkLineComponent,
@@ -172,7 +172,7 @@ export function picture_option(look: Look): EChartsCoreOption {
   return {
     ...option(look),
     backgroundColor: theme.ground,
-    title: { text: plot.title, left: 12, top: 8, textStyle: { fontSize: 18, fontFamily: font, color: theme.text } },
+    title: { text: full_title(plot), left: 12, top: 8, textStyle: { fontSize: 18, fontFamily: font, color: theme.text } },
     legend: { top: 38, left: 8, data: look.lines.map(full_name),
               textStyle: { color: theme.text, fontSize: 13, fontFamily: font } },
     grid: { left: 80, right: 24, top: 100, bottom: 56, outerBoundsMode: 'none' },

@@ -2,7 +2,7 @@
 // the gap choke, and shims then change little.
 
 import type { ChokedPorts, Curve, CurvePoint, Maybe, Page } from '../data';
-import { direction, prefix } from '../words';
+import { direction, letter } from '../words';
 import { speed_axis } from './force';
 import { has_figures, points_of, type Line, type Plot, type Region } from './model';
 
@@ -23,7 +23,7 @@ export function loss_plots(page: Page): Plot[] {
       ({ name: title, look, points: points_of(curve.points, (p) => p.speed_m_s, read) });
     const regions = curve.ports.flatMap((ports) => choked(curve, ports));
     return [{
-      id: `losses-${name}`, title: `${prefix(name, several)}Where the pressure is lost`,
+      id: `losses-${name}`, of: letter(name, several), title: 'Where the pressure is lost',
       about: [curve.rule_of_ports, regions.length > 0
         ? `Shaded: ${regions.map((r) => `${r.name} on ${direction(r.to + r.from)}`).join('; ')}.` : 'None chokes up to the speeds shown.'],
       x: speed_axis, y: { name: 'pressure lost', quantity: 'pressure' as const }, regions,

@@ -1,8 +1,7 @@
 // A plot, free of how it is drawn: SI figures and their quantities. The drawing, the table and the
 // CSV are made from the same lines, so they cannot differ.
 
-import type { Context } from '../context';
-import type { Maybe, Page } from '../data';
+import type { Family, Maybe, Page } from '../data';
 import type { Symbol } from '../theme';
 import type { Quantity } from '../units';
 import { joined } from '../words';
@@ -47,6 +46,7 @@ export interface Level {
 
 export interface Plot {
   id: string;
+  of?: string[]; // the set-ups it belongs to, where it is not all
   title: string;
   about: string[];
   x: Axis;
@@ -55,7 +55,7 @@ export interface Plot {
   bands?: Band[];
   regions?: Region[];
   levels?: Level[];
-  extra?: (context: Context) => HTMLElement; // a short table of what the lines do not hold
+  onsets?: Family; // whose void onsets are tabled under the plot
 }
 
 export interface PlotEntry {
@@ -67,9 +67,13 @@ export function points_of<T>(rows: T[], x: (row: T) => number, y: (row: T) => Ma
   return rows.map((row) => [x(row), y(row) ?? null]);
 }
 
-// How a line is called where it stands alone.
+// How a line or a plot is called where it stands alone.
 export function full_name(line: Line): string {
   return line.of ? `${joined(line.of)}: ${line.name}` : line.name;
+}
+
+export function full_title(plot: Plot): string {
+  return plot.of ? `${joined(plot.of)}: ${plot.title}` : plot.title;
 }
 
 // Set-ups whose figures are the same to the last digit share one line: that they do is worth knowing.
@@ -79,6 +83,17 @@ export function merged(lines: Line[]): Line[] {
     const same = kept.find((each) => each.name === line.name && each.kind === line.kind
       && JSON.stringify([each.points, each.labels]) === JSON.stringify([line.points, line.labels]));
     if (same) same.of = [...same.of ?? [], ...line.of ?? []]; else kept.push({ ...line });
+  }
+  return kept;
+}
+
+// The same for whole plots.
+export function merged_plots(plots: Plot[]): Plot[] {
+  const kept: Plot[] = [];
+  const content = ({ id: _, of: __, ...rest }: Plot) => JSON.stringify(rest);
+  for (const plot of plots) {
+    const same = plot.of && kept.find((each) => each.of && content(each) === content(plot));
+    if (same) same.of = [...same.of ?? [], ...plot.of ?? []]; else kept.push({ ...plot });
   }
   return kept;
 }

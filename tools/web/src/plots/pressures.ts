@@ -1,7 +1,7 @@
 // Chamber pressures: where oil is short, and from which speed on a chamber holds a void.
 
 import type { Curve, CurvePoint, Maybe, Page } from '../data';
-import { letter, prefix } from '../words';
+import { letter } from '../words';
 import { speed_axis } from './force';
 import { has_figures, points_of, type Band, type Level, type Plot, type Region } from './model';
 
@@ -59,11 +59,11 @@ export function pressure_plots(page: Page): Plot[] {
   const plots: Plot[] = [];
   for (const { name, curve } of page.setups) {
     if (!curve) continue;
-    const head = prefix(name, several);
+    const of = letter(name, several);
     const chamber = (title: string, look: number, points: CurvePoint[], read: (p: CurvePoint) => Maybe<number>) =>
       ({ name: title, look, points: points_of(points, (p) => p.speed_m_s, read) });
     plots.push({
-      id: `pressures-${name}`, title: `${head}Chamber pressures`,
+      id: `pressures-${name}`, of, title: 'Chamber pressures',
       about: ['C is the chamber behind the piston, R the rod side, S the reservoir.'],
       x: speed_axis, y, regions: void_regions(curve), levels: void_level(curve),
       lines: [chamber('C', 0, curve.points, (p) => p.p_C_Pa), chamber('R', 1, curve.points, (p) => p.p_R_Pa),
@@ -72,7 +72,7 @@ export function pressure_plots(page: Page): Plot[] {
     const rebound = curve.points.filter((p) => p.speed_m_s < 0);
     if (rebound.length === 0) continue;
     plots.push({
-      id: `refill-${name}`, title: `${head}Refill on rebound`,
+      id: `refill-${name}`, of, title: 'Refill on rebound',
       about: ['The shaded band between reservoir and chamber is the refill deficit: what the oil loses on its '
         + 'way back in. Once C lies on the line below, oil is short and a void grows.'],
       x: { ...speed_axis, name: 'rod speed, rebound' }, y, bands: deficit_bands(rebound),

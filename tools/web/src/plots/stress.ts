@@ -1,7 +1,7 @@
 // How hard the shims work: the largest stress in each stack against the pressure on it.
 
 import { valves_of, type Page } from '../data';
-import { prefix } from '../words';
+import { letter } from '../words';
 import { has_figures, points_of, type Plot } from './model';
 
 export function stress_plots(page: Page): Plot[] {
@@ -10,7 +10,7 @@ export function stress_plots(page: Page): Plot[] {
     const drops = setup.curve?.points.flatMap((p) => [p.dp_base_Pa ?? 0, p.dp_piston_Pa ?? 0]) ?? [];
     const most = Math.max(0, ...drops);
     return {
-      id: `stress-${setup.name}`, title: `${prefix(setup.name, several)}Stress in the shims`,
+      id: `stress-${setup.name}`, of: letter(setup.name, several), title: 'Stress in the shims',
       about: ['The largest stress anywhere in a stack against the pressure on its face shim. In view at first: up to the largest pressure drop across any valve on the curve.'],
       x: { name: 'pressure', quantity: 'pressure' as const, from: 0, to: most > 0 ? 1.1 * most : undefined },
       y: { name: 'largest stress', quantity: 'stress' as const },

@@ -2,7 +2,7 @@
 
 import { html } from '../dom';
 import { decimals_for, fixed, shown, unit_of, type Choice } from '../units';
-import { full_name, type Line, type Plot } from './model';
+import { full_name, full_title, type Line, type Plot } from './model';
 
 // Lines over the same x share a table.
 export function groups(plot: Plot): Line[][] {
@@ -34,7 +34,7 @@ export function figure_table(plot: Plot, lines: Line[], units: Choice): HTMLElem
   const labelled = lines.find((line) => line.labels);
   const heading = (text: string) => html('th', { scope: 'col', class: 'figure' }, text);
   return html('table', {},
-    html('caption', {}, `${plot.title}: the figures drawn`),
+    html('caption', {}, `${full_title(plot)}: the figures drawn`),
     html('thead', {}, html('tr', {}, heading(`${plot.x.name} [${x_unit.name}]`),
       ...lines.map((line) => heading(`${full_name(line)} [${y_unit.name}]`)),
       labelled ? html('th', { scope: 'col' }, 'what') : null)),

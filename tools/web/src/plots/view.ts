@@ -6,7 +6,8 @@ import type { Theme } from '../theme';
 import { unit_of, with_unit } from '../units';
 import { colour, dash, init, option, symbol, type EChartsType, type Look } from './chart';
 import { save_csv, save_png } from './export';
-import { full_name, type Line, type Plot } from './model';
+import { full_name, full_title, type Line, type Plot } from './model';
+import { onset_table } from './onsets';
 import { first_x, shifted, whole_x, zoomed, type Range } from './scale';
 import { figure_table, groups } from './table';
 
@@ -30,37 +31,39 @@ function spoken(plot: Plot, lines: Line[], context: Context): string {
     const range = (value: number) => with_unit(value, plot.y.quantity, context.units);
     return ys.length > 0 ? `${full_name(line)} from ${range(Math.min(...ys))} to ${range(Math.max(...ys))}` : full_name(line);
   });
-  return `${plot.title}: ${plot.y.name} against ${plot.x.name}. ${parts.join('; ')}. The figures are in the table below.`;
+  return `${full_title(plot)}: ${plot.y.name} against ${plot.x.name}. ${parts.join('; ')}. The figures are in the table below.`;
 }
 
 class PlotView {
+  private readonly title: string;
   private readonly whole: Range;
   private view: Range;
   private readonly shown: Set<Line>;
   private readonly canvas = html('div', { class: 'canvas', role: 'img' });
   private readonly legend = html('fieldset', { class: 'legend' });
   private readonly table = html('div');
-  private readonly extra = html('div');
+  private readonly onsets = html('div');
   private readonly details: HTMLDetailsElement;
   private chart: EChartsType | null = null;
   readonly element: HTMLElement;
 
   constructor(private readonly plot: Plot, private readonly context: Context) {
+    this.title = full_title(plot);
     this.whole = whole_x(plot);
     this.view = first_x(plot);
     this.shown = new Set(plot.lines.filter((line) => !line.hidden));
     this.details = html('details', { class: 'as-table' }, html('summary', {}, 'as a table'), this.table);
     const heading = new_id('plot');
     this.element = html('section', { class: 'plot', id: `plot-${plot.id.replace(/[^\w-]/g, '-')}`, 'aria-labelledby': heading },
-      html('h4', { id: heading }, plot.title),
+      html('h4', { id: heading }, this.title),
       ...plot.about.map((sentence) => html('p', { class: 'about' }, sentence)),
-      this.legend, this.canvas, this.buttons(), this.extra, this.details);
+      this.legend, this.canvas, this.buttons(), this.onsets, this.details);
     // A closed table is not built: hundreds of rows that nobody asked for.
     this.details.addEventListener('toggle', () => this.draw_table());
     this.listen();
     this.fill_legend();
     context.sized_part(this.canvas, (width) => this.draw(width), 2);
-    context.part(() => { this.fill_legend(); this.draw_table(); this.draw_extra(); });
+    context.part(() => { this.fill_legend(); this.draw_table(); this.draw_onsets(); });
   }
 
   private look(): Look {
@@ -88,7 +91,7 @@ class PlotView {
 
   private fill_legend(): void {
     const focused = [...this.legend.querySelectorAll('input')].findIndex((input) => input === document.activeElement);
-    this.legend.replaceChildren(html('legend', { class: 'unseen' }, `Series of ${this.plot.title}`),
+    this.legend.replaceChildren(html('legend', { class: 'unseen' }, `Series of ${this.title}`),
       ...this.plot.lines.map((line) => {
         const box = html('input', { type: 'checkbox', checked: this.shown.has(line) });
         const label = html('label', { class: this.shown.has(line) ? null : 'off' }, box, swatch(line, this.context.theme), full_name(line));
@@ -104,7 +107,7 @@ class PlotView {
 
   private buttons(): HTMLElement {
     const button = (text: string, title: string, act: () => void) => {
-      const made = html('button', { type: 'button', 'aria-label': `${text}: ${title}, ${this.plot.title}`, title }, text);
+      const made = html('button', { type: 'button', 'aria-label': `${text}: ${title}, ${this.title}`, title }, text);
       made.addEventListener('click', act);
       return made;
     };
@@ -156,13 +159,13 @@ class PlotView {
       return;
     }
     this.table.replaceChildren(...groups(this.plot).map((lines) => html('div',
-      { class: 'wide', tabindex: 0, role: 'region', 'aria-label': `${this.plot.title}, ${lines.map(full_name).join(', ')}, as a table` },
+      { class: 'wide', tabindex: 0, role: 'region', 'aria-label': `${this.title}, ${lines.map(full_name).join(', ')}, as a table` },
       figure_table(this.plot, lines, this.context.units))));
   }
 
-  private draw_extra(): void {
-    if (this.plot.extra) this.extra.replaceChildren(html('div', { class: 'wide', tabindex: 0, role: 'region',
-      'aria-label': `${this.plot.title}, onsets` }, this.plot.extra(this.context)));
+  private draw_onsets(): void {
+    if (this.plot.onsets) this.onsets.replaceChildren(html('div', { class: 'wide', tabindex: 0, role: 'region',
+      'aria-label': `${this.title}, onsets` }, onset_table(this.plot.onsets, this.context.units)));
   }
 }
 
