@@ -4,7 +4,8 @@
 
 namespace valve::validation {
 
-void single_plate_checks(
-    Recorder& recorder); ///< part of stack_checks(): one plate, floated or clamped, closed forms
+// Parts of stack_checks().
+void single_plate_checks(Recorder& recorder); ///< one plate, floated or clamped, closed forms
+void window_checks(Recorder& recorder);       ///< one plate under waves round the ring, closed forms
 
 } // namespace valve::validation

@@ -87,6 +87,7 @@ void stack_checks(Recorder& recorder) {
     contact_checks(recorder);
     influence_check(recorder);
     single_plate_checks(recorder);
+    window_checks(recorder);
 }
 
 } // namespace valve::validation
