@@ -12,9 +12,20 @@ const at = process.argv.indexOf('--out');
 if (at >= 0 && !process.argv[at + 1]) throw new Error('--out wants a directory');
 const out = resolve(at >= 0 ? process.argv[at + 1] : join(here, 'out'));
 
-const { outputFiles: [bundle], metafile } = await build({
-  absWorkingDir: here, entryPoints: ['src/main.ts'], bundle: true, minify: true, write: false, metafile: true,
-  format: 'iife', target: 'es2020', charset: 'ascii', legalComments: 'none',
+const {
+  outputFiles: [bundle],
+  metafile,
+} = await build({
+  absWorkingDir: here,
+  entryPoints: ['src/main.ts'],
+  bundle: true,
+  minify: true,
+  write: false,
+  metafile: true,
+  format: 'iife',
+  target: 'es2020',
+  charset: 'ascii',
+  legalComments: 'none',
 });
 
 // What is bundled must have its licence carried.
@@ -23,15 +34,19 @@ const licences = {
   zrender: ['LICENSE'],
   tslib: ['LICENSE.txt'],
 };
-const bundled = new Set(Object.keys(metafile.inputs).flatMap((path) => /node_modules\/([^/]+)\//.exec(path)?.[1] ?? []));
+const bundled = new Set(
+  Object.keys(metafile.inputs).flatMap((path) => /node_modules\/([^/]+)\//.exec(path)?.[1] ?? []),
+);
 for (const name of bundled) if (!licences[name]) throw new Error(`the licence of ${name} is not carried`);
 
 const read = (path) => readFileSync(join(here, path), 'utf8');
 const escaped = (text) => text.replace(/&/g, '&amp;').replace(/</g, '&lt;');
-const licence_texts = [...bundled].sort().flatMap((name) => licences[name].map((file) => {
-  const { version } = JSON.parse(read(`node_modules/${name}/package.json`));
-  return `<h4>${name} ${version}, ${file}</h4>\n<pre>${escaped(read(`node_modules/${name}/${file}`))}</pre>`;
-}));
+const licence_texts = [...bundled].sort().flatMap((name) =>
+  licences[name].map((file) => {
+    const { version } = JSON.parse(read(`node_modules/${name}/package.json`));
+    return `<h4>${name} ${version}, ${file}</h4>\n<pre>${escaped(read(`node_modules/${name}/${file}`))}</pre>`;
+  }),
+);
 
 // "</script" inside the script would end it.
 const script = bundle.text.trim().replace(/<\/(script)/gi, '<\\/$1');

@@ -15,18 +15,55 @@ function stack(valve: BuildValve, units: Choice): HTMLElement {
   const unit = unit_of('length', units).name;
   const size = (value: number) => figure(value, 'length', units);
   const box = () => html('td', { class: 'box' }, html('span', { class: 'unseen' }, 'to fill in'));
-  return html('section', { class: valve.changed ? 'stack is-changed' : 'stack' },
+  return html(
+    'section',
+    { class: valve.changed ? 'stack is-changed' : 'stack' },
     html('h4', {}, valve.valve, ' ', changed_mark(valve.changed)),
     valve.as_found ? html('p', { class: 'was' }, `As found: ${valve.as_found}`) : null,
-    html('table', {}, html('caption', { class: 'unseen' }, `${valve.valve}: shims in the order they go on, from the piston face`),
-      html('thead', {}, html('tr', {}, ...['no.', 'count', `Ø ${unit}`, `thick ${unit}`, 'part'].map((title, i) =>
-        html('th', { scope: 'col', class: i < 4 ? 'figure' : null }, title)), html('th', { scope: 'col' }, 'fitted'))),
-      html('tbody', {}, ...valve.lines.map((line) => html('tr', {},
-        html('td', { class: 'figure' }, line.first === line.last ? `${line.first}` : `${line.first}–${line.last}`),
-        html('td', { class: 'figure' }, `${line.count}`), html('td', { class: 'figure' }, size(line.outer_diameter_m)),
-        html('td', { class: 'figure' }, thickness(line.thickness_m, units)), html('td', { class: 'part' }, line.part), box())))),
-    html('p', { class: 'sum' }, `${valve.shim_count} ${valve.shim_count === 1 ? 'shim' : 'shims'}, stack ${with_unit(valve.stack_height_m, 'length', units)} high`
-      + (valve.clamp_diameter_m === null ? '' : `, clamp Ø ${with_unit(valve.clamp_diameter_m, 'length', units)}`)));
+    html(
+      'table',
+      {},
+      html('caption', { class: 'unseen' }, `${valve.valve}: shims in the order they go on, from the piston face`),
+      html(
+        'thead',
+        {},
+        html(
+          'tr',
+          {},
+          ...['no.', 'count', `Ø ${unit}`, `thick ${unit}`, 'part'].map((title, i) =>
+            html('th', { scope: 'col', class: i < 4 ? 'figure' : null }, title),
+          ),
+          html('th', { scope: 'col' }, 'fitted'),
+        ),
+      ),
+      html(
+        'tbody',
+        {},
+        ...valve.lines.map((line) =>
+          html(
+            'tr',
+            {},
+            html(
+              'td',
+              { class: 'figure' },
+              line.first === line.last ? `${line.first}` : `${line.first}–${line.last}`,
+            ),
+            html('td', { class: 'figure' }, `${line.count}`),
+            html('td', { class: 'figure' }, size(line.outer_diameter_m)),
+            html('td', { class: 'figure' }, thickness(line.thickness_m, units)),
+            html('td', { class: 'part' }, line.part),
+            box(),
+          ),
+        ),
+      ),
+    ),
+    html(
+      'p',
+      { class: 'sum' },
+      `${valve.shim_count} ${valve.shim_count === 1 ? 'shim' : 'shims'}, stack ${with_unit(valve.stack_height_m, 'length', units)} high` +
+        (valve.clamp_diameter_m === null ? '' : `, clamp Ø ${with_unit(valve.clamp_diameter_m, 'length', units)}`),
+    ),
+  );
 }
 
 function amount(of: BuildFigure, value: number | null, units: Choice): string {
@@ -36,22 +73,63 @@ function amount(of: BuildFigure, value: number | null, units: Choice): string {
 }
 
 function figure_table(part: BuildFigure[], caption: string, units: Choice): HTMLElement {
-  return html('table', { class: 'to-measure' }, html('caption', {}, caption),
-    html('thead', {}, html('tr', {}, html('th', { scope: 'col' }, 'what'), html('th', { scope: 'col', class: 'figure' }, 'wanted'),
-      html('th', { scope: 'col' }, 'measured'))),
-    html('tbody', {}, ...part.map((each) => html('tr', { class: each.changed ? 'is-changed' : null },
-      html('th', { scope: 'row' }, each.what, each.note ? html('span', { class: 'note' }, each.note) : null),
-      html('td', { class: 'figure' }, amount(each, each.value, units),
-        each.changed ? html('span', { class: 'note' }, changed_mark(true), html('br'), `was ${amount(each, each.as_found, units)}`) : null),
-      html('td', { class: 'box' }, html('span', { class: 'unseen' }, 'to fill in'))))));
+  return html(
+    'table',
+    { class: 'to-measure' },
+    html('caption', {}, caption),
+    html(
+      'thead',
+      {},
+      html(
+        'tr',
+        {},
+        html('th', { scope: 'col' }, 'what'),
+        html('th', { scope: 'col', class: 'figure' }, 'wanted'),
+        html('th', { scope: 'col' }, 'measured'),
+      ),
+    ),
+    html(
+      'tbody',
+      {},
+      ...part.map((each) =>
+        html(
+          'tr',
+          { class: each.changed ? 'is-changed' : null },
+          html('th', { scope: 'row' }, each.what, each.note ? html('span', { class: 'note' }, each.note) : null),
+          html(
+            'td',
+            { class: 'figure' },
+            amount(each, each.value, units),
+            each.changed
+              ? html(
+                  'span',
+                  { class: 'note' },
+                  changed_mark(true),
+                  html('br'),
+                  `was ${amount(each, each.as_found, units)}`,
+                )
+              : null,
+          ),
+          html('td', { class: 'box' }, html('span', { class: 'unseen' }, 'to fill in')),
+        ),
+      ),
+    ),
+  );
 }
 
 // Where the second of two tables beside each other begins, so that both are about as high.
 function middle(all: BuildFigure[]): number {
-  const heights = all.map((each) => 1 + (each.note ? 1 : 0) + (each.changed ? 1.5 : 0) + (each.what.length > 30 ? 1 : 0));
+  const heights = all.map(
+    (each) => 1 + (each.note ? 1 : 0) + (each.changed ? 1.5 : 0) + (each.what.length > 30 ? 1 : 0),
+  );
   const half = heights.reduce((sum, height) => sum + height, 0) / 2;
   let sum = 0;
-  return heights.findIndex((height) => { sum += height; return sum >= half; }) + 1;
+  return (
+    heights.findIndex((height) => {
+      sum += height;
+      return sum >= half;
+    }) + 1
+  );
 }
 
 // Two tables beside each other, so that a sheet keeps to one page.
@@ -60,30 +138,53 @@ function figures(setup: Setup, units: Choice): HTMLElement | null {
   if (all.length === 0) return null;
   const half = all.length > 6 ? middle(all) : all.length;
   const parts = [all.slice(0, half), all.slice(half)].filter((part) => part.length > 0);
-  return html('div', { class: 'stacks' }, ...parts.map((part, i) => {
-    const caption = i > 0 ? 'To set and to measure, continued' : 'To set and to measure';
-    return wide(`${setup.name}: ${caption}`, figure_table(part, caption, units));
-  }));
+  return html(
+    'div',
+    { class: 'stacks' },
+    ...parts.map((part, i) => {
+      const caption = i > 0 ? 'To set and to measure, continued' : 'To set and to measure';
+      return wide(`${setup.name}: ${caption}`, figure_table(part, caption, units));
+    }),
+  );
 }
 
 function changes(setup: Setup): HTMLElement | null {
   if (setup.build.changes.length === 0) return null;
-  return html('div', { class: 'changes' }, html('h4', {}, 'Against as-found'),
-    html('ul', {}, ...setup.build.changes.map((change) => html('li', {}, `${change.key}: ${change.from} → ${change.to}`))));
+  return html(
+    'div',
+    { class: 'changes' },
+    html('h4', {}, 'Against as-found'),
+    html(
+      'ul',
+      {},
+      ...setup.build.changes.map((change) => html('li', {}, `${change.key}: ${change.from} → ${change.to}`)),
+    ),
+  );
 }
 
 function sheet(setup: Setup, several: boolean, units: Choice): HTMLElement {
   const field = (what: string) => html('span', { class: 'field' }, what);
-  return html('article', { class: 'sheet' },
+  return html(
+    'article',
+    { class: 'sheet' },
     html('h3', {}, `${prefix(setup.name, several)}${setup.inspect.title}`),
     html('p', { class: 'fields' }, field('Unit no.'), field('Date'), field('Built by')),
-    html('p', { class: 'about' }, 'Shims in the order they go on, from the piston face. ◆ marks what differs from as-found.'),
-    changes(setup), html('div', { class: 'stacks' }, ...setup.build.valves.map((valve) => stack(valve, units))), figures(setup, units));
+    html(
+      'p',
+      { class: 'about' },
+      'Shims in the order they go on, from the piston face. ◆ marks what differs from as-found.',
+    ),
+    changes(setup),
+    html('div', { class: 'stacks' }, ...setup.build.valves.map((valve) => stack(valve, units))),
+    figures(setup, units),
+  );
 }
 
 export function build_sheets(context: Context): HTMLElement {
   const host = html('div');
   const several = context.page.setups.length > 1;
-  context.part(() => host.replaceChildren(...context.page.setups.map((setup) => sheet(setup, several, context.units))));
+  context.part(() =>
+    host.replaceChildren(...context.page.setups.map((setup) => sheet(setup, several, context.units))),
+  );
   return host;
 }

@@ -17,8 +17,14 @@ export class Context {
   constructor(readonly page: Page) {
     this.night.addEventListener('change', () => this.draw());
     // Print is light and of a fixed width, whatever the screen is.
-    window.addEventListener('beforeprint', () => { this.printing = true; this.draw(); });
-    window.addEventListener('afterprint', () => { this.printing = false; this.draw(); });
+    window.addEventListener('beforeprint', () => {
+      this.printing = true;
+      this.draw();
+    });
+    window.addEventListener('afterprint', () => {
+      this.printing = false;
+      this.draw();
+    });
   }
 
   get theme(): Theme {
@@ -33,8 +39,8 @@ export class Context {
 
   // As part(), and when the width of its host changes. `columns`: hosts side by side when printed.
   sized_part(host: HTMLElement, draw: (width: number) => void, columns = 1): void {
-    const width = () => this.printing ? Math.floor((print_width - 16 * (columns - 1)) / columns)
-                                      : Math.floor(host.clientWidth);
+    const width = () =>
+      this.printing ? Math.floor((print_width - 16 * (columns - 1)) / columns) : Math.floor(host.clientWidth);
     const redraw = () => {
       const now = width();
       if (now > 0) draw(now);

@@ -14,12 +14,18 @@ function fill<E extends Element>(element: E, attributes: Attributes, children: C
 }
 
 export function html<K extends keyof HTMLElementTagNameMap>(
-  tag: K, attributes: Attributes = {}, ...children: Child[]): HTMLElementTagNameMap[K] {
+  tag: K,
+  attributes: Attributes = {},
+  ...children: Child[]
+): HTMLElementTagNameMap[K] {
   return fill(document.createElement(tag), attributes, children);
 }
 
 export function svg<K extends keyof SVGElementTagNameMap>(
-  tag: K, attributes: Attributes = {}, ...children: Child[]): SVGElementTagNameMap[K] {
+  tag: K,
+  attributes: Attributes = {},
+  ...children: Child[]
+): SVGElementTagNameMap[K] {
   return fill(document.createElementNS('http://www.w3.org/2000/svg', tag), attributes, children);
 }
 

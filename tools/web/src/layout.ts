@@ -13,7 +13,8 @@ export function spread(wanted: number[], gap: number, low: number, high: number)
     }
   });
   const highest = high - gap * (wanted.length - 1);
-  return pools.flatMap(({ sum, count }) => Array<number>(count).fill(Math.max(Math.min(sum / count, highest), low)))
+  return pools
+    .flatMap(({ sum, count }) => Array<number>(count).fill(Math.max(Math.min(sum / count, highest), low)))
     .map((place, i) => place + i * gap);
 }
 
@@ -22,7 +23,8 @@ export function wrapped(text: string, width: number, letter = 7): string[] {
   const lines: string[] = [];
   for (const word of text.split(' ')) {
     const last = lines[lines.length - 1];
-    if (last !== undefined && (last.length + 1 + word.length) * letter <= width) lines[lines.length - 1] = `${last} ${word}`;
+    if (last !== undefined && (last.length + 1 + word.length) * letter <= width)
+      lines[lines.length - 1] = `${last} ${word}`;
     else lines.push(word);
   }
   return lines;

@@ -26,7 +26,11 @@ function guarded(what: string, make: () => HTMLElement | null): HTMLElement | nu
     return make();
   } catch (error) {
     console.error(what, error);
-    return html('p', { class: 'failed', role: 'alert' }, `${what} could not be drawn: ${error instanceof Error ? error.message : String(error)}`);
+    return html(
+      'p',
+      { class: 'failed', role: 'alert' },
+      `${what} could not be drawn: ${error instanceof Error ? error.message : String(error)}`,
+    );
   }
 }
 
@@ -45,20 +49,32 @@ function plots(context: Context): Child[] {
 // A sentence that ends with a colon heads those after it; the first of those is the answer in short.
 function answer(sentences: string[]): Child[] {
   const heads = (i: number) => sentences[i].endsWith(':');
-  return sentences.map((sentence, i) => html('p', { class: heads(i) ? 'answer of' : i === 0 || heads(i - 1) ? 'answer lead' : 'answer' }, sentence));
+  return sentences.map((sentence, i) =>
+    html('p', { class: heads(i) ? 'answer of' : i === 0 || heads(i - 1) ? 'answer lead' : 'answer' }, sentence),
+  );
 }
 
 function method(page: Page): Child[] {
   const several = page.setups.length > 1;
-  const left_out = page.setups.flatMap((setup) => setup.left_out.map((text) => `${prefix(setup.name, several)}${text}`));
+  const left_out = page.setups.flatMap((setup) =>
+    setup.left_out.map((text) => `${prefix(setup.name, several)}${text}`),
+  );
   return [
     list(page.method),
     html('p', {}, `${page.program}; theory: ${page.theory}.`),
-    html('ul', {}, ...page.setups.map((setup) => html('li', {}, `${prefix(setup.name, several)}${setup.inspect.file}`))),
+    html(
+      'ul',
+      {},
+      ...page.setups.map((setup) => html('li', {}, `${prefix(setup.name, several)}${setup.inspect.file}`)),
+    ),
     defaults(page),
     ...(left_out.length > 0 ? [html('h3', {}, 'Left out'), list(left_out)] : []),
-    html('p', { class: 'about' }, 'Colours of series: Okabe & Ito, Color universal design (2008). Colours of pressure: cividis, '
-      + 'Nuñez, Anderton & Renslow, PLOS ONE 13(7) (2018). Dashes and symbols say the same without colour.'),
+    html(
+      'p',
+      { class: 'about' },
+      'Colours of series: Okabe & Ito, Color universal design (2008). Colours of pressure: cividis, ' +
+        'Nuñez, Anderton & Renslow, PLOS ONE 13(7) (2018). Dashes and symbols say the same without colour.',
+    ),
   ];
 }
 
@@ -71,14 +87,33 @@ function parts(context: Context): Part[] {
   const noted = warnings_of(page);
   const all: (Part | null)[] = [
     { id: 'answer', title: 'The answer', content: answer(page.answer) },
-    { id: 'check', title: 'Check before riding', class: 'care', content: [list(page.cautions), ...(noted.length > 0 ? [warnings(page)] : [])] },
+    {
+      id: 'check',
+      title: 'Check before riding',
+      class: 'care',
+      content: [list(page.cautions), ...(noted.length > 0 ? [warnings(page)] : [])],
+    },
     path ? { id: 'oil-path', title: 'The way of the oil', content: [path] } : null,
     drawn.length > 0 ? { id: 'plots', title: 'Plots', content: drawn } : null,
     sections ? { id: 'sections', title: 'Valves in section', content: [sections] } : null,
     { id: 'figures', title: 'Figures', content: [guarded('The figures', () => key_figures(context))] },
-    { id: 'build', title: 'Build sheet', class: 'own-page', content: [guarded('The build sheet', () => build_sheets(context))] },
-    { id: 'rider', title: 'For the rider', class: 'rider', content: page.setups.filter((setup) => setup.rider.length > 0).flatMap((setup) =>
-      [several ? html('h3', {}, `${setup.name}: ${setup.inspect.title}`) : null, ...setup.rider.map((sentence) => html('p', {}, sentence))]) },
+    {
+      id: 'build',
+      title: 'Build sheet',
+      class: 'own-page',
+      content: [guarded('The build sheet', () => build_sheets(context))],
+    },
+    {
+      id: 'rider',
+      title: 'For the rider',
+      class: 'rider',
+      content: page.setups
+        .filter((setup) => setup.rider.length > 0)
+        .flatMap((setup) => [
+          several ? html('h3', {}, `${setup.name}: ${setup.inspect.title}`) : null,
+          ...setup.rider.map((sentence) => html('p', {}, sentence)),
+        ]),
+    },
     { id: 'method', title: 'How the numbers were made', content: method(page) },
   ];
   return all.filter((part): part is Part => part !== null && part.content.length > 0);
@@ -86,18 +121,50 @@ function parts(context: Context): Part[] {
 
 function head(page: Page): HTMLElement {
   const several = page.setups.length > 1;
-  return html('header', {}, html('h1', {}, page.setups.map((setup) => setup.inspect.title).join(' against ')),
-    ...page.setups.map((setup) => html('p', { class: 'file' }, several ? html('b', { class: 'letter' }, setup.name) : null, ` ${setup.inspect.file}`,
-      setup.inspect.layout ? `, ${setup.inspect.layout}` : '', setup.inspect.note ? `. ${setup.inspect.note}` : '')));
+  return html(
+    'header',
+    {},
+    html('h1', {}, page.setups.map((setup) => setup.inspect.title).join(' against ')),
+    ...page.setups.map((setup) =>
+      html(
+        'p',
+        { class: 'file' },
+        several ? html('b', { class: 'letter' }, setup.name) : null,
+        ` ${setup.inspect.file}`,
+        setup.inspect.layout ? `, ${setup.inspect.layout}` : '',
+        setup.inspect.note ? `. ${setup.inspect.note}` : '',
+      ),
+    ),
+  );
 }
 
 function show(page: Page): void {
   const context = new Context(page);
   const made = parts(context);
-  const contents = html('nav', { 'aria-label': 'Contents' }, html('ul', {}, ...made.map(({ id, title }) => html('li', {}, html('a', { href: `#${id}` }, title)))));
-  const main = html('main', { id: 'main' }, head(page), ...made.map((part) => html('section', { id: part.id, class: part.class ?? null, 'aria-labelledby': `${part.id}-title` },
-    html('h2', { id: `${part.id}-title` }, part.title), ...part.content)));
-  document.getElementById('page')?.replaceChildren(html('div', { class: 'bar', role: 'region', 'aria-label': 'Contents and units' }, contents, units_bar(context)), main);
+  const contents = html(
+    'nav',
+    { 'aria-label': 'Contents' },
+    html('ul', {}, ...made.map(({ id, title }) => html('li', {}, html('a', { href: `#${id}` }, title)))),
+  );
+  const main = html(
+    'main',
+    { id: 'main' },
+    head(page),
+    ...made.map((part) =>
+      html(
+        'section',
+        { id: part.id, class: part.class ?? null, 'aria-labelledby': `${part.id}-title` },
+        html('h2', { id: `${part.id}-title` }, part.title),
+        ...part.content,
+      ),
+    ),
+  );
+  document
+    .getElementById('page')
+    ?.replaceChildren(
+      html('div', { class: 'bar', role: 'region', 'aria-label': 'Contents and units' }, contents, units_bar(context)),
+      main,
+    );
 }
 
 show(JSON.parse(document.getElementById('data')?.textContent ?? '') as Page);

@@ -15,7 +15,7 @@ export interface Flow {
 }
 
 function disc_area(diameter: number): number {
-  return Math.PI * diameter * diameter / 4;
+  return (Math.PI * diameter * diameter) / 4;
 }
 
 export function areas(unit: Unit) {
@@ -27,13 +27,18 @@ export function areas(unit: Unit) {
 export function flows(unit: Unit, point: CurvePoint): Flow[] {
   const { rod, annulus } = areas(unit);
   const speed = Math.abs(point.speed_m_s);
-  const growth = point.cavitated ? point.void_growth_m3_s ?? 0 : 0;
-  const place = (name: string) => unit.places.includes(name) ? name : null;
+  const growth = point.cavitated ? (point.void_growth_m3_s ?? 0) : 0;
+  const place = (name: string) => (unit.places.includes(name) ? name : null);
   if (point.speed_m_s < 0) {
     // A void in C: the refill brings less than the rod leaves room for.
     return [
-      { through: 'base', valve: place('base.refill'), from: 'S', to: 'C',
-        volume_m3_s: rod * speed - (point.cavitated === 'C' ? growth : 0) },
+      {
+        through: 'base',
+        valve: place('base.refill'),
+        from: 'S',
+        to: 'C',
+        volume_m3_s: rod * speed - (point.cavitated === 'C' ? growth : 0),
+      },
       { through: 'piston', valve: place('piston.rebound'), from: 'R', to: 'C', volume_m3_s: annulus * speed },
     ];
   }
@@ -41,7 +46,13 @@ export function flows(unit: Unit, point: CurvePoint): Flow[] {
   const starved = point.cavitated === 'R' ? growth : 0;
   return [
     { through: 'base', valve: place('base.compression'), from: 'C', to: 'S', volume_m3_s: rod * speed + starved },
-    { through: 'piston', valve: place('piston.compression'), from: 'C', to: 'R', volume_m3_s: annulus * speed - starved },
+    {
+      through: 'piston',
+      valve: place('piston.compression'),
+      from: 'C',
+      to: 'R',
+      volume_m3_s: annulus * speed - starved,
+    },
   ];
 }
 
@@ -57,11 +68,11 @@ export interface Lengths {
   R: number;
   head: number;
   rod_out: number;
-  base: number;        // 0: no valve between C and S
-  S: number;           // depth of the oil of a reservoir in line
-  S_room: number;      // beyond it, up to the end of the tube
-  around: boolean;     // S lies around the tube instead
-  level: number;       // of the oil around the tube, from the base
+  base: number; // 0: no valve between C and S
+  S: number; // depth of the oil of a reservoir in line
+  S_room: number; // beyond it, up to the end of the tube
+  around: boolean; // S lies around the tube instead
+  level: number; // of the oil around the tube, from the base
   whole: number;
 }
 
@@ -82,7 +93,18 @@ export function lengths(unit: Unit, travel: number): Lengths {
   // The level at full extension is not in the data: drawn at seven tenths, rising with what the rod displaces.
   const outer = unit.reservoir.diameter_m ?? 1.6 * unit.bore_m;
   const gap = Math.max(disc_area(outer) - 1.2 * disc_area(unit.bore_m), 0.3 * disc_area(unit.bore_m));
-  const level = Math.min(0.7 * tube + areas(unit).rod * travel / gap, 0.96 * tube);
-  return { C, piston: part, R, head: part, rod_out, base, S, S_room, around, level,
-           whole: S + S_room + tube + part + rod_out };
+  const level = Math.min(0.7 * tube + (areas(unit).rod * travel) / gap, 0.96 * tube);
+  return {
+    C,
+    piston: part,
+    R,
+    head: part,
+    rod_out,
+    base,
+    S,
+    S_room,
+    around,
+    level,
+    whole: S + S_room + tube + part + rod_out,
+  };
 }

@@ -4,13 +4,14 @@ import type { Context } from './context';
 import type { CurvePoint, Unit } from './data';
 import { new_id, svg } from './dom';
 import { spread, wrapped } from './layout';
-import { flows, lengths, pressure, type Chamber, type Flow, type Lengths } from './oil_path';
+import { flows, pressure, type Chamber, type Flow } from './oil_path';
+import { arrow, box, oil, places, reservoir, valve, wall, type Label, type Places } from './oil_path_parts';
 import { pressure_colour } from './theme';
 import { with_unit } from './units';
 
 export interface Scales {
   most_pressure: number; // of all set-ups and speeds, absolute [Pa]
-  most_flow: number;     // [m³/s]
+  most_flow: number; // [m³/s]
 }
 
 // The square root keeps the few bar of a reservoir apart beside the many of the rod side.
@@ -18,147 +19,32 @@ export function share_of(pressure_Pa: number, scales: Scales): number {
   return Math.sqrt(Math.max(pressure_Pa, 0) / scales.most_pressure);
 }
 
-const wall = 5;
-
-interface Label {
-  y: number;       // what it belongs to
-  x: number;
-  lines: string[]; // the first one stands out
-}
-
-// Where things are on the drawing [px], y downwards.
-interface Places {
-  lengths: Lengths;
-  width: number;
-  height: number;
-  middle: number;
-  bore: number;     // half of it
-  rod: number;      // half of it
-  outer: number;    // half of what lies around or below
-  across: number;   // how much larger across is drawn than along
-  rod_end: number;
-  head: number;     // top of the head
-  R: number;
-  piston: number;
-  C: number;
-  base: number;
-  S: number;
-  S_end: number;
-  end: number;
-}
-
-function places(unit: Unit, travel: number, width: number, height: number): Places {
-  const along = lengths(unit, travel);
-  const scale = (height - 16) / along.whole;
-  const ratio = (unit.reservoir.diameter_m ?? unit.bore_m * (along.around ? 1.6 : 1)) / unit.bore_m;
-  const widest = Math.max(1, ratio);
-  const bore = Math.min(0.2 * width / widest, 62);
-  let y = 8;
-  const step = (length: number) => { const at = y; y += length * scale; return at; };
-  const rod_end = step(along.rod_out);
-  const head = step(along.head);
-  const R = step(along.R);
-  const piston = step(along.piston);
-  const C = step(along.C);
-  const base = step(along.base);
-  const S = step(along.S);
-  const S_end = step(along.S_room);
-  return {
-    lengths: along, width, height, middle: bore * widest + wall + (width < 420 ? 4 : 22), bore, rod: bore * unit.rod_m / unit.bore_m,
-    outer: bore * ratio, across: 2 * bore / unit.bore_m / scale, rod_end, head, R, piston, C, base, S, S_end, end: y,
-  };
-}
-
-function box(left: number, top: number, right: number, bottom: number, attributes: Record<string, string>): SVGElement {
-  return svg('rect', { x: left, y: top, width: Math.max(right - left, 0), height: Math.max(bottom - top, 0), ...attributes });
-}
-
-function oil(left: number, top: number, right: number, bottom: number, fill: string, hatch: string | null): SVGElement[] {
-  const shape = [box(left, top, right, bottom, { fill })];
-  if (hatch) shape.push(box(left, top, right, bottom, { fill: `url(#${hatch})` }));
-  return shape;
-}
-
-interface Face {
-  top: number;
-  bottom: number;
-  inner: number;  // half of what stands in the middle
-  side: -1 | 1;
-  opens: -1 | 1;  // upwards or downwards
-  open: boolean;
-  fill: string;   // of the oil that stands in the passage: it comes from the side without shims
-}
-
-// A passage and, on its far side, the shims that cover it: bent when they open.
-function valve(p: Places, { top, bottom, inner, side, opens, open, fill }: Face): SVGElement[] {
-  const at = p.middle + side * (inner + p.bore) / 2;
-  const half = 0.32 * (p.bore - inner);
-  const face = opens < 0 ? top : bottom;
-  const shims = [0.97, 0.72].map((reach, i) => {
-    const from = p.middle + side * inner;
-    const to = p.middle + side * (inner + reach * (p.bore - inner));
-    const rest = face + opens * (2 + 4 * i);
-    const bent = open ? opens * (12 - 5 * i) : 0;
-    return svg('path', { d: `M${from} ${rest}Q${(from + to) / 2} ${rest} ${to} ${rest + bent}`, class: 'shim-line' });
-  });
-  return [box(at - half, top, at + half, bottom, { class: 'passage', fill }), ...shims];
-}
-
-function arrow(x: number, from: number, to: number, width: number): SVGElement {
-  const way = Math.sign(to - from);
-  const neck = to - way * Math.min(9, Math.abs(to - from) / 2);
-  const [w, h] = [width / 2, width / 2 + 4];
-  return svg('path', { class: 'flow', d: `M${x - w} ${from}V${neck}H${x - h}L${x} ${to}L${x + h} ${neck}H${x + w}V${from}Z` });
-}
-
-function zigzag(x: number, half: number, top: number, bottom: number): SVGElement {
-  const turns = 7;
-  const points = [...Array(turns + 1).keys()].map((i) =>
-    `${x + (i % 2 ? half : -half)} ${top + (bottom - top) * i / turns}`);
-  return svg('path', { class: 'spring', d: `M${points.join('L')}` });
-}
-
-const behind: Record<Unit['reservoir']['kind'], string> = {
-  spring_piston: 'spring behind a piston', bladder: 'gas in a bladder', gas_piston: 'gas behind a piston', leg: 'air of the leg',
-};
-
-function reservoir(p: Places, unit: Unit, fill: string, hatch: string | null, labels: Label[]): SVGElement[] {
-  const { middle, outer, bore } = p;
-  const edge = middle + outer + wall;
-  if (p.lengths.around) {
-    const level = p.S - (p.S - p.head) * p.lengths.level / (p.lengths.C + p.lengths.piston + p.lengths.R + p.lengths.base);
-    const top = unit.layout === 'open_cartridge' ? Math.max(p.head - 26, 4) : p.head;
-    labels.push({ y: (top + level) / 2, x: middle + outer - 3, lines: ['', unit.layout === 'twin_tube' ? 'gas' : behind[unit.reservoir.kind]] });
-    return [box(middle - outer - wall, top, edge, p.end, { class: 'metal' }),
-            box(middle - outer, top + (unit.layout === 'twin_tube' ? wall : 0), middle + outer, level, { class: 'gas' }),
-            ...oil(middle - outer, level, middle + outer, p.end - wall, fill, hatch),
-            box(middle - bore - wall, p.head, middle + bore + wall, p.S - 4, { class: 'metal' })];
-  }
-  const piston_end = p.S_end + Math.min(9, (p.end - p.S_end) / 3);
-  labels.push({ y: (piston_end + p.end) / 2, x: middle + outer, lines: ['', behind[unit.reservoir.kind]] });
-  const shapes = [box(middle - outer - wall, p.S - wall, edge, p.end, { class: 'metal' }),
-                  box(middle - outer, p.S, middle + outer, p.end - wall, { class: 'gas' }),
-                  ...oil(middle - outer, p.S, middle + outer, p.S_end, fill, hatch)];
-  if (unit.reservoir.kind === 'bladder') {
-    shapes.push(svg('path', { class: 'bladder', d: `M${middle - outer} ${p.end - wall}V${p.S_end + 8}Q${middle - outer} ${p.S_end} ${middle - outer + 12} ${p.S_end}H${middle + outer - 12}Q${middle + outer} ${p.S_end} ${middle + outer} ${p.S_end + 8}V${p.end - wall}` }));
-  } else {
-    shapes.push(box(middle - outer, p.S_end, middle + outer, piston_end, { class: 'metal' }));
-  }
-  if (unit.reservoir.kind === 'spring_piston') shapes.push(zigzag(middle, 0.7 * outer, piston_end, p.end - wall));
-  return shapes;
-}
-
 function text_column(labels: Label[], p: Places): SVGElement[] {
   const x = p.middle + Math.max(p.bore, p.outer) + wall + 20;
-  const sorted = [...labels].sort((a, b) => a.y - b.y)
-    .map((label) => ({ ...label, head: label.lines[0], lines: [label.lines[0], ...wrapped(label.lines[1] ?? '', p.width - x)].filter((line) => line !== '') }));
+  const sorted = [...labels]
+    .sort((a, b) => a.y - b.y)
+    .map((label) => ({
+      ...label,
+      head: label.lines[0],
+      lines: [label.lines[0], ...wrapped(label.lines[1] ?? '', p.width - x)].filter((line) => line !== ''),
+    }));
   const most_lines = Math.max(...sorted.map((label) => label.lines.length));
-  const places = spread(sorted.map((label) => label.y), 15 * most_lines + 6, 16, p.height - 15 * most_lines + 6);
+  const places = spread(
+    sorted.map((label) => label.y),
+    15 * most_lines + 6,
+    16,
+    p.height - 15 * most_lines + 6,
+  );
   return sorted.flatMap((label, i) => [
     svg('path', { class: 'leader', d: `M${label.x} ${label.y}L${x - 14} ${places[i]}H${x - 4}` }),
     svg('circle', { class: 'leader-end', cx: label.x, cy: label.y, r: 2.5 }),
-    svg('text', { x, y: places[i] + (label.lines.length > 1 ? -2 : 4) },
-      ...label.lines.map((line, n) => svg('tspan', { x, dy: n > 0 ? 15 : null, class: line === label.head ? 'strong' : 'quiet' }, line))),
+    svg(
+      'text',
+      { x, y: places[i] + (label.lines.length > 1 ? -2 : 4) },
+      ...label.lines.map((line, n) =>
+        svg('tspan', { x, dy: n > 0 ? 15 : null, class: line === label.head ? 'strong' : 'quiet' }, line),
+      ),
+    ),
   ]);
 }
 
@@ -170,16 +56,31 @@ function flow_arrow(p: Places, flow: Flow, scales: Scales): SVGElement {
   const inner = flow.through === 'piston' ? p.rod : 0.35 * p.bore;
   // Compression on the left, rebound and refill on the right.
   const side = flow.valve === null || no_valve ? 0 : flow.valve.endsWith('.compression') ? -1 : 1;
-  const x = p.middle + side * (inner + p.bore) / 2;
+  const x = p.middle + (side * (inner + p.bore)) / 2;
   const most = Math.min(16, 0.6 * (p.bore - p.rod));
-  const width = Math.max(2, most * flow.volume_m3_s / scales.most_flow);
+  const width = Math.max(2, (most * flow.volume_m3_s) / scales.most_flow);
   const above = 22;
-  const below = flow.through === 'piston' ? above : Math.min(above, p.lengths.around ? p.end - p.S - wall - 3 : p.S_end - p.S - 3);
+  const below =
+    flow.through === 'piston'
+      ? above
+      : Math.min(above, p.lengths.around ? p.end - p.S - wall - 3 : p.S_end - p.S - 3);
   return down ? arrow(x, top - above, bottom + below, width) : arrow(x, bottom + below, top - above, width);
 }
 
-export function unit_drawing(unit: Unit, travel: number, point: CurvePoint, scales: Scales, context: Context,
-                             width: number, title: string): SVGSVGElement {
+function way_of(flow: Flow, p: Places): string {
+  if (flow.valve) return `through ${flow.valve}`;
+  return flow.through === 'base' && p.lengths.base === 0 ? 'no valve between' : 'through bleeds and leaks';
+}
+
+export function unit_drawing(
+  unit: Unit,
+  travel: number,
+  point: CurvePoint,
+  scales: Scales,
+  context: Context,
+  width: number,
+  title: string,
+): SVGSVGElement {
   const { units } = context;
   const p = places(unit, travel, width, drawing_height(context));
   const hatch = new_id('hatch');
@@ -188,27 +89,33 @@ export function unit_drawing(unit: Unit, travel: number, point: CurvePoint, scal
     const value = pressure(point, chamber);
     return value === null ? 'none' : pressure_colour(share_of(value, scales));
   };
-  const hatched = (chamber: Chamber) => point.cavitated === chamber ? hatch : null;
+  const hatched = (chamber: Chamber) => (point.cavitated === chamber ? hatch : null);
   const label = (chamber: Chamber, words: string, x: number, y: number) => {
     const lines = [`${chamber}  ${with_unit(pressure(point, chamber), 'gauge', units)}`, words];
     if (point.cavitated === chamber) lines[1] = `VOID, grows ${with_unit(point.void_growth_m3_s, 'flow', units)}`;
     labels.push({ x, y, lines });
   };
   const speed = point.speed_m_s;
-  labels.push({ x: p.middle + p.rod, y: (p.rod_end + p.head) / 2 - 6,
-                lines: [`rod ${speed < 0 ? 'out' : 'in'}, ${with_unit(Math.abs(speed), 'speed', units)}`] });
+  labels.push({
+    x: p.middle + p.rod,
+    y: (p.rod_end + p.head) / 2 - 6,
+    lines: [`rod ${speed < 0 ? 'out' : 'in'}, ${with_unit(Math.abs(speed), 'speed', units)}`],
+  });
   const inner = p.middle + p.bore - 4;
   label('R', 'rod side', inner, (p.R + p.piston) / 2);
   label('C', 'behind the piston', inner, (p.C + p.base) / 2);
   const edge = p.middle + Math.max(p.outer, 0) - 4;
   label('S', 'reservoir', edge, p.lengths.around ? (p.C + p.S) / 2 + 12 : (p.S + p.S_end) / 2);
   const moving = flows(unit, point);
+  const works = point.error === null && point.p_C_Pa !== null;
   for (const flow of moving) {
     const y = flow.through === 'piston' ? (p.piston + p.C) / 2 : p.base < p.S - 2 ? (p.base + p.S) / 2 : p.S;
-    labels.push({ x: p.middle + p.bore, y, lines: [with_unit(flow.volume_m3_s, 'flow', units),
-      flow.valve ? `through ${flow.valve}` : 'no valve there']});
+    labels.push({
+      x: p.middle + p.bore,
+      y,
+      lines: [with_unit(works ? flow.volume_m3_s : null, 'flow', units), way_of(flow, p)],
+    });
   }
-  const works = point.error === null && point.p_C_Pa !== null;
   const opens = (name: string) => works && moving.some((flow) => flow.valve === name && flow.volume_m3_s > 0);
   const has = (name: string) => unit.places.includes(name);
   // On compression the piston's shims lift upwards, the base's downwards; back they do the opposite.
@@ -219,27 +126,49 @@ export function unit_drawing(unit: Unit, travel: number, point: CurvePoint, scal
     const common = { top, bottom, inner: around };
     return [
       box(p.middle - p.bore, top, p.middle + p.bore, bottom, { class: 'metal' }),
-      ...(has(compression) ? valve(p, { ...common, side: -1, opens: piston ? -1 : 1, open: opens(compression), fill: fill('C') }) : []),
-      ...(has(back) ? valve(p, { ...common, side: 1, opens: piston ? 1 : -1, open: opens(back), fill: fill(piston ? 'R' : 'S') }) : []),
+      ...(has(compression)
+        ? valve(p, { ...common, side: -1, opens: piston ? -1 : 1, open: opens(compression), fill: fill('C') })
+        : []),
+      ...(has(back)
+        ? valve(p, { ...common, side: 1, opens: piston ? 1 : -1, open: opens(back), fill: fill(piston ? 'R' : 'S') })
+        : []),
     ];
   };
   const rod_arrow_x = p.middle - p.rod - 12;
   const [rod_from, rod_to] = speed < 0 ? [p.head - 6, p.rod_end + 8] : [p.rod_end + 8, p.head - 6];
-  return svg('svg', { width, height: p.height, viewBox: `0 0 ${width} ${p.height}`, role: 'img', 'aria-label': title, class: 'unit' },
-    svg('defs', {}, svg('pattern', { id: hatch, width: 8, height: 8, patternUnits: 'userSpaceOnUse', patternTransform: 'rotate(45)' },
-      svg('rect', { width: 4, height: 8, fill: '#ffffff' }))),
+  return svg(
+    'svg',
+    { width, height: p.height, viewBox: `0 0 ${width} ${p.height}`, role: 'img', 'aria-label': title, class: 'unit' },
+    svg(
+      'defs',
+      {},
+      svg(
+        'pattern',
+        { id: hatch, width: 8, height: 8, patternUnits: 'userSpaceOnUse', patternTransform: 'rotate(45)' },
+        svg('rect', { width: 4, height: 8, fill: '#ffffff' }),
+      ),
+    ),
     ...reservoir(p, unit, fill('S'), hatched('S'), labels),
-    ...(p.lengths.around ? [] : [box(p.middle - p.bore - wall, p.head, p.middle + p.bore + wall, p.S, { class: 'metal' })]),
+    ...(p.lengths.around
+      ? []
+      : [box(p.middle - p.bore - wall, p.head, p.middle + p.bore + wall, p.S, { class: 'metal' })]),
     box(p.middle - p.bore, p.R, p.middle + p.bore, p.base, { class: 'gas' }),
     ...oil(p.middle - p.bore, p.R, p.middle + p.bore, p.piston, fill('R'), hatched('R')),
     ...oil(p.middle - p.bore, p.C, p.middle + p.bore, p.base, fill('C'), hatched('C')),
     box(p.middle - p.rod, p.rod_end, p.middle + p.rod, p.piston + 1, { class: 'rod' }),
     ...faces('piston', p.piston, p.C, p.rod),
     ...(p.lengths.base > 0 ? faces('base', p.base, p.S - (p.lengths.around ? 4 : 0), 0.35 * p.bore) : []),
-    ...(works ? moving.filter((flow) => flow.volume_m3_s > 0 && (flow.valve !== null || p.lengths.base === 0 && flow.through === 'base'))
-      .map((flow) => flow_arrow(p, flow, scales)) : []),
+    ...(works
+      ? moving
+          .filter(
+            (flow) =>
+              flow.volume_m3_s > 0 && (flow.valve !== null || (p.lengths.base === 0 && flow.through === 'base')),
+          )
+          .map((flow) => flow_arrow(p, flow, scales))
+      : []),
     arrow(rod_arrow_x, rod_from, rod_to, 3),
-    ...text_column(labels, p));
+    ...text_column(labels, p),
+  );
 }
 
 export function drawing_height(context: Context): number {

@@ -2,11 +2,11 @@
 
 import type { Context } from './context';
 import type { Curve, CurvePoint, Setup, Unit } from './data';
-import { html, new_id, svg } from './dom';
-import { flows, pressure } from './oil_path';
-import { across_factor, drawing_height, share_of, unit_drawing, type Scales } from './oil_path_drawing';
-import { cividis_anchors } from './theme';
-import { figure, p_atm, with_unit } from './units';
+import { html, new_id } from './dom';
+import { flows } from './oil_path';
+import { across_factor, drawing_height, unit_drawing, type Scales } from './oil_path_drawing';
+import { figures, legend } from './oil_path_figures';
+import { p_atm, with_unit } from './units';
 import { direction, joined, prefix } from './words';
 
 interface Shown {
@@ -21,9 +21,13 @@ function drawable(setups: Setup[]): Shown[] {
   const shown: Shown[] = [];
   for (const { name, inspect, unit, curve } of setups) {
     if (!unit || !curve || curve.points.length === 0) continue;
-    const same = shown.find((each) => JSON.stringify([each.unit, each.curve.travel_m, each.curve.points])
-      === JSON.stringify([unit, curve.travel_m, curve.points]));
-    if (same) same.names.push(name); else shown.push({ names: [name], title: inspect.title, unit, curve });
+    const same = shown.find(
+      (each) =>
+        JSON.stringify([each.unit, each.curve.travel_m, each.curve.points]) ===
+        JSON.stringify([unit, curve.travel_m, curve.points]),
+    );
+    if (same) same.names.push(name);
+    else shown.push({ names: [name], title: inspect.title, unit, curve });
   }
   return shown;
 }
@@ -31,7 +35,9 @@ function drawable(setups: Setup[]): Shown[] {
 function scales_of(shown: Shown[]): Scales {
   const points = shown.flatMap(({ curve }) => curve.points);
   const pressures = points.flatMap((p) => [p.p_C_Pa, p.p_R_Pa, p.p_S_Pa]).filter((p): p is number => p !== null);
-  const volumes = shown.flatMap(({ unit, curve }) => curve.points.flatMap((p) => flows(unit, p).map((f) => f.volume_m3_s)));
+  const volumes = shown.flatMap(({ unit, curve }) =>
+    curve.points.flatMap((p) => flows(unit, p).map((f) => f.volume_m3_s)),
+  );
   return { most_pressure: Math.max(p_atm, ...pressures), most_flow: Math.max(1e-9, ...volumes) };
 }
 
@@ -45,25 +51,9 @@ function first_speed(shown: Shown[]): number {
 }
 
 function nearest(curve: Curve, speed: number): CurvePoint {
-  return curve.points.reduce((best, p) => Math.abs(p.speed_m_s - speed) < Math.abs(best.speed_m_s - speed) ? p : best);
-}
-
-function legend(scales: Scales, context: Context): HTMLElement {
-  const gradient = new_id('scale');
-  const width = 300;
-  const ticks = [0, 0.04, 0.16, 0.36, 0.64, 1];
-  // From empty space to the largest pressure; the ticks lie evenly because the scale is a square root.
-  return html('figure', { class: 'scale' }, svg('svg', { width: width + 60, height: 44, viewBox: `-30 0 ${width + 60} 44`, role: 'img', 'aria-label': 'Scale of pressure' },
-    svg('defs', {}, svg('linearGradient', { id: gradient }, ...cividis_anchors.map((colour, i) =>
-      svg('stop', { offset: i / (cividis_anchors.length - 1), 'stop-color': colour })))),
-    svg('rect', { x: 0, y: 4, width, height: 16, fill: `url(#${gradient})`, class: 'outlined' }),
-    ...ticks.flatMap((share) => {
-      const p = share * scales.most_pressure;
-      const x = share_of(p, scales) * width;
-      return [svg('line', { x1: x, x2: x, y1: 20, y2: 25, class: 'tick' }),
-              svg('text', { x, y: 38, 'text-anchor': 'middle' }, figure(p, 'gauge', context.units, 3))];
-    })),
-    html('figcaption', {}, `${context.units.pressure} gauge, square-root scale; hatched: the chamber holds a void. Colours: cividis.`));
+  return curve.points.reduce((best, p) =>
+    Math.abs(p.speed_m_s - speed) < Math.abs(best.speed_m_s - speed) ? p : best,
+  );
 }
 
 // One long section: of a set-up at the chosen speed, or at the same speed the other way.
@@ -80,24 +70,6 @@ function words_of(speed: number, context: Context): string {
   return `${with_unit(Math.abs(speed), 'speed', context.units)}, ${direction(speed)}`;
 }
 
-function figures(columns: { head: string; unit: Unit; point: CurvePoint }[], caption: string, context: Context): HTMLElement {
-  const { units } = context;
-  const rows: [string, (p: CurvePoint, unit: Unit) => string][] = [
-    ['C, behind the piston', (p) => with_unit(pressure(p, 'C'), 'gauge', units)],
-    ['R, rod side', (p) => with_unit(pressure(p, 'R'), 'gauge', units)],
-    ['S, reservoir', (p) => with_unit(pressure(p, 'S'), 'gauge', units)],
-    ['oil through the base', (p, unit) => with_unit(flows(unit, p)[0].volume_m3_s, 'flow', units)],
-    ['oil through the piston', (p, unit) => with_unit(flows(unit, p)[1].volume_m3_s, 'flow', units)],
-    ['void', (p) => p.cavitated ? `in ${p.cavitated}, grows ${with_unit(p.void_growth_m3_s, 'flow', units)}` : 'none'],
-    ['damping force', (p) => with_unit(p.damping_force_N, 'force', units)],
-  ];
-  return html('table', { class: 'short' }, html('caption', {}, caption),
-    html('thead', {}, html('tr', {}, html('th', { scope: 'col' }, 'what'),
-      ...columns.map(({ head }) => html('th', { scope: 'col', class: 'figure' }, head)))),
-    html('tbody', {}, ...rows.map(([name, read]) => html('tr', {}, html('th', { scope: 'row' }, name),
-      ...columns.map(({ unit, point }) => html('td', { class: 'figure' }, point.error ?? read(point, unit)))))));
-}
-
 class OilPath {
   private readonly several: boolean; // set-ups on the page
   private readonly scales: Scales;
@@ -105,36 +77,78 @@ class OilPath {
   private readonly control: HTMLInputElement;
   private readonly said: HTMLOutputElement;
   private readonly scale = html('div');
-  private readonly table = html('div', { class: 'wide', tabindex: 0, role: 'region', 'aria-label': 'Figures at this speed' });
+  private readonly table = html('div', {
+    class: 'wide',
+    tabindex: 0,
+    role: 'region',
+    'aria-label': 'Figures at this speed',
+  });
   private readonly drawings: Drawing[];
   readonly element: HTMLElement;
 
-  constructor(private readonly context: Context, shown: Shown[]) {
+  constructor(
+    private readonly context: Context,
+    shown: Shown[],
+  ) {
     this.several = context.page.setups.length > 1;
     this.scales = scales_of(shown);
     this.speeds = shown[0].curve.points.map((p) => p.speed_m_s);
     const id = new_id('speed');
-    this.control = html('input', { type: 'range', id, min: 0, max: this.speeds.length - 1, step: 1, value: first_speed(shown) });
+    this.control = html('input', {
+      type: 'range',
+      id,
+      min: 0,
+      max: this.speeds.length - 1,
+      step: 1,
+      value: first_speed(shown),
+    });
     this.said = html('output', { for: id });
     const drawing = (each: Shown, back: boolean): Drawing => ({
-      shown: each, back, host: html('div', { class: 'host' }), said: html('p', { class: 'on-paper' }), note: html('p', { class: 'about' }), width: 0,
+      shown: each,
+      back,
+      host: html('div', { class: 'host' }),
+      said: html('p', { class: 'on-paper' }),
+      note: html('p', { class: 'about' }),
+      width: 0,
     });
     this.drawings = shown.map((each) => drawing(each, false));
     if (shown.length === 1) this.drawings.push(drawing(shown[0], true));
     const beside = html('div', { class: 'beside' }, this.scale, this.table);
-    this.element = html('div', {},
+    this.element = html(
+      'div',
+      {},
       html('div', { class: 'control' }, html('label', { for: id }, 'Rod speed'), this.control, this.said),
-      html('div', { class: 'pair' }, ...this.drawings.map((each) => this.figure(each)), shown.length === 1 ? beside : null),
-      shown.length > 1 ? beside : null);
+      html(
+        'div',
+        { class: 'pair' },
+        ...this.drawings.map((each) => this.figure(each)),
+        shown.length === 1 ? beside : null,
+      ),
+      shown.length > 1 ? beside : null,
+    );
     this.control.addEventListener('input', () => this.draw());
-    for (const each of this.drawings) context.sized_part(each.host, (width) => { each.width = width; this.draw_one(each); }, 2);
+    for (const each of this.drawings)
+      context.sized_part(
+        each.host,
+        (width) => {
+          each.width = width;
+          this.draw_one(each);
+        },
+        2,
+      );
     context.part(() => this.draw_words());
   }
 
   private figure({ shown: { names, title }, back, host, said, note }: Drawing): HTMLElement {
     const head = names.length > 1 ? `${joined(names)}: the same` : `${names[0]}: ${title}`;
-    return html('figure', { class: back ? 'unit-figure on-paper' : 'unit-figure' },
-      this.several ? html('h3', {}, head) : null, said, host, note);
+    return html(
+      'figure',
+      { class: back ? 'unit-figure on-paper' : 'unit-figure' },
+      this.several ? html('h3', {}, head) : null,
+      said,
+      host,
+      note,
+    );
   }
 
   private point({ shown, back }: Drawing): CurvePoint {
@@ -149,17 +163,21 @@ class OilPath {
 
   private draw_one(drawing: Drawing): void {
     const { context } = this;
-    const { shown: { names, unit, curve }, width } = drawing;
+    const {
+      shown: { names, unit, curve },
+      width,
+    } = drawing;
     if (width <= 0) return;
     const point = this.point(drawing);
     const title = `${prefix(joined(names), this.several)}long section at ${words_of(point.speed_m_s, context)}; its figures are in the table beside it`;
     drawing.host.replaceChildren(unit_drawing(unit, curve.travel_m, point, this.scales, context, width, title));
     drawing.said.textContent = words_of(point.speed_m_s, context);
     const factor = across_factor(unit, curve.travel_m, width, drawing_height(context));
-    drawing.note.textContent = `At ${with_unit(curve.travel_m, 'length', context.units)} of `
-      + `${with_unit(unit.travel_m, 'length', context.units)} travel. Lengths are in proportion, and so are `
-      + `widths; across is drawn ${factor.toFixed(1)} times as large as along. Thicknesses of piston, base and walls, `
-      + 'and where the oil of the reservoir begins, are not in the file and only drawn.';
+    drawing.note.textContent =
+      `At ${with_unit(curve.travel_m, 'length', context.units)} of ` +
+      `${with_unit(unit.travel_m, 'length', context.units)} travel. Lengths are in proportion, and so are ` +
+      `widths; across is drawn ${factor.toFixed(1)} times as large as along. Thicknesses of piston, base and walls, ` +
+      'and where the oil of the reservoir begins, are not in the file and only drawn.';
   }
 
   private draw_words(): void {
@@ -167,12 +185,18 @@ class OilPath {
     const words = words_of(this.speeds[Number(this.control.value)], context);
     this.said.textContent = words;
     this.control.setAttribute('aria-valuetext', words);
-    const columns = drawings.filter((each) => !each.back || context.printing).map((each) => {
-      const point = this.point(each);
-      const head = this.several ? joined(each.shown.names) : words_of(point.speed_m_s, context);
-      return { head, unit: each.shown.unit, point };
-    });
-    this.table.replaceChildren(figures(columns, this.several ? `At ${words}` : 'Figures of the drawing', context));
+    const alone = drawings.some((each) => each.back);
+    const columns = drawings
+      .filter((each) => !each.back || context.printing)
+      .map((each) => {
+        const point = this.point(each);
+        return {
+          head: alone ? words_of(point.speed_m_s, context) : joined(each.shown.names),
+          unit: each.shown.unit,
+          point,
+        };
+      });
+    this.table.replaceChildren(figures(columns, alone ? 'Figures of the drawing' : `At ${words}`, context));
     this.scale.replaceChildren(legend(this.scales, context));
   }
 }

@@ -5,116 +5,39 @@ import type { Context } from './context';
 import type { Section, SectionState } from './data';
 import { new_id, svg } from './dom';
 import { spread } from './layout';
-import { figure, thickness, with_unit, type Choice } from './units';
-
-export interface Frame {
-  scale: number;   // [px/m]
-  larger: number;  // how much lifts are exaggerated
-}
-
-const axis_x = 16;
-const piston_depth = 54; // drawn as far as it is of use [px]
-const least_shim = 2;    // a shim thinner than this on the screen would vanish [px]
-
-export function widest(section: Section): number {
-  return Math.max(section.seat.outer_radius_m, section.zone.outer_radius_m, section.disc?.radius_m ?? 0,
-                  ...section.shims.map((shim) => shim.outer_radius_m));
-}
-
-// As large as leaves room for the words to the right of the drawing.
-export function scale_for(section: Section, units: Choice, width: number): number {
-  const letter = 6.8; // of the drawing's letters [px]
-  const words = ['on the stop', ...runs(section).map((run) => `${run_number(run)}  ${run_size(section, run, units)}`)];
-  const column = Math.max(...words.map((text) => text.length)) * letter;
-  const beside = (width - axis_x - 28 - column) / widest(section);
-  const below = marks_of(section).map(([radius, what]) => (width - axis_x - 8 - letter * `${diameter(radius, units)}  ${what}`.length) / radius);
-  return Math.max(Math.min(beside, ...below), 1000);
-}
-
-function largest_lift(section: Section): number {
-  const lifts = section.states.flatMap((state) => [state.seat_lift_m ?? 0,
-    ...state.shims.flatMap((shim) => shim ? shim.lift_m.map((lift) => lift ?? 0) : [])]);
-  return Math.max(section.float?.travel_m ?? 0, section.seat.height_m, ...lifts);
-}
-
-// The highest that anything reaches in any state, so that the drawing keeps its size [m].
-function tallest(section: Section, stack: Pile, larger: number): number {
-  const edges = section.states.flatMap((state) => section.shims.map((_, k) => {
-    const lifts = (state.shims[k]?.lift_m ?? []).map((lift) => lift ?? 0);
-    return stack.bottoms[k] + stack.thickness[k] + larger * Math.max(0, ...lifts);
-  }));
-  return Math.max(stack.height + larger * (section.float?.travel_m ?? 0), ...edges);
-}
-
-// As large as shows well: a round factor that lets the largest lift fill a sixth of the radius.
-export function automatic(section: Section): number {
-  const largest = largest_lift(section);
-  if (largest <= 0) return 1;
-  const wanted = widest(section) / 6 / largest;
-  return [20, 10, 5, 2].find((factor) => factor <= wanted) ?? 1;
-}
-
-interface Pile {
-  bottoms: number[];   // of each shim at rest, above the hub [m]
-  thickness: number[]; // as drawn [m]
-  height: number;
-}
-
-function pile(section: Section, scale: number): Pile {
-  const bottoms: number[] = [];
-  const thickness: number[] = [];
-  let height = 0;
-  for (const shim of section.shims) {
-    bottoms.push(height);
-    const drawn = Math.max(shim.thickness_m, least_shim / scale);
-    thickness.push(drawn);
-    height += drawn;
-  }
-  if (section.disc) height += 2.5e-3;
-  return { bottoms, thickness, height };
-}
-
-interface Outline {
-  path: string;
-  edge: number; // height of the outer edge's middle [px]
-}
-
-// The shape of shim k in a state; a spacer, or a shim without a state, is flat.
-function outline(section: Section, stack: Pile, state: SectionState | null, k: number, frame: Frame, x: (r: number) => number, y: (z: number) => number): Outline {
-  const shim = section.shims[k];
-  const bent = state?.shims[k] ?? null;
-  const raised = state?.float_lift_m ?? 0;
-  const bottom = stack.bottoms[k];
-  const top = bottom + stack.thickness[k];
-  const points: [number, number][] = [];
-  if (bent) bent.radius_m.forEach((r, i) => { const lift = bent.lift_m[i]; if (lift !== null) points.push([r, lift]); });
-  if (points.length < 2) points.splice(0, points.length, [section.inner_radius_m, raised], [shim.outer_radius_m, raised]);
-  const inner = post_radius(section);
-  // The clamped part, between post and where it bends.
-  if (points[0][0] > inner + 1e-6) points.unshift([inner, points[0][1]]);
-  const at = (z: number) => points.map(([r, lift]) => `${x(r).toFixed(2)} ${y(z + frame.larger * lift).toFixed(2)}`);
-  const last = points[points.length - 1][1];
-  return { path: `M${at(bottom).join('L')}L${at(top).reverse().join('L')}Z`, edge: y((bottom + top) / 2 + frame.larger * last) };
-}
-
-// Where the shims' bore is not in the file, the data ends at the clamp or stop, and the post is only drawn.
-function post_radius(section: Section): number {
-  const held = section.clamped ? section.clamp_radius_m : section.float?.stop_radius_m ?? null;
-  const inner = section.inner_radius_m;
-  return held !== null && inner > held - 1e-6 ? 0.6 * inner : inner;
-}
+import {
+  axis_x,
+  diameter,
+  marks_of,
+  outline,
+  pile,
+  piston_depth,
+  post_radius,
+  run_number,
+  run_size,
+  runs,
+  tallest,
+  widest,
+  type Frame,
+  type Outline,
+} from './section_shape';
+import { figure, with_unit, type Choice } from './units';
 
 function dimension(x_from: number, x_to: number, y: number, text: string, top: number): SVGElement[] {
-  return [svg('path', { class: 'dimension', d: `M${x_to} ${top}V${y + 4}M${x_from} ${y}H${x_to}M${x_to - 6} ${y - 3}L${x_to} ${y}L${x_to - 6} ${y + 3}` }),
-          svg('text', { class: 'dimension-text', x: x_to + 5, y: y + 4 }, text)];
+  return [
+    svg('path', {
+      class: 'dimension',
+      d: `M${x_to} ${top}V${y + 4}M${x_from} ${y}H${x_to}M${x_to - 6} ${y - 3}L${x_to} ${y}L${x_to - 6} ${y + 3}`,
+    }),
+    svg('text', { class: 'dimension-text', x: x_to + 5, y: y + 4 }, text),
+  ];
 }
 
 function upright(x: number, y_low: number, y_high: number): SVGElement {
-  return svg('path', { class: 'dimension', d: `M${x} ${y_low}V${y_high}M${x - 3} ${y_low - 5}L${x} ${y_low}L${x + 3} ${y_low - 5}M${x - 3} ${y_high + 5}L${x} ${y_high}L${x + 3} ${y_high + 5}` });
-}
-
-function diameter(radius: number, units: Choice): string {
-  return `Ø ${figure(2 * radius, 'length', units)}`;
+  return svg('path', {
+    class: 'dimension',
+    d: `M${x} ${y_low}V${y_high}M${x - 3} ${y_low - 5}L${x} ${y_low}L${x + 3} ${y_low - 5}M${x - 3} ${y_high + 5}L${x} ${y_high}L${x + 3} ${y_high + 5}`,
+  });
 }
 
 interface ShimLabel {
@@ -124,56 +47,23 @@ interface ShimLabel {
   text: string;
 }
 
-// Like shims that follow each other, by their places in the list.
-interface Run {
-  first: number;
-  last: number;
-}
-
-function runs(section: Section): Run[] {
-  const { shims } = section;
-  const found: Run[] = [];
-  shims.forEach((shim, k) => {
-    const run = found[found.length - 1];
-    const like = run && shims[run.first].outer_radius_m === shim.outer_radius_m
-      && shims[run.first].thickness_m === shim.thickness_m && shims[run.first].spacer === shim.spacer;
-    if (like) run.last = k; else found.push({ first: k, last: k });
-  });
-  return found;
-}
-
-function run_number({ first, last }: Run): string {
-  return first === last ? `${first + 1}` : `${first + 1}–${last + 1}`;
-}
-
-function run_size(section: Section, { first }: Run, units: Choice): string {
-  const shim = section.shims[first];
-  return `${diameter(shim.outer_radius_m, units)} × ${thickness(shim.thickness_m, units)}${shim.spacer ? ' spacer' : ''}`;
-}
-
 function shim_labels(section: Section, outlines: Outline[], x: (r: number) => number, units: Choice): ShimLabel[] {
   return runs(section).map((run) => ({
-    x: x(section.shims[run.first].outer_radius_m), y: (outlines[run.first].edge + outlines[run.last].edge) / 2,
-    number: run_number(run), text: run_size(section, run, units),
+    x: x(section.shims[run.first].outer_radius_m),
+    y: (outlines[run.first].edge + outlines[run.last].edge) / 2,
+    number: run_number(run),
+    text: run_size(section, run, units),
   }));
 }
 
-// Radii to mark below; the same radius once.
-function marks_of({ zone, seat }: Section): [number, string][] {
-  const marks: [number, string][] = [];
-  const mark = (radius: number, what: string) => {
-    const same = marks.find(([r]) => Math.abs(r - radius) < 1e-6);
-    if (same) same[1] += `, ${what}`; else marks.push([radius, what]);
-  };
-  mark(zone.inner_radius_m, 'port in');
-  mark(zone.outer_radius_m, 'port out');
-  mark(seat.inner_radius_m, 'seat in');
-  mark(seat.outer_radius_m, 'seat out');
-  return marks.sort((a, b) => a[0] - b[0]);
-}
-
-export function section_drawing(section: Section, state: SectionState | null, frame: Frame, context: Context,
-                                width: number, title: string): SVGSVGElement {
+export function section_drawing(
+  section: Section,
+  state: SectionState | null,
+  frame: Frame,
+  context: Context,
+  width: number,
+  title: string,
+): SVGSVGElement {
   const { units } = context;
   const stack = pile(section, frame.scale);
   const stop_thickness = 22;
@@ -200,27 +90,73 @@ export function section_drawing(section: Section, state: SectionState | null, fr
   const over: SVGElement[] = [];
   const disc = () => {
     if (!section.disc) return;
-    over.push(svg('rect', { class: 'shim', x: post, y: top, width: x(section.disc.radius_m) - post, height: 2.5e-3 * frame.scale }));
-    labels.push({ x: x(section.disc.radius_m), y: top + 1.25e-3 * frame.scale, text: `disc ${diameter(section.disc.radius_m, units)}` });
+    over.push(
+      svg('rect', {
+        class: 'shim',
+        x: post,
+        y: top,
+        width: x(section.disc.radius_m) - post,
+        height: 2.5e-3 * frame.scale,
+      }),
+    );
+    labels.push({
+      x: x(section.disc.radius_m),
+      y: top + 1.25e-3 * frame.scale,
+      text: `disc ${diameter(section.disc.radius_m, units)}`,
+    });
   };
   if (section.clamped && section.clamp_radius_m !== null) {
-    over.push(svg('rect', { class: 'cut', fill: `url(#${hatch})`, x: axis_x, y: top - stop_thickness, width: x(section.clamp_radius_m) - axis_x, height: stop_thickness }));
-    labels.push({ x: x(section.clamp_radius_m), y: top - stop_thickness / 2, text: `clamp ${diameter(section.clamp_radius_m, units)}` });
+    over.push(
+      svg('rect', {
+        class: 'cut',
+        fill: `url(#${hatch})`,
+        x: axis_x,
+        y: top - stop_thickness,
+        width: x(section.clamp_radius_m) - axis_x,
+        height: stop_thickness,
+      }),
+    );
+    labels.push({
+      x: x(section.clamp_radius_m),
+      y: top - stop_thickness / 2,
+      text: `clamp ${diameter(section.clamp_radius_m, units)}`,
+    });
   }
   if (float) {
     const stop = y(stack.height + frame.larger * float.travel_m);
     const reach = x(float.stop_radius_m ?? section.inner_radius_m * 1.3);
-    over.push(svg('rect', { class: 'cut', fill: `url(#${hatch})`, x: axis_x, y: stop - stop_thickness, width: reach - axis_x, height: stop_thickness }));
+    over.push(
+      svg('rect', {
+        class: 'cut',
+        fill: `url(#${hatch})`,
+        x: axis_x,
+        y: stop - stop_thickness,
+        width: reach - axis_x,
+        height: stop_thickness,
+      }),
+    );
     const left = float.travel_m - (state?.float_lift_m ?? 0);
     if (float.spring_radius_m !== null && top - stop > 4) {
       const s = x(float.spring_radius_m) - 6;
       const turns = 6;
-      over.push(svg('path', { class: 'spring', d: `M${[...Array(turns + 1).keys()].map((i) => `${s + (i % 2 ? 5 : -5)} ${top - (top - stop) * i / turns}`).join('L')}` }));
+      over.push(
+        svg('path', {
+          class: 'spring',
+          d: `M${[...Array(turns + 1).keys()].map((i) => `${s + (i % 2 ? 5 : -5)} ${top - ((top - stop) * i) / turns}`).join('L')}`,
+        }),
+      );
     }
     if (top - stop > 14) over.push(upright(reach + 10, top, stop));
-    labels.push({ x: reach, y: stop - stop_thickness / 2,
-                  text: `stop ${float.stop_radius_m === null ? '' : diameter(float.stop_radius_m, units)}` });
-    labels.push({ x: reach + 10, y: (top + stop) / 2, text: left > 1e-7 ? `gap ${with_unit(left, 'length', units)}` : 'on the stop' });
+    labels.push({
+      x: reach,
+      y: stop - stop_thickness / 2,
+      text: `stop ${float.stop_radius_m === null ? '' : diameter(float.stop_radius_m, units)}`,
+    });
+    labels.push({
+      x: reach + 10,
+      y: (top + stop) / 2,
+      text: left > 1e-7 ? `gap ${with_unit(left, 'length', units)}` : 'on the stop',
+    });
   }
   disc();
   labels.push(...shim_labels(section, outlines, x, units).reverse());
@@ -228,33 +164,85 @@ export function section_drawing(section: Section, state: SectionState | null, fr
   const seat_x = x((seat.inner_radius_m + seat.outer_radius_m) / 2);
   const seat_lift = state?.seat_lift_m ?? null;
   const face = seat_lift === null ? land : y(frame.larger * (seat.height_m + seat_lift));
-  labels.push({ x: x(seat.outer_radius_m), y: Math.max(land, hub - 2) + 6,
-                text: seat.height_m > 0 ? `land ${figure(seat.height_m, 'length', units)} high` : 'land' });
+  labels.push({
+    x: x(seat.outer_radius_m),
+    y: Math.max(land, hub - 2) + 6,
+    text: seat.height_m > 0 ? `land ${figure(seat.height_m, 'length', units)} high` : 'land',
+  });
   const column = right + 18;
-  const rows = spread(labels.map((label) => label.y), 16, 10, floor - 4);
+  const rows = spread(
+    labels.map((label) => label.y),
+    16,
+    10,
+    floor - 4,
+  );
 
-  return svg('svg', { width, height, viewBox: `0 0 ${width} ${height}`, role: 'img', 'aria-label': title, class: 'section' },
-    svg('defs', {}, svg('pattern', { id: hatch, width: 6, height: 6, patternUnits: 'userSpaceOnUse', patternTransform: 'rotate(45)' },
-      svg('rect', { width: 6, height: 6, class: 'metal-fill' }), svg('line', { x1: 0, y1: 0, x2: 0, y2: 6, class: 'hatch-line' }))),
+  return svg(
+    'svg',
+    { width, height, viewBox: `0 0 ${width} ${height}`, role: 'img', 'aria-label': title, class: 'section' },
+    svg(
+      'defs',
+      {},
+      svg(
+        'pattern',
+        { id: hatch, width: 6, height: 6, patternUnits: 'userSpaceOnUse', patternTransform: 'rotate(45)' },
+        svg('rect', { width: 6, height: 6, class: 'metal-fill' }),
+        svg('line', { x1: 0, y1: 0, x2: 0, y2: 6, class: 'hatch-line' }),
+      ),
+    ),
     // The piston: hub, port, land and rim.
-    svg('rect', { class: 'cut', fill: `url(#${hatch})`, x: axis_x, y: hub, width: x(zone.inner_radius_m) - axis_x, height: piston_depth }),
-    svg('rect', { class: 'port', x: x(zone.inner_radius_m), y: hub, width: x(zone.outer_radius_m) - x(zone.inner_radius_m), height: piston_depth }),
-    svg('path', { class: 'cut', fill: `url(#${hatch})`, d: `M${x(zone.outer_radius_m)} ${floor}V${hub}H${x(seat.inner_radius_m)}V${land}H${x(seat.outer_radius_m)}V${hub + 10}H${right}V${floor}Z` }),
-    svg('path', { class: 'oil-way', d: `M${x((zone.inner_radius_m + zone.outer_radius_m) / 2)} ${floor - 8}v-26m-5 8l5 -8l5 8` }),
-    svg('path', { class: 'break', d: `M${axis_x} ${floor}${[...Array(Math.ceil((right - axis_x) / 12)).keys()].map((i) => `L${Math.min(axis_x + 12 * (i + 1), right)} ${floor + (i % 2 ? 0 : 4)}`).join('')}` }),
+    svg('rect', {
+      class: 'cut',
+      fill: `url(#${hatch})`,
+      x: axis_x,
+      y: hub,
+      width: x(zone.inner_radius_m) - axis_x,
+      height: piston_depth,
+    }),
+    svg('rect', {
+      class: 'port',
+      x: x(zone.inner_radius_m),
+      y: hub,
+      width: x(zone.outer_radius_m) - x(zone.inner_radius_m),
+      height: piston_depth,
+    }),
+    svg('path', {
+      class: 'cut',
+      fill: `url(#${hatch})`,
+      d: `M${x(zone.outer_radius_m)} ${floor}V${hub}H${x(seat.inner_radius_m)}V${land}H${x(seat.outer_radius_m)}V${hub + 10}H${right}V${floor}Z`,
+    }),
+    svg('path', {
+      class: 'oil-way',
+      d: `M${x((zone.inner_radius_m + zone.outer_radius_m) / 2)} ${floor - 8}v-26m-5 8l5 -8l5 8`,
+    }),
+    svg('path', {
+      class: 'break',
+      d: `M${axis_x} ${floor}${[...Array(Math.ceil((right - axis_x) / 12)).keys()].map((i) => `L${Math.min(axis_x + 12 * (i + 1), right)} ${floor + (i % 2 ? 0 : 4)}`).join('')}`,
+    }),
     svg('rect', { class: 'post', x: axis_x, y: post_end, width: Math.max(post - axis_x, 0), height: hub - post_end }),
-    ...outlines.map((shape, k) => svg('path', { class: section.shims[k].spacer ? 'shim spacer' : k % 2 ? 'shim even' : 'shim', d: shape.path })),
+    ...outlines.map((shape, k) =>
+      svg('path', { class: section.shims[k].spacer ? 'shim spacer' : k % 2 ? 'shim even' : 'shim', d: shape.path }),
+    ),
     ...over,
     seat_lift !== null && land - face > 16 ? upright(seat_x, land, face) : null,
     svg('line', { class: 'axis', x1: axis_x, x2: axis_x, y1: 2, y2: height - 4 }),
     ...labels.flatMap((label, i) => [
       svg('path', { class: 'leader', d: `M${label.x + 2} ${label.y}H${right}L${column - 4} ${rows[i]}` }),
-      svg('text', { x: column, y: rows[i] + 4 },
-        label.number ? svg('tspan', { class: 'strong' }, `${label.number}\u2002`) : null, label.text)]),
-    ...marks.flatMap(([radius, what], i) => dimension(axis_x, x(radius), floor + 20 + 17 * (marks.length - 1 - i),
-      `${diameter(radius, units)}  ${what}`, hub + (radius >= seat.inner_radius_m ? 12 : 2))));
-}
-
-export function scale_words(units: Choice): string {
-  return units.length === 'in' ? 'Sizes in inches.' : 'Sizes in millimetres.';
+      svg(
+        'text',
+        { x: column, y: rows[i] + 4 },
+        label.number ? svg('tspan', { class: 'strong' }, `${label.number}\u2002`) : null,
+        label.text,
+      ),
+    ]),
+    ...marks.flatMap(([radius, what], i) =>
+      dimension(
+        axis_x,
+        x(radius),
+        floor + 20 + 17 * (marks.length - 1 - i),
+        `${diameter(radius, units)}  ${what}`,
+        hub + (radius >= seat.inner_radius_m ? 12 : 2),
+      ),
+    ),
+  );
 }

@@ -3,7 +3,8 @@
 import type { Context } from './context';
 import type { Section } from './data';
 import { html, new_id } from './dom';
-import { automatic, scale_for, scale_words, section_drawing } from './section_drawing';
+import { section_drawing } from './section_drawing';
+import { automatic, scale_for, scale_words } from './section_shape';
 import { with_unit } from './units';
 import { joined } from './words';
 
@@ -19,7 +20,8 @@ function by_valve(context: Context): [string, Owned[]][] {
     for (const section of sections) {
       const drawn = valves.get(section.valve) ?? [];
       const same = drawn.find((each) => JSON.stringify(each.section) === JSON.stringify(section));
-      if (same) same.names.push(name); else drawn.push({ names: [name], section });
+      if (same) same.names.push(name);
+      else drawn.push({ names: [name], section });
       valves.set(section.valve, drawn);
     }
   }
@@ -34,44 +36,100 @@ function one_section(context: Context, { names, section }: Owned, columns: numbe
   const id = new_id('pressure');
   const { states } = section;
   // Opens bent: the last state but one tells more than a stack at rest.
-  const control = html('input', { type: 'range', id, min: 0, max: Math.max(states.length - 1, 0), step: 1, value: Math.max(states.length - 2, 0) });
+  const control = html('input', {
+    type: 'range',
+    id,
+    min: 0,
+    max: Math.max(states.length - 1, 0),
+    step: 1,
+    value: Math.max(states.length - 2, 0),
+  });
   const said = html('output', { for: id });
-  const larger = html('select', { id: new_id('larger') },
-    html('option', { value: 'auto' }, 'auto'), html('option', { value: '1' }, '×1, true'), html('option', { value: '5' }, '×5'));
+  const larger = html(
+    'select',
+    { id: new_id('larger') },
+    html('option', { value: 'auto' }, 'auto'),
+    html('option', { value: '1' }, '×1, true'),
+    html('option', { value: '5' }, '×5'),
+  );
   const host = html('div', { class: 'host' });
   const words = html('p', { class: 'about' });
   let width = 0;
   const draw = () => {
     const state = states[Number(control.value)] ?? null;
     const { units } = context;
-    const factor = larger.value as Larger === 'auto' ? automatic(section) : Number(larger.value);
+    const factor = (larger.value as Larger) === 'auto' ? automatic(section) : Number(larger.value);
     const pressure = state ? with_unit(state.pressure_Pa, 'pressure', units) : '';
-    const lift = state ? `${pressure}${state.what ? `, ${state.what}` : ''}: lift at the seat ${with_unit(state.seat_lift_m, 'length', units)}` : '';
+    const lift = state
+      ? `${pressure}${state.what ? `, ${state.what}` : ''}: lift at the seat ${with_unit(state.seat_lift_m, 'length', units)}`
+      : '';
     said.textContent = lift;
     control.setAttribute('aria-valuetext', lift);
-    words.textContent = `Shims numbered from the piston face. ${scale_words(units)} `
-      + (factor === 1 ? 'Lifts to scale. ' : `Lifts, land and gap drawn ×${factor}, all else to scale. `)
-      + `${section.ports.count} ports of ${with_unit(section.ports.area_m2, 'area', units)}, ${Math.round(section.ports.coverage * 100)} % of the ring open.`
-      + (section.error ? ` No bent shape: ${section.error}` : '');
-    if (width > 0) host.replaceChildren(section_drawing(section, state, { scale: scale_for(section, units, width), larger: factor },
-      context, width, `${whose}half-section of ${section.valve}${lift ? ` at ${lift}` : ''}`));
+    words.textContent =
+      `Shims numbered from the piston face. ${scale_words(units)} ` +
+      (factor === 1 ? 'Lifts to scale. ' : `Lifts, land and gap drawn ×${factor}, all else to scale. `) +
+      `${section.ports.count} ports of ${with_unit(section.ports.area_m2, 'area', units)}, ${Math.round(section.ports.coverage * 100)} % of the ring open.` +
+      (section.error ? ` No bent shape: ${section.error}` : '');
+    if (width > 0)
+      host.replaceChildren(
+        section_drawing(
+          section,
+          state,
+          { scale: scale_for(section, units, width), larger: factor },
+          context,
+          width,
+          `${whose}half-section of ${section.valve}${lift ? ` at ${lift}` : ''}`,
+        ),
+      );
   };
   control.addEventListener('input', draw);
   larger.addEventListener('change', draw);
-  context.sized_part(host, (now) => { width = now; draw(); }, columns);
-  return html('figure', { class: 'section-figure' },
+  context.sized_part(
+    host,
+    (now) => {
+      width = now;
+      draw();
+    },
+    columns,
+  );
+  return html(
+    'figure',
+    { class: 'section-figure' },
     several ? html('figcaption', {}, html('b', {}, `${joined(names)}${names.length > 1 ? ', alike' : ''}`)) : null,
-    states.length > 1 ? html('div', { class: 'control' }, html('label', { for: id }, 'Pressure'), control, said,
-      html('label', { for: larger.id, class: 'screen' }, 'lifts drawn'), larger) : null,
-    host, words);
+    states.length > 1
+      ? html(
+          'div',
+          { class: 'control' },
+          html('label', { for: id }, 'Pressure'),
+          control,
+          said,
+          html('label', { for: larger.id, class: 'screen' }, 'lifts drawn'),
+          larger,
+        )
+      : null,
+    host,
+    words,
+  );
 }
 
 export function valve_sections(context: Context): HTMLElement | null {
   const valves = by_valve(context);
   if (valves.length === 0) return null;
   // Two drawings fit beside each other: of two valves, or of two set-ups that differ in one.
-  return html('div', { class: 'pair' }, ...valves.map(([valve, owned]) => html('section',
-    { class: owned.length > 1 ? 'valve whole-row' : 'valve', 'aria-label': `half-sections of ${valve}` },
-    html('h3', {}, valve),
-    html('div', { class: owned.length > 1 ? 'pair' : null }, ...owned.map((each) => one_section(context, each, 2))))));
+  return html(
+    'div',
+    { class: 'pair' },
+    ...valves.map(([valve, owned]) =>
+      html(
+        'section',
+        { class: owned.length > 1 ? 'valve whole-row' : 'valve', 'aria-label': `half-sections of ${valve}` },
+        html('h3', {}, valve),
+        html(
+          'div',
+          { class: owned.length > 1 ? 'pair' : null },
+          ...owned.map((each) => one_section(context, each, 2)),
+        ),
+      ),
+    ),
+  );
 }

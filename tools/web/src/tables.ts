@@ -1,7 +1,15 @@
 // Key figures, what changed and why, defaults and warnings.
 
 import type { Context } from './context';
-import { valves_of, type ComparedFigure, type Comparison, type Maybe, type Page, type Setup, type ValveLift } from './data';
+import {
+  valves_of,
+  type ComparedFigure,
+  type Comparison,
+  type Maybe,
+  type Page,
+  type Setup,
+  type ValveLift,
+} from './data';
 import { html, list, type Child } from './dom';
 import { with_unit, type Choice, type Quantity } from './units';
 import { joined, missing, name_of, quantity_of } from './words';
@@ -17,8 +25,17 @@ function cell(text: string): HTMLElement {
 // Headings of words, of figures, and of words after them.
 function heads(words: string[], figures: string[], after: string[] = []): HTMLElement {
   const head = (title: string, kind: string | null) => html('th', { scope: 'col', class: kind }, title);
-  return html('thead', {}, html('tr', {}, ...words.map((title) => head(title, null)),
-    ...figures.map((title) => head(title, 'figure')), ...after.map((title) => head(title, null))));
+  return html(
+    'thead',
+    {},
+    html(
+      'tr',
+      {},
+      ...words.map((title) => head(title, null)),
+      ...figures.map((title) => head(title, 'figure')),
+      ...after.map((title) => head(title, null)),
+    ),
+  );
 }
 
 function amount(figure: ComparedFigure, value: Maybe<number>, units: Choice): string {
@@ -26,28 +43,65 @@ function amount(figure: ComparedFigure, value: Maybe<number>, units: Choice): st
 }
 
 function changes(comparison: Comparison, page: Page, units: Choice): HTMLElement {
-  const letter = (file: string) => page.setups[comparison.setups.findIndex((setup) => setup.file === file)]?.name ?? file;
+  const letter = (file: string) =>
+    page.setups[comparison.setups.findIndex((setup) => setup.file === file)]?.name ?? file;
   const several = comparison.setups.length > 2; // else all changes are the second's
   if (comparison.changes.length === 0) return html('p', {}, 'Nothing changed by more than counts as unchanged.');
-  return wide('What changed', html('table', {},
-    html('caption', {}, 'What changed, what a rider notices most first'),
-    heads(several ? ['figure', 'set-up'] : ['figure'], ['from', 'to'], ['because of']),
-    html('tbody', {}, ...comparison.changes.map((change) => html('tr', {},
-      html('th', { scope: 'row' }, name_of(change, units)), several ? html('td', {}, letter(change.file)) : null,
-      cell(amount(change, change.from, units)), cell(amount(change, change.to, units)),
-      html('td', {}, change.because ?? '–'))))));
+  return wide(
+    'What changed',
+    html(
+      'table',
+      {},
+      html('caption', {}, 'What changed, what a rider notices most first'),
+      heads(several ? ['figure', 'set-up'] : ['figure'], ['from', 'to'], ['because of']),
+      html(
+        'tbody',
+        {},
+        ...comparison.changes.map((change) =>
+          html(
+            'tr',
+            {},
+            html('th', { scope: 'row' }, name_of(change, units)),
+            several ? html('td', {}, letter(change.file)) : null,
+            cell(amount(change, change.from, units)),
+            cell(amount(change, change.to, units)),
+            html('td', {}, change.because ?? '–'),
+          ),
+        ),
+      ),
+    ),
+  );
 }
 
 function side_by_side(comparison: Comparison, page: Page, units: Choice): HTMLElement {
   const rows = comparison.setups[0]?.figures ?? [];
-  return wide('Figures side by side', html('table', {},
-    html('caption', {}, 'Figures side by side'),
-    heads(['figure'], page.setups.map((setup) => setup.name)),
-    html('tbody', {}, ...rows.map((row, i) => html('tr', {}, html('th', { scope: 'row' }, name_of(row, units)),
-      ...comparison.setups.map((setup) => {
-        const figure = setup.figures[i];
-        return cell(figure ? figure.error ?? amount(figure, figure.value, units) : '–');
-      }))))));
+  return wide(
+    'Figures side by side',
+    html(
+      'table',
+      {},
+      html('caption', {}, 'Figures side by side'),
+      heads(
+        ['figure'],
+        page.setups.map((setup) => setup.name),
+      ),
+      html(
+        'tbody',
+        {},
+        ...rows.map((row, i) =>
+          html(
+            'tr',
+            {},
+            html('th', { scope: 'row' }, name_of(row, units)),
+            ...comparison.setups.map((setup) => {
+              const figure = setup.figures[i];
+              return cell(figure ? (figure.error ?? amount(figure, figure.value, units)) : '–');
+            }),
+          ),
+        ),
+      ),
+    ),
+  );
 }
 
 function unchanged(comparison: Comparison, units: Choice): HTMLElement {
@@ -65,7 +119,13 @@ function damper_rows(setup: Setup): Row[] {
       ['voids on rebound from', curve.void_onset.rebound_m_s, 'speed', 'none'],
       ['voids on compression from', curve.void_onset.compression_m_s, 'speed', 'none'],
       ['voids on rebound near full extension from', curve.void_onset_near_extension.rebound_m_s, 'speed', 'none'],
-      ['voids on compression near full extension from', curve.void_onset_near_extension.compression_m_s, 'speed', 'none']);
+      [
+        'voids on compression near full extension from',
+        curve.void_onset_near_extension.compression_m_s,
+        'speed',
+        'none',
+      ],
+    );
     for (const speed of [-2, -1, -0.1, 0.1, 1, 2]) {
       const point = curve.points.find((p) => Math.abs(p.speed_m_s - speed) < 1e-9);
       if (!point) continue;
@@ -76,9 +136,13 @@ function damper_rows(setup: Setup): Row[] {
     if (one) rows.push(['refill deficit at 1 m/s', one.refill_deficit_Pa, 'pressure']);
   }
   if (support) {
-    rows.push(['sag with the rider', support.sag?.travel_m, 'length'], ['sag without the rider', support.free_sag?.travel_m, 'length'],
-      ['support at full travel', support.end_force_N, 'force'], ['energy to full travel', support.energy_J, 'energy'],
-      ['ride frequency with the rider', support.ride_frequency_Hz, 'frequency']);
+    rows.push(
+      ['sag with the rider', support.sag?.travel_m, 'length'],
+      ['sag without the rider', support.free_sag?.travel_m, 'length'],
+      ['support at full travel', support.end_force_N, 'force'],
+      ['energy to full travel', support.energy_J, 'energy'],
+      ['ride frequency with the rider', support.ride_frequency_Hz, 'frequency'],
+    );
   }
   return rows;
 }
@@ -87,11 +151,19 @@ function damper_rows(setup: Setup): Row[] {
 function alone(setup: Setup, units: Choice): HTMLElement {
   const rows = damper_rows(setup).map(([name, value, quantity, other]) => {
     const title = name.endsWith(' at') ? `${name} ${with_unit(Number(other), 'speed', units)}` : name;
-    const text = value === null || value === undefined ? (quantity === 'speed' ? other ?? '–' : '–') : with_unit(value, quantity, units);
+    const text =
+      value === null || value === undefined
+        ? quantity === 'speed'
+          ? (other ?? '–')
+          : '–'
+        : with_unit(value, quantity, units);
     return html('tr', {}, html('th', { scope: 'row' }, title), cell(text));
   });
   if (rows.length === 0) return html('div');
-  return wide('Key figures', html('table', {}, html('caption', {}, 'Key figures'), heads(['figure'], ['value']), html('tbody', {}, ...rows)));
+  return wide(
+    'Key figures',
+    html('table', {}, html('caption', {}, 'Key figures'), heads(['figure'], ['value']), html('tbody', {}, ...rows)),
+  );
 }
 
 function valve_figures(page: Page, units: Choice): HTMLElement {
@@ -101,18 +173,53 @@ function valve_figures(page: Page, units: Choice): HTMLElement {
     for (const lift of valves_of(setup.lift)) {
       const key = JSON.stringify(lift);
       const same = by_figures.get(key);
-      if (same) same.names.push(setup.name); else by_figures.set(key, { names: [setup.name], lift });
+      if (same) same.names.push(setup.name);
+      else by_figures.set(key, { names: [setup.name], lift });
     }
   }
-  const rows = [...by_figures.values()].sort((a, b) => a.lift.valve.localeCompare(b.lift.valve)).map(({ names, lift }) => html('tr', {},
-    html('th', { scope: 'row' }, page.setups.length > 1 ? `${lift.valve}, ${joined(names)}` : lift.valve),
-    cell(with_unit(lift.crack_pressure_Pa, 'pressure', units)), cell(with_unit(lift.opening_pressure_Pa, 'pressure', units)),
-    cell(with_unit(lift.float_start_pressure_Pa, 'pressure', units)),
-    cell(lift.fatigue_pressure_Pa === null ? 'none' : `${with_unit(lift.fatigue_pressure_Pa, 'pressure', units)}, shim ${lift.fatigue_shim ?? '–'}`),
-    cell(lift.set_pressure_Pa === null ? 'none' : `${with_unit(lift.set_pressure_Pa, 'pressure', units)}, shim ${lift.set_shim ?? '–'}`),
-    cell(with_unit(lift.end_pressure_Pa, 'pressure', units))));
-  return wide('Figures of the valves', html('table', {}, html('caption', {}, 'Figures of the valves'),
-    heads(['valve'], ['cracks at', 'opens at', 'begins to float at', 'may break in the long run from', 'keeps a set from', 'computed up to']), html('tbody', {}, ...rows)));
+  const rows = [...by_figures.values()]
+    .sort((a, b) => a.lift.valve.localeCompare(b.lift.valve))
+    .map(({ names, lift }) =>
+      html(
+        'tr',
+        {},
+        html('th', { scope: 'row' }, page.setups.length > 1 ? `${lift.valve}, ${joined(names)}` : lift.valve),
+        cell(with_unit(lift.crack_pressure_Pa, 'pressure', units)),
+        cell(with_unit(lift.opening_pressure_Pa, 'pressure', units)),
+        cell(with_unit(lift.float_start_pressure_Pa, 'pressure', units)),
+        cell(
+          lift.fatigue_pressure_Pa === null
+            ? 'none'
+            : `${with_unit(lift.fatigue_pressure_Pa, 'pressure', units)}, shim ${lift.fatigue_shim ?? '–'}`,
+        ),
+        cell(
+          lift.set_pressure_Pa === null
+            ? 'none'
+            : `${with_unit(lift.set_pressure_Pa, 'pressure', units)}, shim ${lift.set_shim ?? '–'}`,
+        ),
+        cell(with_unit(lift.end_pressure_Pa, 'pressure', units)),
+      ),
+    );
+  return wide(
+    'Figures of the valves',
+    html(
+      'table',
+      {},
+      html('caption', {}, 'Figures of the valves'),
+      heads(
+        ['valve'],
+        [
+          'cracks at',
+          'opens at',
+          'begins to float at',
+          'may break in the long run from',
+          'keeps a set from',
+          'computed up to',
+        ],
+      ),
+      html('tbody', {}, ...rows),
+    ),
+  );
 }
 
 export function key_figures(context: Context): HTMLElement {
@@ -120,9 +227,12 @@ export function key_figures(context: Context): HTMLElement {
   context.part(() => {
     const { page, units } = context;
     const { comparison } = page;
-    host.replaceChildren(...(comparison
-      ? [changes(comparison, page, units), unchanged(comparison, units), side_by_side(comparison, page, units)]
-      : page.setups.slice(0, 1).map((setup) => alone(setup, units))), valve_figures(page, units));
+    host.replaceChildren(
+      ...(comparison
+        ? [changes(comparison, page, units), unchanged(comparison, units), side_by_side(comparison, page, units)]
+        : page.setups.slice(0, 1).map((setup) => alone(setup, units))),
+      valve_figures(page, units),
+    );
   });
   return host;
 }
@@ -130,18 +240,46 @@ export function key_figures(context: Context): HTMLElement {
 export function defaults(page: Page): HTMLElement {
   const all = new Map<string, Map<string, string>>();
   for (const setup of page.setups)
-    for (const { key, value } of setup.inspect.defaults) all.set(key, (all.get(key) ?? new Map<string, string>()).set(setup.name, value));
-  return html('details', {}, html('summary', {}, `${all.size} values that the files do not give: the defaults used`),
-    wide('Defaults used', html('table', {}, html('caption', {}, 'Defaults used; write the line into the file to change one'),
-      heads(['key', ...page.setups.map((setup) => page.setups.length > 1 ? setup.name : 'value')], []),
-      html('tbody', {}, ...[...all].map(([key, values]) => html('tr', {}, html('th', { scope: 'row' }, key),
-        ...page.setups.map((setup) => html('td', {}, values.get(setup.name) ?? 'from the file'))))))));
+    for (const { key, value } of setup.inspect.defaults)
+      all.set(key, (all.get(key) ?? new Map<string, string>()).set(setup.name, value));
+  return html(
+    'details',
+    {},
+    html('summary', {}, `${all.size} values that the files do not give: the defaults used`),
+    wide(
+      'Defaults used',
+      html(
+        'table',
+        {},
+        html('caption', {}, 'Defaults used; write the line into the file to change one'),
+        heads(['key', ...page.setups.map((setup) => (page.setups.length > 1 ? setup.name : 'value'))], []),
+        html(
+          'tbody',
+          {},
+          ...[...all].map(([key, values]) =>
+            html(
+              'tr',
+              {},
+              html('th', { scope: 'row' }, key),
+              ...page.setups.map((setup) => html('td', {}, values.get(setup.name) ?? 'from the file')),
+            ),
+          ),
+        ),
+      ),
+    ),
+  );
 }
 
 export function warnings_of(page: Page): string[] {
   const several = page.setups.length > 1;
-  const all = page.setups.flatMap((setup) => [...setup.inspect.warnings, ...setup.curve?.warnings ?? [], ...setup.support?.warnings ?? [],
-                                              ...setup.lift.warnings ?? []].map((text) => several ? `${setup.name}: ${text}` : text));
+  const all = page.setups.flatMap((setup) =>
+    [
+      ...setup.inspect.warnings,
+      ...(setup.curve?.warnings ?? []),
+      ...(setup.support?.warnings ?? []),
+      ...(setup.lift.warnings ?? []),
+    ].map((text) => (several ? `${setup.name}: ${text}` : text)),
+  );
   return [...new Set(all)];
 }
 

@@ -18,23 +18,40 @@ export const light: Theme = {
   dark: false,
   // The ones of the palette that reach 3:1 on white come first.
   series: ['#0072B2', '#D55E00', '#009E73', '#000000', '#CC79A7', '#E69F00'],
-  text: '#1d1b18', quiet: '#57534a', rule: '#dcd7cc', ground: '#ffffff',
-  void_region: 'rgba(213,94,0,0.13)', band: 'rgba(0,114,178,0.16)',
+  text: '#1d1b18',
+  quiet: '#57534a',
+  rule: '#dcd7cc',
+  ground: '#ffffff',
+  void_region: 'rgba(213,94,0,0.13)',
+  band: 'rgba(0,114,178,0.16)',
 };
 
 export const dark: Theme = {
   dark: true,
   series: ['#56B4E9', '#E69F00', '#009E73', '#F0E442', '#CC79A7', '#FFFFFF'],
-  text: '#ece8df', quiet: '#b5afa3', rule: '#3b3f45', ground: '#1b1e22',
-  void_region: 'rgba(230,159,0,0.18)', band: 'rgba(86,180,233,0.22)',
+  text: '#ece8df',
+  quiet: '#b5afa3',
+  rule: '#3b3f45',
+  ground: '#1b1e22',
+  void_region: 'rgba(230,159,0,0.18)',
+  band: 'rgba(86,180,233,0.22)',
 };
 
 export const dashes: number[][] = [[], [9, 4], [2, 3], [12, 3, 2, 3], [5, 2], [14, 4, 2, 3, 2, 3]];
 export const symbols = ['circle', 'rect', 'triangle', 'diamond', 'emptyCircle', 'emptyRect'] as const;
-export type Symbol = typeof symbols[number];
+export type Symbol = (typeof symbols)[number];
 
 const cividis = [
-  '#00204d', '#00336f', '#39486b', '#575c6d', '#707173', '#8a8779', '#a69d75', '#c4b56c', '#e4cf5b', '#ffea46',
+  '#00204d',
+  '#00336f',
+  '#39486b',
+  '#575c6d',
+  '#707173',
+  '#8a8779',
+  '#a69d75',
+  '#c4b56c',
+  '#e4cf5b',
+  '#ffea46',
 ];
 
 function channels(colour: string): number[] {

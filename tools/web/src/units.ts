@@ -3,8 +3,22 @@
 export const p_atm = 101325; // standard atmosphere [Pa]; gauge pressures count from it
 
 export type Quantity =
-  | 'speed' | 'force' | 'pressure' | 'gauge' | 'length' | 'rate' | 'energy' | 'volume' | 'flow'
-  | 'area' | 'stress' | 'temperature' | 'viscosity' | 'frequency' | 'share' | 'count';
+  | 'speed'
+  | 'force'
+  | 'pressure'
+  | 'gauge'
+  | 'length'
+  | 'rate'
+  | 'energy'
+  | 'volume'
+  | 'flow'
+  | 'area'
+  | 'stress'
+  | 'temperature'
+  | 'viscosity'
+  | 'frequency'
+  | 'share'
+  | 'count';
 
 // What the reader chooses; every other unit follows from these.
 export interface Choice {
@@ -24,7 +38,11 @@ export const choices: { [K in keyof Choice]: [Choice[K], Choice[K]] } = {
 };
 
 export const trade_metric: Choice = {
-  length: 'mm', pressure: 'bar', force: 'N', speed: 'm/s', temperature: '°C',
+  length: 'mm',
+  pressure: 'bar',
+  force: 'N',
+  speed: 'm/s',
+  temperature: '°C',
 };
 
 export interface Unit {
@@ -48,25 +66,38 @@ export function unit_of(quantity: Quantity, choice: Choice): Unit {
   const pounds = choice.force === 'lbf';
   const pounds_an_inch = choice.pressure === 'psi';
   switch (quantity) {
-    case 'speed': return choice.speed === 'in/s' ? unit('in/s', 1 / inch, 2) : unit('m/s', 1, 3);
-    case 'force': return pounds ? unit('lbf', 1 / pound_force, 2) : unit('N', 1, 1);
-    case 'pressure': return pounds_an_inch ? unit('psi', 1 / psi, 2) : unit('bar', 1e-5, 3);
+    case 'speed':
+      return choice.speed === 'in/s' ? unit('in/s', 1 / inch, 2) : unit('m/s', 1, 3);
+    case 'force':
+      return pounds ? unit('lbf', 1 / pound_force, 2) : unit('N', 1, 1);
+    case 'pressure':
+      return pounds_an_inch ? unit('psi', 1 / psi, 2) : unit('bar', 1e-5, 3);
     case 'gauge':
-      return pounds_an_inch ? unit('psi gauge', 1 / psi, 2, -p_atm / psi)
-                            : unit('bar gauge', 1e-5, 3, -p_atm * 1e-5);
-    case 'length': return inches ? unit('in', 1 / inch, 4) : unit('mm', 1e3, 3);
-    case 'rate': return pounds ? unit('lbf/in', inch / pound_force, 2) : unit('N/mm', 1e-3, 2);
-    case 'energy': return pounds ? unit('ft·lbf', 1 / foot_pound, 1) : unit('J', 1, 1);
-    case 'volume': return inches ? unit('in³', 1 / inch ** 3, 3) : unit('ml', 1e6, 1);
-    case 'flow': return inches ? unit('in³/s', 1 / inch ** 3, 3) : unit('ml/s', 1e6, 2);
-    case 'area': return inches ? unit('in²', 1 / inch ** 2, 5) : unit('mm²', 1e6, 2);
-    case 'stress': return pounds_an_inch ? unit('ksi', 1e-3 / psi, 1) : unit('MPa', 1e-6, 0);
+      return pounds_an_inch ? unit('psi gauge', 1 / psi, 2, -p_atm / psi) : unit('bar gauge', 1e-5, 3, -p_atm * 1e-5);
+    case 'length':
+      return inches ? unit('in', 1 / inch, 4) : unit('mm', 1e3, 3);
+    case 'rate':
+      return pounds ? unit('lbf/in', inch / pound_force, 2) : unit('N/mm', 1e-3, 2);
+    case 'energy':
+      return pounds ? unit('ft·lbf', 1 / foot_pound, 1) : unit('J', 1, 1);
+    case 'volume':
+      return inches ? unit('in³', 1 / inch ** 3, 3) : unit('ml', 1e6, 1);
+    case 'flow':
+      return inches ? unit('in³/s', 1 / inch ** 3, 3) : unit('ml/s', 1e6, 2);
+    case 'area':
+      return inches ? unit('in²', 1 / inch ** 2, 5) : unit('mm²', 1e6, 2);
+    case 'stress':
+      return pounds_an_inch ? unit('ksi', 1e-3 / psi, 1) : unit('MPa', 1e-6, 0);
     case 'temperature':
       return choice.temperature === '°F' ? unit('°F', 1.8, 1, -459.67) : unit('°C', 1, 1, -273.15);
-    case 'frequency': return unit('Hz', 1, 2);
-    case 'share': return unit('%', 100, 1);
-    case 'viscosity': return unit('mm²/s', 1e6, 2);
-    case 'count': return unit('', 1, 2);
+    case 'frequency':
+      return unit('Hz', 1, 2);
+    case 'share':
+      return unit('%', 100, 1);
+    case 'viscosity':
+      return unit('mm²/s', 1e6, 2);
+    case 'count':
+      return unit('', 1, 2);
   }
 }
 
@@ -89,7 +120,13 @@ export function fixed(value: number, decimals: number): string {
 const trimmed_quantities: Quantity[] = ['speed', 'length', 'area', 'count', 'temperature', 'viscosity'];
 
 // One figure without its unit; sizes and settings lose trailing zeros ("0.15", "24").
-export function figure(value: number, quantity: Quantity, choice: Choice, digits = 4, trim = trimmed_quantities.includes(quantity)): string {
+export function figure(
+  value: number,
+  quantity: Quantity,
+  choice: Choice,
+  digits = 4,
+  trim = trimmed_quantities.includes(quantity),
+): string {
   const unit = unit_of(quantity, choice);
   const converted = shown(value, unit);
   const text = fixed(converted, decimals_for(Math.abs(converted), unit, digits));

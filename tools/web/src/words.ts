@@ -22,8 +22,16 @@ const figures: Record<string, [string, Quantity]> = {
 };
 
 const by_ending: [string, Quantity][] = [
-  ['_m_s', 'speed'], ['_N_m', 'rate'], ['_N', 'force'], ['_Pa', 'pressure'], ['_J', 'energy'],
-  ['_m3_s', 'flow'], ['_m3', 'volume'], ['_m2', 'area'], ['_m', 'length'], ['_Hz', 'frequency'],
+  ['_m_s', 'speed'],
+  ['_N_m', 'rate'],
+  ['_N', 'force'],
+  ['_Pa', 'pressure'],
+  ['_J', 'energy'],
+  ['_m3_s', 'flow'],
+  ['_m3', 'volume'],
+  ['_m2', 'area'],
+  ['_m', 'length'],
+  ['_Hz', 'frequency'],
 ];
 
 // A later figure that has no name here is still shown, by its key and the unit that ends the key.
@@ -69,7 +77,7 @@ export function direction(speed: number): string {
 
 // "A", "A and B", "A, B and C".
 export function joined(names: string[]): string {
-  return names.length > 1 ? `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}` : names[0] ?? '';
+  return names.length > 1 ? `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}` : (names[0] ?? '');
 }
 
 // The letter of a set-up, wherever there are several.

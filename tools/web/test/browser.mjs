@@ -1,5 +1,6 @@
 // Debian's chromium, driven without any network.
 
+import assert from 'node:assert/strict';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -10,9 +11,19 @@ export async function start() {
   const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
   const folder = mkdtempSync(join(tmpdir(), 'valve-page-'));
   const context = await chromium.launchPersistentContext(folder, {
-    executablePath, headless: true, acceptDownloads: true, viewport: { width: 1280, height: 900 },
-    args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking',
-           '--disable-component-update', '--disable-sync'],
+    executablePath,
+    headless: true,
+    acceptDownloads: true,
+    viewport: { width: 1280, height: 900 },
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--disable-quic',
+      '--no-first-run',
+      '--disable-background-networking',
+      '--disable-component-update',
+      '--disable-sync',
+    ],
   });
   const asked = []; // what any page asked for, itself aside
   await context.route('**/*', (route) => {
@@ -21,18 +32,61 @@ export async function start() {
     asked.push(url);
     return route.abort();
   });
-  return { context, asked, stop: async () => { await context.close(); rmSync(folder, { recursive: true, force: true }); } };
+  return {
+    context,
+    asked,
+    stop: async () => {
+      await context.close();
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
 }
 
 // A page from disk; what it complains of is collected in `complaints`.
 export async function open(context, path) {
   const page = await context.newPage();
   const complaints = [];
-  page.on('console', (message) => { if (['error', 'warning'].includes(message.type())) complaints.push(message.text()); });
+  page.on('console', (message) => {
+    if (['error', 'warning'].includes(message.type())) complaints.push(message.text());
+  });
   page.on('pageerror', (error) => complaints.push(String(error)));
-  page.on('dialog', (dialog) => { complaints.push(`dialog: ${dialog.message()}`); return dialog.dismiss(); });
+  page.on('dialog', (dialog) => {
+    complaints.push(`dialog: ${dialog.message()}`);
+    return dialog.dismiss();
+  });
   await page.goto(pathToFileURL(path).href);
-  await page.waitForSelector('#method-title', { timeout: 10000 })
-    .catch((error) => { throw new Error([...complaints, error.message].join('\n')); });
+  await page.waitForSelector('#method-title', { timeout: 10000 }).catch((error) => {
+    throw new Error([...complaints, error.message].join('\n'));
+  });
   return { page, complaints };
+}
+
+// Opens, acts, and holds that nothing complained and nothing was asked of a network.
+export async function visit(browser, path, act) {
+  const { page, complaints } = await open(browser.context, path);
+  try {
+    await act(page);
+    assert.deepEqual(complaints, []);
+    assert.deepEqual(browser.asked, []);
+  } finally {
+    await page.close();
+  }
+}
+
+// The cells of a table, row by row.
+export const cells = (locator) =>
+  locator.evaluate((element) =>
+    [...element.querySelectorAll('tr')].map((row) =>
+      [...row.querySelectorAll('th, td')].map((cell) => cell.textContent),
+    ),
+  );
+
+// The table under a plot, opened.
+export async function plot_table(page, id, at = 0) {
+  const plot = page.locator(`#plot-${id}`);
+  await plot.locator('details').evaluate((details) => {
+    details.open = true;
+  });
+  await plot.locator('.as-table table').nth(at).waitFor({ state: 'attached' });
+  return cells(plot.locator('.as-table table').nth(at));
 }

@@ -38,7 +38,9 @@ export function file(name, text) {
 
 // The page with other data: what no file of ours brings about.
 export function changed(path, name, change) {
-  const [before, data, after] = readFileSync(path, 'utf8').split(/(?<=<script type="application\/json" id="data">)(.*?)(?=<\/script>)/s);
+  const [before, data, after] = readFileSync(path, 'utf8').split(
+    /(?<=<script type="application\/json" id="data">)(.*?)(?=<\/script>)/s,
+  );
   const page = JSON.parse(data);
   change(page);
   return file(`${name}.html`, before + JSON.stringify(page).replace(/</g, '\\u003c') + after);

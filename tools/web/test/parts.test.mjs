@@ -6,8 +6,13 @@ import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 
 async function load(name) {
-  const { outputFiles: [{ text }] } = await build({
-    entryPoints: [fileURLToPath(new URL(`../src/${name}.ts`, import.meta.url))], bundle: true, write: false, format: 'esm',
+  const {
+    outputFiles: [{ text }],
+  } = await build({
+    entryPoints: [fileURLToPath(new URL(`../src/${name}.ts`, import.meta.url))],
+    bundle: true,
+    write: false,
+    format: 'esm',
   });
   return import(`data:text/javascript;base64,${Buffer.from(text).toString('base64')}`);
 }
@@ -59,7 +64,13 @@ test('labels keep apart, in order and near', async () => {
 
 test('axes end at round figures around what they hold', async () => {
   const { shifted, widened, zoomed } = await load('plots/scale');
-  for (const [min, max] of [[-4, 4], [0, 0.0137], [-157.48, 157.48], [3, 3], [-0.813, 40.4]]) {
+  for (const [min, max] of [
+    [-4, 4],
+    [0, 0.0137],
+    [-157.48, 157.48],
+    [3, 3],
+    [-0.813, 40.4],
+  ]) {
     const axis = widened({ min, max }, 6);
     assert.ok(axis.min <= min + 1e-6 * axis.step && axis.max >= max - 1e-6 * axis.step);
     close(axis.min / axis.step, Math.round(axis.min / axis.step), 1e-9);
@@ -74,27 +85,57 @@ test('axes end at round figures around what they hold', async () => {
 
 test('oil is neither made nor lost', async () => {
   const { areas, flows } = await load('oil_path');
-  const unit = { bore_m: 0.025, rod_m: 0.012, places: ['base.compression', 'base.refill', 'piston.compression', 'piston.rebound'] };
+  const unit = {
+    bore_m: 0.025,
+    rod_m: 0.012,
+    places: ['base.compression', 'base.refill', 'piston.compression', 'piston.rebound'],
+  };
   const { rod, piston, annulus } = areas(unit);
   close(rod + annulus, piston, 1e-18);
-  const of = (speed_m_s, cavitated = null, void_growth_m3_s = 0) => flows(unit, { speed_m_s, cavitated, void_growth_m3_s });
+  const of = (speed_m_s, cavitated = null, void_growth_m3_s = 0) =>
+    flows(unit, { speed_m_s, cavitated, void_growth_m3_s });
   // In and out of C: what the piston sweeps, less a void.
-  for (const [speed, chamber, growth] of [[1, null, 0], [3, 'R', 2e-4], [-1, null, 0], [-3, 'C', 1e-4]]) {
+  for (const [speed, chamber, growth] of [
+    [1, null, 0],
+    [3, 'R', 2e-4],
+    [-1, null, 0],
+    [-3, 'C', 1e-4],
+  ]) {
     const [base, through] = of(speed, chamber, growth);
-    const leaves_C = (flow) => flow.from === 'C' ? flow.volume_m3_s : -flow.volume_m3_s;
+    const leaves_C = (flow) => (flow.from === 'C' ? flow.volume_m3_s : -flow.volume_m3_s);
     close(leaves_C(base) + leaves_C(through), piston * speed + (chamber === 'C' ? growth : 0), 1e-15);
     const enters_R = through.to === 'R' ? through.volume_m3_s : -through.volume_m3_s;
     close(enters_R, annulus * speed - (chamber === 'R' ? growth : 0), 1e-15);
   }
-  assert.deepEqual(of(-1).map((flow) => flow.valve), ['base.refill', 'piston.rebound']);
+  assert.deepEqual(
+    of(-1).map((flow) => flow.valve),
+    ['base.refill', 'piston.rebound'],
+  );
   assert.equal(flows({ ...unit, places: [] }, { speed_m_s: 1, cavitated: null })[0].valve, null);
 });
 
 test('a CSV is one rectangle that a sheet can read', async () => {
   const { csv } = await load('plots/table');
   const plot = {
-    id: 'p', title: 't', about: [], x: { name: 'speed', quantity: 'speed' }, y: { name: 'force', quantity: 'force' },
-    lines: [{ name: 'a "b", c', look: 0, points: [[1, 2], [2, null]] }, { name: 'd', of: ['A', 'B'], look: 1, points: [[1.5, 4]] }],
+    id: 'p',
+    title: 't',
+    about: [],
+    x: { name: 'speed', quantity: 'speed' },
+    y: { name: 'force', quantity: 'force' },
+    lines: [
+      {
+        name: 'a "b", c',
+        look: 0,
+        points: [
+          [1, 2],
+          [2, null],
+        ],
+      },
+      { name: 'd', of: ['A', 'B'], look: 1, points: [[1.5, 4]] },
+    ],
   };
-  assert.equal(csv(plot, metric), '"speed [m/s]","force, a ""b"", c [N]","force, A and B: d [N]"\r\n1,2,\r\n1.5,,4\r\n2,,\r\n');
+  assert.equal(
+    csv(plot, metric),
+    '"speed [m/s]","force, a ""b"", c [N]","force, A and B: d [N]"\r\n1,2,\r\n1.5,,4\r\n2,,\r\n',
+  );
 });

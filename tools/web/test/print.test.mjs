@@ -24,7 +24,9 @@ after(async () => {
 async function pages(format) {
   const path = join(folder, `${format}.pdf`);
   await opened.page.pdf({ path, format, printBackground: true });
-  const texts = execFileSync('pdftotext', ['-layout', path, '-'], { encoding: 'utf8' }).split('\f').map((text) => text.trim());
+  const texts = execFileSync('pdftotext', ['-layout', path, '-'], { encoding: 'utf8' })
+    .split('\f')
+    .map((text) => text.trim());
   return { path, texts };
 }
 
@@ -34,8 +36,18 @@ for (const format of ['A4', 'Letter']) {
     // Two lines head an empty list of pictures.
     assert.equal(execFileSync('pdfimages', ['-list', path], { encoding: 'utf8' }).trim().split('\n').length, 2);
     const all = texts.join('\n');
-    for (const words of ['The answer', 'Check before riding', 'The way of the oil', 'Refill deficit', 'base.refill', 'damping force [N]',
-                         'rod speed, compression positive [m/s]', 'For the rider', 'How the numbers were made', 'VOID, grows'])
+    for (const words of [
+      'The answer',
+      'Check before riding',
+      'The way of the oil',
+      'Refill deficit',
+      'base.refill',
+      'damping force [N]',
+      'rod speed, compression positive [m/s]',
+      'For the rider',
+      'How the numbers were made',
+      'VOID, grows',
+    ])
       assert.ok(all.includes(words), words);
     const sheet = texts.findIndex((text) => text.startsWith('Build sheet'));
     assert.ok(sheet > 0, 'the build sheet begins a page');
@@ -58,6 +70,9 @@ test('is light, whatever the screen is, and the screen is as before', async () =
   const grey = execFileSync('pdftoppm', ['-r', '20', '-gray', '-l', '3', path], { maxBuffer: 1 << 26 });
   const dark = grey.filter((level) => level < 100).length / grey.length;
   assert.ok(dark < 0.1, `${dark} of the first pages is dark`);
-  assert.ok(await page.locator('#plot-force .canvas').innerHTML() === screen, 'the plot on the screen is as before');
+  assert.ok(
+    (await page.locator('#plot-force .canvas').innerHTML()) === screen,
+    'the plot on the screen is as before',
+  );
   assert.deepEqual(opened.complaints, []);
 });

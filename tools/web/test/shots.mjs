@@ -18,11 +18,15 @@ try {
     await page.setViewportSize({ width, height });
     await page.emulateMedia({ colorScheme });
     for (const section of await page.locator('main > section').all())
-      await section.screenshot({ path: join(out, `${name}-${await section.getAttribute('id')}.png`), animations: 'disabled' });
+      await section.screenshot({
+        path: join(out, `${name}-${await section.getAttribute('id')}.png`),
+        animations: 'disabled',
+      });
     await page.evaluate(() => scrollTo(0, 0));
     await page.screenshot({ path: join(out, `${name}-top.png`), clip: { x: 0, y: 0, width, height: 900 } });
     if (name === 'desktop')
-      for (const plot of await page.locator('.plot').all()) await plot.screenshot({ path: join(out, `${await plot.getAttribute('id')}.png`) });
+      for (const plot of await page.locator('.plot').all())
+        await plot.screenshot({ path: join(out, `${await plot.getAttribute('id')}.png`) });
   }
   for (const format of ['A4', 'Letter']) {
     const pdf = join(out, `print-${format}.pdf`);

@@ -5,25 +5,61 @@ import { letter } from '../words';
 import { force_line, speed_axis } from './force';
 import { has_figures, type Plot } from './model';
 
-function family_plot(id: string, of: string[] | undefined, title: string, about: string[], family: Family, to?: number): Plot {
+function family_plot(
+  id: string,
+  of: string[] | undefined,
+  title: string,
+  about: string[],
+  family: Family,
+  to?: number,
+): Plot {
   return {
-    id, of, title, about: [...about, ...(family.assumption ? [family.assumption] : [])],
-    x: { ...speed_axis, from: to === undefined ? undefined : -to, to }, y: { name: 'damping force', quantity: 'force' },
+    id,
+    of,
+    title,
+    about: [...about, ...(family.assumption ? [family.assumption] : [])],
+    x: { ...speed_axis, from: to === undefined ? undefined : -to, to },
+    y: { name: 'damping force', quantity: 'force' },
     lines: family.family.map((member, look) => force_line(member.setting, member.points, look)).filter(has_figures),
-    onsets: family,
+    onsets: family.family.map((member) => ({
+      setting: member.setting,
+      at: member.void_onset,
+      near_extension: member.void_onset_near_extension,
+    })),
   };
 }
 
 export function adjuster_plots(page: Page): Plot[] {
-  return page.setups.flatMap((setup) => setup.families.map((family) => {
-    const steps = setup.inspect.adjusters?.find((adjuster) => adjuster.key === family.sweep.key)?.steps ?? 'settings';
-    return family_plot(`adjuster-${setup.name}-${family.sweep.name}`, letter(setup.name, page.setups.length > 1), `Adjuster ${family.sweep.name}`,
-      [`Damping force at ${steps} counted out from fully in; all else as the file has it. In view at first: the low speeds, where a bleed tells.`],
-      family, 1);
-  }));
+  return page.setups.flatMap((setup) =>
+    setup.families.map((family) => {
+      const steps =
+        setup.inspect.adjusters?.find((adjuster) => adjuster.key === family.sweep.key)?.steps ?? 'settings';
+      return family_plot(
+        `adjuster-${setup.name}-${family.sweep.name}`,
+        letter(setup.name, page.setups.length > 1),
+        `Adjuster ${family.sweep.name}`,
+        [
+          `Damping force at ${steps} counted out from fully in; all else as the file has it. In view at first: the low speeds, where a bleed tells.`,
+        ],
+        family,
+        1,
+      );
+    }),
+  );
 }
 
 export function fade_plots(page: Page): Plot[] {
-  return page.setups.flatMap((setup) => setup.fade ? [family_plot(`fade-${setup.name}`, letter(setup.name, page.setups.length > 1),
-    'Fade with temperature', ['Damping force with the oil cold, warm and hot.'], setup.fade)] : []);
+  return page.setups.flatMap((setup) =>
+    setup.fade
+      ? [
+          family_plot(
+            `fade-${setup.name}`,
+            letter(setup.name, page.setups.length > 1),
+            'Fade with temperature',
+            ['Damping force with the oil cold, warm and hot.'],
+            setup.fade,
+          ),
+        ]
+      : [],
+  );
 }

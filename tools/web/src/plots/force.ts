@@ -7,7 +7,16 @@ import { has_figures, points_of, type Line, type Plot } from './model';
 export const speed_axis = { name: 'rod speed, compression positive', quantity: 'speed' as const };
 
 export function force_line(name: string, points: CurvePoint[], look: number, of?: string[]): Line {
-  return { of, name, look, points: points_of(points, (p) => p.speed_m_s, (p) => p.damping_force_N) };
+  return {
+    of,
+    name,
+    look,
+    points: points_of(
+      points,
+      (p) => p.speed_m_s,
+      (p) => p.damping_force_N,
+    ),
+  };
 }
 
 export function force_plots(page: Page): Plot[] {
@@ -19,20 +28,43 @@ export function force_plots(page: Page): Plot[] {
     const of = letter(setup.name, several);
     lines.push(force_line('damping force', curve.points, index, of));
     lines.push({
-      of, name: 'total force', look: index, dash: 2, hidden: several,
-      points: points_of(curve.points, (p) => p.speed_m_s, (p) => p.force_N),
+      of,
+      name: 'total force',
+      look: index,
+      dash: 2,
+      hidden: several,
+      points: points_of(
+        curve.points,
+        (p) => p.speed_m_s,
+        (p) => p.force_N,
+      ),
     });
     if (curve.measured) {
       lines.push({
-        of, name: `measured, ${curve.measured.force} force`, look: index, kind: 'points', symbol: 'emptyRect',
-        points: points_of(curve.measured.points, (p) => p.speed_m_s, (p) => p.measured_N),
+        of,
+        name: `measured, ${curve.measured.force} force`,
+        look: index,
+        kind: 'points',
+        symbol: 'emptyRect',
+        points: points_of(
+          curve.measured.points,
+          (p) => p.speed_m_s,
+          (p) => p.measured_N,
+        ),
       });
     }
   });
-  return [{
-    id: 'force', title: 'Force against rod speed',
-    about: ['Force of one damper on its rod, resisting compression positive. The damping force is the '
-      + 'total force less the static force; friction of a reservoir piston counts as damping.'],
-    x: speed_axis, y: { name: 'force', quantity: 'force' }, lines: lines.filter(has_figures),
-  }];
+  return [
+    {
+      id: 'force',
+      title: 'Force against rod speed',
+      about: [
+        'Force of one damper on its rod, resisting compression positive. The damping force is the ' +
+          'total force less the static force; friction of a reservoir piston counts as damping.',
+      ],
+      x: speed_axis,
+      y: { name: 'force', quantity: 'force' },
+      lines: lines.filter(has_figures),
+    },
+  ];
 }

@@ -19,17 +19,33 @@ export function loss_plots(page: Page): Plot[] {
   const several = page.setups.length > 1;
   return page.setups.flatMap(({ name, curve }) => {
     if (!curve) return [];
-    const line = (title: string, look: number, read: (p: CurvePoint) => Maybe<number> | undefined): Line =>
-      ({ name: title, look, points: points_of(curve.points, (p) => p.speed_m_s, read) });
+    const line = (title: string, look: number, read: (p: CurvePoint) => Maybe<number> | undefined): Line => ({
+      name: title,
+      look,
+      points: points_of(curve.points, (p) => p.speed_m_s, read),
+    });
     const regions = curve.ports.flatMap((ports) => choked(curve, ports));
-    return [{
-      id: `losses-${name}`, of: letter(name, several), title: 'Where the pressure is lost',
-      about: [curve.rule_of_ports, regions.length > 0
-        ? `Shaded: ${regions.map((r) => `${r.name} on ${direction(r.to + r.from)}`).join('; ')}.` : 'None chokes up to the speeds shown.'],
-      x: speed_axis, y: { name: 'pressure lost', quantity: 'pressure' as const }, regions,
-      lines: [line('piston, ports', 1, (p) => p.piston_port_loss_Pa), line('piston, under the face shim', 0, (p) => p.piston_curtain_loss_Pa),
-              line('base, ports', 4, (p) => p.base_port_loss_Pa), line('base, under the face shim', 2, (p) => p.base_curtain_loss_Pa)]
-        .filter(has_figures),
-    }];
+    return [
+      {
+        id: `losses-${name}`,
+        of: letter(name, several),
+        title: 'Where the pressure is lost',
+        about: [
+          curve.rule_of_ports,
+          regions.length > 0
+            ? `Shaded: ${regions.map((r) => `${r.name} on ${direction(r.to + r.from)}`).join('; ')}.`
+            : 'None chokes up to the speeds shown.',
+        ],
+        x: speed_axis,
+        y: { name: 'pressure lost', quantity: 'pressure' as const },
+        regions,
+        lines: [
+          line('piston, ports', 1, (p) => p.piston_port_loss_Pa),
+          line('piston, under the face shim', 0, (p) => p.piston_curtain_loss_Pa),
+          line('base, ports', 4, (p) => p.base_port_loss_Pa),
+          line('base, under the face shim', 2, (p) => p.base_curtain_loss_Pa),
+        ].filter(has_figures),
+      },
+    ];
   });
 }

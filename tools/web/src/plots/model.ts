@@ -1,7 +1,7 @@
 // A plot, free of how it is drawn: SI figures and their quantities. The drawing, the table and the
 // CSV are made from the same lines, so they cannot differ.
 
-import type { Family, Maybe, Page } from '../data';
+import type { Maybe, Page, VoidOnset } from '../data';
 import type { Symbol } from '../theme';
 import type { Quantity } from '../units';
 import { joined } from '../words';
@@ -16,15 +16,15 @@ export interface Axis {
 export type Point = [number, Maybe<number>];
 
 export interface Line {
-  of?: string[];               // the set-ups whose figures these are, where there are several
+  of?: string[]; // the set-ups whose figures these are, where there are several
   name: string;
   points: Point[];
-  look: number;                // colour, dash and symbol belong together
-  symbol?: Symbol;             // another symbol than the look's
-  dash?: number;               // another dash than the look's
-  kind?: 'line' | 'points';    // points: measured figures and marks, not joined
-  hidden?: boolean;            // until the reader switches it on
-  labels?: string[];           // of each point, where it has a name
+  look: number; // colour, dash and symbol belong together
+  symbol?: Symbol; // another symbol than the look's
+  dash?: number; // another dash than the look's
+  kind?: 'line' | 'points'; // points: measured figures and marks, not joined
+  hidden?: boolean; // until the reader switches it on
+  labels?: string[]; // of each point, where it has a name
 }
 
 // What lies between two lines over the same x.
@@ -44,6 +44,13 @@ export interface Level {
   y: number;
 }
 
+// From which rod speed on a void forms at one setting.
+export interface Onsets {
+  setting: string;
+  at: VoidOnset;
+  near_extension: VoidOnset;
+}
+
 export interface Plot {
   id: string;
   of?: string[]; // the set-ups it belongs to, where it is not all
@@ -55,7 +62,7 @@ export interface Plot {
   bands?: Band[];
   regions?: Region[];
   levels?: Level[];
-  onsets?: Family; // whose void onsets are tabled under the plot
+  onsets?: Onsets[]; // tabled under the plot
 }
 
 export interface PlotEntry {
@@ -80,9 +87,14 @@ export function full_title(plot: Plot): string {
 export function merged(lines: Line[]): Line[] {
   const kept: Line[] = [];
   for (const line of lines) {
-    const same = kept.find((each) => each.name === line.name && each.kind === line.kind
-      && JSON.stringify([each.points, each.labels]) === JSON.stringify([line.points, line.labels]));
-    if (same) same.of = [...same.of ?? [], ...line.of ?? []]; else kept.push({ ...line });
+    const same = kept.find(
+      (each) =>
+        each.name === line.name &&
+        each.kind === line.kind &&
+        JSON.stringify([each.points, each.labels]) === JSON.stringify([line.points, line.labels]),
+    );
+    if (same) same.of = [...(same.of ?? []), ...(line.of ?? [])];
+    else kept.push({ ...line });
   }
   return kept;
 }
@@ -93,7 +105,8 @@ export function merged_plots(plots: Plot[]): Plot[] {
   const content = ({ id: _, of: __, ...rest }: Plot) => JSON.stringify(rest);
   for (const plot of plots) {
     const same = plot.of && kept.find((each) => each.of && content(each) === content(plot));
-    if (same) same.of = [...same.of ?? [], ...plot.of ?? []]; else kept.push({ ...plot });
+    if (same) same.of = [...(same.of ?? []), ...(plot.of ?? [])];
+    else kept.push({ ...plot });
   }
   return kept;
 }

@@ -10,8 +10,10 @@ import { has_figures, points_of, type Band, type Level, type Plot, type Region }
 export function void_regions(curve: Curve): Region[] {
   const regions: Region[] = [];
   const { points } = curve;
-  const onsets = [curve.void_onset.compression_m_s,
-                  curve.void_onset.rebound_m_s === null ? null : -curve.void_onset.rebound_m_s];
+  const onsets = [
+    curve.void_onset.compression_m_s,
+    curve.void_onset.rebound_m_s === null ? null : -curve.void_onset.rebound_m_s,
+  ];
   const end = (inside: CurvePoint, outside: CurvePoint | undefined): number => {
     if (!outside) return inside.speed_m_s;
     const low = Math.min(inside.speed_m_s, outside.speed_m_s);
@@ -25,7 +27,8 @@ export function void_regions(curve: Curve): Region[] {
     while (last + 1 < points.length && points[last + 1].cavitated === chamber) last += 1;
     regions.push({
       name: `void in ${chamber}`,
-      from: end(points[first], points[first - 1]), to: end(points[last], points[last + 1]),
+      from: end(points[first], points[first - 1]),
+      to: end(points[last], points[last + 1]),
     });
     first = last;
   }
@@ -60,25 +63,45 @@ export function pressure_plots(page: Page): Plot[] {
   for (const { name, curve } of page.setups) {
     if (!curve) continue;
     const of = letter(name, several);
-    const chamber = (title: string, look: number, points: CurvePoint[], read: (p: CurvePoint) => Maybe<number>) =>
-      ({ name: title, look, points: points_of(points, (p) => p.speed_m_s, read) });
+    const chamber = (title: string, look: number, points: CurvePoint[], read: (p: CurvePoint) => Maybe<number>) => ({
+      name: title,
+      look,
+      points: points_of(points, (p) => p.speed_m_s, read),
+    });
     plots.push({
-      id: `pressures-${name}`, of, title: 'Chamber pressures',
+      id: `pressures-${name}`,
+      of,
+      title: 'Chamber pressures',
       about: ['C is the chamber behind the piston, R the rod side, S the reservoir.'],
-      x: speed_axis, y, regions: void_regions(curve), levels: void_level(curve),
-      lines: [chamber('C', 0, curve.points, (p) => p.p_C_Pa), chamber('R', 1, curve.points, (p) => p.p_R_Pa),
-              chamber('S', 2, curve.points, (p) => p.p_S_Pa)].filter(has_figures),
+      x: speed_axis,
+      y,
+      regions: void_regions(curve),
+      levels: void_level(curve),
+      lines: [
+        chamber('C', 0, curve.points, (p) => p.p_C_Pa),
+        chamber('R', 1, curve.points, (p) => p.p_R_Pa),
+        chamber('S', 2, curve.points, (p) => p.p_S_Pa),
+      ].filter(has_figures),
     });
     const rebound = curve.points.filter((p) => p.speed_m_s < 0);
     if (rebound.length === 0) continue;
     plots.push({
-      id: `refill-${name}`, of, title: 'Refill on rebound',
-      about: ['The shaded band between reservoir and chamber is the refill deficit: what the oil loses on its '
-        + 'way back in. Once C lies on the line below, oil is short and a void grows.'],
-      x: { ...speed_axis, name: 'rod speed, rebound' }, y, bands: deficit_bands(rebound),
-      regions: void_regions(curve).filter((region) => region.to < 0), levels: void_level(curve),
-      lines: [chamber('S, reservoir', 2, rebound, (p) => p.p_S_Pa),
-              chamber('C, behind the piston', 0, rebound, (p) => p.p_C_Pa)].filter(has_figures),
+      id: `refill-${name}`,
+      of,
+      title: 'Refill on rebound',
+      about: [
+        'The shaded band between reservoir and chamber is the refill deficit: what the oil loses on its ' +
+          'way back in. Once C lies on the line below, oil is short and a void grows.',
+      ],
+      x: { ...speed_axis, name: 'rod speed, rebound' },
+      y,
+      bands: deficit_bands(rebound),
+      regions: void_regions(curve).filter((region) => region.to < 0),
+      levels: void_level(curve),
+      lines: [
+        chamber('S, reservoir', 2, rebound, (p) => p.p_S_Pa),
+        chamber('C, behind the piston', 0, rebound, (p) => p.p_C_Pa),
+      ].filter(has_figures),
     });
   }
   return plots;
@@ -86,20 +109,46 @@ export function pressure_plots(page: Page): Plot[] {
 
 export function deficit_plots(page: Page): Plot[] {
   const several = page.setups.length > 1;
-  const lines = page.setups.flatMap(({ name, curve }, look) => curve ? [
+  const lines = page.setups
+    .flatMap(({ name, curve }, look) =>
+      curve
+        ? [
+            {
+              of: letter(name, several),
+              name: 'refill deficit',
+              look,
+              points: points_of(
+                curve.points.filter((p) => p.speed_m_s < 0),
+                (p) => -p.speed_m_s,
+                (p) => p.refill_deficit_Pa,
+              ),
+            },
+            {
+              of: letter(name, several),
+              name: 'friction of the reservoir piston',
+              look,
+              dash: 2,
+              points: points_of(
+                curve.points.filter((p) => p.speed_m_s < 0),
+                (p) => -p.speed_m_s,
+                (p) => p.reservoir_friction_Pa,
+              ),
+            },
+          ]
+        : [],
+    )
+    .filter(has_figures);
+  return [
     {
-      of: letter(name, several), name: 'refill deficit', look,
-      points: points_of(curve.points.filter((p) => p.speed_m_s < 0), (p) => -p.speed_m_s, (p) => p.refill_deficit_Pa),
+      id: 'deficit',
+      title: 'Refill deficit',
+      about: [
+        'Reservoir pressure less the pressure behind the piston, on rebound. It rises no further once the ' +
+          'chamber holds a void. Friction of a reservoir piston lowers the reservoir itself and comes on top.',
+      ],
+      x: { name: 'rebound speed', quantity: 'speed' },
+      y: { name: 'pressure', quantity: 'pressure' },
+      lines,
     },
-    {
-      of: letter(name, several), name: 'friction of the reservoir piston', look, dash: 2,
-      points: points_of(curve.points.filter((p) => p.speed_m_s < 0), (p) => -p.speed_m_s, (p) => p.reservoir_friction_Pa),
-    },
-  ] : []).filter(has_figures);
-  return [{
-    id: 'deficit', title: 'Refill deficit',
-    about: ['Reservoir pressure less the pressure behind the piston, on rebound. It rises no further once the '
-      + 'chamber holds a void. Friction of a reservoir piston lowers the reservoir itself and comes on top.'],
-    x: { name: 'rebound speed', quantity: 'speed' }, y: { name: 'pressure', quantity: 'pressure' }, lines,
-  }];
+  ];
 }

@@ -42,7 +42,7 @@ function within(line: Line, view: Range): number[] {
     const next = line.points[i + 1];
     if (line.kind === 'points' || !next || next[1] === null || next[0] === x) return;
     for (const edge of [view.min, view.max])
-      if ((x - edge) * (next[0] - edge) < 0) ys.push(y + (next[1] - y) * (edge - x) / (next[0] - x));
+      if ((x - edge) * (next[0] - edge) < 0) ys.push(y + ((next[1] - y) * (edge - x)) / (next[0] - x));
   });
   return ys;
 }

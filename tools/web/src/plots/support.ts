@@ -7,10 +7,17 @@ import { has_figures, points_of, type Line, type Plot, type Point } from './mode
 const travel = (p: SupportPoint) => p.travel_m;
 
 function sag_line(of: string[] | undefined, support: Support, look: number): Line {
-  const sags = [['with the rider', support.sag], ['without the rider', support.free_sag]] as const;
+  const sags = [
+    ['with the rider', support.sag],
+    ['without the rider', support.free_sag],
+  ] as const;
   const found = sags.filter(([, sag]) => sag && sag.travel_m !== null);
   return {
-    of, name: 'sag', look, kind: 'points', symbol: 'diamond',
+    of,
+    name: 'sag',
+    look,
+    kind: 'points',
+    symbol: 'diamond',
     points: found.map(([, sag]): Point => [sag?.travel_m ?? 0, sag?.force_N ?? null]),
     labels: found.map(([what]) => `sag ${what}`),
   };
@@ -49,13 +56,25 @@ export function support_plots(page: Page): Plot[] {
   const x = { name: 'travel', quantity: 'length' as const };
   return [
     {
-      id: 'support', title: 'Support over the travel',
-      about: ['Static force of springs, gas and reservoir, all legs together.'
-        + (several ? '' : ' Friction lets the unit rest anywhere between the lines going in and coming out.')],
-      x, y: { name: 'force', quantity: 'force' as const },
-      lines: force.filter((line) => has_figures(line) && (line.kind === 'points' || line.points.some(([, y]) => y !== 0))),
+      id: 'support',
+      title: 'Support over the travel',
+      about: [
+        'Static force of springs, gas and reservoir, all legs together.' +
+          (several ? '' : ' Friction lets the unit rest anywhere between the lines going in and coming out.'),
+      ],
+      x,
+      y: { name: 'force', quantity: 'force' as const },
+      lines: force.filter(
+        (line) => has_figures(line) && (line.kind === 'points' || line.points.some(([, y]) => y !== 0)),
+      ),
     },
-    { id: 'rate', title: 'Rate over the travel', about: ['Slope of the support.'],
-      x, y: { name: 'rate', quantity: 'rate' as const }, lines: rate.filter(has_figures) },
+    {
+      id: 'rate',
+      title: 'Rate over the travel',
+      about: ['Slope of the support.'],
+      x,
+      y: { name: 'rate', quantity: 'rate' as const },
+      lines: rate.filter(has_figures),
+    },
   ];
 }

@@ -16,12 +16,14 @@ export function groups(plot: Plot): Line[][] {
 
 export function column_heading(line: Line, plot: Plot, units: Choice): string {
   const unit = unit_of(plot.y.quantity, units).name;
-  return line.name === plot.y.name && !line.of ? `${line.name} [${unit}]` : `${plot.y.name}, ${full_name(line)} [${unit}]`;
+  return line.name === plot.y.name && !line.of
+    ? `${line.name} [${unit}]`
+    : `${plot.y.name}, ${full_name(line)} [${unit}]`;
 }
 
 function decimals(values: (number | null)[], quantity: Parameters<typeof unit_of>[0], units: Choice): number {
   const unit = unit_of(quantity, units);
-  const largest = Math.max(0, ...values.map((v) => v === null ? 0 : Math.abs(shown(v, unit))));
+  const largest = Math.max(0, ...values.map((v) => (v === null ? 0 : Math.abs(shown(v, unit)))));
   return decimals_for(largest, unit);
 }
 
@@ -30,21 +32,47 @@ export function figure_table(plot: Plot, lines: Line[], units: Choice): HTMLElem
   const y_unit = unit_of(plot.y.quantity, units);
   const xs = lines[0].points.map(([x]) => x);
   const x_decimals = decimals(xs, plot.x.quantity, units);
-  const y_decimals = lines.map((line) => decimals(line.points.map(([, y]) => y), plot.y.quantity, units));
+  const y_decimals = lines.map((line) =>
+    decimals(
+      line.points.map(([, y]) => y),
+      plot.y.quantity,
+      units,
+    ),
+  );
   const labelled = lines.find((line) => line.labels);
   const heading = (text: string) => html('th', { scope: 'col', class: 'figure' }, text);
-  return html('table', {},
+  return html(
+    'table',
+    {},
     html('caption', {}, `${full_title(plot)}: the figures drawn`),
-    html('thead', {}, html('tr', {}, heading(`${plot.x.name} [${x_unit.name}]`),
-      ...lines.map((line) => heading(`${full_name(line)} [${y_unit.name}]`)),
-      labelled ? html('th', { scope: 'col' }, 'what') : null)),
-    html('tbody', {}, ...xs.map((x, row) => html('tr', {},
-      html('th', { scope: 'row', class: 'figure' }, fixed(shown(x, x_unit), x_decimals)),
-      ...lines.map((line, column) => {
-        const y = line.points[row][1];
-        return html('td', { class: 'figure' }, y === null ? '–' : fixed(shown(y, y_unit), y_decimals[column]));
-      }),
-      labelled ? html('td', {}, labelled.labels?.[row] ?? '') : null))));
+    html(
+      'thead',
+      {},
+      html(
+        'tr',
+        {},
+        heading(`${plot.x.name} [${x_unit.name}]`),
+        ...lines.map((line) => heading(`${full_name(line)} [${y_unit.name}]`)),
+        labelled ? html('th', { scope: 'col' }, 'what') : null,
+      ),
+    ),
+    html(
+      'tbody',
+      {},
+      ...xs.map((x, row) =>
+        html(
+          'tr',
+          {},
+          html('th', { scope: 'row', class: 'figure' }, fixed(shown(x, x_unit), x_decimals)),
+          ...lines.map((line, column) => {
+            const y = line.points[row][1];
+            return html('td', { class: 'figure' }, y === null ? '–' : fixed(shown(y, y_unit), y_decimals[column]));
+          }),
+          labelled ? html('td', {}, labelled.labels?.[row] ?? '') : null,
+        ),
+      ),
+    ),
+  );
 }
 
 function quoted(text: string): string {
@@ -59,9 +87,14 @@ export function csv(plot: Plot, units: Choice): string {
   const xs = [...new Set(plot.lines.flatMap((line) => line.points.map(([x]) => x)))].sort((a, b) => a - b);
   const number = (value: number) => String(Number(value.toPrecision(10)));
   const head = [`${plot.x.name} [${x_unit.name}]`, ...plot.lines.map((line) => column_heading(line, plot, units))];
-  const rows = xs.map((x) => [number(shown(x, x_unit)), ...columns.map((column) => {
-    const y = column.get(x);
-    return y === null || y === undefined ? '' : number(shown(y, y_unit));
-  })].join(','));
+  const rows = xs.map((x) =>
+    [
+      number(shown(x, x_unit)),
+      ...columns.map((column) => {
+        const y = column.get(x);
+        return y === null || y === undefined ? '' : number(shown(y, y_unit));
+      }),
+    ].join(','),
+  );
   return [head.map(quoted).join(','), ...rows, ''].join('\r\n');
 }
