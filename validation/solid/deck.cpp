@@ -1,41 +1,16 @@
 #include <solid/deck.hpp>
-
-#include <fmt/format.h>
+#include <solid/writer.hpp>
 
 #include <algorithm>
-#include <iterator>
 
 namespace valve::validation::solid {
 namespace {
-
-constexpr double mm = 1e-3;             // [m]
-constexpr double MPa = 1e6;             // [Pa]
-constexpr double MPa_per_mm = MPa / mm; // [Pa/m]
 
 std::string bottom_of(const Strip& strip) {
     return fmt::format("BOTTOM{}", strip.shim);
 }
 std::string top_of(const Strip& strip) {
     return fmt::format("TOP{}", strip.shim);
-}
-
-class Writer {
-public:
-    template <typename... Arguments>
-    void line(fmt::format_string<Arguments...> format, Arguments&&... arguments) {
-        fmt::format_to(std::back_inserter(m_text), format, std::forward<Arguments>(arguments)...);
-        m_text += '\n';
-    }
-    const std::string& text() const { return m_text; }
-
-private:
-    std::string m_text;
-};
-
-void write_set(Writer& out, const char* kind, const std::string& name, const std::vector<int>& members) {
-    out.line("*{0}, {0}={1}", kind, name);
-    for (const int member : members)
-        out.line("{},", member);
 }
 
 /// A face of every element of a strip: 1 is the bottom, 3 the top.
@@ -83,33 +58,6 @@ void write_sets(Writer& out, const stack::Stack& stack, const Mesh& mesh) {
     }
 }
 
-void write_contacts(Writer& out, const std::vector<ContactPair>& pairs, const Fineness& fineness) {
-    if (pairs.empty()) return;
-    out.line("*SURFACE INTERACTION, NAME=TOUCH");
-    out.line("*SURFACE BEHAVIOR, PRESSURE-OVERCLOSURE=LINEAR\n{:.6e}", fineness.penalty / MPa_per_mm);
-    for (const ContactPair& pair : pairs)
-        out.line("*CONTACT PAIR, INTERACTION=TOUCH, TYPE=SURFACE TO SURFACE\n{},{}", pair.slave, pair.master);
-}
-
-/// One step in at least `increments` increments; without `load` it holds what there is.
-void write_step(Writer& out, const std::vector<ContactPair>& pairs, int increments, const std::string& load) {
-    out.line("*STEP, NLGEOM, INC=1000");
-    out.line("*STATIC\n{0:.9g},1.,1e-6,{0:.9g}", 1.0 / increments);
-    // How much the number of contact springs may change in a converged iteration.
-    out.line("*CONTROLS, PARAMETERS=CONTACT\n0.03,0.1,100,60");
-    if (!load.empty()) out.line("{}", load);
-    out.line("*NODE PRINT, NSET=WATCHED, FREQUENCY=1000\nU");
-    for (const ContactPair& pair : pairs)
-        out.line("*CONTACT PRINT, SLAVE={}, MASTER={}, FREQUENCY=1000\nCF", pair.slave, pair.master);
-    out.line("*END STEP");
-}
-
-/// The steps_per_load steps of one load.
-void write_load(Writer& out, const std::vector<ContactPair>& pairs, int increments, const std::string& load) {
-    write_step(out, pairs, increments, load);
-    write_step(out, pairs, 1, "");
-}
-
 } // namespace
 
 std::vector<ContactPair> contact_pairs(const Mesh& mesh) {
@@ -142,15 +90,12 @@ int ring_node(const Mesh& mesh) {
 
 std::string deck(const stack::Stack& stack, const Mesh& mesh, const std::vector<double>& pressures,
                  const Fineness& fineness) {
-    const plate::Material& material = stack.shims.front().material;
     const std::vector<ContactPair> pairs = contact_pairs(mesh);
     Writer out;
     out.line("*HEADING\nAxisymmetric shim stack, r and z; mm, N, MPa");
     write_mesh(out, mesh);
     write_sets(out, stack, mesh);
-    out.line("*MATERIAL, NAME=STRIP\n*ELASTIC\n{:.9g},{:.9g}", material.youngs_modulus / MPa,
-             material.poisson_ratio);
-    out.line("*SOLID SECTION, ELSET=ALL, MATERIAL=STRIP");
+    write_material(out, stack.shims.front().material);
     write_contacts(out, pairs, fineness);
     if (!stack.floating) out.line("*BOUNDARY\nCLAMP,1,2");
     if (mesh.seat) out.line("*BOUNDARY\nSEAT,1,2");

@@ -1,23 +1,11 @@
 #pragma once
 
-#include <solid/mesh.hpp>
+#include <solid/writer.hpp>
 
 #include <string>
-#include <utility>
 #include <vector>
 
 namespace valve::validation::solid {
-
-/// Steps for each load: one applies it, one holds it. ccx lays its springs of contact at the beginning of an
-/// increment, so that only the second has them where the shims have come to lie.
-inline constexpr int steps_per_load = 2;
-
-/// Two surfaces that may touch, by the names they have in the deck.
-struct ContactPair {
-    std::pair<int, int> shims; ///< lower, upper; 0: the seat
-    std::string slave;
-    std::string master;
-};
 
 /// Every two shims with nothing but smaller ones between them, and the seat with the face shim.
 std::vector<ContactPair> contact_pairs(const Mesh& mesh);

@@ -30,17 +30,6 @@ void divide(std::vector<double>& radii, double to, const Fineness& fineness) {
     radii.back() = to;
 }
 
-std::vector<double> stations(const stack::Stack& stack, const Fineness& fineness) {
-    std::vector<double> edges{stack.zone.inner_radius, stack.seat.inner_radius};
-    for (const stack::Shim& shim : stack.shims)
-        if (!is_spacer(stack, shim)) edges.push_back(shim.outer_radius);
-    std::sort(edges.begin(), edges.end());
-    std::vector<double> radii{stack.floating ? stack.bore_radius : stack.clamp_radius};
-    for (const double edge : edges)
-        if (edge > radii.back()) divide(radii, edge, fineness);
-    return radii;
-}
-
 Strip add_strip(Mesh& mesh, std::vector<double> radii, double z, double thickness) {
     Strip strip;
     strip.stations = std::move(radii);
@@ -76,6 +65,17 @@ bool rests_on_seat(const stack::Stack& stack) {
 }
 
 } // namespace
+
+std::vector<double> stations(const stack::Stack& stack, const Fineness& fineness) {
+    std::vector<double> edges{stack.zone.inner_radius, stack.seat.inner_radius};
+    for (const stack::Shim& shim : stack.shims)
+        if (!is_spacer(stack, shim)) edges.push_back(shim.outer_radius);
+    std::sort(edges.begin(), edges.end());
+    std::vector<double> radii{stack.floating ? stack.bore_radius : stack.clamp_radius};
+    for (const double edge : edges)
+        if (edge > radii.back()) divide(radii, edge, fineness);
+    return radii;
+}
 
 Mesh make_mesh(const stack::Stack& stack, const Fineness& fineness) {
     if (stack.disc) throw std::invalid_argument("solid::make_mesh: a rigid disc has no shims");

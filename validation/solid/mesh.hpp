@@ -42,6 +42,10 @@ struct Mesh {
     const Strip& face() const { return shims.front(); }
 };
 
+/// Radii of the elements' ends, from the clamp (or bore) to the outermost edge: fine at every edge, coarse
+/// between [m].
+std::vector<double> stations(const stack::Stack& stack, const Fineness& fineness);
+
 /// Throws std::invalid_argument for a rigid disc, a seat that is no knife edge, ports that do not cover the
 /// whole ring, shims of several materials, or a floated stack unless it rests on its seat with free edges and
 /// its spring on its bore.

@@ -44,6 +44,17 @@ public:
         return in_order;
     }
 
+    double read_buckling_factor() {
+        while (next_line())
+            if (m_line.find("B U C K L I N G   F A C T O R") != std::string::npos) {
+                next_filled_line();
+                next_filled_line();
+                next_filled_line(); // below a heading of two lines
+                return second_number("buckling factor");
+            }
+        throw std::runtime_error(fmt::format("{} has no buckling factor", m_name));
+    }
+
 private:
     /// What follows the heading in `m_line`.
     void read_block(StepResult& result) {
@@ -90,6 +101,10 @@ private:
 };
 
 } // namespace
+
+double read_buckling_factor(const std::filesystem::path& file) {
+    return Reader(file).read_buckling_factor();
+}
 
 std::vector<StepResult> read_results(const std::filesystem::path& file, int steps) {
     return Reader(file).read(steps);

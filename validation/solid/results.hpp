@@ -19,4 +19,7 @@ struct StepResult {
 /// step is missing.
 std::vector<StepResult> read_results(const std::filesystem::path& file, int steps);
 
+/// The lowest buckling factor in a .dat file. Throws std::runtime_error when there is none.
+double read_buckling_factor(const std::filesystem::path& file);
+
 } // namespace valve::validation::solid

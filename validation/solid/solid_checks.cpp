@@ -1,4 +1,5 @@
 #include <frame/recorder.hpp>
+#include <solid/parts.hpp>
 #include <solid/solve.hpp>
 #include <valve/stack/follow.hpp>
 #include <valve/stack/path.hpp>
@@ -242,6 +243,7 @@ void solid_checks(Recorder& recorder) {
     closing_checks(recorder, two_stage, of(two_stage), of(thick_two_stage));
     seat_checks(recorder, preloaded, of(preloaded));
     fineness_checks(recorder, preloaded_fine, of(preloaded_fine), of(preloaded));
+    sector_checks(recorder);
 }
 
 } // namespace valve::validation

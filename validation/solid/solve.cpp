@@ -1,6 +1,7 @@
 #include <solid/deck.hpp>
 #include <solid/results.hpp>
 #include <solid/solve.hpp>
+#include <solid/writer.hpp>
 
 #include <fmt/format.h>
 
@@ -14,8 +15,6 @@
 
 namespace valve::validation::solid {
 namespace {
-
-constexpr double mm = 1e-3; // [m]
 
 /// Results of axisymmetric elements are those of a sector of 2°.
 constexpr double sectors = 180.0;
@@ -33,22 +32,34 @@ bool run(const std::filesystem::path& folder, const std::string& name) {
     return std::system(command.c_str()) == 0;
 }
 
-void run_all(const std::vector<Job>& jobs, const std::filesystem::path& folder) {
+/// Input of one run.
+struct Deck {
+    std::string name;
+    std::string text;
+};
+
+/// Two at a time. The results lie in the folder, by the decks' names.
+void run_all(const std::vector<Deck>& decks, const std::filesystem::path& folder) {
     if (std::system("command -v ccx >/dev/null") != 0)
         throw std::runtime_error("CalculiX's ccx is not on the PATH; Debian has it in calculix-ccx");
-    std::vector<char> good(jobs.size(), 0);
+    std::filesystem::create_directories(folder);
+    for (const Deck& deck : decks) {
+        write(folder / (deck.name + ".inp"), deck.text);
+        std::filesystem::remove(folder / (deck.name + ".dat")); // of an earlier run
+    }
+    std::vector<char> good(decks.size(), 0);
     std::atomic<std::size_t> next{0};
     auto work = [&] {
-        for (std::size_t i = next++; i < jobs.size(); i = next++)
-            good[i] = run(folder, jobs[i].name) ? 1 : 0;
+        for (std::size_t i = next++; i < decks.size(); i = next++)
+            good[i] = run(folder, decks[i].name) ? 1 : 0;
     };
     std::array<std::thread, 2> workers{std::thread(work), std::thread(work)};
     for (std::thread& worker : workers)
         worker.join();
-    for (std::size_t i = 0; i < jobs.size(); ++i)
+    for (std::size_t i = 0; i < decks.size(); ++i)
         if (good[i] == 0)
             throw std::runtime_error(
-                fmt::format("ccx failed: see {}", (folder / (jobs[i].name + ".log")).string()));
+                fmt::format("ccx failed: see {}", (folder / (decks[i].name + ".log")).string()));
 }
 
 SolidPoint sum_up(const Job& job, const Mesh& mesh, const StepResult& result, double pressure) {
@@ -70,14 +81,13 @@ SolidPoint sum_up(const Job& job, const Mesh& mesh, const StepResult& result, do
 
 std::map<std::string, std::vector<SolidPoint>> solve(const std::vector<Job>& jobs,
                                                      const std::filesystem::path& folder) {
-    std::filesystem::create_directories(folder);
     std::vector<Mesh> meshes;
+    std::vector<Deck> decks;
     for (const Job& job : jobs) {
         meshes.push_back(make_mesh(job.stack, job.fineness));
-        write(folder / (job.name + ".inp"), deck(job.stack, meshes.back(), job.pressures, job.fineness));
-        std::filesystem::remove(folder / (job.name + ".dat")); // of an earlier run
+        decks.push_back({job.name, deck(job.stack, meshes.back(), job.pressures, job.fineness)});
     }
-    run_all(jobs, folder);
+    run_all(decks, folder);
 
     std::map<std::string, std::vector<SolidPoint>> solved;
     for (std::size_t i = 0; i < jobs.size(); ++i) {
@@ -91,6 +101,47 @@ std::map<std::string, std::vector<SolidPoint>> solve(const std::vector<Job>& job
         }
     }
     return solved;
+}
+
+std::map<std::string, std::vector<SectorPoint>> solve_sectors(const std::vector<SectorJob>& jobs,
+                                                              const std::filesystem::path& folder) {
+    std::vector<Sector> sectors;
+    std::vector<Deck> decks;
+    for (const SectorJob& job : jobs) {
+        sectors.push_back(make_sector(job.stack, job.fineness, job.division));
+        decks.push_back({job.name, deck(job.stack, sectors.back(), job.pressures, job.fineness)});
+    }
+    run_all(decks, folder);
+
+    std::map<std::string, std::vector<SectorPoint>> solved;
+    for (std::size_t i = 0; i < jobs.size(); ++i) {
+        const std::vector<double>& pressures = jobs[i].pressures;
+        const std::vector<StepResult> results = read_results(
+            folder / (jobs[i].name + ".dat"), steps_per_load * static_cast<int>(pressures.size()));
+        const auto [port, land] = seat_nodes(jobs[i].stack, sectors[i]);
+        for (std::size_t k = 0; k < pressures.size(); ++k) {
+            const StepResult& result = results[steps_per_load * (k + 1) - 1];
+            solved[jobs[i].name].push_back(
+                {pressures[k], mm * result.axial.at(port), mm * result.axial.at(land)});
+        }
+    }
+    return solved;
+}
+
+std::map<std::string, double> buckling_pressures(const std::vector<SectorJob>& jobs, double step,
+                                                 const std::filesystem::path& folder) {
+    std::vector<Deck> decks;
+    for (const SectorJob& job : jobs) {
+        const Sector sector = make_sector(job.stack, job.fineness, job.division);
+        decks.push_back({job.name, buckling_deck(job.stack, sector, job.pressures, step, job.fineness)});
+    }
+    run_all(decks, folder);
+
+    std::map<std::string, double> pressures;
+    for (const SectorJob& job : jobs)
+        pressures[job.name] =
+            job.pressures.back() + step * read_buckling_factor(folder / (job.name + ".dat"));
+    return pressures;
 }
 
 } // namespace valve::validation::solid
