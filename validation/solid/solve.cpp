@@ -105,11 +105,11 @@ std::map<std::string, std::vector<SolidPoint>> solve(const std::vector<Job>& job
 
 std::map<std::string, std::vector<SectorPoint>> solve_sectors(const std::vector<SectorJob>& jobs,
                                                               const std::filesystem::path& folder) {
-    std::vector<Sector> sectors;
+    std::vector<Sector> models;
     std::vector<Deck> decks;
     for (const SectorJob& job : jobs) {
-        sectors.push_back(make_sector(job.stack, job.fineness, job.division));
-        decks.push_back({job.name, deck(job.stack, sectors.back(), job.pressures, job.fineness)});
+        models.push_back(make_sector(job.stack, job.fineness, job.division));
+        decks.push_back({job.name, deck(job.stack, models.back(), job.pressures, job.fineness)});
     }
     run_all(decks, folder);
 
@@ -118,7 +118,7 @@ std::map<std::string, std::vector<SectorPoint>> solve_sectors(const std::vector<
         const std::vector<double>& pressures = jobs[i].pressures;
         const std::vector<StepResult> results = read_results(
             folder / (jobs[i].name + ".dat"), steps_per_load * static_cast<int>(pressures.size()));
-        const auto [port, land] = seat_nodes(jobs[i].stack, sectors[i]);
+        const auto [port, land] = seat_nodes(jobs[i].stack, models[i]);
         for (std::size_t k = 0; k < pressures.size(); ++k) {
             const StepResult& result = results[steps_per_load * (k + 1) - 1];
             solved[jobs[i].name].push_back(
