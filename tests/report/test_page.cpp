@@ -34,7 +34,7 @@ TEST_CASE("the parts of a page are what the commands show alone", "[report][demo
         const setup::Reading reading = setup::read(documents.back());
         const Json& part = two.data.at("setups").at(i);
         CHECK(part.at("name") == (i == 0 ? "A" : "B"));
-        CHECK(part.at("inspect") == json(Inspection{file, reading}));
+        CHECK(part.at("inspect") == json(inspection(file, reading, lifts)));
         CHECK(part.at("curve") == json(curve_result(file, reading, {}, lifts)));
         CHECK(part.at("support") == json(support_result(file, reading, {})));
         CHECK(part.at("lift").at("valves").at(0) ==

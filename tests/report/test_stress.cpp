@@ -1,17 +1,24 @@
 #include <support/catch.hpp>
+#include <valve/report/comparison.hpp>
+#include <valve/report/inspection.hpp>
 #include <valve/report/reading.hpp>
 #include <valve/report/stress.hpp>
+#include <valve/report/text.hpp>
 
+#include <algorithm>
 #include <string>
 #include <vector>
 
 using namespace valve;
 
 TEST_CASE("a curve names the shims that keep a set or break, and from which speed", "[report]") {
-    // Only the mid-valve's strip states its limits: a set at 4 bar on its face shim or more, at some speed.
+    // Only the mid-valve's strip states a limit: a set at 4 bar on its face shim or more, at some speed.
     const setup::Reading reading =
         setup::read(setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork.yaml",
-                                          {{"valves.piston.compression.material.yield", "400 MPa"}}));
+                                          {{"valves.base.compression.material", "null"},
+                                           {"valves.base.refill.material", "null"},
+                                           {"valves.piston.rebound.material", "null"},
+                                           {"valves.piston.compression.material", "{yield: 400 MPa}"}}));
     damper::LiftCache lifts;
     const damper::Model model = lifts.model(report::unit_of("fork", reading));
     const auto& valve = model.setup().valves[damper::Place::piston_compression];
@@ -26,14 +33,74 @@ TEST_CASE("a curve names the shims that keep a set or break, and from which spee
     const std::vector<std::string> warnings = report::stress_warnings(model, fast, lifts);
     REQUIRE(warnings.size() == 1);
     CHECK(warnings[0].find("piston.compression keeps a set") != std::string::npos);
-    // The speed named is the first whose pressure on the face shim passes the limit.
-    double first = 0.0;
-    for (const double speed : speeds) {
-        const double flow = model.annulus_area() * speed;
-        if (model.piston(damper::Stroke::compression).at_flow(flow).p_eff <= set->pressure) continue;
-        first = speed;
-        break;
-    }
-    REQUIRE(first > 0.0);
-    CHECK(warnings[0].find("At " + std::to_string(first).substr(0, 4) + " m/s") == 0);
+    // The speed named lies between the last one of the curve below the limit and the first beyond.
+    const auto pressure = [&](double speed) {
+        return model.piston(damper::Stroke::compression).at_flow(model.annulus_area() * speed).p_eff;
+    };
+    const report::StressOnset onset = report::stress_onset(model, fast, lifts);
+    REQUIRE(onset.set);
+    CHECK_FALSE(onset.fatigue); // no strip states one
+    const auto beyond = std::find_if(speeds.begin(), speeds.end(),
+                                     [&](double speed) { return pressure(speed) > set->pressure; });
+    REQUIRE(beyond != speeds.end());
+    REQUIRE(beyond != speeds.begin());
+    CHECK(*onset.set <= *beyond);
+    CHECK(*onset.set >= *std::prev(beyond));
+}
+
+TEST_CASE("inspect says from which pressure a strip's limit is passed, if a strip states one", "[report]") {
+    const std::string file = std::string(VALVE_SOURCE_DIR) + "/stacks/rally-shock.yaml";
+    damper::LiftCache lifts;
+    const setup::Reading silent = setup::read(setup::Document::load(file));
+    CHECK_FALSE(report::states_limits(silent));
+    CHECK(report::stress_warnings(silent, lifts).empty());
+    CHECK(lifts.size() == 0);
+    CHECK_THAT(report::text(report::inspection(file, silent, lifts)), contains_text("no stress is judged"));
+
+    const setup::Reading stated = setup::read(setup::Document::load(
+        file, {{"valves.piston.rebound.material", "{yield: 900 MPa, fatigue: 500 MPa}"}}));
+    const report::Inspection found = report::inspection(file, stated, lifts);
+    REQUIRE(found.stress_warnings.size() == 2);
+    const auto& stack = stated.unit->valves[damper::Place::piston_rebound]->stack;
+    CHECK_THAT(found.stress_warnings[0],
+               contains_text("of piston.rebound keeps a set") &&
+                   contains_text(report::bar(lifts.curve(stack).set->pressure) + " bar on the face shim"));
+    // What no speed reaches is no warning.
+    const setup::Reading strong = setup::read(
+        setup::Document::load(file, {{"valves.base.refill.material", "{yield: 900 MPa, fatigue: 500 MPa}"}}));
+    CHECK(report::states_limits(strong));
+    CHECK(report::inspection(file, strong, lifts).stress_warnings.empty());
+    CHECK_THAT(found.stress_warnings[1], contains_text("beyond endless life"));
+    CHECK(report::json(found).at("warnings").size() == 2);
+}
+
+TEST_CASE("compare tells from which rod speed shims pass their limits, where all set-ups state one",
+          "[report]") {
+    const std::string file = std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork.yaml";
+    const std::vector<setup::Override> strip{
+        {"valves.piston.rebound.material", "{yield: 900 MPa, fatigue: 500 MPa}"}};
+    std::vector<setup::Override> thinner = strip;
+    thinner.push_back({"valves.piston.rebound.shims", "[21 x 0.15, 19 x 0.15, 11 x 0.20]"});
+    damper::LiftCache lifts({.theory = stack::Theory::linear});
+    const report::Comparison both = report::compare(
+        {setup::Document::load(file, strip), setup::Document::load(file, thinner)}, {}, lifts);
+    const auto told = [](const report::Headline& headline) {
+        return std::count_if(headline.figures.begin(), headline.figures.end(),
+                             [](const report::Figure& figure) {
+                                 return figure.quantity == report::Quantity::shims_set_from ||
+                                        figure.quantity == report::Quantity::shims_life_from;
+                             });
+    };
+    CHECK(told(both.setups[0].headline) == 2);
+    const auto changed = std::find_if(
+        both.variants[0].changes.begin(), both.variants[0].changes.end(),
+        [](const report::Change& change) { return change.to.quantity == report::Quantity::shims_life_from; });
+    REQUIRE(changed != both.variants[0].changes.end());
+    CHECK(changed->because == std::vector<std::string>{"valves.piston.rebound.shims"});
+
+    const report::Comparison one =
+        report::compare({setup::Document::load(file),
+                         setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-shock.yaml")},
+                        {}, lifts);
+    CHECK(told(one.setups[0].headline) == 0);
 }

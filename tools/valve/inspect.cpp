@@ -23,7 +23,9 @@ void add_inspect(CLI::App& app, Outcome& outcome) {
         "Measure shims and seats yourself: the drawing shows what the file says, not what is in the fork.");
     command->callback([options, &outcome] {
         const valve::setup::Document document = load(options->file, *options);
-        const valve::report::Inspection inspection{options->file, valve::setup::read(document)};
+        valve::damper::LiftCache lifts(options->follow);
+        const valve::report::Inspection inspection =
+            valve::report::inspection(options->file, valve::setup::read(document), lifts);
         outcome.text = options->json ? valve::report::written(valve::report::json(inspection))
                                      : valve::report::text(inspection);
     });

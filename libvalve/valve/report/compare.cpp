@@ -1,5 +1,6 @@
 #include <valve/report/comparison.hpp>
 #include <valve/report/reading.hpp>
+#include <valve/report/stress.hpp>
 
 #include <algorithm>
 #include <stdexcept>
@@ -26,8 +27,8 @@ SupportPart support_part(const std::vector<Comparison::Entry>& setups) {
 /// Headlines of set-ups, each distinct one solved once.
 class Solver {
 public:
-    Solver(const CompareOptions& options, SupportPart support, damper::LiftCache& lifts)
-        : m_support(support), m_lifts(lifts) {
+    Solver(const CompareOptions& options, bool with_stress, SupportPart support, damper::LiftCache& lifts)
+        : m_with_stress(with_stress), m_support(support), m_lifts(lifts) {
         m_options.travel = options.travel;
         m_options.rod_into = options.rod_into;
         m_options.top_speed = options.top_speed;
@@ -43,12 +44,14 @@ public:
         const damper::Curve curve = damper::steady_curve(model, m_options);
         Headline result = headline(curve, m_options.top_speed);
         add_ports(result, damper::port_control(model, curve.travel, m_options.top_speed));
+        if (m_with_stress) add_stress(result, stress_onset(model, curve, m_lifts));
         if (m_support != SupportPart::none) add_support(result, setup, m_support == SupportPart::with_sag);
         return m_solved.emplace_back(std::move(setup), std::move(result)).second;
     }
 
 private:
     damper::CurveOptions m_options;
+    bool m_with_stress;
     SupportPart m_support;
     damper::LiftCache& m_lifts;
     std::vector<std::pair<damper::SetUp, Headline>> m_solved;
@@ -98,7 +101,10 @@ Comparison compare(const std::vector<setup::Document>& documents, const CompareO
         comparison.setups.push_back({document.path(), setup::read(document), {}});
         unit_of(document.path(), comparison.setups.back().reading); // all are read before any is solved
     }
-    Solver solver(options, support_part(comparison.setups), lifts);
+    const bool with_stress =
+        std::all_of(comparison.setups.begin(), comparison.setups.end(),
+                    [](const Comparison::Entry& entry) { return states_limits(entry.reading); });
+    Solver solver(options, with_stress, support_part(comparison.setups), lifts);
     for (Comparison::Entry& entry : comparison.setups) {
         const damper::SetUp& unit = unit_of(entry.file, entry.reading);
         entry.headline = solver.solve(unit);

@@ -93,8 +93,8 @@ struct CompareOptions {
     std::optional<RunFile> run = std::nullopt; ///< to lay over each
 };
 
-/// Solves set-ups side by side (their static support too, where all have one, and sag, where all say what
-/// the wheel carries), and each variant again with every changed key undone (and, where that shows
+/// Solves set-ups side by side (stress too, where the strips of all state a limit; static support, where all
+/// have one; sag, where all say what the wheel carries), and each variant again with every changed key undone (and, where that shows
 /// no cause, the reference with every changed key alone). Throws InputError for a document that cannot be
 /// read or holds no damper, SolveError where a stack has no lift curve.
 Comparison compare(const std::vector<setup::Document>& documents, const CompareOptions& options,

@@ -23,7 +23,7 @@ struct Description {
     Unit unit;
 };
 
-constexpr std::array<Description, 17> descriptions{{
+constexpr std::array<Description, 19> descriptions{{
     {Quantity::void_onset_rebound, "void_onset_rebound_m_s", "voids on rebound", Unit::speed},
     {Quantity::void_onset_compression, "void_onset_compression_m_s", "voids on compression", Unit::speed},
     {Quantity::void_onset_near_extension_rebound, "void_onset_near_extension_rebound_m_s",
@@ -42,6 +42,8 @@ constexpr std::array<Description, 17> descriptions{{
      "choked ports of piston.compression", Unit::speed},
     {Quantity::ports_lead_piston_rebound, "ports_lead_piston_rebound_m_s", "choked ports of piston.rebound",
      Unit::speed},
+    {Quantity::shims_set_from, "shims_set_from_m_s", "shims that keep a set", Unit::speed},
+    {Quantity::shims_life_from, "shims_life_from_m_s", "shims bent beyond endless life", Unit::speed},
     {Quantity::rider_sag, "rider_sag_m", "sag with the rider", Unit::length},
     {Quantity::free_sag, "free_sag_m", "sag without the rider", Unit::length},
     {Quantity::support_force, "support_force_N", "support of springs and gas", Unit::force},
@@ -250,6 +252,11 @@ void add_ports(Headline& headline, const std::vector<damper::PortControl>& ports
         }
         headline.figures.push_back(figure);
     }
+}
+
+void add_stress(Headline& headline, const StressOnset& onset) {
+    headline.figures.push_back({Quantity::shims_set_from, std::nullopt, onset.set, ""});
+    headline.figures.push_back({Quantity::shims_life_from, std::nullopt, onset.fatigue, ""});
 }
 
 void add_support(Headline& headline, const damper::SetUp& setup, bool with_sag) {

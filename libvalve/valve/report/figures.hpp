@@ -3,6 +3,7 @@
 #include <valve/damper/port_control.hpp>
 #include <valve/damper/steady.hpp>
 #include <valve/report/json.hpp>
+#include <valve/report/stress.hpp>
 
 #include <optional>
 #include <string>
@@ -26,6 +27,8 @@ enum class Quantity {
     ports_lead_base_compression,
     ports_lead_piston_compression,
     ports_lead_piston_rebound,
+    shims_set_from,
+    shims_life_from,
     rider_sag,
     free_sag,
     support_force,
@@ -69,6 +72,9 @@ Headline headline(const damper::Curve& curve, double top_speed);
 
 /// Adds from which speed the ports of the valves that damp lead.
 void add_ports(Headline& headline, const std::vector<damper::PortControl>& ports);
+
+/// Adds from which speed shims pass the limits of their strip.
+void add_stress(Headline& headline, const StressOnset& onset);
 
 /// Adds static support: sag where `with_sag`, forces over the travel, the energy to its end. Throws
 /// InputError where `setup` has no support, or no load with `with_sag`.

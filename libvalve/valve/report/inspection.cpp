@@ -4,6 +4,7 @@
 #include <valve/report/ports.hpp>
 #include <valve/report/reading.hpp>
 #include <valve/report/sketch.hpp>
+#include <valve/report/stress.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/text.hpp>
 
@@ -254,6 +255,11 @@ Json valve_json(const flow::Valve& valve) {
 
 } // namespace
 
+Inspection inspection(std::string file, setup::Reading reading, damper::LiftCache& lifts) {
+    std::vector<std::string> warnings = stress_warnings(reading, lifts);
+    return {std::move(file), std::move(reading), std::move(warnings)};
+}
+
 Json json(const Inspection& inspection) {
     const setup::Reading& reading = inspection.reading;
     Json object;
@@ -286,6 +292,8 @@ Json json(const Inspection& inspection) {
                                        {"steps", adjuster.steps}});
     object["defaults"] = json(reading.defaults);
     object["warnings"] = reading.warnings;
+    for (const std::string& warning : inspection.stress_warnings)
+        object["warnings"].push_back(warning + ".");
     return object;
 }
 
@@ -306,10 +314,14 @@ std::string text(const Inspection& inspection) {
         out += wrapped("Adjusters, counted out from fully in: " + set + ".", page_columns, "  ") + "\n";
     out += material_text(reading);
     out += defaults_text(reading);
-    if (reading.warnings.empty()) return out + "\nNo warnings.\n";
+    if (!states_limits(reading))
+        out += "\nNo strip states a yield strength or a fatigue limit (material:), so no stress is judged.\n";
+    if (reading.warnings.empty() && inspection.stress_warnings.empty()) return out + "\nNo warnings.\n";
     out += "\nWarnings\n";
     for (const std::string& warning : reading.warnings)
         out += "  " + warning + "\n";
+    for (const std::string& warning : inspection.stress_warnings)
+        out += "  " + wrapped(warning + ".", page_columns - 4, "    ") + "\n";
     return out;
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/damper/lift_cache.hpp>
 #include <valve/report/json.hpp>
 #include <valve/setup/read.hpp>
 
@@ -12,7 +13,11 @@ namespace valve::report {
 struct Inspection {
     std::string file;
     setup::Reading reading;
+    std::vector<std::string> stress_warnings = {}; ///< shims that pass a limit of their strip
 };
+
+/// Follows the stacks of a file whose strips state a limit.
+Inspection inspection(std::string file, setup::Reading reading, damper::LiftCache& lifts);
 
 Json json(const Inspection& inspection);
 

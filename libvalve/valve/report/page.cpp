@@ -121,7 +121,7 @@ public:
     Json solve(const std::string& letter, const AsFound* found, const Variant* variant) {
         Json object;
         object["name"] = letter;
-        object["inspect"] = json(Inspection{m_source.file, m_reading});
+        object["inspect"] = json(inspection(m_source.file, m_reading, m_lifts));
         object["curve"] = curve_json();
         object["support"] = support_json();
         object["lift"] = lift_json();
