@@ -171,8 +171,12 @@ export interface LiftPoint {
   linear_seat_lift_m: Maybe<number>;
   edge_lift_m: Maybe<number>;
   float_lift_m: Maybe<number>;
+  seat_lift_mid_port_m?: Maybe<number>; // where the shims lie over windows
+  seat_lift_mid_land_m?: Maybe<number>;
   peak_stress_Pa: Maybe<number>;
   peak_stress_shim: Maybe<number>;
+  peak_stress_of_yield: Maybe<number>;
+  peak_stress_of_fatigue: Maybe<number>;
   error: Maybe<string>;
 }
 
@@ -193,6 +197,8 @@ export interface ValveLift {
   set_shim: Maybe<number>;
   fatigue_pressure_Pa: Maybe<number>;
   fatigue_shim: Maybe<number>;
+  waves_from_Pa?: Maybe<number>; // where the round shape buckles
+  waves?: Maybe<number>;
   end_pressure_Pa: Maybe<number>;
   end_reason: Maybe<string>;
   points: LiftPoint[];

@@ -177,6 +177,8 @@ function valve_figures(page: Page, units: Choice): HTMLElement {
       else by_figures.set(key, { names: [setup.name], lift });
     }
   }
+  const from = (pressure: Maybe<number>, what: string) =>
+    pressure === null ? 'none' : `${with_unit(pressure, 'pressure', units)}, ${what}`;
   const rows = [...by_figures.values()]
     .sort((a, b) => a.lift.valve.localeCompare(b.lift.valve))
     .map(({ names, lift }) =>
@@ -187,16 +189,9 @@ function valve_figures(page: Page, units: Choice): HTMLElement {
         cell(with_unit(lift.crack_pressure_Pa, 'pressure', units)),
         cell(with_unit(lift.opening_pressure_Pa, 'pressure', units)),
         cell(with_unit(lift.float_start_pressure_Pa, 'pressure', units)),
-        cell(
-          lift.fatigue_pressure_Pa === null
-            ? 'none'
-            : `${with_unit(lift.fatigue_pressure_Pa, 'pressure', units)}, shim ${lift.fatigue_shim ?? '–'}`,
-        ),
-        cell(
-          lift.set_pressure_Pa === null
-            ? 'none'
-            : `${with_unit(lift.set_pressure_Pa, 'pressure', units)}, shim ${lift.set_shim ?? '–'}`,
-        ),
+        cell(from(lift.fatigue_pressure_Pa, `shim ${lift.fatigue_shim ?? '–'}`)),
+        cell(from(lift.set_pressure_Pa, `shim ${lift.set_shim ?? '–'}`)),
+        cell(from(lift.waves_from_Pa ?? null, `${lift.waves ?? '–'} waves`)),
         cell(with_unit(lift.end_pressure_Pa, 'pressure', units)),
       ),
     );
@@ -204,7 +199,7 @@ function valve_figures(page: Page, units: Choice): HTMLElement {
     'Figures of the valves',
     html(
       'table',
-      {},
+      { class: 'dense' },
       html('caption', {}, 'Figures of the valves'),
       heads(
         ['valve'],
@@ -212,8 +207,9 @@ function valve_figures(page: Page, units: Choice): HTMLElement {
           'cracks at',
           'opens at',
           'begins to float at',
-          'may break in the long run from',
+          'bent beyond endless life from',
           'keeps a set from',
+          'buckles out of round from',
           'computed up to',
         ],
       ),

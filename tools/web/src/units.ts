@@ -140,14 +140,16 @@ export function thickness(value: number, choice: Choice): string {
   return (text.split('.')[1] ?? '').length < least ? shown(value, unit_of('length', choice)).toFixed(least) : text;
 }
 
+const no_break = '\u00a0'; // a figure and its unit stay on one line
+
 // A figure to set on the bench: no zeros that nobody sets.
 export function setting(value: number | null, quantity: Quantity, choice: Choice): string {
   if (value === null) return '–';
-  return `${figure(value, quantity, choice, 4, true)} ${unit_of(quantity, choice).name}`.trim();
+  return `${figure(value, quantity, choice, 4, true)}${no_break}${unit_of(quantity, choice).name}`.trim();
 }
 
 export function with_unit(value: number | null | undefined, quantity: Quantity, choice: Choice): string {
   if (value === null || value === undefined || !Number.isFinite(value)) return '–';
   const name = unit_of(quantity, choice).name;
-  return name === '' ? figure(value, quantity, choice) : `${figure(value, quantity, choice)} ${name}`;
+  return name === '' ? figure(value, quantity, choice) : `${figure(value, quantity, choice)}${no_break}${name}`;
 }

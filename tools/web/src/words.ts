@@ -13,6 +13,8 @@ const figures: Record<string, [string, Quantity]> = {
   balance_margin_Pa: ['balance margin', 'pressure'],
   static_force_N: ['static force', 'force'],
   reservoir_friction_Pa: ['reservoir friction', 'pressure'],
+  shims_set_from_m_s: ['shims that keep a set from', 'speed'],
+  shims_life_from_m_s: ['shims bent beyond endless life from', 'speed'],
   rider_sag_m: ['sag with the rider', 'length'],
   free_sag_m: ['sag without the rider', 'length'],
   support_force_N: ['support of springs and gas', 'force'],

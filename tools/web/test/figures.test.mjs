@@ -138,11 +138,11 @@ describe('figures', () => {
       };
       let checked = 0;
       before.slice(1).forEach((row, i) => {
-        const unit = row[1].split(' ')[1];
+        const unit = row[1].split(/\s/)[1];
         if (!unit) return;
         const [other, factor] = factors[unit];
         const [was, is] = [read_back(row[1]), read_back(now[i + 1][1])];
-        assert.equal(now[i + 1][1].split(' ')[1], other);
+        assert.equal(now[i + 1][1].split(/\s/)[1], other);
         assert.ok(
           Math.abs(was.value * factor - is.value) <= 1.0001 * (was.half * factor + is.half),
           `${row} → ${now[i + 1]}`,
@@ -161,7 +161,7 @@ describe('figures', () => {
         .evaluateAll((all) =>
           all
             .map((element) => element.textContent)
-            .filter((text) => /\d (bar|mm|N|m\/s|ml|J|N\/mm|mm²)(?![\w/·²])|\[(bar|mm|N|m\/s)/.test(text)),
+            .filter((text) => /\d\s(bar|mm|N|m\/s|ml|J|N\/mm|mm²)(?![\w/·²])|\[(bar|mm|N|m\/s)/.test(text)),
         );
       assert.deepEqual(left, []);
     }));

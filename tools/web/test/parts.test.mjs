@@ -43,9 +43,9 @@ test('figures keep their digits and their sign', async () => {
   assert.equal(figure(0.024, 'length', metric), '24');
   assert.equal(thickness(0.0002, metric), '0.20');
   assert.equal(thickness(0.000125, metric), '0.125');
-  assert.equal(with_unit(-1528.858, 'force', metric), '−1529 N');
-  assert.equal(with_unit(123456, 'pressure', metric), '1.235 bar');
-  assert.equal(setting(60000, 'rate', metric), '60 N/mm');
+  assert.equal(with_unit(-1528.858, 'force', metric), '−1529\u00a0N');
+  assert.equal(with_unit(123456, 'pressure', metric), '1.235\u00a0bar');
+  assert.equal(setting(60000, 'rate', metric), '60\u00a0N/mm');
   assert.equal(with_unit(null, 'force', metric), '–');
   assert.equal(with_unit(NaN, 'force', metric), '–');
   assert.equal(fixed(-0.0004, 2), '0.00');

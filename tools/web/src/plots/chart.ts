@@ -101,7 +101,7 @@ function series(line: Line, look: Look) {
       type: 'scatter',
       symbolSize: 10,
       z: 4,
-      itemStyle: { color: colour(line, look.theme), borderColor: look.theme.ground, borderWidth: 1.5, opacity: 1 },
+      itemStyle: { color: colour(line, look.theme), borderColor: look.theme.ground, borderWidth: 1, opacity: 1 },
     };
   }
   // Some ten symbols a line, out of step with those of the others.

@@ -1,8 +1,8 @@
 // What one valve's shims do under pressure alone: lift, and where contacts change.
 
-import { valves_of, type Page, type ValveLift } from '../data';
+import { valves_of, type LiftPoint, type Maybe, type Page, type ValveLift } from '../data';
 import { letter, prefix } from '../words';
-import { has_figures, points_of, type Line, type Plot, type Point } from './model';
+import { has_figures, points_of, type Line, type Plot, type Point, type Region } from './model';
 
 // What is in view at first: the largest pressure drop across this valve on the curve, and a little more.
 function used_pressure(page: Page, valve: string): number | undefined {
@@ -38,80 +38,73 @@ function event_name(event: ValveLift['events'][number]): string {
 }
 
 function lines_of(of: string[] | undefined, lift: ValveLift, look: number): Line[] {
+  const line = (
+    name: string,
+    read: (point: LiftPoint) => Maybe<number> | undefined,
+    rest: Partial<Line> = {},
+  ): Line => ({
+    of,
+    name,
+    look,
+    points: points_of(lift.points, (p) => p.pressure_Pa, read),
+    ...rest,
+  });
   const events: Point[] = lift.events.map((event) => [event.pressure_Pa, lift_at(lift, event.pressure_Pa)]);
+  const detail: Line[] = [
+    line('mid-port', (p) => p.seat_lift_mid_port_m, { dash: 3 }),
+    line('mid-land', (p) => p.seat_lift_mid_land_m, { dash: 4 }),
+    line('lift, linear plates', (p) => p.linear_seat_lift_m, { dash: 2, hidden: true }),
+  ];
   return [
-    {
-      of,
-      name: 'lift at the seat',
-      look,
-      points: points_of(
-        lift.points,
-        (p) => p.pressure_Pa,
-        (p) => p.seat_lift_m,
-      ),
-    },
-    {
-      of,
-      name: 'float',
-      look,
-      dash: 1,
-      hidden: true,
-      points: points_of(
-        lift.points,
-        (p) => p.pressure_Pa,
-        (p) => p.float_lift_m,
-      ),
-    },
-    ...(of
-      ? []
-      : [
-          {
-            name: 'lift, linear plates',
-            look,
-            dash: 2,
-            hidden: true,
-            points: points_of(
-              lift.points,
-              (p) => p.pressure_Pa,
-              (p) => p.linear_seat_lift_m,
-            ),
-          },
-        ]),
-    {
-      of,
-      name: 'contacts change',
-      look,
-      kind: 'points' as const,
-      symbol: 'diamond' as const,
+    line('lift at the seat', (p) => p.seat_lift_m),
+    line('float', (p) => p.float_lift_m, { dash: 1, hidden: true }),
+    ...(of ? [] : detail), // of several set-ups it would hide the comparison
+    line('contacts change', () => null, {
+      kind: 'points',
+      symbol: 'diamond',
       points: events,
       labels: lift.events.map(event_name),
-    },
+    }),
   ].filter(has_figures);
+}
+
+// Beyond some pressure the round shape that is computed buckles into waves.
+function waves(whose: string, lift: ValveLift): Region[] {
+  const last = lift.points[lift.points.length - 1]?.pressure_Pa ?? 0;
+  const from = lift.waves_from_Pa ?? null;
+  return from === null || from >= last ? [] : [{ name: `${whose}not round any more`, from, to: last }];
 }
 
 export function lift_plots(page: Page): Plot[] {
   const several = page.setups.length > 1;
   const names = [...new Set(page.setups.flatMap((setup) => valves_of(setup.lift).map((lift) => lift.valve)))];
   return names
-    .map((valve) => ({
-      id: `lift-${valve}`,
-      title: `Lift of ${valve}`,
-      about: [
-        'Lift at the seat against the pressure on the zone under the face shim, without flow. In view at ' +
-          'first: up to the largest pressure drop across this valve on the curve.',
-        ...page.setups.flatMap((setup) =>
-          valves_of(setup.lift)
-            .filter((lift) => lift.valve === valve && (lift.end_reason ?? lift.error))
-            .map((lift) => `${prefix(setup.name, several)}the curve ends: ${lift.end_reason ?? lift.error}.`),
-        ),
-      ],
-      x: { name: 'pressure', quantity: 'pressure' as const, from: 0, to: used_pressure(page, valve) },
-      y: { name: 'lift', quantity: 'length' as const },
-      lines: page.setups.flatMap((setup, look) =>
+    .map((valve) => {
+      const lifts = page.setups.flatMap((setup, look) =>
         valves_of(setup.lift)
           .filter((lift) => lift.valve === valve)
-          .flatMap((lift) => lines_of(letter(setup.name, several), lift, look)),
-      ),
-    }))
+          .map((lift) => ({ setup, lift, look })),
+      );
+      const ends = lifts
+        .filter(({ lift }) => lift.end_reason ?? lift.error)
+        .map(({ setup, lift }) => `${prefix(setup.name, several)}the curve ends: ${lift.end_reason ?? lift.error}.`);
+      const regions = lifts.flatMap(({ setup, lift }) => waves(prefix(setup.name, several), lift));
+      const shaded =
+        regions.length > 0 ? ['Shaded: the round shape buckles into waves; do not trust lift and stress there.'] : [];
+      return {
+        id: `lift-${valve}`,
+        title: `Lift of ${valve}`,
+        about: [
+          'Lift at the seat against the pressure on the zone under the face shim, without flow. In view at ' +
+            'first: up to the largest pressure drop across this valve on the curve.',
+          ...shaded,
+          ...ends,
+        ],
+        x: { name: 'pressure', quantity: 'pressure' as const, from: 0, to: used_pressure(page, valve) },
+        y: { name: 'lift', quantity: 'length' as const },
+        regions,
+        lines: lifts.flatMap(({ setup, lift, look }) => lines_of(letter(setup.name, several), lift, look)),
+      };
+    })
     .filter((plot) => plot.lines.length > 0);
 }
