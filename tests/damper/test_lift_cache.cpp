@@ -47,3 +47,30 @@ TEST_CASE("seats of their own open by the lift over the ports, a ring by its mea
     CHECK_THAT(mean.at(0.2e5).lift, WithinRel(ring->mean, 2e-3));
     CHECK(ring->open_arcs > 1.2 * ring->mean);
 }
+
+TEST_CASE("stacks followed at the same time are those followed one by one", "[damper][lift_cache]") {
+    const stack::FollowOptions options{.max_pressure = 2e5};
+    const damper::SetUp setup = samples::fork();
+    damper::LiftCache together(options);
+    together.laws(setup);
+    for (const Place place : damper::all_places) {
+        const stack::Stack& stack = setup.valves[place]->stack;
+        const stack::LiftCurve alone = stack::follow(stack, options);
+        const stack::LiftCurve& cached = together.curve(stack);
+        REQUIRE(cached.points.size() == alone.points.size());
+        for (std::size_t i = 0; i < alone.points.size(); ++i) {
+            CHECK(cached.points[i].pressure == alone.points[i].pressure);
+            CHECK(cached.points[i].seat_lift == alone.points[i].seat_lift);
+        }
+    }
+    CHECK(together.size() == 3); // nothing was followed again
+}
+
+TEST_CASE("a stack that cannot be followed is told by an exception, and the cache goes on",
+          "[damper][lift_cache]") {
+    damper::LiftCache cache({.max_pressure = 2e5});
+    damper::SetUp setup = samples::fork();
+    setup.valves[Place::base_refill]->stack.seat.outer_radius = 0.0;
+    CHECK_THROWS_AS(cache.laws(setup), std::invalid_argument);
+    CHECK_NOTHROW(cache.laws(samples::fork()));
+}

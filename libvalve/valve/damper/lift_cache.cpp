@@ -3,11 +3,19 @@
 #include <valve/stack/ring_curve.hpp>
 
 #include <algorithm>
+#include <atomic>
+#include <exception>
+#include <thread>
 #include <utility>
 
 namespace valve::damper {
 
 LiftLaws LiftCache::laws(const SetUp& setup) {
+    std::vector<stack::Stack> stacks;
+    for (const Place place : all_places)
+        if (const std::optional<flow::Valve>& valve = setup.valves[place]) stacks.push_back(valve->stack);
+    solve(stacks);
+
     LiftLaws laws{m_options.theory, {}};
     for (const Place place : all_places)
         if (const std::optional<flow::Valve>& valve = setup.valves[place])
@@ -29,13 +37,50 @@ const stack::LiftLaw& LiftCache::law(const flow::Valve& valve) {
     return *known.over_ports;
 }
 
-LiftCache::Entry& LiftCache::entry(const stack::Stack& stack) {
+LiftCache::Entry* LiftCache::find(const stack::Stack& stack) {
     const auto found = std::find_if(m_entries.begin(), m_entries.end(),
                                     [&](const Entry& known) { return known.stack == stack; });
-    if (found != m_entries.end()) return *found;
-    stack::LiftCurve curve = stack::follow(stack, m_options);
-    stack::LiftLaw law(curve);
-    return m_entries.emplace_back(Entry{stack, std::move(curve), std::move(law), std::nullopt});
+    return found == m_entries.end() ? nullptr : &*found;
+}
+
+LiftCache::Entry& LiftCache::entry(const stack::Stack& stack) {
+    solve({stack});
+    return *find(stack);
+}
+
+void LiftCache::solve(const std::vector<stack::Stack>& stacks) {
+    std::vector<const stack::Stack*> fresh;
+    for (const stack::Stack& stack : stacks)
+        if (find(stack) == nullptr &&
+            std::none_of(fresh.begin(), fresh.end(),
+                         [&](const stack::Stack* other) { return *other == stack; }))
+            fresh.push_back(&stack);
+
+    std::vector<std::optional<Entry>> solved(fresh.size());
+    std::vector<std::exception_ptr> failed(fresh.size());
+    std::atomic<std::size_t> next{0};
+    const auto work = [&] {
+        for (std::size_t i = next++; i < fresh.size(); i = next++) {
+            try {
+                stack::LiftCurve curve = stack::follow(*fresh[i], m_options);
+                stack::LiftLaw law(curve);
+                solved[i] = Entry{*fresh[i], std::move(curve), std::move(law), std::nullopt};
+            } catch (...) {
+                failed[i] = std::current_exception();
+            }
+        }
+    };
+    {
+        std::vector<std::jthread> helpers; // joined at the end of this block
+        const std::size_t hands = std::min<std::size_t>(fresh.size(), std::thread::hardware_concurrency());
+        for (std::size_t hand = 1; hand < hands; ++hand)
+            helpers.emplace_back(work);
+        work();
+    }
+    for (std::size_t i = 0; i < fresh.size(); ++i) {
+        if (failed[i]) std::rethrow_exception(failed[i]);
+        m_entries.push_back(std::move(*solved[i]));
+    }
 }
 
 } // namespace valve::damper

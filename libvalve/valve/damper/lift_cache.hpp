@@ -5,6 +5,7 @@
 
 #include <deque>
 #include <optional>
+#include <vector>
 
 namespace valve::damper {
 
@@ -36,7 +37,13 @@ private:
         std::optional<stack::LiftLaw> over_ports; ///< where a valve has asked for it
     };
 
+    Entry* find(const stack::Stack& stack);
     Entry& entry(const stack::Stack& stack);
+
+    /// Solves those of `stacks` that are new, by as many threads as the machine runs at once; the result does
+    /// not depend on their number. Throws for the first in the list that has no curve.
+    void solve(const std::vector<stack::Stack>& stacks);
+
     const stack::LiftLaw& law(const flow::Valve& valve);
 
     stack::FollowOptions m_options;
