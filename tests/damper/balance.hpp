@@ -50,15 +50,29 @@ inline void check_pressures(const damper::Model& model, const damper::SteadyPoin
     REQUIRE(point.dp_piston >= 0.0);
 }
 
-/// The damper takes energy out, and all of it has a place: what the valves and the reservoir's seal turn to
+/// What the plug in a cup turns to heat [W]: the pressure, outwards on the oil that it displaces.
+inline double spent_in_cups(const damper::Model& model, const damper::SteadyPoint& point, double travel) {
+    double spent = 0.0;
+    for (const damper::Stroke stroke : {damper::Stroke::compression, damper::Stroke::rebound}) {
+        const damper::EndCupLaw* cup = model.end_cup(stroke);
+        if (cup == nullptr || !cup->acts(model.end_depth(stroke, travel))) continue;
+        spent +=
+            std::abs(point.end_pressure.value() * cup->area(model.end_depth(stroke, travel)) * point.speed);
+    }
+    return spent;
+}
+
+/// The damper takes energy out, and all of it has a place: what valves, cups and the reservoir's seal turn to
 /// heat, and what lifts oil out of a void into the reservoir. To `tolerance` of the powers of the pressures.
-inline void check_energy(const damper::Model& model, const damper::SteadyPoint& point, double tolerance) {
+inline void check_energy(const damper::Model& model, const damper::SteadyPoint& point, double travel,
+                         double tolerance) {
     REQUIRE(point.damping_force * point.speed >= 0.0);
     const double speed = std::abs(point.speed);
     const Flows through = flows(model, point);
     const double spent = through.piston * point.dp_piston + through.base * point.dp_base +
                          model.rod_area() * speed * point.reservoir_friction +
-                         point.void_growth * (point.p_S - model.oil().cavitation_pressure);
+                         point.void_growth * (point.p_S - model.oil().cavitation_pressure) +
+                         spent_in_cups(model, point, travel);
     const double scale = speed * (model.piston_area() * point.p_C + model.annulus_area() * point.p_R);
     REQUIRE_THAT(point.damping_force * point.speed, WithinAbs(spent, tolerance * scale));
 }

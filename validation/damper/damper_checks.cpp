@@ -1,4 +1,5 @@
 #include <frame/recorder.hpp>
+#include <valve/damper/end_cup.hpp>
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/reservoir.hpp>
 #include <valve/damper/steady.hpp>
@@ -6,6 +7,9 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+#include <numbers>
+#include <utility>
 #include <vector>
 
 namespace valve::validation {
@@ -190,6 +194,79 @@ void leg_by_its_energy(Recorder& recorder) {
     }
 }
 
+/// A plug in its cup by the exact law of a concentric annulus, sliced where it is tapered, and by orifices.
+void end_cup(Recorder& recorder) {
+    constexpr double bore = 16.4e-3;
+    constexpr double length = 20e-3;
+    flow::Oil oil;
+    oil.density_15 = 860.0;
+    oil.viscosity = {{313.15, 16e-6}, {373.15, 3.9e-6}};
+    const flow::OilState state = flow::state_of(oil);
+    const auto plug = [&](double entry_gap, double gap) {
+        return damper::EndCup{.plug = bore - 2.0 * gap, .length = length, .gap = gap, .entry_gap = entry_gap};
+    };
+
+    // Q = π Δp/(8 μ L) [R⁴ − r⁴ − (R² − r²)²/ln(R/r)]
+    const auto slice = [&](double gap, double thickness, double flow) {
+        const double outer = 0.5 * bore;
+        const double inner = outer - gap;
+        const double squares = outer * outer - inner * inner;
+        return 8.0 * state.dynamic_viscosity() * thickness * flow /
+               (std::numbers::pi *
+                (std::pow(outer, 4.0) - std::pow(inner, 4.0) - squares * squares / std::log(outer / inner)));
+    };
+    constexpr double creeping = 1e-7; // no jet to speak of
+    const auto laminar = [&](const char* name, double entry_gap, double gap, double depth,
+                             Tolerance tolerance) {
+        const damper::EndCupLaw law(plug(entry_gap, gap), 0.0, state);
+        constexpr int slices = 2000;
+        double expected = 0.0;
+        for (int i = 0; i < slices; ++i) {
+            const double from_tip = depth * (i + 0.5) / slices;
+            expected += slice(entry_gap + (gap - entry_gap) * from_tip / length, depth / slices,
+                              law.area(depth) * creeping);
+        }
+        recorder.add({.name = fmt::format("plug in a cup, slow: {}", name),
+                      .source = {"", "Hagen and Poiseuille's flow in a concentric annulus, in 2000 slices"},
+                      .kind = Kind::computed_reference,
+                      .expected = expected,
+                      .got = law.pressure(depth, creeping),
+                      .tolerance = std::move(tolerance),
+                      .unit = "Pa"});
+    };
+    laminar("straight, half in", 0.2e-3, 0.2e-3, 10e-3,
+            relative(1e-4, "a flat gap, (h/D)² of its curvature"));
+    laminar("straight, all in", 0.2e-3, 0.2e-3, 20e-3, relative(1e-4, "a flat gap, (h/D)² of its curvature"));
+    laminar("tapered, half in", 0.6e-3, 0.2e-3, 10e-3,
+            relative(0.01, "one mean diameter, a little small where the gap is narrow"));
+    laminar("tapered, all in", 0.6e-3, 0.2e-3, 20e-3,
+            relative(0.02, "one mean diameter, a little small where the gap is narrow"));
+
+    const auto orifice = [&](double flow, double area) {
+        const double speed = flow / (0.7 * area);
+        return 0.5 * state.density * speed * speed;
+    };
+    const damper::EndCupLaw open(plug(0.2e-3, 0.2e-3), 0.0, state);
+    recorder.add(
+        {.name = "plug in the mouth of its cup, 2 m/s",
+         .source = {"", "ρ/2 (Q/(0.7 A))² through the ring between cup and plug"},
+         .kind = Kind::computed_reference,
+         .expected = orifice(open.area(0.0) * 2.0, damper::circle_area(bore) - damper::circle_area(16e-3)),
+         .got = open.pressure(0.0, 2.0),
+         .tolerance = relative(0.003, "the law counts from the loss of an open mouth, (4h/D)²"),
+         .unit = "Pa"});
+    damper::EndCup sealed = plug(0.0, 0.0);
+    sealed.hole = 3e-3;
+    const damper::EndCupLaw holed(sealed, 0.0, state);
+    recorder.add({.name = "plug that seals a cup with a hole, 1 m/s",
+                  .source = {"", "ρ/2 (Q/(0.7 A))² through the hole"},
+                  .kind = Kind::computed_reference,
+                  .expected = orifice(damper::circle_area(bore) * 1.0, damper::circle_area(3e-3)),
+                  .got = holed.pressure(5e-3, 1.0),
+                  .tolerance = relative(1e-6, "turbulent, and nothing else"),
+                  .unit = "Pa"});
+}
+
 } // namespace
 
 void damper_checks(Recorder& recorder) {
@@ -199,6 +276,7 @@ void damper_checks(Recorder& recorder) {
     strut_gas(recorder);
     turbulent_hole(recorder);
     laminar_hole(recorder);
+    end_cup(recorder);
 }
 
 } // namespace valve::validation

@@ -16,6 +16,39 @@ std::string mm(double length) {
     return fmt::format("{:.4g} mm", length * 1e3);
 }
 
+/// A cup at the end of a stroke; `around` the diameter of a rod through the plug, 0 for none.
+Findings check(const EndCup& cup, const Cartridge& cartridge, double around) {
+    Findings findings;
+    require_positive(findings, "plug", cup.plug);
+    require_positive(findings, "length", cup.length);
+    require_not_negative(findings, "gap", cup.gap);
+    require_not_negative(findings, "entry_gap", cup.entry_gap);
+    require_positive(findings, "discharge", cup.discharge);
+    require_positive(findings, "transition", cup.transition);
+    if (cup.hole) require_positive(findings, "hole", *cup.hole);
+    if (cup.gap == 0.0 && !cup.hole)
+        add_error(findings, "gap", "a plug that seals its cup needs a hole for the oil to leave through");
+    if (cup.entry_gap < cup.gap)
+        add_error(findings, "entry_gap",
+                  fmt::format("the plug enters with {} to spare, less than the {} it ends with",
+                              mm(cup.entry_gap), mm(cup.gap)),
+                  "gap");
+    constexpr double thin = 0.05; // of the plug: there its area and the cup's are a fifth apart
+    if (cup.gap > thin * cup.plug)
+        add_error(findings, "gap",
+                  fmt::format("{} is no narrow gap round a plug of {}", mm(cup.gap), mm(cup.plug)), "plug");
+    if (cup.plug + 2.0 * cup.gap >= cartridge.bore)
+        add_error(findings, "plug",
+                  fmt::format("a cup for it finds no room in the bore of {}", mm(cartridge.bore)));
+    if (cup.plug <= around)
+        add_error(findings, "plug",
+                  fmt::format("{} does not go round the rod of {}", mm(cup.plug), mm(around)));
+    if (cup.length > cartridge.travel)
+        add_error(findings, "length",
+                  fmt::format("{} is more than the travel of {}", mm(cup.length), mm(cartridge.travel)));
+    return findings;
+}
+
 Findings check(const Cartridge& cartridge) {
     Findings findings;
     require_positive(findings, "bore", cartridge.bore);
@@ -28,6 +61,13 @@ Findings check(const Cartridge& cartridge) {
                   fmt::format("the rod, {}, must be thinner than the bore, {}", mm(cartridge.rod),
                               mm(cartridge.bore)),
                   "bore");
+    if (cartridge.end_of_stroke)
+        add_below(findings, "end_of_stroke", check(*cartridge.end_of_stroke, cartridge, 0.0));
+    if (cartridge.top_out)
+        add_below(findings, "top_out", check(*cartridge.top_out, cartridge, cartridge.rod));
+    if (cartridge.end_of_stroke && cartridge.top_out &&
+        cartridge.end_of_stroke->length + cartridge.top_out->length > cartridge.travel)
+        add_error(findings, "top_out.length", "the cups at both ends overlap", "end_of_stroke.length");
     if (!cartridge.ring_leak) return findings;
     const RingLeak& ring = *cartridge.ring_leak;
     require_not_negative(findings, "ring_leak.gap", ring.gap);

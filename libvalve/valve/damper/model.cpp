@@ -75,6 +75,13 @@ Model::Model(const SetUp& setup, const LiftLaws& laws)
       m_piston(passages(setup, laws, piston_places, ring_leak(setup.cartridge, m_oil), m_oil)) {
     if (setup.valves[Place::base_compression] || setup.valves[Place::base_refill])
         m_base = passages(setup, laws, base_places, 0.0, m_oil);
+    if (setup.cartridge.end_of_stroke) m_end_cups[0].emplace(*setup.cartridge.end_of_stroke, 0.0, m_oil);
+    if (setup.cartridge.top_out) m_end_cups[1].emplace(*setup.cartridge.top_out, setup.cartridge.rod, m_oil);
+}
+
+const EndCupLaw* Model::end_cup(Stroke stroke) const {
+    const std::optional<EndCupLaw>& cup = m_end_cups.at(static_cast<std::size_t>(stroke));
+    return cup ? &*cup : nullptr;
 }
 
 const flow::Passage& Model::piston(Stroke stroke) const {
@@ -83,6 +90,11 @@ const flow::Passage& Model::piston(Stroke stroke) const {
 
 const flow::Passage* Model::base(Stroke stroke) const {
     return m_base.empty() ? nullptr : &m_base.at(static_cast<std::size_t>(stroke));
+}
+
+double Model::end_depth(Stroke stroke, double travel) const {
+    const double left = stroke == Stroke::compression ? m_setup.cartridge.travel - travel : travel;
+    return m_end_cups.at(static_cast<std::size_t>(stroke)).value().length() - left;
 }
 
 double Model::external_pressure(double travel, RodInto rod_into) const {

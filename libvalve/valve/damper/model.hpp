@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/damper/end_cup.hpp>
 #include <valve/damper/reservoir.hpp>
 #include <valve/damper/spec.hpp>
 #include <valve/flow/oil.hpp>
@@ -59,6 +60,13 @@ public:
     /// Between C and S: from C to S in compression. Null where there is no base valve: C and S are one.
     const flow::Passage* base(Stroke stroke) const;
 
+    /// At the end of a stroke: in C for compression, in R for rebound. Null where there is none.
+    const EndCupLaw* end_cup(Stroke stroke) const;
+
+    /// How far the plug at the end of `stroke`, which is there, is in its cup at `travel` [m]; not in: below
+    /// zero [m].
+    double end_depth(Stroke stroke, double travel) const;
+
     /// What the rod leaves into, absolute [Pa], at `travel` [m]: the atmosphere, the leg's air around a
     /// closed cartridge, the reservoir of an open one. Throws InputError for RodInto::leg where there is no
     /// such leg.
@@ -71,8 +79,9 @@ private:
     ReservoirLaw m_reservoir;
     double m_piston_area = 0.0;
     double m_rod_area = 0.0;
-    std::vector<flow::Passage> m_piston; // by Stroke
-    std::vector<flow::Passage> m_base;   // by Stroke; empty without base valve
+    std::vector<flow::Passage> m_piston;                // by Stroke
+    std::vector<flow::Passage> m_base;                  // by Stroke; empty without base valve
+    std::array<std::optional<EndCupLaw>, 2> m_end_cups; // by Stroke
 };
 
 } // namespace valve::damper

@@ -22,6 +22,21 @@ struct RingLeak {
     bool operator==(const RingLeak&) const = default;
 };
 
+/// A plug that enters a close cup over the last part of a stroke and has to press the cup's oil out through
+/// the gap round it, and through a hole where there is one. The gap is widest when the plug enters.
+struct EndCup {
+    double plug = 0.0;                         ///< diameter at its thick end [m]
+    double length = 0.0;                       ///< of the travel over which it is in the cup [m]
+    double gap = 0.0;                          ///< radial, at its thick end [m]
+    double entry_gap = 0.0;                    ///< radial, at its tip [m]; equal to gap for a straight plug
+    std::optional<double> hole = std::nullopt; ///< diameter of the hole in cup or plug [m]
+    flow::BleedWays ways = flow::BleedWays::both; ///< one: a check lets oil into the cup as the plug leaves
+    double discharge = 0.70;   ///< of the hole, and of the slot at the mouth of the cup [-]
+    double transition = 500.0; ///< flow number at which the hole turns laminar [-]
+
+    bool operator==(const EndCup&) const = default;
+};
+
 /// Tube, rod and travel.
 struct Cartridge {
     Layout layout = Layout::closed_cartridge;
@@ -29,8 +44,10 @@ struct Cartridge {
     double rod = 0.0;    ///< diameter [m]
     double travel = 0.0; ///< [m]
     std::optional<RingLeak> ring_leak = std::nullopt;
-    double dead_length_C = 0.030; ///< oil column left in C at full compression [m]
-    double dead_length_R = 0.030; ///< oil column left in R at full extension [m]
+    double dead_length_C = 0.030;                       ///< oil column left in C at full compression [m]
+    double dead_length_R = 0.030;                       ///< oil column left in R at full extension [m]
+    std::optional<EndCup> end_of_stroke = std::nullopt; ///< in C, next to full compression
+    std::optional<EndCup> top_out = std::nullopt;       ///< in R round the rod, next to full extension
 
     bool operator==(const Cartridge&) const = default;
 };

@@ -134,6 +134,41 @@ Chambers chambers(const Model& model, double speed, double p_S) {
     return {.p_C = p_S, .p_R = p_S};
 }
 
+/// What a plug does in its cup, outwards on the rod.
+struct EndEffect {
+    double force = 0.0;
+    double pressure = 0.0; // over the chamber around it [Pa]
+};
+
+/// At the end of `stroke`, `depth` of the plug in its cup, with `headroom` of the chamber around it above a
+/// void, below which the cup's pressure cannot fall either.
+EndEffect end_effect(const EndCupLaw& cup, Stroke stroke, double speed, double depth, double headroom) {
+    const double outwards = stroke == Stroke::compression ? 1.0 : -1.0; // on a plug that is pressed upon
+    const double inward_speed = outwards * speed;
+    double pressure = 0.0;
+    if (inward_speed > 0.0) {
+        pressure = cup.pressure(depth, inward_speed);
+    } else if (!cup.leaves_freely()) {
+        pressure = -cup.suction(depth, -inward_speed, headroom);
+    }
+    return {outwards * pressure * cup.area(depth), pressure};
+}
+
+/// The plugs' forces, each in its own part of the travel.
+void add_end_effects(const Model& model, double travel, SteadyPoint& point) {
+    for (const Stroke stroke : {Stroke::compression, Stroke::rebound}) {
+        const EndCupLaw* cup = model.end_cup(stroke);
+        if (!cup) continue;
+        const double headroom = stroke == Stroke::compression ? point.headroom_C : point.headroom_R;
+        const EndEffect effect =
+            end_effect(*cup, stroke, point.speed, model.end_depth(stroke, travel), headroom);
+        point.end_force = point.end_force.value_or(0.0) + effect.force;
+        point.end_pressure = point.end_pressure.value_or(0.0) + effect.pressure;
+        point.force += effect.force;
+        point.damping_force = point.force - point.static_force;
+    }
+}
+
 SteadyPoint solve_point(const Model& model, double speed, double travel, RodInto rod_into) {
     const ReservoirPressure reservoir = reservoir_pressure(model, speed, travel);
     const Chambers state = chambers(model, speed, reservoir.moving);
@@ -163,6 +198,7 @@ SteadyPoint solve_point(const Model& model, double speed, double travel, RodInto
         const double piston = model.annulus_area() * state.dp_piston;
         if (base + piston > 0.0) point.share_base = base / (base + piston);
     }
+    add_end_effects(model, travel, point);
     return point;
 }
 

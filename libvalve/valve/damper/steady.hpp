@@ -32,6 +32,10 @@ struct SteadyPoint {
     double headroom_C = 0.0;         ///< p_C − p_cav [Pa]
     double headroom_R = 0.0;         ///< p_R − p_cav [Pa]
     double reservoir_friction = 0.0; ///< F_f/A_s [Pa]
+    /// Of the plugs in their cups, part of `force` and `damping_force` [N]; none where the damper has
+    /// neither.
+    std::optional<double> end_force = std::nullopt;
+    std::optional<double> end_pressure = std::nullopt; ///< in the cup, over the chamber around it [Pa]
     std::optional<std::string> error;
 };
 

@@ -15,4 +15,16 @@ struct AnnularGap {
 /// Source: H. E. Merritt, Hydraulic Control Systems, 1967, chapter 3 (from memory).
 double leak_conductance(const AnnularGap& gap, double dynamic_viscosity);
 
+/// Narrow concentric gap that widens or narrows evenly along the flow.
+struct TaperedGap {
+    double diameter = 0.0; ///< mean, of the gap [m]
+    double gap_from = 0.0; ///< radial, at one end [m]
+    double gap_to = 0.0;   ///< radial, at the other [m]
+    double length = 0.0;   ///< along the flow [m]
+};
+
+/// The same of a tapered gap: π D/(12 μ ∫ds/h³), with ∫ds/h³ = L (h_1 + h_2)/(2 h_1² h_2²); for dh/ds « 1.
+/// Source: integral of the law above.
+double leak_conductance(const TaperedGap& gap, double dynamic_viscosity);
+
 } // namespace valve::flow

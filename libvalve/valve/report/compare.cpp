@@ -24,11 +24,27 @@ SupportPart support_part(const std::vector<Comparison::Entry>& setups) {
                : SupportPart::without_sag;
 }
 
+/// Whether some set-up has a plug and a cup at an end of its stroke.
+bool has_end_cups(const std::vector<Comparison::Entry>& setups) {
+    return std::any_of(setups.begin(), setups.end(), [](const Comparison::Entry& entry) {
+        const damper::Cartridge& cartridge = entry.reading.unit->cartridge;
+        return cartridge.end_of_stroke || cartridge.top_out;
+    });
+}
+
+/// Whether the strips of every set-up state what they bear.
+bool all_state_limits(const std::vector<Comparison::Entry>& setups) {
+    return std::all_of(setups.begin(), setups.end(),
+                       [](const Comparison::Entry& entry) { return states_limits(entry.reading); });
+}
+
 /// Headlines of set-ups, each distinct one solved once.
 class Solver {
 public:
-    Solver(const CompareOptions& options, bool with_stress, SupportPart support, damper::LiftCache& lifts)
-        : m_with_stress(with_stress), m_support(support), m_lifts(lifts) {
+    Solver(const CompareOptions& options, const std::vector<Comparison::Entry>& setups,
+           damper::LiftCache& lifts)
+        : m_with_stress(all_state_limits(setups)), m_support(support_part(setups)),
+          m_with_end_cups(has_end_cups(setups)), m_lifts(lifts) {
         m_options.travel = options.travel;
         m_options.rod_into = options.rod_into;
         m_options.top_speed = options.top_speed;
@@ -43,6 +59,7 @@ public:
         const damper::Model model = m_lifts.model(setup);
         const damper::Curve curve = damper::steady_curve(model, m_options);
         Headline result = headline(curve, m_options.top_speed);
+        if (m_with_end_cups) add_end_cups(result, model);
         add_ports(result, damper::port_control(model, curve.travel, m_options.top_speed));
         if (m_with_stress) add_stress(result, stress_onset(model, curve, m_lifts));
         if (m_support != SupportPart::none) add_support(result, setup, m_support == SupportPart::with_sag);
@@ -53,6 +70,7 @@ private:
     damper::CurveOptions m_options;
     bool m_with_stress;
     SupportPart m_support;
+    bool m_with_end_cups;
     damper::LiftCache& m_lifts;
     std::vector<std::pair<damper::SetUp, Headline>> m_solved;
 };
@@ -101,10 +119,7 @@ Comparison compare(const std::vector<setup::Document>& documents, const CompareO
         comparison.setups.push_back({document.path(), setup::read(document), {}});
         unit_of(document.path(), comparison.setups.back().reading); // all are read before any is solved
     }
-    const bool with_stress =
-        std::all_of(comparison.setups.begin(), comparison.setups.end(),
-                    [](const Comparison::Entry& entry) { return states_limits(entry.reading); });
-    Solver solver(options, with_stress, support_part(comparison.setups), lifts);
+    Solver solver(options, comparison.setups, lifts);
     for (Comparison::Entry& entry : comparison.setups) {
         const damper::SetUp& unit = unit_of(entry.file, entry.reading);
         entry.headline = solver.solve(unit);

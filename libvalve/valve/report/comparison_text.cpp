@@ -18,15 +18,15 @@ std::string short_key(const std::string& key) {
     return key.compare(0, prefix.size(), prefix) == 0 ? key.substr(prefix.size()) : key;
 }
 
-/// Figures told in one clause: the same quantity in the same direction.
+/// Figures told in one clause: the same quantity in the same direction, or at rest over the travel.
 bool same_family(const Figure& a, const Figure& b) {
     const bool same_direction = a.speed.value_or(0.0) * b.speed.value_or(0.0) > 0.0;
-    return a.quantity == b.quantity && (same_direction || (a.travel_share && b.travel_share));
+    return a.quantity == b.quantity && (same_direction || !(a.speed || b.speed));
 }
 
 /// "0.3 and 2 m/s", "10 and 90 % travel".
 std::string at_places(const std::vector<Figure>& figures) {
-    const bool over_travel = figures.front().travel_share.has_value();
+    const bool over_travel = !figures.front().speed;
     std::vector<double> places;
     for (const Figure& figure : figures)
         places.push_back(over_travel ? *figure.travel_share * 100.0 : std::abs(*figure.speed));

@@ -1,5 +1,6 @@
 #include <valve/report/assumptions.hpp>
 #include <valve/report/curve.hpp>
+#include <valve/report/end_cups.hpp>
 #include <valve/report/ports.hpp>
 #include <valve/report/reading.hpp>
 #include <valve/report/stress.hpp>
@@ -21,42 +22,59 @@ std::string_view name(damper::Chamber chamber) {
     return chamber == damper::Chamber::C ? "C" : "R";
 }
 
+/// A column for the plugs at the ends of the stroke, after "damping", where there are any.
+constexpr std::ptrdiff_t after_damping = 3;
+
+bool has_cups(const std::vector<const damper::SteadyPoint*>& points) {
+    return points.front()->end_force.has_value();
+}
+
 Table compression_table(const std::vector<const damper::SteadyPoint*>& points) {
-    Table table({{"speed", "m/s"},
-                 {"force", "N"},
-                 {"damping", "N"},
-                 {"base", "bar"},
-                 {"piston", "bar"},
-                 {"margin", "bar"},
-                 {"base share", "%"},
-                 {"p C", "bar gauge"},
-                 {"p R", "bar gauge"},
-                 {"headroom R", "bar"},
-                 {"", "", true}});
-    for (const damper::SteadyPoint* p : points)
-        table.add({metres_a_second(p->speed), newton(p->force), newton(p->damping_force), bar(p->dp_base),
-                   bar(p->dp_piston), p->balance_margin ? bar(*p->balance_margin) : "-",
-                   p->share_base ? fixed(*p->share_base * 100.0, 0) : "-", gauge(p->p_C), gauge(p->p_R),
-                   bar(p->headroom_R), p->cavitated ? "void in R" : ""});
+    std::vector<Table::Column> columns{{"speed", "m/s"},      {"force", "N"},       {"damping", "N"},
+                                       {"base", "bar"},       {"piston", "bar"},    {"margin", "bar"},
+                                       {"base share", "%"},   {"p C", "bar gauge"}, {"p R", "bar gauge"},
+                                       {"headroom R", "bar"}, {"", "", true}};
+    if (has_cups(points)) columns.insert(columns.begin() + after_damping, {"cup", "N"});
+    Table table(columns);
+    for (const damper::SteadyPoint* p : points) {
+        std::vector<std::string> cells{metres_a_second(p->speed),
+                                       newton(p->force),
+                                       newton(p->damping_force),
+                                       bar(p->dp_base),
+                                       bar(p->dp_piston),
+                                       p->balance_margin ? bar(*p->balance_margin) : "-",
+                                       p->share_base ? fixed(*p->share_base * 100.0, 0) : "-",
+                                       gauge(p->p_C),
+                                       gauge(p->p_R),
+                                       bar(p->headroom_R),
+                                       p->cavitated ? "void in R" : ""};
+        if (p->end_force) cells.insert(cells.begin() + after_damping, newton(*p->end_force));
+        table.add(cells);
+    }
     return table;
 }
 
 Table rebound_table(const std::vector<const damper::SteadyPoint*>& points) {
-    Table table({{"speed", "m/s"},
-                 {"force", "N"},
-                 {"damping", "N"},
-                 {"deficit", "bar"},
-                 {"piston", "bar"},
-                 {"p C", "bar gauge"},
-                 {"p R", "bar gauge"},
-                 {"headroom C", "bar"},
-                 {"void grows", "ml/s"},
-                 {"", "", true}});
-    for (const damper::SteadyPoint* p : points)
-        table.add({metres_a_second(p->speed), newton(p->force), newton(p->damping_force),
-                   p->refill_deficit ? bar(*p->refill_deficit) : "-", bar(p->dp_piston), gauge(p->p_C),
-                   gauge(p->p_R), bar(p->headroom_C), p->cavitated ? fixed(p->void_growth * 1e6, 1) : "",
-                   p->cavitated ? "void in C" : ""});
+    std::vector<Table::Column> columns{{"speed", "m/s"},     {"force", "N"},        {"damping", "N"},
+                                       {"deficit", "bar"},   {"piston", "bar"},     {"p C", "bar gauge"},
+                                       {"p R", "bar gauge"}, {"headroom C", "bar"}, {"void grows", "ml/s"},
+                                       {"", "", true}};
+    if (has_cups(points)) columns.insert(columns.begin() + after_damping, {"cup", "N"});
+    Table table(columns);
+    for (const damper::SteadyPoint* p : points) {
+        std::vector<std::string> cells{metres_a_second(p->speed),
+                                       newton(p->force),
+                                       newton(p->damping_force),
+                                       p->refill_deficit ? bar(*p->refill_deficit) : "-",
+                                       bar(p->dp_piston),
+                                       gauge(p->p_C),
+                                       gauge(p->p_R),
+                                       bar(p->headroom_C),
+                                       p->cavitated ? fixed(p->void_growth * 1e6, 1) : "",
+                                       p->cavitated ? "void in C" : ""};
+        if (p->end_force) cells.insert(cells.begin() + after_damping, newton(*p->end_force));
+        table.add(cells);
+    }
     return table;
 }
 
@@ -86,6 +104,7 @@ CurveResult curve_result(std::string file, setup::Reading reading, const damper:
                                              : damper::through_valves(model, point));
     result.ports = damper::port_control(model, result.curve.travel, options.top_speed);
     result.stress_warnings = stress_warnings(model, result.curve, lifts);
+    result.end_warnings = end_cup_warnings(model, result.curve);
     if (run)
         result.measured =
             RunBeside{run->file, run->run.kind,
@@ -95,7 +114,8 @@ CurveResult curve_result(std::string file, setup::Reading reading, const damper:
 
 std::vector<std::string> flow_warnings(const CurveResult& result) {
     std::vector<std::string> warnings = port_warnings(result.ports, result.curve.points);
-    warnings.insert(warnings.end(), result.stress_warnings.begin(), result.stress_warnings.end());
+    for (const auto* more : {&result.stress_warnings, &result.end_warnings})
+        warnings.insert(warnings.end(), more->begin(), more->end());
     return warnings;
 }
 
@@ -121,6 +141,8 @@ Json json(const damper::SteadyPoint& point) {
     object["headroom_R_Pa"] = value(point.headroom_R);
     object["reservoir_friction_Pa"] = value(point.reservoir_friction);
     object["error"] = or_null(point.error);
+    object["end_force_N"] = or_null(point.end_force);
+    object["end_pressure_Pa"] = or_null(point.end_pressure);
     refuse_non_finite(object);
     return object;
 }
@@ -205,6 +227,13 @@ std::string text(const CurveResult& result) {
     }
     if (!result.stress_warnings.empty()) out += "\nShims\n";
     for (const std::string& warning : result.stress_warnings)
+        line("warning: " + warning + ".");
+    const std::vector<std::string> ends = end_cup_lines(result.reading.unit->cartridge);
+    if (!ends.empty())
+        out += "\nEnds of the stroke (cup: force of the plug, part of \"force\" and \"damping\")\n";
+    for (const std::string& end : ends)
+        line(end + ".");
+    for (const std::string& warning : result.end_warnings)
         line("warning: " + warning + ".");
     if (result.measured) out += text(*result.measured);
     if (!unsolved.empty()) out += "\nNo solution\n";

@@ -22,6 +22,7 @@ struct CurveResult {
     std::vector<damper::ThroughValves> through = {}; ///< by point; empty values where it is not solved
     std::vector<damper::PortControl> ports = {};
     std::vector<std::string> stress_warnings = {}; ///< shims that keep a set or break
+    std::vector<std::string> end_warnings = {};    ///< where cups at the ends of the stroke push harder
     std::optional<RunBeside> measured = std::nullopt;
 
     /// Some point has no solution, or a search for voids broke off.
@@ -33,7 +34,7 @@ struct CurveResult {
 CurveResult curve_result(std::string file, setup::Reading reading, const damper::CurveOptions& options,
                          damper::LiftCache& lifts, const std::optional<RunFile>& run = std::nullopt);
 
-/// What ports and shims have to say at the speeds asked.
+/// What ports, shims and the cups at the ends of the stroke have to say at the speeds asked.
 std::vector<std::string> flow_warnings(const CurveResult& result);
 
 Json json(const damper::SteadyPoint& point);

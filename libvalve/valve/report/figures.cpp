@@ -23,7 +23,7 @@ struct Description {
     Unit unit;
 };
 
-constexpr std::array<Description, 19> descriptions{{
+constexpr std::array<Description, 20> descriptions{{
     {Quantity::void_onset_rebound, "void_onset_rebound_m_s", "voids on rebound", Unit::speed},
     {Quantity::void_onset_compression, "void_onset_compression_m_s", "voids on compression", Unit::speed},
     {Quantity::void_onset_near_extension_rebound, "void_onset_near_extension_rebound_m_s",
@@ -34,6 +34,7 @@ constexpr std::array<Description, 19> descriptions{{
     {Quantity::balance_negative_from, "balance_negative_from_m_s", "balance margin below 0", Unit::speed},
     {Quantity::balance_margin, "balance_margin_Pa", "balance margin", Unit::pressure},
     {Quantity::damping_force, "damping_force_N", "damping force", Unit::force},
+    {Quantity::end_force, "end_force_N", "force of the cup", Unit::force},
     {Quantity::static_force, "static_force_N", "static force", Unit::force},
     {Quantity::reservoir_friction, "reservoir_friction_Pa", "reservoir friction", Unit::pressure},
     {Quantity::ports_lead_base_compression, "ports_lead_base_compression_m_s",
@@ -57,6 +58,8 @@ const Description& describe(Quantity quantity) {
 constexpr std::array<double, 4> deficit_speeds{-0.3, -1.0, -2.0, -3.0};
 constexpr std::array<double, 3> margin_speeds{1.0, 2.0, 3.0};
 constexpr std::array<double, 6> force_speeds{0.1, 1.0, 3.0, -0.1, -1.0, -3.0};
+// Where plugs are looked at: rod speed [m/s] and share of the travel.
+constexpr std::array<std::pair<double, double>, 3> end_points{{{1.0, 0.98}, {3.0, 0.98}, {-1.0, 0.02}}};
 constexpr std::array<double, 4> support_shares{0.1, 0.5, 0.9, 1.0};
 constexpr double scan_step = 0.1; // [m/s]
 
@@ -239,6 +242,19 @@ Headline headline(const damper::Curve& curve, double top_speed) {
     return result;
 }
 
+void add_end_cups(Headline& headline, const damper::Model& model) {
+    for (const auto& [speed, share] : end_points) {
+        Figure figure{Quantity::end_force, speed, std::nullopt, "", share};
+        try {
+            const double travel = share * model.setup().cartridge.travel;
+            figure.value = damper::steady_point(model, speed, travel).end_force.value_or(0.0);
+        } catch (const SolveError& error) {
+            figure.error = error.what();
+        }
+        headline.figures.push_back(figure);
+    }
+}
+
 void add_ports(Headline& headline, const std::vector<damper::PortControl>& ports) {
     for (const auto& [quantity, place] :
          {std::pair{Quantity::ports_lead_base_compression, damper::Place::base_compression},
@@ -291,7 +307,7 @@ Json json(const Headline& headline) {
 
 std::string family_words(const Figure& figure) {
     std::string text(describe(figure.quantity).words);
-    if (figure.quantity == Quantity::damping_force)
+    if (figure.quantity == Quantity::damping_force || figure.quantity == Quantity::end_force)
         text += figure.speed.value_or(0.0) < 0.0 ? " on rebound" : " on compression";
     return text;
 }

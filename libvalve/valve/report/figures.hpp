@@ -22,6 +22,7 @@ enum class Quantity {
     balance_negative_from,
     balance_margin,
     damping_force,
+    end_force,
     static_force,
     reservoir_friction,
     ports_lead_base_compression,
@@ -69,6 +70,9 @@ std::vector<double> headline_speeds(double top_speed);
 /// Sums up a curve solved at headline_speeds(). The speed at which the balance margin turns negative is
 /// interpolated linearly between the speeds of the scan.
 Headline headline(const damper::Curve& curve, double top_speed);
+
+/// Adds the force of the plugs in their cups near the ends of the stroke, 0 where `model` has none.
+void add_end_cups(Headline& headline, const damper::Model& model);
 
 /// Adds from which speed the ports of the valves that damp lead.
 void add_ports(Headline& headline, const std::vector<damper::PortControl>& ports);

@@ -1,5 +1,6 @@
 #include <valve/report/adjusters.hpp>
 #include <valve/report/assumptions.hpp>
+#include <valve/report/end_cups.hpp>
 #include <valve/report/inspection.hpp>
 #include <valve/report/ports.hpp>
 #include <valve/report/reading.hpp>
@@ -114,6 +115,8 @@ std::string unit_text(const damper::SetUp& unit) {
         out +=
             fmt::format(", {} ml of gas at {} bar gauge", trimmed(r.gas_volume * 1e6), gauge(r.gas_pressure));
     out += "\n";
+    for (const std::string& cup : end_cup_lines(c))
+        out += wrapped(cup, page_columns, "  ") + "\n";
     if (unit.support) out += wrapped("support: " + summary(*unit.support), page_columns, "  ") + "\n";
     return out;
 }

@@ -6,11 +6,20 @@
 
 #include <fmt/format.h>
 
+#include <memory>
+#include <optional>
+
 namespace valve::setup {
 namespace {
 
 using damper::Layout;
 using damper::ReservoirKind;
+
+/// What the keys of a cup fill.
+struct EndCupText {
+    damper::EndCup known;
+    std::optional<double> entry_gap; // [m]
+};
 
 /// {temperature: viscosity, temperature: viscosity}.
 void read_viscosity(const Node& map, const std::string& path, std::map<double, double>& viscosity) {
@@ -55,6 +64,41 @@ Keys dead_length_keys(damper::Cartridge& cartridge) {
     };
 }
 
+Keys end_cup_keys(EndCupText& text) {
+    const Names<flow::BleedWays> ways{{"both", flow::BleedWays::both}, {"one", flow::BleedWays::one}};
+    const Range gaps = from_to(0.0, 20.0);
+    damper::EndCup& cup = text.known;
+    return {
+        required(quantity("plug", cup.plug, "mm", unit_diameters, "diameter of the plug at its thick end")),
+        required(quantity("length", cup.length, "mm", above_to(0.0, 500.0),
+                          "of the travel over which the plug is in its cup")),
+        required(quantity("gap", cup.gap, "mm", gaps, "radial, between cup and the plug's thick end")),
+        quantity("entry_gap", text.entry_gap, "mm", gaps, "radial, between cup and the tip of a tapered plug",
+                 "gap"),
+        quantity("hole", cup.hole, "mm", above_to(0.0, 50.0), "diameter of a hole in the cup or the plug"),
+        choice("ways", cup.ways, ways,
+               "both: the cup fills the way it empties; one: a check of its own lets the plug leave without "
+               "loss"),
+        quantity("discharge", cup.discharge, "", above_to(0.0, 1.0),
+                 "discharge coefficient of the hole and of the slot at the mouth of the cup"),
+        quantity("transition", cup.transition, "", above_to(0.0, 1e6),
+                 "flow number where the hole goes over to laminar flow"),
+    };
+}
+
+/// A cup, read by its own keys, with what a straight plug leaves out.
+Key end_cup(const char* name, std::optional<damper::EndCup>& target, const char* doc) {
+    const auto read = [&target](const Node& value, const std::string& path, Reader& reader) {
+        EndCupText text;
+        reader.read(value, path, end_cup_keys(text));
+        if (!text.entry_gap) reader.assume(joined(path, "entry_gap"), format_quantity(text.known.gap, "mm"));
+        text.known.entry_gap = text.entry_gap.value_or(text.known.gap);
+        target = text.known;
+    };
+    const auto keys = [text = std::make_shared<EndCupText>()] { return end_cup_keys(*text); };
+    return form(name, "map", read, doc, keys);
+}
+
 Keys cartridge_keys(damper::Cartridge& cartridge) {
     const Names<Layout> layouts{{"closed_cartridge", Layout::closed_cartridge},
                                 {"open_cartridge", Layout::open_cartridge},
@@ -68,6 +112,9 @@ Keys cartridge_keys(damper::Cartridge& cartridge) {
         required(quantity("travel", cartridge.travel, "mm", above_to(0.0, 1000.0), "of the rod")),
         map("ring_leak", cartridge.ring_leak, ring_leak_keys, "leakage past the piston ring"),
         map("dead_length", cartridge, dead_length_keys, "oil columns at the ends of the travel"),
+        end_cup("end_of_stroke", cartridge.end_of_stroke,
+                "a plug that enters a close cup in C at the end of compression"),
+        end_cup("top_out", cartridge.top_out, "the same in R, round the rod, at the end of rebound"),
     };
 }
 
