@@ -38,10 +38,10 @@ ElementVector bent_element(const VibratingPlate& plate, std::size_t element) {
 }
 
 /// Calls `add(row, column, value)` for the parts of an element's matrix, but for rows and columns held.
-template <std::size_t size, class Matrix, class Add>
-void add_matrix(const std::array<int, size>& unknowns, const Matrix& matrix, const Add& add) {
-    for (std::size_t i = 0; i < size; ++i)
-        for (std::size_t j = 0; j < size; ++j)
+template <class Unknowns, class Matrix, class Add>
+void add_matrix(const Unknowns& unknowns, const Matrix& matrix, const Add& add) {
+    for (std::size_t i = 0; i < unknowns.size(); ++i)
+        for (std::size_t j = 0; j < unknowns.size(); ++j)
             if (unknowns[i] >= 0 && unknowns[j] >= 0)
                 add(unknowns[i], unknowns[j],
                     matrix(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)));

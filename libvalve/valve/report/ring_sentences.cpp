@@ -63,7 +63,8 @@ std::string buckling(const LiftResult& result) {
     return fmt::format(
         "From {} bar on the round shape is not stable: the rim is pressed together so much that it "
         "buckles into {} waves round the ring. The curve takes it for round; do not trust its lift "
-        "and stress beyond.",
+        "and stress beyond. In truth it lifts more: a single shim by 40 % at twice that pressure, "
+        "as solid models have it.",
         bar(result.waves->pressure), result.waves->count);
 }
 
