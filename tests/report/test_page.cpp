@@ -1,11 +1,13 @@
 #include <program/run.hpp>
 #include <support/catch.hpp>
+#include <valve/report/balance_map.hpp>
 #include <valve/report/comparison.hpp>
 #include <valve/report/curve.hpp>
 #include <valve/report/inspection.hpp>
 #include <valve/report/lift.hpp>
 #include <valve/report/page.hpp>
 #include <valve/report/support.hpp>
+#include <valve/report/wear.hpp>
 
 using namespace valve;
 using namespace valve::report;
@@ -36,6 +38,8 @@ TEST_CASE("the parts of a page are what the commands show alone", "[report][demo
         CHECK(part.at("name") == (i == 0 ? "A" : "B"));
         CHECK(part.at("inspect") == json(inspection(file, reading, lifts)));
         CHECK(part.at("curve") == json(curve_result(file, reading, {}, lifts)));
+        CHECK(part.at("map") == json(balance_map(file, reading, {}, lifts)));
+        CHECK(part.at("wear") == wear_json(wear_family(file, reading, {}, wear_multiples(), lifts)));
         CHECK(part.at("support") == json(support_result(file, reading, {})));
         CHECK(part.at("lift").at("valves").at(0) ==
               json(lift_result("base.compression", *reading.unit->valves[damper::Place::base_compression], {},
@@ -83,6 +87,8 @@ TEST_CASE("a page of one valve alone says what it leaves out", "[report]") {
     CHECK(setup.at("curve").is_null());
     CHECK(setup.at("support").is_null());
     CHECK(setup.at("fade").is_null());
+    CHECK(setup.at("wear").is_null());
+    CHECK(setup.at("map").is_null());
     CHECK(setup.at("unit").is_null());
     CHECK(setup.at("families").empty());
     CHECK(setup.at("sections").size() == 1);

@@ -1,4 +1,5 @@
 #include <valve/report/adjusters.hpp>
+#include <valve/report/balance_map.hpp>
 #include <valve/report/build_sheet.hpp>
 #include <valve/report/comparison.hpp>
 #include <valve/report/curve.hpp>
@@ -12,6 +13,7 @@
 #include <valve/report/section.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/text.hpp>
+#include <valve/report/wear.hpp>
 
 #include <fmt/format.h>
 
@@ -127,6 +129,8 @@ public:
         object["lift"] = lift_json();
         object["families"] = families_json();
         object["fade"] = fade_json();
+        object["wear"] = wear_part();
+        object["map"] = map_part();
         object["unit"] = m_reading.unit ? unit_json(*m_reading.unit) : Json(nullptr);
         object["sections"] = Json::array();
         for (const auto& [name, valve] : valves_of(m_reading))
@@ -203,6 +207,32 @@ private:
         return unless_unsolvable("Fade", [this] {
             const std::string key = "oil.temperature";
             return family_json({key, key, "", {fade_temperatures.begin(), fade_temperatures.end()}});
+        });
+    }
+
+    Json wear_part() {
+        if (!m_reading.unit) return nullptr;
+        const damper::SetUp& unit = *m_reading.unit;
+        if (!unit.cartridge.ring_leak && unit.reservoir.friction == 0.0) {
+            m_left_out.emplace_back("Wear: the file has neither a ring leak nor a seal that rubs.");
+            return nullptr;
+        }
+        return unless_unsolvable("Wear", [this] {
+            const Family worn = wear_family(m_source.file, m_reading, asked({}), wear_multiples(), m_lifts);
+            m_is_complete = m_is_complete && !worn.failed();
+            return wear_json(worn);
+        });
+    }
+
+    Json map_part() {
+        if (!m_reading.unit) return nullptr;
+        return unless_unsolvable("Balance over travel", [this] {
+            BalanceMapOptions options;
+            options.rod_into = m_options.rod_into;
+            options.top_speed = m_options.top_speed;
+            const BalanceMap map = balance_map(m_source.file, m_reading, options, m_lifts);
+            m_is_complete = m_is_complete && !map.failed();
+            return json(map);
         });
     }
 

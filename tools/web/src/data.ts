@@ -14,6 +14,12 @@ export interface Page {
   comparison: Maybe<Comparison>;
 }
 
+/** What `valve curve FILE --travels … --json` shows. */
+export interface BalanceMap {
+  map: { void_onset: { travel_m: number; compression_m_s: Maybe<number>; rebound_m_s: Maybe<number> }[] };
+  sentences: string[];
+}
+
 export interface Setup {
   name: string;
   inspect: Inspection;
@@ -22,6 +28,8 @@ export interface Setup {
   lift: Lift;
   families: Family[];
   fade: Maybe<Family>;
+  wear: Maybe<Family>;
+  map: Maybe<BalanceMap>;
   unit: Maybe<Unit>;
   sections: Section[];
   build: Build;

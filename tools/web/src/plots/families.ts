@@ -63,3 +63,19 @@ export function fade_plots(page: Page): Plot[] {
       : [],
   );
 }
+
+export function wear_plots(page: Page): Plot[] {
+  return page.setups.flatMap((setup) =>
+    setup.wear
+      ? [
+          family_plot(
+            `wear-${setup.name}`,
+            letter(setup.name, page.setups.length > 1),
+            'Wear of ring and seal',
+            ['Damping force as the file has it, and with more gap at the piston ring and more friction of the reservoir.'],
+            setup.wear,
+          ),
+        ]
+      : [],
+  );
+}

@@ -1,7 +1,7 @@
 // Every plot of the page, in its order. A new plot is one more entry.
 
 import { balance_plots } from './balance';
-import { adjuster_plots, fade_plots } from './families';
+import { adjuster_plots, fade_plots, wear_plots } from './families';
 import { force_plots } from './force';
 import { loss_plots } from './losses';
 import { lift_plots } from './lift';
@@ -9,16 +9,19 @@ import type { PlotEntry } from './model';
 import { deficit_plots, pressure_plots } from './pressures';
 import { stress_plots } from './stress';
 import { support_plots } from './support';
+import { travel_plots } from './travel';
 
 export const registry: PlotEntry[] = [
   { group: 'Damper', make: force_plots },
   { group: 'Damper', make: pressure_plots },
   { group: 'Damper', make: deficit_plots },
   { group: 'Damper', make: balance_plots },
+  { group: 'Damper', make: travel_plots },
   { group: 'Valves', make: lift_plots },
   { group: 'Valves', make: loss_plots },
   { group: 'Valves', make: stress_plots },
   { group: 'Support', make: support_plots },
   { group: 'Adjusters', make: adjuster_plots },
-  { group: 'Temperature', make: fade_plots },
+  { group: 'Temperature and wear', make: fade_plots },
+  { group: 'Temperature and wear', make: wear_plots },
 ];
