@@ -11,6 +11,22 @@ function changed_mark(changed: boolean): HTMLElement | null {
   return changed ? html('strong', { class: 'changed' }, '◆ changed') : null;
 }
 
+// A rigid disc in the place of shims; its size is with the half-section.
+function disc(valve: BuildValve, setup: Setup, units: Choice): HTMLElement {
+  const radius = setup.sections.find((section) => section.valve === valve.valve)?.disc?.radius_m ?? null;
+  return html(
+    'section',
+    { class: valve.changed ? 'stack is-changed' : 'stack' },
+    html('h4', {}, valve.valve, ' ', changed_mark(valve.changed)),
+    valve.as_found ? html('p', { class: 'was' }, `As found: ${valve.as_found}`) : null,
+    html(
+      'p',
+      {},
+      radius === null ? 'No shims.' : `No shims: a rigid disc, Ø ${with_unit(2 * radius, 'length', units)}.`,
+    ),
+  );
+}
+
 function stack(valve: BuildValve, units: Choice): HTMLElement {
   const unit = unit_of('length', units).name;
   const size = (value: number) => figure(value, 'length', units);
@@ -175,7 +191,13 @@ function sheet(setup: Setup, several: boolean, units: Choice): HTMLElement {
       'Shims in the order they go on, from the piston face. ◆ marks what differs from as-found.',
     ),
     changes(setup),
-    html('div', { class: 'stacks' }, ...setup.build.valves.map((valve) => stack(valve, units))),
+    html(
+      'div',
+      { class: 'stacks' },
+      ...setup.build.valves.map((valve) =>
+        valve.lines.length > 0 ? stack(valve, units) : disc(valve, setup, units),
+      ),
+    ),
     figures(setup, units),
   );
 }

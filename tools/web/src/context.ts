@@ -5,7 +5,7 @@ import type { Page } from './data';
 import { dark, light, type Theme } from './theme';
 import { trade_metric, type Choice } from './units';
 
-export const print_width = 690; // what A4 and letter both hold between their margins [CSS px]
+const print_width = 690; // what A4 and letter both hold between their margins [CSS px]
 
 export class Context {
   units: Choice = { ...trade_metric };

@@ -63,7 +63,7 @@ export function automatic(section: Section): number {
   return [20, 10, 5, 2].find((factor) => factor <= wanted) ?? 1;
 }
 
-export interface Pile {
+interface Pile {
   bottoms: number[]; // of each shim at rest, above the hub [m]
   thickness: number[]; // as drawn [m]
   height: number;

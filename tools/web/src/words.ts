@@ -67,12 +67,6 @@ export function missing(figure: ComparedFigure): string {
   return quantity_of(figure) === 'speed' ? 'none' : '–';
 }
 
-export const chambers = {
-  C: 'C, behind the piston',
-  R: 'R, rod side',
-  S: 'S, reservoir',
-} as const;
-
 export function direction(speed: number): string {
   return speed < 0 ? 'rebound' : 'compression';
 }

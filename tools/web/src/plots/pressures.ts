@@ -7,7 +7,7 @@ import { has_figures, points_of, type Band, type Level, type Plot, type Region }
 
 // The speeds at which a chamber holds a void; an end that lies between two points is the onset, where
 // the program found one there.
-export function void_regions(curve: Curve): Region[] {
+function void_regions(curve: Curve): Region[] {
   const regions: Region[] = [];
   const { points } = curve;
   const onsets = [
@@ -36,7 +36,7 @@ export function void_regions(curve: Curve): Region[] {
 }
 
 // The pressure at which a void forms follows from any point: p_C less its headroom.
-export function cavitation_pressure(curve: Curve): Maybe<number> {
+function cavitation_pressure(curve: Curve): Maybe<number> {
   const point = curve.points.find((p) => p.p_C_Pa !== null && p.headroom_C_Pa !== null);
   return point ? (point.p_C_Pa as number) - (point.headroom_C_Pa as number) : null;
 }

@@ -8,7 +8,7 @@ export interface Range {
 }
 
 // 1, 2 or 5 times a power of ten, so that about `count` steps fill the range.
-export function round_step(range: number, count: number): number {
+function round_step(range: number, count: number): number {
   const rough = range / count;
   const power = 10 ** Math.floor(Math.log10(rough));
   const lead = rough / power;

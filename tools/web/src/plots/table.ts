@@ -14,7 +14,7 @@ export function groups(plot: Plot): Line[][] {
   return [...by_x.values()];
 }
 
-export function column_heading(line: Line, plot: Plot, units: Choice): string {
+function column_heading(line: Line, plot: Plot, units: Choice): string {
   const unit = unit_of(plot.y.quantity, units).name;
   return line.name === plot.y.name && !line.of
     ? `${line.name} [${unit}]`
