@@ -61,6 +61,7 @@ TEST_CASE("the text says whose forces they are, and leads with what the support 
     CHECK_THAT(pair,
                contains_text("Both legs together: 6 N at full extension, 8242 N at full travel (300 mm)"));
     CHECK_THAT(pair, contains_text("Forces of both legs together"));
+    CHECK_THAT(pair, contains_text("  reservoir  ") && contains_text("  p air   p S\n"));
     CHECK(pair.find("Sag with the rider (108 kg on this wheel): 77 mm") < pair.find("Forces of both legs"));
     CHECK_THAT(pair, contains_text("70 % of the energy to full travel"));
     CHECK_THAT(text(of("rally-fork", {{"support.legs", "1"}})),

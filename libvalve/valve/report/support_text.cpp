@@ -262,8 +262,8 @@ std::string travel_table(const SupportResult& result) {
     if (support.top_out) columns.push_back({"top-out", "N"});
     if (support.stop) columns.push_back({"stop", "N"});
     columns.push_back({"energy", "J"});
-    if (support.leg) columns.push_back({"air", "bar"});
-    columns.push_back({"reservoir", "bar"});
+    if (support.leg) columns.push_back({"p air", "bar"});
+    columns.push_back({"p S", "bar"});
     Table table(columns);
     const double friction = result.law.friction();
     for (const SupportPoint& point : result.points) {
@@ -294,8 +294,9 @@ std::string travel_table(const SupportResult& result) {
     if (unit.reservoir.kind == damper::ReservoirKind::bladder ||
         unit.reservoir.kind == damper::ReservoirKind::gas_piston)
         gases.push_back(fmt::format("{:g} in the reservoir", unit.reservoir.exponent));
-    note(gases.empty() ? "Pressures are gauge."
-                       : fmt::format("Pressures are gauge; polytropic exponent of the gas {}, slow or fast.",
+    note(gases.empty() ? "Pressures are gauge, p S the reservoir's."
+                       : fmt::format("Pressures are gauge, p S the reservoir's; polytropic exponent of the "
+                                     "gas {}, slow or fast.",
                                      listed(gases)));
     return out;
 }
