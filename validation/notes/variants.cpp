@@ -55,7 +55,7 @@ std::string percent(double changed, double found, double& largest) {
 }
 
 std::vector<double> tabulate_found(Demo& demo, Note& note) {
-    const std::vector<double> found = demo.damping_forces(demo.fork(), speeds);
+    std::vector<double> found = demo.damping_forces(demo.fork(), speeds);
     std::string heading = fmt::format("{:<38}", "damping force of the fork [N]");
     std::string line = fmt::format("  {:<36}", "as found");
     for (std::size_t k = 0; k < speeds.size(); ++k) {
