@@ -61,8 +61,8 @@ TEST_CASE("a family needs a document for each setting", "[report]") {
 
 TEST_CASE("a family says once what ports and shims say, and at which settings", "[report]") {
     Family family = family_of_two();
-    family.members[0].stress_warnings = {"shim 1 keeps a set", "shim 2 keeps a set"};
-    family.members[1].stress_warnings = {"shim 2 keeps a set"};
+    family.members[0].shim_warnings = {"shim 1 keeps a set", "shim 2 keeps a set"};
+    family.members[1].shim_warnings = {"shim 2 keeps a set"};
     const std::string all = text(family);
     CHECK_THAT(all, contains_text("\nPorts and shims\nwarning (at 4): shim 1 keeps a set.\n"
                                   "warning (at every setting): shim 2 keeps a set.\n"));

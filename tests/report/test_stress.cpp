@@ -104,3 +104,27 @@ TEST_CASE("compare tells from which rod speed shims pass their limits, where all
                         {}, lifts);
     CHECK(told(one.setups[0].headline) == 0);
 }
+
+TEST_CASE("curve and compare tell from which rod speed a stack buckles into waves", "[report][demo]") {
+    const std::string file = std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork.yaml";
+    const setup::Document document = setup::Document::load(file);
+    damper::LiftCache lifts;
+    const damper::Model model = lifts.model(*setup::read(document).unit);
+    const auto& valve = model.setup().valves[damper::Place::piston_rebound];
+    const std::optional<stack::Waves> waves = lifts.waves(valve->stack);
+    REQUIRE(waves);
+    CHECK(waves->count >= 2);
+    const damper::Curve curve = damper::steady_curve(model);
+    const std::vector<std::string> warnings = report::wave_warnings(model, curve, lifts);
+    const auto told = std::find_if(warnings.begin(), warnings.end(), [](const std::string& warning) {
+        return warning.find("piston.rebound buckles into") != std::string::npos;
+    });
+    REQUIRE(told != warnings.end());
+    CHECK_THAT(*told, contains_text(report::bar(waves->pressure) + " bar on the face shim"));
+    const report::Comparison same = report::compare({document, document}, {}, lifts);
+    CHECK_THAT(report::text(same), contains_text("warning: A and B: At ") && contains_text("buckles into"));
+
+    // Linear plates never do.
+    damper::LiftCache linear({.theory = stack::Theory::linear});
+    CHECK_FALSE(linear.waves(valve->stack));
+}

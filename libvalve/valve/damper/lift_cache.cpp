@@ -27,6 +27,18 @@ Model LiftCache::model(const SetUp& setup) {
     return Model(setup, laws(setup));
 }
 
+const std::optional<stack::Waves>& LiftCache::waves(const stack::Stack& stack) {
+    Entry& known = entry(stack);
+    if (!known.waves) {
+        known.waves.emplace(); // a rigid disc has none
+        if (!stack.disc) {
+            stack::Path path(stack, m_options.theory, plate::Grading{});
+            *known.waves = stack::first_waves(path, known.curve);
+        }
+    }
+    return *known.waves;
+}
+
 const stack::LiftLaw& LiftCache::law(const flow::Valve& valve) {
     Entry& known = entry(valve.stack);
     if (!flow::opens_over_ports(valve)) return known.law;
@@ -64,7 +76,7 @@ void LiftCache::solve(const std::vector<stack::Stack>& stacks) {
             try {
                 stack::LiftCurve curve = stack::follow(*fresh[i], m_options);
                 stack::LiftLaw law(curve);
-                solved[i] = Entry{*fresh[i], std::move(curve), std::move(law), std::nullopt};
+                solved[i] = Entry{*fresh[i], std::move(curve), std::move(law)};
             } catch (...) {
                 failed[i] = std::current_exception();
             }

@@ -2,6 +2,7 @@
 
 #include <valve/damper/model.hpp>
 #include <valve/stack/follow.hpp>
+#include <valve/stack/waves.hpp>
 
 #include <deque>
 #include <optional>
@@ -20,6 +21,10 @@ public:
     /// stack::follow().
     const stack::LiftCurve& curve(const stack::Stack& stack) { return entry(stack).curve; }
 
+    /// Where the round shape of `stack` buckles into waves, looked for at the first call. Throws as
+    /// stack::follow().
+    const std::optional<stack::Waves>& waves(const stack::Stack& stack);
+
     /// The lift laws of the valves in `setup`, over the ports where flow::opens_over_ports(). Throws as
     /// stack::follow() and stack::open_arcs_law().
     LiftLaws laws(const SetUp& setup);
@@ -34,7 +39,8 @@ private:
         stack::Stack stack;
         stack::LiftCurve curve;
         stack::LiftLaw law;
-        std::optional<stack::LiftLaw> over_ports; ///< where a valve has asked for it
+        std::optional<stack::LiftLaw> over_ports = std::nullopt;         ///< where it was asked for
+        std::optional<std::optional<stack::Waves>> waves = std::nullopt; ///< the same
     };
 
     Entry* find(const stack::Stack& stack);

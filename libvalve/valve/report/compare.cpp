@@ -51,6 +51,11 @@ public:
         m_options.speeds = headline_speeds(options.top_speed);
     }
 
+    std::vector<std::string> warnings(const damper::SetUp& setup) {
+        const damper::Model model = m_lifts.model(setup);
+        return shim_warnings(model, damper::steady_curve(model, m_options), m_lifts);
+    }
+
     Headline solve(damper::SetUp setup) {
         setup.title.clear(); // it changes no figure
         const auto found = std::find_if(m_solved.begin(), m_solved.end(),
@@ -123,6 +128,7 @@ Comparison compare(const std::vector<setup::Document>& documents, const CompareO
     for (Comparison::Entry& entry : comparison.setups) {
         const damper::SetUp& unit = unit_of(entry.file, entry.reading);
         entry.headline = solver.solve(unit);
+        entry.shim_warnings = solver.warnings(unit);
         if (options.run)
             entry.measured = RunBeside{options.run->file, options.run->run.kind,
                                        damper::deviations(lifts.model(unit), options.run->run,

@@ -162,6 +162,8 @@ Json json(const Comparison& comparison) {
         setup["figures"] = json(entry.headline);
         setup["measured"] = entry.measured ? json(*entry.measured) : Json(nullptr);
         setup["warnings"] = entry.reading.warnings;
+        for (const std::string& warning : entry.shim_warnings)
+            setup["warnings"].push_back(warning);
         object["setups"].push_back(setup);
     }
     object["changes"] = Json::array();

@@ -77,6 +77,7 @@ struct Comparison {
         setup::Reading reading;
         Headline headline;
         std::optional<RunBeside> measured = std::nullopt;
+        std::vector<std::string> shim_warnings = {}; ///< as of its curve
     };
 
     std::vector<Entry> setups;
@@ -94,9 +95,9 @@ struct CompareOptions {
 };
 
 /// Solves set-ups side by side (stress too, where the strips of all state a limit; static support, where all
-/// have one; sag, where all say what the wheel carries), and each variant again with every changed key undone (and, where that shows
-/// no cause, the reference with every changed key alone). Throws InputError for a document that cannot be
-/// read or holds no damper, SolveError where a stack has no lift curve.
+/// have one; sag, where all say what the wheel carries), and each variant again with every changed key undone
+/// (and, where that shows no cause, the reference with every changed key alone). Throws InputError for a
+/// document that cannot be read or holds no damper, SolveError where a stack has no lift curve.
 Comparison compare(const std::vector<setup::Document>& documents, const CompareOptions& options,
                    damper::LiftCache& lifts);
 

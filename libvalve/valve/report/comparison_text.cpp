@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cctype>
 #include <cmath>
+#include <utility>
 
 namespace valve::report {
 
@@ -83,6 +84,22 @@ std::string variant_text(const Variant& variant, double top_speed) {
     const std::string unchanged = unchanged_line(variant, top_speed);
     if (!unchanged.empty()) out += "  " + wrapped(unchanged, page_columns - 4, "    ") + "\n";
     return out;
+}
+
+/// What shims have to say, each sentence once with the set-ups it holds for: "A and B: At 2 m/s …".
+std::vector<std::string> shim_warnings(const Comparison& comparison) {
+    std::vector<std::pair<std::string, std::vector<std::string>>> said;
+    for (std::size_t i = 0; i < comparison.setups.size(); ++i)
+        for (const std::string& warning : comparison.setups[i].shim_warnings) {
+            auto same = std::find_if(said.begin(), said.end(),
+                                     [&](const auto& other) { return other.first == warning; });
+            if (same == said.end()) same = said.insert(said.end(), {warning, {}});
+            same->second.push_back(setup_letter(i));
+        }
+    std::vector<std::string> warnings;
+    for (const auto& [warning, letters] : said)
+        warnings.push_back(fmt::format("warning: {}: {}.", listed(letters), warning));
+    return warnings;
 }
 
 } // namespace
@@ -170,6 +187,8 @@ std::string text(const Comparison& comparison) {
     if (!floated.empty()) line("Floated in A: " + floated + ".");
     out += "\n";
     out += side_by_side(comparison).text();
+    for (const std::string& warning : shim_warnings(comparison))
+        line(warning);
     std::vector<RunBeside> besides;
     for (const Comparison::Entry& entry : comparison.setups)
         if (entry.measured) besides.push_back(*entry.measured);

@@ -103,7 +103,7 @@ CurveResult curve_result(std::string file, setup::Reading reading, const damper:
         result.through.push_back(point.error ? damper::ThroughValves{}
                                              : damper::through_valves(model, point));
     result.ports = damper::port_control(model, result.curve.travel, options.top_speed);
-    result.stress_warnings = stress_warnings(model, result.curve, lifts);
+    result.shim_warnings = shim_warnings(model, result.curve, lifts);
     result.end_warnings = end_cup_warnings(model, result.curve);
     if (run)
         result.measured =
@@ -114,7 +114,7 @@ CurveResult curve_result(std::string file, setup::Reading reading, const damper:
 
 std::vector<std::string> flow_warnings(const CurveResult& result) {
     std::vector<std::string> warnings = port_warnings(result.ports, result.curve.points);
-    for (const auto* more : {&result.stress_warnings, &result.end_warnings})
+    for (const auto* more : {&result.shim_warnings, &result.end_warnings})
         warnings.insert(warnings.end(), more->begin(), more->end());
     return warnings;
 }
@@ -225,8 +225,8 @@ std::string text(const CurveResult& result) {
             line("warning: " + warning + ".");
         line(std::string(rule_of_ports()));
     }
-    if (!result.stress_warnings.empty()) out += "\nShims\n";
-    for (const std::string& warning : result.stress_warnings)
+    if (!result.shim_warnings.empty()) out += "\nShims\n";
+    for (const std::string& warning : result.shim_warnings)
         line("warning: " + warning + ".");
     const std::vector<std::string> ends = end_cup_lines(result.reading.unit->cartridge);
     if (!ends.empty())

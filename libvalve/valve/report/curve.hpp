@@ -21,8 +21,8 @@ struct CurveResult {
     damper::Curve curve;
     std::vector<damper::ThroughValves> through = {}; ///< by point; empty values where it is not solved
     std::vector<damper::PortControl> ports = {};
-    std::vector<std::string> stress_warnings = {}; ///< shims that keep a set or break
-    std::vector<std::string> end_warnings = {};    ///< where cups at the ends of the stroke push harder
+    std::vector<std::string> shim_warnings = {}; ///< shims that keep a set or break, stacks that buckle
+    std::vector<std::string> end_warnings = {};  ///< where cups at the ends of the stroke push harder
     std::optional<RunBeside> measured = std::nullopt;
 
     /// Some point has no solution, or a search for voids broke off.

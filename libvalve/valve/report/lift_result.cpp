@@ -58,15 +58,15 @@ void add_even_ring(LiftResult& result) {
 }
 
 /// What windows make of the rows, and where the round shape buckles.
-void add_ring(LiftResult& result) {
+void add_ring(LiftResult& result, damper::LiftCache& lifts) {
     const stack::Stack& stack = result.valve.stack;
     if (stack.disc) {
         if (stack.windows > 0) add_even_ring(result);
         return;
     }
-    stack::Path path(stack, result.theory, plate::Grading{});
-    result.waves = stack::first_waves(path, *result.curve);
+    result.waves = lifts.waves(stack);
     if (stack.windows == 0) return;
+    stack::Path path(stack, result.theory, plate::Grading{});
     result.ring = stack::follow_ring(path, *result.curve);
     const std::optional<double> end = result.ring->holds_until;
     for (LiftRow& row : result.rows)
@@ -92,7 +92,7 @@ LiftResult lift_result(std::string name, const flow::Valve& valve, const std::ve
     }
     if (result.curve && options.theory == stack::Theory::large_deflection && !valve.stack.disc)
         add_linear(result);
-    if (result.curve) add_ring(result);
+    if (result.curve) add_ring(result, lifts);
     return result;
 }
 

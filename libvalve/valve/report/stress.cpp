@@ -102,6 +102,33 @@ std::vector<std::string> stress_warnings(const damper::Model& model, const dampe
     return warnings;
 }
 
+std::vector<std::string> wave_warnings(const damper::Model& model, const damper::Curve& curve,
+                                       damper::LiftCache& lifts) {
+    std::vector<std::string> warnings;
+    for (const damper::Place place : damper::all_places) {
+        const std::optional<flow::Valve>& valve = model.setup().valves[place];
+        if (!valve) continue;
+        const std::optional<stack::Waves>& waves = lifts.waves(valve->stack);
+        if (!waves) continue;
+        const std::optional<double> speed = speed_beyond(waves->pressure, pressures_on(place, model, curve));
+        if (speed)
+            warnings.push_back(fmt::format("At {} m/s and faster, {} buckles into {} waves round the ring "
+                                           "(from {} bar on the face shim): it "
+                                           "lifts more than computed, and the true force is lower",
+                                           fixed(*speed, 2), damper::name(place), waves->count,
+                                           bar(waves->pressure)));
+    }
+    return warnings;
+}
+
+std::vector<std::string> shim_warnings(const damper::Model& model, const damper::Curve& curve,
+                                       damper::LiftCache& lifts) {
+    std::vector<std::string> warnings = stress_warnings(model, curve, lifts);
+    for (std::string& warning : wave_warnings(model, curve, lifts))
+        warnings.push_back(std::move(warning));
+    return warnings;
+}
+
 std::vector<std::string> stress_warnings(const setup::Reading& reading, damper::LiftCache& lifts) {
     if (!states_limits(reading)) return {};
     try {

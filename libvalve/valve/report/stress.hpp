@@ -26,8 +26,17 @@ StressOnset stress_onset(const damper::Model& model, const damper::Curve& curve,
 std::vector<std::string> stress_warnings(const damper::Model& model, const damper::Curve& curve,
                                          damper::LiftCache& lifts);
 
-/// The same of a file whose strips state a limit: of a damper at mid travel up to 4 m/s, of a valve alone by
-/// the pressure on its face shim. Nothing of other files.
+/// One sentence for each valve whose stack buckles into waves within the speeds of a curve: beyond, it lifts
+/// more than its lift curve says.
+std::vector<std::string> wave_warnings(const damper::Model& model, const damper::Curve& curve,
+                                       damper::LiftCache& lifts);
+
+/// Both.
+std::vector<std::string> shim_warnings(const damper::Model& model, const damper::Curve& curve,
+                                       damper::LiftCache& lifts);
+
+/// Stress warnings of a file whose strips state a limit: of a damper at mid travel up to 4 m/s, of a valve
+/// alone by the pressure on its face shim. Nothing of other files.
 std::vector<std::string> stress_warnings(const setup::Reading& reading, damper::LiftCache& lifts);
 
 } // namespace valve::report
