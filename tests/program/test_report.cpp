@@ -37,8 +37,9 @@ TEST_CASE("a report that cannot be made leaves what stood in its place", "[progr
 TEST_CASE("a report is one whole page that holds the data and no way out of them", "[program]") {
     const std::string out = file_with("page.html", "");
     const std::string title = "</script><img src=x onerror=alert(1)> @@TITLE@@ \"&amp;";
-    const std::string file = file_with("hostile.yaml", "format: 1\ntitle: '" + title + "'\nfrom: " +
-                                                           std::string(VALVE_SOURCE_DIR) + "/" + found + "\n");
+    const std::string file =
+        file_with("hostile.yaml", "format: 1\ntitle: '" + title +
+                                      "'\nfrom: " + std::string(VALVE_SOURCE_DIR) + "/" + found + "\n");
     const std::string common = "report " + file + " --theory linear";
     const Run written = run(common + " -o " + out);
     CHECK(written.status == 0);
