@@ -98,9 +98,22 @@ TEST_CASE("a page of one valve alone says what it leaves out", "[report]") {
 }
 
 TEST_CASE("what cannot be solved is left out of a page, and the rest stays", "[report][demo]") {
-    // Linear plates up to 1 bar: the curve asks for more than the lift curve holds.
-    damper::LiftCache lifts(stack::FollowOptions{.theory = stack::Theory::linear, .max_pressure = 1e5});
-    const Page cut = page({{stacks + "rally-fork.yaml", {}}}, {}, lifts);
-    CHECK_FALSE(cut.is_complete);
-    CHECK_FALSE(cut.data.at("setups").at(0).at("support").is_null());
+    // A seat so proud bends the stack further than the theory bears, already at rest.
+    const std::vector<setup::Override> dished{{"valves.base.compression.seat.height", "5 mm"}};
+    const std::string file = stacks + "rally-fork.yaml";
+    damper::LiftCache lifts;
+    const Page alone = page({{file, dished}}, {}, lifts);
+    CHECK_FALSE(alone.is_complete);
+    const Json& setup = alone.data.at("setups").at(0);
+    CHECK(setup.at("curve").is_null());
+    CHECK_FALSE(setup.at("support").is_null());
+    CHECK(setup.at("sections").at(0).at("error") != "");
+    CHECK(setup.at("sections").at(1).at("error") == "");
+    CHECK(alone.data.at("answer").at(0).get<std::string>().find("Forces and pressures: ") == 0);
+
+    const Page both = page({{file, {}}, {file, dished}}, {}, lifts);
+    CHECK_FALSE(both.is_complete);
+    CHECK(both.data.at("comparison").is_null());
+    CHECK(both.data.at("answer").at(0).get<std::string>().find("Not compared: ") == 0);
+    CHECK_FALSE(both.data.at("setups").at(0).at("curve").is_null());
 }

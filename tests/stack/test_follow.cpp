@@ -117,3 +117,12 @@ TEST_CASE("beyond the theory a curve ends and says why", "[stack]") {
     const std::array<double, 1> beyond{1.001 * end};
     CHECK_THROWS_AS(states_at(stack, beyond), SolveError);
 }
+
+TEST_CASE("a stack bent beyond the theory by its own seat has no curve, and says so", "[stack]") {
+    Stack stack = testing::check_plate();
+    stack.floating.reset();
+    stack.edge = InnerEdge::clamped;
+    stack.shims.resize(3, stack.shims.front());
+    stack.seat.height = 2e-3; // over 3 mm from the clamp
+    CHECK_THROWS_AS(follow(stack), valve::SolveError);
+}

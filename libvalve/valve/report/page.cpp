@@ -117,6 +117,7 @@ public:
     const setup::Reading& reading() const { return m_reading; }
     const std::optional<CurveResult>& curve() const { return m_curve; }
     bool is_complete() const { return m_is_complete; }
+    const std::vector<std::string>& left_out() const { return m_left_out; }
 
     /// `found` null: nothing is marked as changed. `variant`: what became of the first set-up; null for that
     /// itself.
@@ -124,11 +125,11 @@ public:
         Json object;
         object["name"] = letter;
         object["inspect"] = json(inspection(m_source.file, m_reading, m_lifts));
-        object["curve"] = curve_json();
-        object["support"] = support_json();
-        object["lift"] = lift_json();
-        object["families"] = families_json();
-        object["fade"] = fade_json();
+        object["curve"] = curve_part();
+        object["support"] = support_part();
+        object["lift"] = lift_part();
+        object["families"] = families_part();
+        object["fade"] = fade_part();
         object["wear"] = wear_part();
         object["map"] = map_part();
         object["unit"] = m_reading.unit ? unit_json(*m_reading.unit) : Json(nullptr);
@@ -139,7 +140,7 @@ public:
                               ? json(build_sheet(m_reading, nullptr, {}))
                               : json(build_sheet(m_reading, &found->reading,
                                                  setup::differences(found->document, m_document)));
-        object["rider"] = rider_json(variant);
+        object["rider"] = rider_part(variant);
         object["left_out"] = m_left_out;
         return object;
     }
@@ -157,7 +158,7 @@ private:
         }
     }
 
-    Json curve_json() {
+    Json curve_part() {
         if (!m_reading.unit) {
             m_left_out.emplace_back("Forces and pressures: the file holds one valve alone.");
             return nullptr;
@@ -169,7 +170,7 @@ private:
         });
     }
 
-    Json support_json() {
+    Json support_part() {
         if (!m_reading.unit) return nullptr;
         if (!m_reading.unit->support) {
             m_left_out.emplace_back("Static support: the file says nothing of springs (support:).");
@@ -179,7 +180,7 @@ private:
         return json(*m_support);
     }
 
-    Json lift_json() {
+    Json lift_part() {
         std::vector<Json> valves;
         for (const auto& [name, valve] : valves_of(m_reading)) {
             const LiftResult result = lift_result(name, *valve, {}, m_lifts);
@@ -189,12 +190,12 @@ private:
         return by_valve(m_source.file, m_reading, valves);
     }
 
-    Json families_json() {
+    Json families_part() {
         Json families = Json::array();
         if (!m_reading.unit) return families;
         for (const Adjuster& adjuster : adjusters(m_reading)) {
             Json one = unless_unsolvable("Adjuster " + adjuster.name, [&] {
-                return family_json(
+                return family_part(
                     {adjuster.name, adjuster.key, std::string(adjuster.steps), settings_of(adjuster)});
             });
             if (!one.is_null()) families.push_back(std::move(one));
@@ -202,11 +203,11 @@ private:
         return families;
     }
 
-    Json fade_json() {
+    Json fade_part() {
         if (!m_reading.unit) return nullptr;
         return unless_unsolvable("Fade", [this] {
             const std::string key = "oil.temperature";
-            return family_json({key, key, "", {fade_temperatures.begin(), fade_temperatures.end()}});
+            return family_part({key, key, "", {fade_temperatures.begin(), fade_temperatures.end()}});
         });
     }
 
@@ -236,7 +237,7 @@ private:
         });
     }
 
-    Json family_json(const Sweep& sweep) {
+    Json family_part(const Sweep& sweep) {
         std::vector<setup::Document> documents;
         for (const std::string& setting : sweep.settings) {
             std::vector<setup::Override> overrides = m_source.overrides;
@@ -252,7 +253,7 @@ private:
         return json(solved);
     }
 
-    Json rider_json(const Variant* variant) const {
+    Json rider_part(const Variant* variant) const {
         if (variant != nullptr) return for_the_rider(*variant, m_options.top_speed);
         if (!m_curve) return Json::array();
         return for_the_rider(*m_curve, m_support ? &*m_support : nullptr);
@@ -283,12 +284,19 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
         parts.emplace_back(source, options, lifts);
         documents.push_back(parts.back().document());
     }
-    std::optional<Comparison> comparison;
-    if (sources.size() > 1)
-        comparison =
-            compare(documents, {options.travel, options.rod_into, options.top_speed, options.run}, lifts);
-
     Page result;
+    std::optional<Comparison> comparison;
+    std::string not_compared;
+    if (sources.size() > 1) {
+        try {
+            comparison =
+                compare(documents, {options.travel, options.rod_into, options.top_speed, options.run}, lifts);
+        } catch (const SolveError& error) {
+            not_compared = fmt::format("Not compared: {}", error.what());
+            result.is_complete = false;
+        }
+    }
+
     Json setups = Json::array();
     const Part& first = parts.front();
     std::optional<AsFound> found;
@@ -300,7 +308,7 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
         Part& part = parts[i];
         const bool is_reference = parts.size() > 1 && i == 0;
         setups.push_back(part.solve(setup_letter(i), found && !is_reference ? &*found : nullptr,
-                                    i == 0 ? nullptr : &comparison->variants[i - 1]));
+                                    comparison && i > 0 ? &comparison->variants[i - 1] : nullptr));
         result.is_complete = result.is_complete && part.is_complete();
         for (const std::string& warning : part.reading().warnings)
             if (std::find(result.warnings.begin(), result.warnings.end(), warning) == result.warnings.end())
@@ -311,9 +319,12 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
     result.data["page"] = 1;
     result.data["program"] = options.program;
     result.data["theory"] = stack::name(lifts.options().theory);
-    result.data["answer"] = comparison      ? answer(*comparison)
-                            : first.curve() ? answer(*first.curve())
-                                            : std::vector<std::string>{};
+    if (comparison)
+        result.data["answer"] = answer(*comparison);
+    else if (!not_compared.empty())
+        result.data["answer"] = {not_compared};
+    else
+        result.data["answer"] = first.curve() ? answer(*first.curve()) : first.left_out();
     result.data["cautions"] = cautions();
     result.data["method"] = method(lifts.options().theory);
     result.data["setups"] = std::move(setups);

@@ -26,7 +26,7 @@ struct PageOptions {
 };
 
 /// Everything that a page for the workshop shows, in one object.
-struct Page {
+struct Page { // NOLINT(bugprone-exception-escape): moving JSON checks itself
     Json data;
     std::vector<std::string> warnings; ///< of the files read, each once
     bool is_complete = true;           ///< false: some part could not be solved; the data say which and why

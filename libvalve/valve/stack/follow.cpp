@@ -245,6 +245,7 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
         } else {
             const double end = path.beyond_theory() ? last_borne(path, reached, asked) : reached;
             curve.end_reason = path.refusal();
+            if (end == 0.0) throw SolveError("from rest on: " + path.refusal()); // no curve at all
             if (end == reached) break;
             reached = end;
         }
