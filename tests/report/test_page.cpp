@@ -101,7 +101,7 @@ TEST_CASE("what cannot be solved is left out of a page, and the rest stays", "[r
     // A seat so proud bends the stack further than the theory bears, already at rest.
     const std::vector<setup::Override> dished{{"valves.base.compression.seat.height", "5 mm"}};
     const std::string file = stacks + "rally-fork.yaml";
-    damper::LiftCache lifts;
+    damper::LiftCache lifts({.max_pressure = 5e5}); // short curves are quicker
     const Page alone = page({{file, dished}}, {}, lifts);
     CHECK_FALSE(alone.is_complete);
     const Json& setup = alone.data.at("setups").at(0);
