@@ -189,8 +189,16 @@ function valve_figures(page: Page, units: Choice): HTMLElement {
         cell(with_unit(lift.crack_pressure_Pa, 'pressure', units)),
         cell(with_unit(lift.opening_pressure_Pa, 'pressure', units)),
         cell(with_unit(lift.float_start_pressure_Pa, 'pressure', units)),
-        cell(from(lift.fatigue_pressure_Pa, `shim ${lift.fatigue_shim ?? '–'}`)),
-        cell(from(lift.set_pressure_Pa, `shim ${lift.set_shim ?? '–'}`)),
+        cell(
+          lift.points.some((point) => point.peak_stress_of_fatigue !== null)
+            ? from(lift.fatigue_pressure_Pa, `shim ${lift.fatigue_shim ?? '–'}`)
+            : 'not stated',
+        ),
+        cell(
+          lift.points.some((point) => point.peak_stress_of_yield !== null)
+            ? from(lift.set_pressure_Pa, `shim ${lift.set_shim ?? '–'}`)
+            : 'not stated',
+        ),
         cell(from(lift.waves_from_Pa ?? null, `${lift.waves ?? '–'} waves`)),
         cell(with_unit(lift.end_pressure_Pa, 'pressure', units)),
       ),
