@@ -296,7 +296,7 @@ Json json(const Inspection& inspection) {
     object["defaults"] = json(reading.defaults);
     object["warnings"] = reading.warnings;
     for (const std::string& warning : inspection.stress_warnings)
-        object["warnings"].push_back(warning + ".");
+        object["warnings"].push_back(warning);
     return object;
 }
 
