@@ -12,6 +12,15 @@
 namespace valve::damper {
 
 enum class Layout { closed_cartridge, open_cartridge, monotube, twin_tube };
+inline constexpr std::array<Layout, 4> all_layouts{Layout::closed_cartridge, Layout::open_cartridge,
+                                                   Layout::monotube, Layout::twin_tube};
+
+/// Name as in a set-up file: "closed_cartridge".
+constexpr std::string_view name(Layout layout) {
+    constexpr std::array<std::string_view, 4> names{"closed_cartridge", "open_cartridge", "monotube",
+                                                    "twin_tube"};
+    return names.at(static_cast<std::size_t>(layout));
+}
 
 /// Annular gap between piston ring and bore.
 struct RingLeak {
@@ -53,6 +62,14 @@ struct Cartridge {
 };
 
 enum class ReservoirKind { spring_piston, bladder, gas_piston, leg };
+inline constexpr std::array<ReservoirKind, 4> all_reservoir_kinds{
+    ReservoirKind::spring_piston, ReservoirKind::bladder, ReservoirKind::gas_piston, ReservoirKind::leg};
+
+/// Name as in a set-up file: "spring_piston".
+constexpr std::string_view name(ReservoirKind kind) {
+    constexpr std::array<std::string_view, 4> names{"spring_piston", "bladder", "gas_piston", "leg"};
+    return names.at(static_cast<std::size_t>(kind));
+}
 
 /// What takes up the oil that the rod displaces. Which members count depends on `kind`.
 struct Reservoir {

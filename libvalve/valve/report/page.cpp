@@ -46,34 +46,6 @@ std::vector<std::string> settings_of(const Adjuster& adjuster) {
     return texts;
 }
 
-std::string_view key_word(damper::Layout layout) {
-    switch (layout) {
-    case damper::Layout::closed_cartridge:
-        return "closed_cartridge";
-    case damper::Layout::open_cartridge:
-        return "open_cartridge";
-    case damper::Layout::monotube:
-        return "monotube";
-    case damper::Layout::twin_tube:
-        return "twin_tube";
-    }
-    return "";
-}
-
-std::string_view key_word(damper::ReservoirKind kind) {
-    switch (kind) {
-    case damper::ReservoirKind::spring_piston:
-        return "spring_piston";
-    case damper::ReservoirKind::bladder:
-        return "bladder";
-    case damper::ReservoirKind::gas_piston:
-        return "gas_piston";
-    case damper::ReservoirKind::leg:
-        return "leg";
-    }
-    return "";
-}
-
 /// What the oil path is drawn from.
 Json unit_json(const damper::SetUp& unit) {
     const damper::Cartridge& cartridge = unit.cartridge;
@@ -82,14 +54,14 @@ Json unit_json(const damper::SetUp& unit) {
     for (const damper::Place place : damper::all_places)
         if (unit.valves[place]) places.push_back(damper::name(place));
     const bool has_piston = reservoir.diameter > 0.0;
-    return {{"layout", key_word(cartridge.layout)},
+    return {{"layout", damper::name(cartridge.layout)},
             {"bore_m", cartridge.bore},
             {"rod_m", cartridge.rod},
             {"travel_m", cartridge.travel},
             {"dead_length_C_m", cartridge.dead_length_C},
             {"dead_length_R_m", cartridge.dead_length_R},
             {"reservoir",
-             {{"kind", key_word(reservoir.kind)},
+             {{"kind", damper::name(reservoir.kind)},
               {"diameter_m", has_piston ? Json(reservoir.diameter) : Json(nullptr)},
               {"stroke_m", or_null(reservoir.stroke)}}},
             {"places", places}};

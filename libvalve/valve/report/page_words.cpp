@@ -84,7 +84,8 @@ std::vector<std::string> method(stack::Theory theory) {
         "margin: loss in the base valve less loss in the piston, on compression. Static force is in "
         "force, not in damping force.",
         std::string(rules_for_the_rider()),
-        "Not in these numbers: motion in time, heat, wear, friction between shims, the flexibility of "
+        "Not in these numbers: motion in time, how oil warms and parts wear on the way, friction "
+        "between shims, waves round the ring, the give of "
         "piston and tube. Drawn shapes are computed, except where a drawing says that it exaggerates."};
 }
 

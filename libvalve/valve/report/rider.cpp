@@ -188,8 +188,10 @@ std::vector<std::string> for_the_rider(const Variant& variant, double top_speed)
 std::string_view rules_for_the_rider() {
     return "Sentences for the rider come from the numbers by fixed rules, all common practice without a "
            "source: 2 m/s of rod speed is what rough ground brings, 1 m/s what a hanging wheel reaches; sag "
-           "of 25 to 35 % of the travel is usual; friction of more than 5 % of the load is felt; a change is "
-           "told if it is at least one noticeable step, as compare counts them.";
+           "of 25 to 35 % of the travel is usual; friction of more than 5 % of the load is felt; below "
+           "0.5 m/s a movement is slow, from 2 m/s on a hit is hard; the travel starts up to 30 % of it and "
+           "ends from "
+           "70 % on; a change is told if it is at least one noticeable step, as compare counts them.";
 }
 
 } // namespace valve::report

@@ -15,6 +15,15 @@ namespace {
 using damper::Layout;
 using damper::ReservoirKind;
 
+/// The choices of an enumeration, under the names that a set-up file knows.
+template <class Values>
+auto names_of(const Values& values) {
+    Names<typename Values::value_type> names;
+    for (const auto value : values)
+        names.emplace_back(damper::name(value), value);
+    return names;
+}
+
 /// What the keys of a cup fill.
 struct EndCupText {
     damper::EndCup known;
@@ -100,10 +109,7 @@ Key end_cup(const char* name, std::optional<damper::EndCup>& target, const char*
 }
 
 Keys cartridge_keys(damper::Cartridge& cartridge) {
-    const Names<Layout> layouts{{"closed_cartridge", Layout::closed_cartridge},
-                                {"open_cartridge", Layout::open_cartridge},
-                                {"monotube", Layout::monotube},
-                                {"twin_tube", Layout::twin_tube}};
+    const Names<Layout> layouts = names_of(damper::all_layouts);
     return {
         required(choice("layout", cartridge.layout, layouts, "how the damper is built")),
         required(quantity("bore", cartridge.bore, "mm", unit_diameters,
@@ -119,10 +125,7 @@ Keys cartridge_keys(damper::Cartridge& cartridge) {
 }
 
 Keys reservoir_keys(damper::Reservoir& reservoir) {
-    const Names<ReservoirKind> kinds{{"spring_piston", ReservoirKind::spring_piston},
-                                     {"bladder", ReservoirKind::bladder},
-                                     {"gas_piston", ReservoirKind::gas_piston},
-                                     {"leg", ReservoirKind::leg}};
+    const Names<ReservoirKind> kinds = names_of(damper::all_reservoir_kinds);
     const std::vector<std::string> spring{"spring_piston"};
     const std::vector<std::string> gas{"bladder", "gas_piston"};
     const std::vector<std::string> piston{"spring_piston", "gas_piston"};

@@ -243,9 +243,10 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
         if (path.at(asked) != nullptr) {
             reached = asked;
         } else {
+            const std::string refused = path.refusal();
             const double end = path.beyond_theory() ? last_borne(path, reached, asked) : reached;
             curve.end_reason = path.refusal();
-            if (end == 0.0) throw SolveError("from rest on: " + path.refusal()); // no curve at all
+            if (end == 0.0) throw SolveError("the stack has no lift curve: " + refused);
             if (end == reached) break;
             reached = end;
         }
@@ -347,12 +348,8 @@ std::vector<LiftPoint> states_at(const Stack& stack, std::span<const double> pre
             points.push_back(disc_at(stack, pressure));
         return points;
     }
-    // Rising order makes each state the start of the next.
-    std::vector<double> rising(pressures.begin(), pressures.end());
-    std::sort(rising.begin(), rising.end());
     Path path(stack, options.theory, plate::Grading{});
-    for (const double pressure : rising)
-        if (path.at(pressure) == nullptr) throw SolveError(path.refusal());
+    path.reach(pressures);
     for (const double pressure : pressures)
         points.push_back(*path.point(pressure));
     return points;

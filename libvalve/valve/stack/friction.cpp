@@ -54,12 +54,8 @@ std::vector<FrictionEstimate> friction_at(const Stack& stack, std::span<const do
             estimates.push_back({state.pressure, 0.0, 0.0});
         return estimates;
     }
-    // Rising order makes each state the start of the next.
-    std::vector<double> rising(pressures.begin(), pressures.end());
-    std::sort(rising.begin(), rising.end());
     Path path(stack, options.theory, plate::Grading{});
-    for (const double pressure : rising)
-        if (path.at(pressure) == nullptr) throw SolveError(path.refusal());
+    path.reach(pressures);
     for (const double pressure : pressures) {
         const State& state = *path.at(pressure);
         const double swept = path.problem().load().dot(state.rate); // dV/dp [m³/Pa]

@@ -102,6 +102,13 @@ std::optional<LiftPoint> Path::point(double pressure) {
     return sum_up(*known);
 }
 
+void Path::reach(std::span<const double> pressures) {
+    std::vector<double> rising(pressures.begin(), pressures.end());
+    std::sort(rising.begin(), rising.end());
+    for (const double pressure : rising)
+        if (at(pressure) == nullptr) throw SolveError(m_refusal);
+}
+
 std::optional<double> Path::foretell_lift(double low, double high, double share) const {
     const State& below = m_known.at(low).state;
     const State& above = m_known.at(high).state;

@@ -4,6 +4,7 @@
 
 #include <map>
 #include <optional>
+#include <span>
 #include <string>
 #include <utility>
 #include <vector>
@@ -23,6 +24,10 @@ public:
 
     /// The same, summed up.
     std::optional<LiftPoint> point(double pressure);
+
+    /// Finds the states at all `pressures` [Pa], in rising order, so that each is the start of the next.
+    /// Throws SolveError where one is not given.
+    void reach(std::span<const double> pressures);
 
     /// What the states at `low` and `high` [Pa], both known, foretell of the seat lift at a `share` of the
     /// way between: the cubic through both with their rates [m]. None where their contacts differ.

@@ -1,7 +1,6 @@
 #include <valve/stack/path.hpp>
 #include <valve/stack/shapes.hpp>
 
-#include <algorithm>
 #include <utility>
 
 namespace valve::stack {
@@ -30,12 +29,8 @@ std::vector<StackShape> shapes_at(const Stack& stack, std::span<const double> pr
             shapes.push_back({state, {}});
         return shapes;
     }
-    // Rising order makes each state the start of the next.
-    std::vector<double> rising(pressures.begin(), pressures.end());
-    std::sort(rising.begin(), rising.end());
     Path path(stack, options.theory, plate::Grading{});
-    for (const double pressure : rising)
-        if (path.at(pressure) == nullptr) throw SolveError(path.refusal());
+    path.reach(pressures);
     for (const double pressure : pressures)
         shapes.push_back({*path.point(pressure), shims_of(path.problem(), *path.at(pressure))});
     return shapes;
