@@ -80,6 +80,25 @@ TEST_CASE("large deflection goes over into linear plates under small loads", "[s
                WithinRel(lift(stack, 100.0, Theory::linear), 1e-6));
 }
 
+TEST_CASE("equal neighbours bend as the separate plates that they are", "[stack]") {
+    // A hair thicker by turns, none is like its neighbour: each is a plate of its own, in contact with the
+    // next.
+    Stack leaves = tapered();
+    leaves.shims.insert(leaves.shims.begin(), 2, leaves.shims.front());
+    leaves.shims.insert(leaves.shims.end() - 1, 2, leaves.shims[leaves.shims.size() - 2]);
+    Stack plates = leaves;
+    for (std::size_t i = 0; i < plates.shims.size(); i += 2)
+        plates.shims[i].thickness *= 1.0 + 1e-9;
+    const Problem by_leaves(leaves, Theory::large_deflection, {});
+    const Problem by_plates(plates, Theory::large_deflection, {});
+    REQUIRE(by_leaves.leaves() == 5);
+    REQUIRE(by_plates.leaves() == 10);
+    for (const Theory theory : {Theory::linear, Theory::large_deflection})
+        for (const double pressure : {1e5, 10e5, 40e5})
+            // Plates in contact at the nodes alone may turn a little against each other there.
+            CHECK_THAT(lift(plates, pressure, theory), WithinRel(lift(leaves, pressure, theory), 1e-6));
+}
+
 TEST_CASE("equal shims share a load as springs in parallel", "[stack]") {
     // Linear plates without friction: n equal shims lift 1/n as high. Contact between them is degenerate.
     Stack one = tapered();

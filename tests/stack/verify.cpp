@@ -11,7 +11,7 @@
 namespace valve::stack::testing {
 namespace {
 
-/// Nodal forces of one shim: on w, w' and u at each of its stations; and what the rounding of the deflections
+/// Nodal forces of one leaf: on w, w' and u at each of its stations; and what the rounding of the deflections
 /// they are computed from can make of each, Σ |K| ε |w|. Elements between edges 0.01 mm apart are so stiff
 /// that this counts.
 struct NodalForces {
@@ -27,19 +27,20 @@ double beyond(double force, double doubt) {
     return std::copysign(std::max(0.0, std::abs(force) - doubt), force);
 }
 
-/// Largest deflection at a station among a shim and those under it: a state stores openings, counted up from
-/// the lowest shim, so that this is what a deflection is rounded to.
-double largest_up_to(const Problem::Shapes& shapes, std::size_t shim, std::size_t station) {
+/// Largest deflection at a station among a leaf and those under it: a state stores openings, counted up from
+/// the lowest leaf, so that this is what a deflection is rounded to.
+double largest_up_to(const Problem::Shapes& shapes, std::size_t leaf, std::size_t station) {
     double largest = 0.0;
-    for (std::size_t i = 0; i <= shim; ++i)
+    for (std::size_t i = 0; i <= leaf; ++i)
         if (station < shapes.w[i].size()) largest = std::max(largest, std::abs(shapes.w[i][station]));
     return largest;
 }
 
-NodalForces forces_of(const Problem& problem, const Problem::Shapes& shapes, int shim, double pressure) {
+NodalForces forces_of(const Problem& problem, const Problem::Shapes& shapes, int leaf, double pressure) {
     const Stack& stack = problem.stack();
-    const Shim& cut = stack.shims[static_cast<std::size_t>(problem.number(shim) - 1)];
-    const std::size_t i = static_cast<std::size_t>(shim);
+    const Shim& cut = problem.shim_of(leaf);
+    const double shims = problem.shims_in(leaf);
+    const std::size_t i = static_cast<std::size_t>(leaf);
     const std::size_t count = shapes.w[i].size();
     NodalForces f(count);
     auto share = [&stack](double r) { // of the pressure that acts at a radius
@@ -56,10 +57,11 @@ NodalForces forces_of(const Problem& problem, const Problem::Shapes& shapes, int
             shapes.slope[i][e + 1], shapes.radial[i][e + 1];
         plate::ElementVector force = plate::ElementVector::Zero();
         plate::ElementMatrix stiffness = plate::ElementMatrix::Zero();
-        element.add_bending(plate::bending_stiffness(cut.material, cut.thickness), q, force, stiffness);
+        element.add_bending(shims * plate::bending_stiffness(cut.material, cut.thickness), q, force,
+                            stiffness);
         if (problem.theory() == Theory::large_deflection)
-            element.add_membrane(plate::membrane_stiffness(cut.material, cut.thickness), q, false, force,
-                                 stiffness);
+            element.add_membrane(shims * plate::membrane_stiffness(cut.material, cut.thickness), q, false,
+                                 force, stiffness);
         plate::ElementVector stored;
         stored << largest_up_to(shapes, i, e), shapes.slope[i][e], shapes.radial[i][e],
             largest_up_to(shapes, i, e + 1), shapes.slope[i][e + 1], shapes.radial[i][e + 1];
@@ -68,7 +70,7 @@ NodalForces forces_of(const Problem& problem, const Problem::Shapes& shapes, int
             16.0 * std::numeric_limits<double>::epsilon() * (stiffness.cwiseAbs() * stored.cwiseAbs()).eval();
         const bool pressed = element.inner() >= stack.zone.inner_radius - 1e-9 &&
                              element.outer() <= stack.seat.outer_radius + 1e-9;
-        if (shim == 0 && pressed) {
+        if (leaf == 0 && pressed) {
             const Eigen::Vector4d load =
                 pressure * stack.coverage *
                 element.pressure_load(share(element.inner()), share(element.outer()));
@@ -97,7 +99,7 @@ Verdict verify(const Problem& problem, const State& state) {
     const Stack& stack = problem.stack();
     const Problem::Shapes shapes = problem.shapes(state.x);
     std::vector<NodalForces> forces;
-    for (int i = 0; i < problem.shims(); ++i)
+    for (int i = 0; i < problem.leaves(); ++i)
         forces.push_back(forces_of(problem, shapes, i, state.pressure));
 
     Verdict verdict;
@@ -125,7 +127,7 @@ Verdict verify(const Problem& problem, const State& state) {
             verdict.imbalance =
                 std::max({verdict.imbalance, std::abs(moment) / problem.radius(k), std::abs(radial)});
         }
-        // From the last shim down: what holds shim p up is what it and all above it weigh on p − 1.
+        // From the last leaf down: what holds leaf p up is what it and all above it weigh on p − 1.
         double weight = 0.0;
         double doubt = 0.0;
         for (std::size_t p = here.size(); p-- > 0;) {
@@ -159,7 +161,7 @@ Verdict verify(const Problem& problem, const State& state) {
             if (ring) continue;
             const std::size_t j = static_cast<std::size_t>(here[p - 1]);
             double gap = shapes.w[i][s] - shapes.w[j][s];
-            for (int n = problem.number(here[p - 1]) + 1; n < problem.number(here[p]); ++n)
+            for (int n = problem.last_shim(here[p - 1]) + 1; n < problem.first_shim(here[p]); ++n)
                 gap += stack.shims[static_cast<std::size_t>(n - 1)].thickness;
             const double force = beyond(weight, doubt);
             verdict.overlap = std::max(verdict.overlap, -gap);

@@ -4,8 +4,8 @@
 
 namespace valve::stack::testing {
 
-/// What a state gets wrong at worst, found without the solver: shims as separate plates, their nodal forces
-/// from their own shapes, contact forces by adding these up from the last shim down. Forces count as far as
+/// What a state gets wrong at worst, found without the solver: leaves as separate plates, their nodal forces
+/// from their own shapes, contact forces by adding these up from the last leaf down. Forces count as far as
 /// they are beyond the rounding of the deflections they are computed from.
 struct Verdict {
     double overlap = 0.0;   ///< deepest overlap of two shims, or of a shim and a support [m]

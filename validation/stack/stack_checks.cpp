@@ -1,6 +1,7 @@
 #include <frame/recorder.hpp>
 #include <stack/parts.hpp>
-#include <valve/stack/path.hpp>
+#include <valve/stack/load.hpp>
+#include <valve/stack/shapes.hpp>
 
 #include <fmt/format.h>
 
@@ -44,16 +45,14 @@ void contact_checks(Recorder& recorder) {
         {"15x0.2, 12x0.2, 9x0.2", {{15, 0.2}, {12, 0.2}, {9, 0.2}}, {0.242481e-3, 0.135865e-3, 0.042710e-3}},
     };
     for (const Case& c : cases) {
-        stack::Path path(clamped(c.cuts), Theory::linear, plate::Grading{});
-        const stack::State* state = path.at(1e5);
-        if (state == nullptr) throw std::runtime_error(path.refusal());
-        const stack::Problem::Shapes shapes = path.problem().shapes(state->x);
+        const stack::StackShape bent =
+            stack::shapes_at(clamped(c.cuts), std::array{1e5}, {.theory = Theory::linear}).front();
         for (std::size_t i = 0; i < c.tips.size(); ++i)
             recorder.add({fmt::format("stack {} (radii, mm), 1 bar: tip of shim {}", c.name, i + 1),
                           {"", "Hermite elements with complementarity, meshes of 0.1 and 0.05 mm"},
                           Kind::computed_reference,
                           c.tips[i],
-                          shapes.w[i].back(),
+                          bent.shims[i].lift.back(),
                           absolute(1.5e-9, "reference meshes agree to 1e-6 mm"),
                           "m"});
     }
@@ -65,18 +64,15 @@ void influence_check(Recorder& recorder) {
     // Pressure as narrow as the mesh allows stands in for the ring load at the rim.
     stack::Stack stack = clamped({{15, 0.2}, {12, 0.2}});
     stack.zone.inner_radius = 14.99e-3;
-    stack::Path path(stack, Theory::linear, plate::Grading{});
-    const double pressure = 10.0 / path.problem().load_area();
-    const stack::State* state = path.at(pressure);
-    if (state == nullptr) throw std::runtime_error(path.refusal());
-    const stack::Problem::Shapes shapes = path.problem().shapes(state->x);
+    const std::array pressure{10.0 / stack::load_area(stack)};
+    const stack::StackShape bent = stack::shapes_at(stack, pressure, {.theory = Theory::linear}).front();
     const std::array<double, 2> tips{0.116855e-3, 0.060362e-3};
     for (std::size_t i = 0; i < tips.size(); ++i)
         recorder.add({fmt::format("stack 15x0.2, 12x0.2 (radii, mm), 10 N at the rim: tip of shim {}", i + 1),
                       {"young_budynas_2002", "Table 11.2, case 1l, as influence coefficients of two plates"},
                       Kind::computed_reference,
                       tips[i],
-                      shapes.w[i].back(),
+                      bent.shims[i].lift.back(),
                       relative(1e-3, "the load is spread over the outer 0.01 mm"),
                       "m"});
 }

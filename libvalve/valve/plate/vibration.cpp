@@ -63,11 +63,14 @@ void add_stiffness(const Vibration& vibration, const Add& add) {
                                          vibration.nodal_diameters);
             const ElementUnknowns unknowns = unknowns_of(plate, e);
             if (plate.bent.empty()) {
-                const Eigen::Matrix4d bending = bending_stiffness(plate.material, plate.thickness) *
+                const Eigen::Matrix4d bending = plate.count *
+                                                bending_stiffness(plate.material, plate.thickness) *
                                                 element.bending(plate.material.poisson_ratio);
                 add_matrix(deflections_of(unknowns), bending, add);
             } else {
-                add_matrix(unknowns, element.tangent(plate.material, plate.thickness, bent_element(plate, e)),
+                add_matrix(unknowns,
+                           plate.count *
+                               element.tangent(plate.material, plate.thickness, bent_element(plate, e)),
                            add);
             }
         }
@@ -82,7 +85,8 @@ void add_mass(const Vibration& vibration, const Add& add) {
         for (std::size_t e = 0; e + 1 < plate.unknowns.size(); ++e) {
             const FourierElement element(vibration.nodes[e], vibration.nodes[e + 1],
                                          vibration.nodal_diameters);
-            const Eigen::Matrix4d mass = plate.material.density * plate.thickness * element.mass();
+            const Eigen::Matrix4d mass =
+                plate.count * plate.material.density * plate.thickness * element.mass();
             add_matrix(deflections_of(unknowns_of(plate, e)), mass, add);
         }
 }
@@ -167,8 +171,8 @@ double shift_below(const Vibration& vibration) {
     double stiffness = 0.0;
     double mass = 0.0;
     for (const VibratingPlate& plate : vibration.plates) {
-        stiffness += bending_stiffness(plate.material, plate.thickness);
-        mass += plate.material.density * plate.thickness;
+        stiffness += plate.count * bending_stiffness(plate.material, plate.thickness);
+        mass += plate.count * plate.material.density * plate.thickness;
     }
     return -below * stiffness / (mass * std::pow(vibration.nodes.back(), 4));
 }
@@ -215,7 +219,7 @@ Vibration vibration_of(const PlateProblem& problem, const PlateSolution* state, 
     vibration.nodes = state != nullptr
                           ? state->radius
                           : graded_nodes({problem.inner_radius, problem.outer_radius}, problem.grading);
-    VibratingPlate plate{problem.thickness, problem.material, {}, {}};
+    VibratingPlate plate{problem.thickness, problem.material, 1, {}, {}};
     const auto holds_plane = [](EdgeSupport support) {
         return support == EdgeSupport::guided || support == EdgeSupport::fixed;
     };

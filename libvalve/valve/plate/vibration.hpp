@@ -9,8 +9,9 @@
 
 namespace valve::plate {
 
-/// One of several plates that vibrate together on one mesh. Numbers of unknowns count from 0 over all plates;
-/// −1 stands for one that is held. Plates that touch at a node share its w.
+/// One of several plates, or several equal ones that move as one, in a vibration on one mesh. Numbers of
+/// unknowns count from 0 over all plates; −1 stands for one that is held. Plates that touch at a node share
+/// its w.
 struct VibratingPlate {
     /// Numbers of w, w', u and v at a node.
     using NodeUnknowns = std::array<int, 4>;
@@ -20,6 +21,7 @@ struct VibratingPlate {
 
     double thickness = 0.0; ///< [m]
     Material material;
+    int count = 1;                      ///< of equal plates that move as one
     std::vector<NodeUnknowns> unknowns; ///< from the innermost node to the plate's edge
     std::vector<NodeState> bent;        ///< at the same nodes; empty: flat, and u and v take no part
 };

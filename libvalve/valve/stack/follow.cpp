@@ -130,7 +130,7 @@ Meeting meeting_of(const Problem& problem, const std::pair<int, int>& pair) {
             continue;
         }
         for (std::size_t p = 1; p < here.size(); ++p)
-            if (problem.number(here[p - 1]) == pair.first && problem.number(here[p]) == pair.second)
+            if (problem.last_shim(here[p - 1]) == pair.first && problem.first_shim(here[p]) == pair.second)
                 meeting.openings.push_back(problem.opening(k, static_cast<int>(p)));
     }
     return meeting;
@@ -184,9 +184,9 @@ void find_events(Path& path, const State& low, const State& high, std::vector<Ev
             add(gap ? EventKind::gap_closing : EventKind::touch, {pair.first, pair.second}, radius,
                 meeting_of(problem, pair), false);
         }
-    const int last = problem.number(problem.shims() - 1);
+    const int last = problem.last_shim(problem.leaves() - 1);
     if (before.hub && !after.hub)
-        add(EventKind::float_start, {0, problem.number(0)}, problem.radius(problem.ring_station()),
+        add(EventKind::float_start, {0, problem.first_shim(0)}, problem.radius(problem.ring_station()),
             {{problem.opening(problem.ring_station(), 0)}, Hold::lower}, true);
     if (!before.stop && after.stop)
         add(EventKind::stop, {last}, problem.radius(problem.stop_station()),

@@ -16,22 +16,37 @@ std::size_t at_index(int index) {
 
 /// Σ N |ds/dp|, what a coefficient of 1 loses per unit of pressure [J/Pa].
 double loss_rate(const Problem& problem, const State& state) {
+    const Problem::Shapes now = problem.shapes(state.x);
     const Problem::Shapes rate = problem.shapes(state.rate); // shapes are linear in the unknowns
-    auto half_turn = [&](int shim, int station) {            // of the face, sideways, as the shim slopes
-        const Shim& cut = problem.stack().shims[at_index(problem.number(shim) - 1)];
-        return 0.5 * cut.thickness * rate.slope[at_index(shim)][at_index(station)];
+    const auto turn = [&](int leaf, int station) { // of one face against the other, as the shim slopes
+        return problem.shim_of(leaf).thickness * rate.slope[at_index(leaf)][at_index(station)];
+    };
+    const auto spring = [&](int station, int last) {
+        if (station != problem.spring_station()) return 0.0;
+        return problem.spring_force(now.w[at_index(last)][at_index(station)]);
     };
     double loss = 0.0;
     for (int k = 0; k < problem.stations(); ++k) {
         const std::vector<int>& here = problem.present(k);
-        for (int place = 1; place < static_cast<int>(here.size()); ++place) {
-            const int below = here[at_index(place - 1)];
-            const int above = here[at_index(place)];
-            const double slip = rate.radial[at_index(above)][at_index(k)] -
-                                rate.radial[at_index(below)][at_index(k)] + half_turn(below, k) +
-                                half_turn(above, k);
+        const int count = static_cast<int>(here.size());
+        const auto force = [&](int place) { return state.gradient[problem.opening(k, place)]; };
+        // Of the supports at a station the land or hub pushes from below, the stop from above.
+        double below = std::max(0.0, force(0)) + state.pressure * problem.load()[problem.opening(k, 0)];
+        for (int place = 0; place < count; ++place) {
+            const int leaf = here[at_index(place)];
+            const bool last = place + 1 == count;
             // A clamp may pull; apart, the force is rounding.
-            loss += std::max(0.0, state.gradient[problem.opening(k, place)]) * std::abs(slip);
+            const double above =
+                last ? std::max(0.0, -force(0)) + spring(k, leaf) : std::max(0.0, force(place + 1));
+            // Within a leaf of n the i-th contact carries (n − i)/n of the one and i/n of the other.
+            loss += 0.5 * (problem.shims_in(leaf) - 1) * (below + above) * std::abs(turn(leaf, k));
+            if (last) break;
+            const int next = here[at_index(place + 1)];
+            const double slip = rate.radial[at_index(next)][at_index(k)] -
+                                rate.radial[at_index(leaf)][at_index(k)] +
+                                0.5 * (turn(leaf, k) + turn(next, k));
+            loss += above * std::abs(slip);
+            below = above;
         }
     }
     return loss;

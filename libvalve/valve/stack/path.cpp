@@ -49,9 +49,9 @@ bool Path::within_theory(Known& known) {
     for (std::size_t i = 0; i < shapes.slope.size(); ++i)
         for (const double slope : shapes.slope[i])
             if (std::abs(slope) > steepest_slope) {
-                m_refusal =
-                    fmt::format("at {:.4g} bar shim {} slopes by more than {} rad, beyond the theory",
-                                1e-5 * state.pressure, m_problem.number(static_cast<int>(i)), steepest_slope);
+                m_refusal = fmt::format("at {:.4g} bar shim {} slopes by more than {} rad, beyond the theory",
+                                        1e-5 * state.pressure, m_problem.first_shim(static_cast<int>(i)),
+                                        steepest_slope);
                 return false;
             }
     known.peaks = m_problem.peak_stresses(state.x, state.pressure);
@@ -158,10 +158,11 @@ Contacts contacts(const Problem& problem, const State& state) {
         if (k == problem.ring_station()) continue;
         const std::vector<int>& here = problem.present(k);
         if (problem.on_land(k) && held(problem.opening(k, 0)))
-            found.pairs[{0, problem.number(here.front())}] = problem.radius(k);
+            found.pairs[{0, problem.first_shim(here.front())}] = problem.radius(k);
         for (std::size_t p = 1; p < here.size(); ++p)
             if (held(problem.opening(k, static_cast<int>(p))))
-                found.pairs[{problem.number(here[p - 1]), problem.number(here[p])}] = problem.radius(k);
+                found.pairs[{problem.last_shim(here[p - 1]), problem.first_shim(here[p])}] =
+                    problem.radius(k);
     }
     const int ring_gap = problem.opening(problem.ring_station(), 0);
     const int stop = problem.stop_station();

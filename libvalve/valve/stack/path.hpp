@@ -52,7 +52,7 @@ public:
 private:
     struct Known {
         State state;
-        std::vector<StressPeak> peaks; ///< of each shim; in linear theory none until asked for
+        std::vector<StressPeak> peaks; ///< of each leaf; in linear theory none until asked for
     };
 
     Known* known_at(double pressure);
@@ -76,7 +76,7 @@ private:
 /// Contacts of a state that come and go: a pair of shims (0: the seat), the hub under the ring, the stop.
 struct Contacts {
     std::map<std::pair<int, int>, double>
-        pairs; ///< touching pairs with the outermost radius where they do [m]
+        pairs; ///< touching pairs of unlike neighbours with the outermost radius where they do [m]
     bool hub = false;
     bool stop = false;
 };

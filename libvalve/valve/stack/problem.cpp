@@ -26,6 +26,7 @@ Problem::Problem(const Stack& stack, Theory theory, const plate::Grading& gradin
             throw std::invalid_argument("stack::Problem: " + finding.key + ": " + finding.message);
     if (stack.disc) throw std::invalid_argument("stack::Problem: a rigid disc has no plates");
     lay_mesh(grading);
+    lay_leaves();
     lay_stations();
     set_bounds();
     lay_load();
@@ -52,26 +53,6 @@ void Problem::lay_mesh(const plate::Grading& grading) {
          {&m_stack.zone.inner_radius, &m_stack.seat.inner_radius, &m_stack.seat.outer_radius})
         if (*radius > m_nodes.front()) *radius = m_nodes[at(plate::node_at(m_nodes, *radius))];
 
-    m_thinnest = infinity;
-    for (std::size_t i = 0; i < m_stack.shims.size(); ++i) {
-        const Shim& shim = m_stack.shims[i];
-        if (is_spacer(m_stack, shim)) continue;
-        BendingShim bending;
-        bending.number = static_cast<int>(i) + 1;
-        bending.last_station = plate::node_at(m_nodes, shim.outer_radius);
-        bending.thickness = shim.thickness;
-        bending.material = shim.material;
-        bending.D = plate::bending_stiffness(shim.material, shim.thickness);
-        if (m_theory == Theory::large_deflection)
-            bending.C = plate::membrane_stiffness(shim.material, shim.thickness);
-        std::vector<plate::Element>& elements = m_elements[shim.material.poisson_ratio];
-        if (elements.empty())
-            for (std::size_t e = 0; e + 1 < m_nodes.size(); ++e)
-                elements.emplace_back(m_nodes[e], m_nodes[e + 1], shim.material.poisson_ratio);
-        bending.elements = &elements;
-        m_shims.push_back(bending);
-        m_thinnest = std::min(m_thinnest, shim.thickness);
-    }
     m_seat_station = plate::node_at(m_nodes, m_stack.seat.inner_radius);
     m_ring_station = 0;
     if (m_stack.floating) {
@@ -81,19 +62,45 @@ void Problem::lay_mesh(const plate::Grading& grading) {
     }
 }
 
+void Problem::lay_leaves() {
+    m_thinnest = infinity;
+    for (std::size_t i = 0; i < m_stack.shims.size(); ++i) {
+        const Shim& shim = m_stack.shims[i];
+        if (is_spacer(m_stack, shim)) continue;
+        const int number = static_cast<int>(i) + 1;
+        m_thinnest = std::min(m_thinnest, shim.thickness);
+        const bool like_the_last =
+            !m_leaves.empty() && m_leaves.back().last_shim == number - 1 && shim == m_stack.shims[i - 1];
+        if (!like_the_last) {
+            std::vector<plate::Element>& elements = m_elements[shim.material.poisson_ratio];
+            if (elements.empty())
+                for (std::size_t e = 0; e + 1 < m_nodes.size(); ++e)
+                    elements.emplace_back(m_nodes[e], m_nodes[e + 1], shim.material.poisson_ratio);
+            m_leaves.push_back({.first_shim = number,
+                                .last_station = plate::node_at(m_nodes, shim.outer_radius),
+                                .elements = &elements});
+        }
+        Leaf& leaf = m_leaves.back();
+        leaf.last_shim = number;
+        leaf.D += plate::bending_stiffness(shim.material, shim.thickness);
+        if (m_theory == Theory::large_deflection)
+            leaf.C += plate::membrane_stiffness(shim.material, shim.thickness);
+    }
+}
+
 void Problem::lay_stations() {
     const int seat_end = plate::node_at(m_nodes, m_stack.seat.outer_radius);
     m_offsets.push_back(0);
     for (int k = 0; k < stations(); ++k) {
         Station station;
         station.land = k >= m_seat_station && k <= seat_end;
-        // Off the ring, where the shims are not tied together, the stop bounds the last shim: its clearance
+        // Off the ring, where the leaves are not tied together, the stop bounds the last one: its clearance
         // is the first unknown there, since one station then has no support below (check() sees to that).
         station.from_top = k == m_stop_station && k != m_ring_station;
-        for (int i = 0; i < shims(); ++i)
-            if (m_shims[at(i)].last_station >= k) station.shims.push_back(i);
+        for (int i = 0; i < leaves(); ++i)
+            if (m_leaves[at(i)].last_station >= k) station.leaves.push_back(i);
 
-        m_offsets.push_back(m_offsets.back() + unknowns_per_shim() * static_cast<int>(station.shims.size()));
+        m_offsets.push_back(m_offsets.back() + unknowns_per_leaf() * static_cast<int>(station.leaves.size()));
         m_stations.push_back(std::move(station));
     }
 }
@@ -101,7 +108,7 @@ void Problem::lay_stations() {
 double Problem::clear_at_rest(int station, int place) const {
     const std::vector<int>& here = present(station);
     double clear = 0.0;
-    for (int n = number(here[at(place - 1)]) + 1; n < number(here[at(place)]); ++n)
+    for (int n = last_shim(here[at(place - 1)]) + 1; n < first_shim(here[at(place)]); ++n)
         clear += m_stack.shims[at(n - 1)].thickness;
     return clear;
 }
@@ -121,7 +128,7 @@ void Problem::set_bounds() {
         if (k != m_ring_station) continue;
 
         for (int p = 1; p < count; ++p)
-            hold(opening(k, p)); // the shims are pressed together on the ring
+            hold(opening(k, p)); // the leaves are pressed together on the ring
         if (m_stack.floating) {
             if (m_stack.floating->rests_on == RestsOn::hub) m_lower[opening(k, 0)] = 0.0;
             if (k == m_stop_station) m_upper[opening(k, 0)] = m_stack.floating->travel;
@@ -129,7 +136,7 @@ void Problem::set_bounds() {
             hold(opening(k, 0));
         }
         if (m_stack.edge != InnerEdge::free)
-            for (int p = count; p < unknowns_per_shim() * count; ++p)
+            for (int p = count; p < unknowns_per_leaf() * count; ++p)
                 hold(opening(k, p));
     }
 }
@@ -139,7 +146,7 @@ void Problem::lay_load() {
     const double full = m_stack.seat.inner_radius;
     const double end = m_stack.seat.outer_radius;
     auto share = [&](double r) { return r <= full ? 1.0 : (end - r) / (end - full); };
-    const std::vector<plate::Element>& elements = *m_shims.front().elements;
+    const std::vector<plate::Element>& elements = *m_leaves.front().elements;
     const int first = plate::node_at(m_nodes, inner);
     const int last = plate::node_at(m_nodes, end);
     m_unit_load.assign(elements.size(), Eigen::Vector4d::Zero());
@@ -151,7 +158,7 @@ void Problem::lay_load() {
 
     m_load.setZero(size());
     for (int e = first; e < last; ++e)
-        for (int side = 0; side < 2; ++side) { // w and w' of the face shim
+        for (int side = 0; side < 2; ++side) { // w and w' of the lowest leaf
             const int w = m_offsets[at(e + side)];
             m_load[w] += m_unit_load[at(e)][2 * side];
             m_load[w + static_cast<int>(count_at(e + side))] += m_unit_load[at(e)][2 * side + 1];
@@ -163,13 +170,13 @@ int Problem::spring_index() const {
     return m_offsets[at(m_spring_station)] + static_cast<int>(count_at(m_spring_station)) - 1;
 }
 
-double Problem::outer_radius(int shim) const {
-    return m_nodes[at(m_shims[at(shim)].last_station)];
+const Shim& Problem::shim_of(int leaf) const {
+    return m_stack.shims[at(first_shim(leaf) - 1)];
 }
 
-int Problem::place_of(int station, int shim) const {
-    const std::vector<int>& here = m_stations[at(station)].shims;
-    return static_cast<int>(std::lower_bound(here.begin(), here.end(), shim) - here.begin());
+int Problem::place_of(int station, int leaf) const {
+    const std::vector<int>& here = m_stations[at(station)].leaves;
+    return static_cast<int>(std::lower_bound(here.begin(), here.end(), leaf) - here.begin());
 }
 
 void Problem::to_deflections(const Eigen::VectorXd& x, Eigen::VectorXd& y) const {
@@ -193,8 +200,8 @@ void Problem::to_opening_forces(Eigen::VectorXd& forces) const {
         to_opening_rows(k, forces.segment(m_offsets[at(k)], m_offsets[at(k + 1)] - m_offsets[at(k)]));
 }
 
-// An opening moves every shim above it, so its force is the sum over those shims. Under the stop's ring the
-// first unknown moves all shims, the others those below the opening, downwards.
+// An opening moves every leaf above it, so its force is the sum over those. Under the stop's ring the first
+// unknown moves all leaves, the others those below the opening, downwards.
 template <class Rows>
 void Problem::to_opening_rows(int station, Rows&& rows) const {
     const int count = static_cast<int>(count_at(station));
@@ -211,15 +218,15 @@ void Problem::to_opening_rows(int station, Rows&& rows) const {
     }
 }
 
-plate::ElementVector Problem::gather(const Eigen::VectorXd& y, int shim, int element) const {
+plate::ElementVector Problem::gather(const Eigen::VectorXd& y, int leaf, int element) const {
     plate::ElementVector q;
     for (int side = 0; side < 2; ++side) {
         const int station = element + side;
         const int count = static_cast<int>(count_at(station));
-        const int index = m_offsets[at(station)] + place_of(station, shim);
+        const int index = m_offsets[at(station)] + place_of(station, leaf);
         q[3 * side] = y[index];
         q[3 * side + 1] = y[index + count];
-        q[3 * side + 2] = unknowns_per_shim() == 3 ? y[index + 2 * count] : 0.0;
+        q[3 * side + 2] = unknowns_per_leaf() == 3 ? y[index + 2 * count] : 0.0;
     }
     // A plate feels only differences of w. Taking the common part out first keeps the rounding of a floated
     // stack's forces, which a soft spring balances, from growing with its lift.
@@ -232,12 +239,12 @@ double Problem::energy(const Eigen::VectorXd& x, double pressure) const {
     Eigen::VectorXd& y = m_deflections;
     to_deflections(x, y);
     double energy = 0.0;
-    for (int i = 0; i < shims(); ++i) {
-        const BendingShim& shim = m_shims[at(i)];
-        for (int e = 0; e < shim.last_station; ++e) {
+    for (int i = 0; i < leaves(); ++i) {
+        const Leaf& leaf = m_leaves[at(i)];
+        for (int e = 0; e < leaf.last_station; ++e) {
             const plate::ElementVector q = gather(y, i, e);
-            energy += (*shim.elements)[at(e)].bending_energy(shim.D, q);
-            if (shim.C > 0.0) energy += (*shim.elements)[at(e)].membrane_energy(shim.C, q);
+            energy += (*leaf.elements)[at(e)].bending_energy(leaf.D, q);
+            if (leaf.C > 0.0) energy += (*leaf.elements)[at(e)].membrane_energy(leaf.C, q);
             if (i == 0) {
                 const double w = y[m_offsets[at(e)]];
                 energy -= pressure * m_unit_load[at(e)].dot(Eigen::Vector4d(w, q[1], w + q[3], q[4]));
@@ -255,14 +262,14 @@ void Problem::differentiate(const Eigen::VectorXd& x, double pressure, Eigen::Ve
     Eigen::VectorXd& y = m_deflections;
     to_deflections(x, y);
     gradient.setZero();
-    const int per_shim = unknowns_per_shim();
-    for (int i = 0; i < shims(); ++i) {
-        const BendingShim& shim = m_shims[at(i)];
-        for (int e = 0; e < shim.last_station; ++e) {
-            const plate::ElementVector f = (*shim.elements)[at(e)].force(shim.D, shim.C, gather(y, i, e));
+    const int per_leaf = unknowns_per_leaf();
+    for (int i = 0; i < leaves(); ++i) {
+        const Leaf& leaf = m_leaves[at(i)];
+        for (int e = 0; e < leaf.last_station; ++e) {
+            const plate::ElementVector f = (*leaf.elements)[at(e)].force(leaf.D, leaf.C, gather(y, i, e));
             const int a = m_offsets[at(e)] + place_of(e, i);
             const int b = m_offsets[at(e + 1)] + place_of(e + 1, i);
-            for (int r = 0; r < per_shim; ++r) {
+            for (int r = 0; r < per_leaf; ++r) {
                 gradient[a + r * static_cast<int>(count_at(e))] += f[r];
                 gradient[b + r * static_cast<int>(count_at(e + 1))] += f[3 + r];
             }
@@ -270,7 +277,7 @@ void Problem::differentiate(const Eigen::VectorXd& x, double pressure, Eigen::Ve
     }
     if (m_stack.floating) {
         const int index = spring_index();
-        gradient[index] += m_stack.floating->preload + m_closing_rate * y[index];
+        gradient[index] += spring_force(y[index]);
     }
     to_opening_forces(gradient);
     gradient -= pressure * m_load;
@@ -283,25 +290,25 @@ void Problem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, E
     gradient.setZero();
     tangent.set_zero();
 
-    const int per_shim = unknowns_per_shim();
+    const int per_leaf = unknowns_per_leaf();
     plate::ElementMatrix k;
-    for (int i = 0; i < shims(); ++i) {
-        const BendingShim& shim = m_shims[at(i)];
-        for (int e = 0; e < shim.last_station; ++e) {
+    for (int i = 0; i < leaves(); ++i) {
+        const Leaf& leaf = m_leaves[at(i)];
+        for (int e = 0; e < leaf.last_station; ++e) {
             const plate::ElementVector q = gather(y, i, e);
-            const plate::Element& element = (*shim.elements)[at(e)];
+            const plate::Element& element = (*leaf.elements)[at(e)];
             plate::ElementVector f = plate::ElementVector::Zero();
             k.setZero();
-            element.add_bending(shim.D, q, f, k);
-            if (shim.C > 0.0) element.add_membrane(shim.C, q, convex, f, k);
+            element.add_bending(leaf.D, q, f, k);
+            if (leaf.C > 0.0) element.add_membrane(leaf.C, q, convex, f, k);
             const int a = place_of(e, i);
             const int b = place_of(e + 1, i);
             const int na = static_cast<int>(count_at(e));
             const int nb = static_cast<int>(count_at(e + 1));
-            for (int r = 0; r < per_shim; ++r) {
+            for (int r = 0; r < per_leaf; ++r) {
                 gradient[m_offsets[at(e)] + a + r * na] += f[r];
                 gradient[m_offsets[at(e + 1)] + b + r * nb] += f[3 + r];
-                for (int c = 0; c < per_shim; ++c) {
+                for (int c = 0; c < per_leaf; ++c) {
                     tangent.diagonal(e)(a + r * na, a + c * na) += k(r, c);
                     tangent.diagonal(e + 1)(b + r * nb, b + c * nb) += k(3 + r, 3 + c);
                     tangent.upper(e)(a + r * na, b + c * nb) += k(r, 3 + c);
@@ -312,7 +319,7 @@ void Problem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, E
     if (m_stack.floating) {
         const int last = static_cast<int>(count_at(m_spring_station)) - 1;
         const int index = spring_index();
-        gradient[index] += m_stack.floating->preload + m_closing_rate * y[index];
+        gradient[index] += spring_force(y[index]);
         tangent.diagonal(m_spring_station)(last, last) += m_closing_rate;
     }
 
@@ -338,16 +345,16 @@ Problem::Shapes Problem::shapes(const Eigen::VectorXd& x) const {
     Eigen::VectorXd y;
     to_deflections(x, y);
     Shapes shapes;
-    for (int i = 0; i < shims(); ++i) {
+    for (int i = 0; i < leaves(); ++i) {
         std::vector<double> w;
         std::vector<double> slope;
         std::vector<double> radial;
-        for (int s = 0; s <= m_shims[at(i)].last_station; ++s) {
+        for (int s = 0; s <= m_leaves[at(i)].last_station; ++s) {
             const int index = m_offsets[at(s)] + place_of(s, i);
             const int count = static_cast<int>(count_at(s));
             w.push_back(y[index]);
             slope.push_back(y[index + count]);
-            radial.push_back(unknowns_per_shim() == 3 ? y[index + 2 * count] : 0.0);
+            radial.push_back(unknowns_per_leaf() == 3 ? y[index + 2 * count] : 0.0);
         }
         shapes.w.push_back(std::move(w));
         shapes.slope.push_back(std::move(slope));
@@ -360,9 +367,10 @@ std::vector<StressPeak> Problem::peak_stresses(const Eigen::VectorXd& x, double 
     Eigen::VectorXd& y = m_deflections;
     to_deflections(x, y);
     std::vector<StressPeak> peaks;
-    for (int i = 0; i < shims(); ++i) {
-        const BendingShim& shim = m_shims[at(i)];
-        StressPeak peak{0.0, shim.number, m_nodes.front(), Face::far};
+    for (int i = 0; i < leaves(); ++i) {
+        const Leaf& leaf = m_leaves[at(i)];
+        const Shim& shim = shim_of(i);
+        StressPeak peak{0.0, leaf.first_shim, m_nodes.front(), Face::far};
         auto weigh = [&](const plate::Resultants& node, double radius) {
             const double t = shim.thickness;
             for (const Face face : {Face::piston, Face::far}) {
@@ -370,17 +378,18 @@ std::vector<StressPeak> Problem::peak_stresses(const Eigen::VectorXd& x, double 
                 const double radial = node.N_r / t + side * 6.0 * node.M_r / (t * t);
                 const double hoop = node.N_t / t + side * 6.0 * node.M_t / (t * t);
                 const double mises = std::sqrt(radial * radial - radial * hoop + hoop * hoop);
-                if (mises > peak.stress) peak = {mises, shim.number, radius, face};
+                if (mises > peak.stress) peak = {mises, leaf.first_shim, radius, face};
             }
         };
-        for (int e = 0; e < shim.last_station; ++e) {
-            const plate::Element& element = (*shim.elements)[at(e)];
+        for (int e = 0; e < leaf.last_station; ++e) {
+            const plate::Element& element = (*leaf.elements)[at(e)];
             const plate::ElementVector q = gather(y, i, e);
-            plate::ElementVector f = element.force(shim.D, shim.C, q);
+            plate::ElementVector f = element.force(leaf.D, leaf.C, q);
             if (i == 0) {
                 f.segment<2>(0) -= pressure * m_unit_load[at(e)].head<2>();
                 f.segment<2>(3) -= pressure * m_unit_load[at(e)].tail<2>();
             }
+            f /= shims_in(i);
             const plate::ElementResultants ends =
                 plate::resultants(element, shim.material, shim.thickness, q, f);
             if (e == 0) weigh(ends.inner, element.inner());

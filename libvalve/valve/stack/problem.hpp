@@ -14,12 +14,17 @@ namespace valve::stack {
 /// The discretised stack: potential energy of all shims under a pressure, as a function of unknowns that are
 /// bounded one by one.
 ///
-/// Stations are the nodes of one mesh for all shims. At a station, of the shims that reach it, the unknowns
+/// Neighbours of one size and material are one leaf, n times as stiff. That is no approximation: the n of
+/// them on one another carry 1/n of every load each and so bend alike, and between the i-th and the next is
+/// (n − i)/n of what pushes on the leaf from below and i/n of what pushes from above, so nothing pulls; and
+/// the minimum is the only one.
+///
+/// Stations are the nodes of one mesh for all leaves. At a station, of the leaves that reach it, the unknowns
 /// are
-///   opening 0: w of the lowest shim (under the stop's ring: of the last shim);
+///   opening 0: w of the lowest leaf (under the stop's ring: of the last leaf);
 ///   opening 1 …: how much wider the clear distance to the neighbour *at this radius* is than at rest;
-///   w' of each shim, and u of each shim where membranes count.
-/// Contact bounds one unknown each: a shim meets the seat at w = height, its neighbour where the opening has
+///   w' of each leaf, and u of each leaf where membranes count.
+/// Contact bounds one unknown each: a leaf meets the seat at w = height, its neighbour where the opening has
 /// used up the clear distance at rest, the stop at w = travel. Contact forces are the derivatives of the
 /// energy by the openings. The state of the stack is the minimum of the energy within the bounds. Openings
 /// are counted from rest, not from touch, so that their rounding is that of the deflection, not of the
@@ -65,61 +70,68 @@ public:
     /// Smallest thickness of the bending shims [m].
     double thinnest() const { return m_thinnest; }
 
-    // Where things are. Shims are those that bend, counted from 0; `number` maps them to the list's from 1.
+    // Where things are. Leaves are of shims that bend, counted from 0; shims by their numbers in the list,
+    // from 1.
 
-    int shims() const { return static_cast<int>(m_shims.size()); }
-    int number(int shim) const { return m_shims[static_cast<std::size_t>(shim)].number; }
-    double outer_radius(int shim) const;
+    int leaves() const { return static_cast<int>(m_leaves.size()); }
+    int first_shim(int leaf) const { return m_leaves[static_cast<std::size_t>(leaf)].first_shim; }
+    int last_shim(int leaf) const { return m_leaves[static_cast<std::size_t>(leaf)].last_shim; }
+    int shims_in(int leaf) const { return last_shim(leaf) - first_shim(leaf) + 1; }
+    const Shim& shim_of(int leaf) const; ///< what the leaf is made of
 
-    /// Shims that reach a station, lowest first.
+    /// Leaves that reach a station, lowest first.
     const std::vector<int>& present(int station) const {
-        return m_stations[static_cast<std::size_t>(station)].shims;
+        return m_stations[static_cast<std::size_t>(station)].leaves;
     }
 
     /// Index of opening `place` at a station.
     int opening(int station, int place) const { return m_offsets[static_cast<std::size_t>(station)] + place; }
 
     bool on_land(int station) const { return m_stations[static_cast<std::size_t>(station)].land; }
-    int seat_station() const { return m_seat_station; } ///< at the seat's inner radius
-    int ring_station() const { return m_ring_station; } ///< clamp, or ring that floats
-    int stop_station() const { return m_stop_station; } ///< −1: none
+    int seat_station() const { return m_seat_station; }     ///< at the seat's inner radius
+    int ring_station() const { return m_ring_station; }     ///< clamp, or ring that floats
+    int stop_station() const { return m_stop_station; }     ///< −1: none
+    int spring_station() const { return m_spring_station; } ///< −1: none
 
-    /// Deflection of every shim at every station it reaches [m], slopes [-], radial displacements [m].
+    /// What a float's spring pushes on the last leaf with where that has lifted by `w` [m], in [N].
+    double spring_force(double w) const { return m_stack.floating->preload + m_closing_rate * w; }
+
+    /// Deflection of every leaf at every station it reaches [m], slopes [-], radial displacements [m].
     struct Shapes {
-        std::vector<std::vector<double>> w; ///< [shim][station], up to the shim's edge
+        std::vector<std::vector<double>> w; ///< [leaf][station], up to the leaf's edge
         std::vector<std::vector<double>> slope;
         std::vector<std::vector<double>> radial;
     };
     Shapes shapes(const Eigen::VectorXd& x) const;
 
-    /// Largest von Mises stress of each shim, on either face at any node.
+    /// Largest von Mises stress of each leaf, in its first shim, on either face at any node.
     std::vector<StressPeak> peak_stresses(const Eigen::VectorXd& x, double pressure) const;
 
 private:
-    struct BendingShim {
-        int number = 0; ///< in the stack's list, from 1
+    struct Leaf {
+        int first_shim = 0;
+        int last_shim = 0;
         int last_station = 0;
-        double thickness = 0.0;
-        double D = 0.0;
-        double C = 0.0; ///< zero in linear theory
-        plate::Material material;
+        double D = 0.0;                                        ///< of all its shims together
+        double C = 0.0;                                        ///< the same; zero in linear theory
         const std::vector<plate::Element>* elements = nullptr; ///< for its Poisson's ratio
     };
     struct Station {
-        std::vector<int> shims; ///< present, lowest first
+        std::vector<int> leaves; ///< present, lowest first
         bool land = false;
-        bool from_top = false; ///< opening 0 is w of the last shim
+        bool from_top = false; ///< opening 0 is w of the last leaf
     };
 
     void lay_mesh(const plate::Grading& grading);
+    void lay_leaves();
     void lay_stations();
     void set_bounds();
     void lay_load();
-    int place_of(int station, int shim) const;
+    int place_of(int station, int leaf) const;
     std::size_t count_at(int station) const {
-        return m_stations[static_cast<std::size_t>(station)].shims.size();
+        return m_stations[static_cast<std::size_t>(station)].leaves.size();
     }
-    int unknowns_per_shim() const { return m_theory == Theory::linear ? 2 : 3; }
+    int unknowns_per_leaf() const { return m_theory == Theory::linear ? 2 : 3; }
 
     /// Unknowns with w in place of the openings, and the transposed map of forces: of all, and of the rows of
     /// one station.
@@ -128,17 +140,17 @@ private:
     template <class Rows>
     void to_opening_rows(int station, Rows&& rows) const;
 
-    /// Clear distance at rest between the shim at `place` of a station and the one below: the shims and
+    /// Clear distance at rest between the leaf at `place` of a station and the one below: the shims and
     /// spacers missing between them [m].
     double clear_at_rest(int station, int place) const;
 
     int spring_index() const; ///< of the w that the spring pushes on, among the deflections
 
-    plate::ElementVector gather(const Eigen::VectorXd& y, int shim, int element) const;
+    plate::ElementVector gather(const Eigen::VectorXd& y, int leaf, int element) const;
 
     Stack m_stack;
     Theory m_theory;
-    std::vector<BendingShim> m_shims;
+    std::vector<Leaf> m_leaves;
     std::vector<double> m_nodes;
     std::map<double, std::vector<plate::Element>> m_elements; ///< by Poisson's ratio
     std::vector<Station> m_stations;

@@ -10,11 +10,12 @@ namespace {
 std::vector<ShimShape> shims_of(const Problem& problem, const State& state) {
     const Problem::Shapes shapes = problem.shapes(state.x);
     std::vector<ShimShape> shims;
-    for (int shim = 0; shim < problem.shims(); ++shim) {
-        ShimShape shape{problem.number(shim), {}, shapes.w[static_cast<std::size_t>(shim)]};
+    for (int leaf = 0; leaf < problem.leaves(); ++leaf) {
+        ShimShape shape{0, {}, shapes.w[static_cast<std::size_t>(leaf)]};
         for (int station = 0; station < static_cast<int>(shape.lift.size()); ++station)
             shape.radius.push_back(problem.radius(station));
-        shims.push_back(std::move(shape));
+        for (shape.shim = problem.first_shim(leaf); shape.shim <= problem.last_shim(leaf); ++shape.shim)
+            shims.push_back(shape);
     }
     return shims;
 }

@@ -14,20 +14,20 @@ public:
     Ties(const Problem& problem, const State* state, OnLand on_land)
         : m_problem(problem), m_state(state), m_on_land(on_land) {}
 
-    /// Whether the shim at `place` of a station touches the one below; for place 0, whether a support holds.
+    /// Whether the leaf at `place` of a station touches the one below; for place 0, whether a support holds.
     bool closed(int station, int place) const {
         const int index = m_problem.opening(station, place);
         if (m_state != nullptr) return m_state->hold[at(index)] != Hold::free;
         return m_problem.lower()[index] == 0.0 && (place > 0 || m_problem.upper()[index] == 0.0);
     }
 
-    /// Numbers of w of the shims at a station; `next` is the next one free.
+    /// Numbers of w of the leaves at a station; `next` is the next one free.
     std::vector<int> deflections(int station, bool level, int& next) const {
         const int count = static_cast<int>(m_problem.present(station).size());
-        std::vector<int> group; // shims that share w
+        std::vector<int> group; // leaves that share w
         for (int p = 0; p < count; ++p)
             group.push_back(p == 0 || closed(station, p) ? (p == 0 ? 0 : group.back()) : group.back() + 1);
-        // Under a stop's ring of its own, opening 0 is that of the last shim.
+        // Under a stop's ring of its own, opening 0 is that of the last leaf.
         const bool from_top = station == m_problem.stop_station() && station != m_problem.ring_station();
         const bool supported =
             closed(station, 0) && !(m_on_land == OnLand::counted && m_problem.on_land(station));
@@ -55,9 +55,9 @@ plate::Vibration small_motion(const Problem& problem, const State* state, int n,
 
     plate::Vibration vibration;
     vibration.nodal_diameters = n;
-    for (int i = 0; i < problem.shims(); ++i) {
-        const Shim& shim = stack.shims[at(problem.number(i) - 1)];
-        vibration.plates.push_back({shim.thickness, shim.material, {}, {}});
+    for (int i = 0; i < problem.leaves(); ++i) {
+        const Shim& shim = problem.shim_of(i);
+        vibration.plates.push_back({shim.thickness, shim.material, problem.shims_in(i), {}, {}});
     }
     for (int k = 0; k < problem.stations(); ++k) {
         vibration.nodes.push_back(problem.radius(k));
