@@ -1,7 +1,9 @@
 #include <stack/samples.hpp>
 #include <support/catch.hpp>
 #include <valve/stack/follow.hpp>
+#include <valve/stack/lift_law.hpp>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <numbers>
@@ -48,6 +50,28 @@ TEST_CASE("lift never falls along the pressure, and forces balance the load", "[
             }
         }
     }
+}
+
+TEST_CASE("between the points of a curve its law is the lift", "[stack]") {
+    Stack disc = check_plate();
+    disc.disc = Disc{13e-3, 2e-3};
+    disc.shims.clear();
+    for (const Theory theory : {Theory::linear, Theory::large_deflection})
+        for (const Stack& stack : {two_stage(), check_plate(), disc}) {
+            const FollowOptions options{.theory = theory, .max_pressure = 20e5};
+            const LiftCurve curve = follow(stack, options);
+            const LiftLaw law(curve);
+            std::vector<double> between;
+            for (std::size_t i = 1; i < curve.points.size(); ++i)
+                for (const double share : {0.2, 0.5, 0.8}) {
+                    const double low = curve.points[i - 1].pressure;
+                    between.push_back(low + share * (curve.points[i].pressure - low));
+                }
+            for (const LiftPoint& point : states_at(stack, between, options))
+                // Twice what the curve is refined to, for that is an estimate.
+                CHECK_THAT(law.at(point.pressure).lift,
+                           WithinAbs(std::max(0.0, point.seat_lift), 2.0 * (1e-3 * point.seat_lift + 2e-8)));
+        }
 }
 
 TEST_CASE("a preloaded stack cracks where its seat lets go", "[stack]") {

@@ -101,6 +101,38 @@ TEST_CASE("monotone interpolation reproduces straight lines", "[stack][lift_law]
     }
 }
 
+TEST_CASE("a lift law of a computed curve has its rates, with a jump at an event", "[stack][lift_law]") {
+    // A float: closed to 1 bar, straight up to its stop at 2 bar.
+    const double rate = 1e-3 / 1e5;
+    LiftCurve curve;
+    curve.load_area = load_area;
+    curve.crack_pressure = 1e5;
+    curve.points.resize(4);
+    curve.points[1].pressure = 1e5;
+    curve.points[1].rate_after = rate;
+    curve.points[2].pressure = 2e5;
+    curve.points[2].rate_before = rate;
+    curve.points[3].pressure = 9e5;
+    curve.points[2].seat_lift = curve.points[3].seat_lift = 1e-3;
+    const LiftLaw law(curve);
+    for (const double share : {0.01, 0.3, 0.99}) {
+        CHECK_THAT(law.at(1e5 + 1e5 * share).lift, WithinRel(1e-3 * share, 1e-12));
+        CHECK_THAT(law.at(1e5 + 1e5 * share).slope, WithinRel(rate, 1e-12));
+    }
+    CHECK(law.at(0.99e5).lift == 0.0);
+    CHECK(law.at(2.01e5).slope == 0.0);
+
+    // A rate that would make it fall between the points is cut back.
+    curve.points[1].rate_after = 100.0 * rate;
+    const LiftLaw steep(curve);
+    double last = 0.0;
+    for (int i = 1; i <= 100; ++i) {
+        const double lift = steep.at(1e5 + 1e3 * i).lift;
+        CHECK(lift >= last);
+        last = lift;
+    }
+}
+
 TEST_CASE("a lift law of a computed curve is closed up to the crack and level over the solver's error",
           "[stack][lift_law]") {
     LiftCurve curve;
@@ -123,7 +155,7 @@ TEST_CASE("a lift law of a computed curve is closed up to the crack and level ov
     CHECK(law.at(3e5).lift == 1e-4);
 
     add(4e5, 0.5e-4);
-    CHECK_THROWS_AS(LiftLaw(curve), std::invalid_argument);
+    CHECK_THROWS_AS(LiftLaw(curve), valve::SolveError);
 }
 
 TEST_CASE("points that make no lift law are refused", "[stack][lift_law]") {

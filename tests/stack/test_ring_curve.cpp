@@ -92,8 +92,10 @@ TEST_CASE("windows over the whole ring make the law of the mean", "[stack][windo
     const LiftLaw law = open_arcs_law(stack.path, stack.curve);
     const LiftLaw mean(stack.curve);
     CHECK_THAT(law.opening_pressure(), WithinRel(mean.opening_pressure(), 2e-3)); // located to 1e-3
-    for (const double pressure : {1e5, 2e5, 4e5})
-        CHECK_THAT(law.at(pressure).lift, WithinRel(mean.at(pressure).lift, 1e-9));
+    for (const LiftPoint& point : stack.curve.points) // between them only the mean knows its rates
+        if (point.pressure > 1e5)
+            CHECK_THAT(law.at(point.pressure).lift, WithinRel(mean.at(point.pressure).lift, 1e-9));
+    CHECK_THAT(law.at(3.3e5).lift, WithinRel(mean.at(3.3e5).lift, 2e-3)); // that of both interpolations
 }
 
 TEST_CASE("a stack that never opens has a law that is shut, and no crack at its ports", "[stack][windows]") {

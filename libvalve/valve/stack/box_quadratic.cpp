@@ -123,7 +123,7 @@ bool BoxQuadratic::active_set(const Model& model, Eigen::VectorXd& x, std::vecto
         if (!equality_minimum(model, hold, x)) return false;
         set_gradient(model, x);
         int wrong = mend(x, m_gradient, model.force_tolerance, hold);
-        if (wrong == 0) {
+        if (wrong == 0 && model.exact) {
             // Short elements cost the factorisation digits: one step of iterative refinement, then the
             // verdict.
             move_free(x);

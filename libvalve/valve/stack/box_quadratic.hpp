@@ -34,6 +34,7 @@ public:
         const Eigen::VectorXd& gradient;        ///< at the origin
         const Eigen::VectorXd& force_tolerance; ///< of each unknown; of a multiplier's sign
         double force_scale;                     ///< of all multipliers together
+        bool exact = true; ///< with a step of iterative refinement; false where the caller corrects the end
     };
 
     /// From the guess `x`, `hold` to the minimum. False where K is not positive definite on the unknowns

@@ -18,7 +18,10 @@ constexpr double opened = 0.02e-3;
 
 /// First pressure of a curve above zero, and the ratio of one pressure to the next before refinement.
 constexpr double first_pressure = 100.0;
-constexpr double pressure_ratio = 1.2;
+constexpr double pressure_ratio = 1.5;
+
+/// What has changed at this pressure changes as the very first load comes on [Pa].
+constexpr double at_once = 1.0;
 
 /// Interpolated lift agrees with computed lift to this share, or to this height [m].
 constexpr double lift_accuracy = 1e-3;
@@ -27,8 +30,8 @@ constexpr double lift_resolution = 2e-8;
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
 using Points = std::map<double, LiftPoint>;
-using Evaluate = std::function<std::optional<LiftPoint>(double)>;
 
+/// The law by lifts alone.
 LiftLaw law_of(const Points& points) {
     std::vector<double> pressures;
     std::vector<double> lifts;
@@ -41,11 +44,21 @@ LiftLaw law_of(const Points& points) {
     return LiftLaw(std::move(pressures), std::move(lifts), 1.0);
 }
 
-/// Lift at a share of the way between two points, should their states tell it far better than interpolation.
-using Foretell = std::function<std::optional<double>(double low, double high, double share)>;
+/// Lift at a share of the way between two points: the cubic through both with their rates.
+double foretell(const LiftPoint& low, const LiftPoint& high, double share) {
+    // Newton form of the cubic Hermite polynomial.
+    const double width = high.pressure - low.pressure;
+    const double rise = high.seat_lift - low.seat_lift;
+    const double from = width * low.rate_after;
+    const double to = width * high.rate_before;
+    const double c2 = 3.0 * rise - 2.0 * from - to;
+    const double c3 = from + to - 2.0 * rise;
+    return low.seat_lift + share * (from + share * (c2 + share * c3));
+}
 
-/// Halves every interval in which interpolation misses the lift: computed half-way, unless it is foretold.
-void refine(Points& points, const Evaluate& evaluate, const Foretell& foretell) {
+/// Halves every interval in which interpolation by lifts alone misses that by lifts and rates. The latter,
+/// being of a higher order, then misses the lift itself by far less.
+void refine(Points& points, const std::function<std::optional<LiftPoint>(double)>& evaluate) {
     constexpr std::size_t most_points = 600;
     constexpr double narrowest = 1e-4;
     std::vector<std::pair<double, double>> open;
@@ -53,28 +66,25 @@ void refine(Points& points, const Evaluate& evaluate, const Foretell& foretell) 
         open.emplace_back(point->first, std::next(point)->first);
     while (!open.empty() && points.size() < most_points) {
         const LiftLaw law = law_of(points);
-        const auto hits = [&law](double pressure, double lift, double share = 1.0) {
-            return std::abs(law.at(pressure).lift - lift) <= share * (lift_accuracy * lift + lift_resolution);
-        };
-        // Not half-way alone, where an S about a straight line hits it.
-        const auto foretold_to_hit = [&](double low, double high) {
+        const auto hits = [&](double low, double high) {
+            // Not half-way alone, where an S about a straight line hits it.
             for (const double share : {0.25, 0.5, 0.75}) {
-                const std::optional<double> lift = foretell(low, high, share);
-                if (!lift || !hits(low + share * (high - low), *lift, 0.5)) return false;
+                const double lift =
+                    std::max(foretell(points.at(low), points.at(high), share), law.at(low).lift);
+                const double missed = std::abs(law.at(low + share * (high - low)).lift - lift);
+                if (missed > lift_accuracy * lift + lift_resolution) return false;
             }
             return true;
         };
         std::vector<std::pair<double, double>> next;
         for (const auto& [low, high] : open) {
-            if (foretold_to_hit(low, high)) continue;
+            if (high - low < narrowest * high || hits(low, high)) continue;
             const double middle = 0.5 * (low + high);
             const std::optional<LiftPoint> point = evaluate(middle);
             if (!point) continue;
             points.emplace(middle, *point);
-            if (high - low < narrowest * high) continue;
-            const bool hit = hits(middle, point->seat_lift);
-            for (const auto& [from, to] : {std::pair{low, middle}, std::pair{middle, high}})
-                if (!hit || foretell(from, to, 0.5)) next.emplace_back(from, to);
+            next.emplace_back(low, middle);
+            next.emplace_back(middle, high);
         }
         open = std::move(next);
     }
@@ -86,10 +96,11 @@ struct Sight {
     double change = 0.0; ///< where the state's tangent has it [Pa]; infinite: nowhere
 };
 
-/// Pressure of a change between `low`, before it, and `high`. The bracket closes by what its ends foresee of
-/// the change, each Newton's method on the function that ends there: exact in linear theory where no other
-/// contact comes between. Half-way where that fails to halve the bracket in two steps.
-double locate(Path& path, double low, double high, const std::function<Sight(const State&)>& look) {
+/// Pressures next to a change between `low`, before it, and `high`, and their states in `path`. The bracket
+/// closes by what its ends foresee of the change, each Newton's method on the function that ends there: exact
+/// in linear theory where no other contact comes between. Half-way where that fails to halve the bracket in
+/// two steps.
+Bracket locate(Path& path, double low, double high, const std::function<Sight(const State&)>& look) {
     constexpr double accuracy = 1e-8;
     const auto sight = [&](double pressure) { return look(*path.at(pressure)); };
     double from_low = sight(low).change;
@@ -110,7 +121,7 @@ double locate(Path& path, double low, double high, const std::function<Sight(con
         (seen.before ? low : high) = next;
         (seen.before ? from_low : from_high) = seen.change;
     }
-    return 0.5 * (low + high);
+    return {low, high};
 }
 
 /// The openings at which two surfaces meet, and the bound that is their contact.
@@ -159,20 +170,25 @@ Sight look_at(const Problem& problem, const Meeting& meeting, bool closed_before
     return sight;
 }
 
-/// Events between two neighbouring states, each located on its own.
-void find_events(Path& path, const State& low, const State& high, std::vector<Event>& events) {
+/// An event, and a pressure right before it, whose state is in the path as that of the event is.
+struct Change {
+    Event event;
+    double before = 0.0; ///< [Pa]
+};
+
+/// Changes of contact between two neighbouring states, each located on its own.
+void find_changes(Path& path, const State& low, const State& high, std::vector<Change>& changes) {
     const Problem& problem = path.problem();
     const Contacts before = contacts(problem, low);
     const Contacts after = contacts(problem, high);
     auto add = [&](EventKind kind, std::vector<int> shims, double radius, const Meeting& meeting,
                    bool closed_before) {
-        const double pressure = locate(path, low.pressure, high.pressure, [&](const State& state) {
-            return look_at(problem, meeting, closed_before, state);
-        });
-        // Touching and parting as the very first load comes on is no event on the bench.
-        const bool at_once = pressure < first_pressure;
-        if (at_once && (kind == EventKind::touch || kind == EventKind::part)) return;
-        events.push_back({pressure, kind, std::move(shims), radius});
+        const auto look = [&](const State& state) { return look_at(problem, meeting, closed_before, state); };
+        const Bracket found =
+            high.pressure > at_once ? locate(path, low.pressure, high.pressure, look) : Bracket{0.0, 0.0};
+        // Touching and parting under so little load is no event on the bench.
+        if (found.high < first_pressure && (kind == EventKind::touch || kind == EventKind::part)) return;
+        changes.push_back({{found.high, kind, std::move(shims), radius}, found.low});
     };
     for (const auto& [pair, radius] : before.pairs)
         if (after.pairs.count(pair) == 0)
@@ -194,22 +210,21 @@ void find_events(Path& path, const State& low, const State& high, std::vector<Ev
 }
 
 /// Where along the curve the share of a limit first passes 1; none where it does not, or no strip states it.
-std::optional<StressLimit> passes(Path& path, const Points& points,
+std::optional<StressLimit> passes(Path& path, const std::vector<LiftPoint>& points,
                                   std::optional<StressShare> LiftPoint::*share) {
     const auto excess = [share](const LiftPoint& point) { return (point.*share)->share - 1.0; };
-    const auto first = std::find_if(points.begin(), points.end(), [&](const auto& entry) {
-        return entry.second.*share && excess(entry.second) > 0.0;
+    const auto first = std::find_if(points.begin(), points.end(), [&](const LiftPoint& point) {
+        return point.*share && excess(point) > 0.0;
     });
     if (first == points.end()) return std::nullopt;
-    if (first == points.begin()) return StressLimit{first->first, (first->second.*share)->peak};
+    if (first == points.begin()) return StressLimit{first->pressure, (*first.*share)->peak};
     const auto before = std::prev(first);
-    const Bracket found =
-        close_in({before->first, excess(before->second)}, {first->first, excess(first->second)}, 1e-6,
-                 [&](double pressure) -> std::optional<double> {
-                     const std::optional<LiftPoint> point = path.point(pressure);
-                     if (!point) return std::nullopt;
-                     return excess(*point);
-                 });
+    const Bracket found = close_in({before->pressure, excess(*before)}, {first->pressure, excess(*first)},
+                                   1e-6, [&](double pressure) -> std::optional<double> {
+                                       const std::optional<LiftPoint> point = path.point(pressure);
+                                       if (!point) return std::nullopt;
+                                       return excess(*point);
+                                   });
     return StressLimit{found.high, ((*path.point(found.high)).*share)->peak};
 }
 
@@ -222,6 +237,21 @@ double last_borne(Path& path, double low, double high) {
     return found.low;
 }
 
+/// Adds the points of changes, rising in pressure, which tell the rates on both sides.
+void add_changes(Path& path, const std::vector<Change>& changes, Points& points) {
+    constexpr double together = 1e-7; // changes that no pressure keeps apart
+    for (const Change& change : changes) {
+        LiftPoint point = *path.point(change.event.pressure);
+        LiftPoint& last = std::prev(points.upper_bound(point.pressure))->second;
+        if (point.pressure - last.pressure <= together * point.pressure) {
+            last.rate_after = point.rate_after;
+            continue;
+        }
+        point.rate_before = path.lift_rate(*path.at(change.before));
+        points.emplace(point.pressure, point);
+    }
+}
+
 LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
     Path path(stack, options.theory, plate::Grading{});
     LiftCurve curve;
@@ -231,11 +261,16 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
     const State* low = path.at(0.0);
     if (low == nullptr) throw SolveError("at rest: " + path.refusal());
     const bool preloaded = stack.seat.height > 0.0 || stack.floating.has_value();
-    Points points;
-    points.emplace(0.0, *path.point(0.0));
+    Points points{{0.0, *path.point(0.0)}};
+    std::vector<Change> changes;
 
     // A stack without preload has no forces at rest and so no contacts to speak of: its events begin at the
     // first pressure.
+    if (const State* first = path.at(std::min(at_once, options.max_pressure))) {
+        if (preloaded) find_changes(path, *low, *first, changes);
+        points.begin()->second.rate_after = path.lift_rate(*first);
+        low = first;
+    }
     double reached = 0.0;
     while (reached < options.max_pressure && !curve.end_reason) {
         const double asked =
@@ -250,25 +285,22 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
             if (end == reached) break;
             reached = end;
         }
-        const std::optional<LiftPoint> point = path.point(reached);
         const State* high = path.at(reached);
-        if (points.size() > 1 || preloaded) find_events(path, *low, *high, curve.events);
-        points.emplace(reached, *point);
+        if (points.size() > 1 || preloaded) find_changes(path, *low, *high, changes);
+        points.emplace(reached, *path.point(reached));
         low = high;
     }
-    std::stable_sort(curve.events.begin(), curve.events.end(),
-                     [](const Event& a, const Event& b) { return a.pressure < b.pressure; });
-    for (const Event& event : curve.events)
-        if (const std::optional<LiftPoint> point = path.point(event.pressure))
-            points.emplace(event.pressure, *point);
-    refine(
-        points, [&path](double pressure) { return path.point(pressure); },
-        [&path](double from, double to, double share) { return path.foretell_lift(from, to, share); });
+    std::stable_sort(changes.begin(), changes.end(),
+                     [](const Change& a, const Change& b) { return a.event.pressure < b.event.pressure; });
+    add_changes(path, changes, points);
+    refine(points, [&path](double pressure) { return path.point(pressure); });
 
-    curve.set = passes(path, points, &LiftPoint::of_yield);
-    curve.fatigue = passes(path, points, &LiftPoint::of_fatigue);
     for (const auto& [pressure, point] : points)
         curve.points.push_back(point);
+    for (Change& change : changes)
+        curve.events.push_back(std::move(change.event));
+    curve.set = passes(path, curve.points, &LiftPoint::of_yield);
+    curve.fatigue = passes(path, curve.points, &LiftPoint::of_fatigue);
     for (const Event& event : curve.events) {
         if (event.kind == EventKind::crack) curve.crack_pressure = event.pressure;
         if (event.kind == EventKind::float_start && !curve.float_start_pressure)
@@ -278,12 +310,14 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
         curve.float_start_pressure = curve.crack_pressure; // nothing but the seat and the spring holds it
     const auto open = std::find_if(curve.points.begin(), curve.points.end(),
                                    [](const LiftPoint& point) { return point.seat_lift >= opened; });
-    if (open != curve.points.end() && open != curve.points.begin())
+    if (open != curve.points.end() && open != curve.points.begin()) {
+        const double before = std::prev(open)->pressure;
         curve.opening_pressure =
-            locate(path, std::prev(open)->pressure, open->pressure, [&path](const State& state) {
+            locate(path, before, open->pressure, [&path](const State& state) {
                 const double missing = opened - path.seat_lift(state);
                 return Sight{missing > 0.0, state.pressure + missing / path.lift_rate(state)};
-            });
+            }).high;
+    }
     return curve;
 }
 
@@ -320,11 +354,17 @@ LiftCurve follow_disc(const Stack& stack, const FollowOptions& options) {
     const double open_pressure = curve.crack_pressure + rate * opened / curve.load_area;
     if (open_pressure < stop_pressure) curve.opening_pressure = open_pressure;
 
+    const auto point_at = [&](double pressure) {
+        LiftPoint point = disc_at(stack, pressure);
+        const double moving = curve.load_area / rate;
+        if (pressure > curve.crack_pressure && pressure <= stop_pressure) point.rate_before = moving;
+        if (pressure >= curve.crack_pressure && pressure < stop_pressure) point.rate_after = moving;
+        return point;
+    };
     Points points;
-    const Evaluate evaluate = [&stack](double pressure) { return disc_at(stack, pressure); };
     for (const double pressure : {0.0, curve.crack_pressure, stop_pressure, options.max_pressure})
-        if (pressure <= options.max_pressure) points.emplace(pressure, disc_at(stack, pressure));
-    refine(points, evaluate, [](double, double, double) { return std::nullopt; });
+        if (pressure <= options.max_pressure) points.emplace(pressure, point_at(pressure));
+    refine(points, point_at);
     for (const auto& [pressure, point] : points)
         curve.points.push_back(point);
     if (curve.crack_pressure < options.max_pressure)

@@ -19,11 +19,13 @@ constexpr std::string_view name(Theory theory) {
 
 /// A stack under the pressure `pressure` on its zone, falling to zero across the land, without flow.
 struct LiftPoint {
-    double pressure = 0.0;   ///< p_eff [Pa]
-    double seat_lift = 0.0;  ///< of the face shim over the seat at the seat's inner radius [m]
-    double edge_lift = 0.0;  ///< of the face shim's outer edge above its rest position [m]
-    double float_lift = 0.0; ///< y, of the ring of a floated stack [m]
-    double seat_force = 0.0; ///< of the land on the face shim [N]
+    double pressure = 0.0;    ///< p_eff [Pa]
+    double seat_lift = 0.0;   ///< of the face shim over the seat at the seat's inner radius [m]
+    double rate_before = 0.0; ///< of the seat lift along the pressure, coming from below [m/Pa]
+    double rate_after = 0.0;  ///< the same, going on; another at an event
+    double edge_lift = 0.0;   ///< of the face shim's outer edge above its rest position [m]
+    double float_lift = 0.0;  ///< y, of the ring of a floated stack [m]
+    double seat_force = 0.0;  ///< of the land on the face shim [N]
     double hub_force =
         0.0; ///< of the clamp (or, floated, of the hub) on the shims, positive away from the piston [N]
     double stop_force = 0.0;             ///< of the stop on a floated stack, positive towards the piston [N]

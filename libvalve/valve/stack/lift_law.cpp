@@ -1,5 +1,7 @@
 #include <valve/stack/lift_law.hpp>
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
@@ -49,6 +51,7 @@ std::vector<double> pressures_of(const LiftCurve& curve) {
 }
 
 /// Lifts of a curve: closed up to the crack, and level where they fall by no more than the solver's error.
+/// Throws SolveError where they fall further.
 std::vector<double> lifts_of(const LiftCurve& curve) {
     constexpr double solver_error = 1e-9; // [m]
     std::vector<double> lifts;
@@ -56,15 +59,27 @@ std::vector<double> lifts_of(const LiftCurve& curve) {
     double highest = 0.0;
     for (const LiftPoint& point : curve.points) {
         const double lift = point.pressure <= curve.crack_pressure ? 0.0 : point.seat_lift;
-        lifts.push_back(lift < highest && lift > highest - solver_error ? highest : lift);
-        highest = lifts.back();
+        if (lift < highest - solver_error)
+            throw SolveError(
+                fmt::format("at {:.4g} bar the seat lift falls below the {:.4g} mm that it has had, "
+                            "so that there is no flow law: the stop holds the shims where "
+                            "pressure then bends them back; try a stop nearer to the seat",
+                            1e-5 * point.pressure, 1e3 * highest));
+        highest = std::max(highest, lift);
+        lifts.push_back(highest);
     }
     return lifts;
 }
 
 } // namespace
 
-LiftLaw::LiftLaw(const LiftCurve& curve) : LiftLaw(pressures_of(curve), lifts_of(curve), curve.load_area) {}
+LiftLaw::LiftLaw(const LiftCurve& curve) : LiftLaw(pressures_of(curve), lifts_of(curve), curve.load_area) {
+    for (std::size_t i = 0; i < m_slopes.size(); ++i) {
+        const double steepest = 3.0 * secant(i);
+        m_slopes[i] = {std::clamp(curve.points[i].rate_after, 0.0, steepest),
+                       std::clamp(curve.points[i + 1].rate_before, 0.0, steepest)};
+    }
+}
 
 LiftLaw::LiftLaw(std::vector<double> pressures, std::vector<double> lifts, double load_area)
     : m_pressures(std::move(pressures)), m_lifts(std::move(lifts)), m_load_area(load_area) {
@@ -79,11 +94,17 @@ LiftLaw::LiftLaw(std::vector<double> pressures, std::vector<double> lifts, doubl
     for (std::size_t i = 1; i < m_pressures.size(); ++i)
         if (!(m_pressures[i] > m_pressures[i - 1]) || !(m_lifts[i] >= m_lifts[i - 1]))
             throw std::invalid_argument("LiftLaw: pressures must rise and lifts must not fall");
-    m_slopes = monotone_slopes(m_pressures, m_lifts);
+    const std::vector<double> slopes = monotone_slopes(m_pressures, m_lifts);
+    for (std::size_t i = 0; i + 1 < slopes.size(); ++i)
+        m_slopes.push_back({slopes[i], slopes[i + 1]});
 
     const auto open = std::find_if(m_lifts.begin(), m_lifts.end(), [](double lift) { return lift > 0.0; });
     const auto last_closed = open == m_lifts.begin() ? open : open - 1;
     m_opening_pressure = m_pressures[static_cast<std::size_t>(last_closed - m_lifts.begin())];
+}
+
+double LiftLaw::secant(std::size_t interval) const {
+    return (m_lifts[interval + 1] - m_lifts[interval]) / (m_pressures[interval + 1] - m_pressures[interval]);
 }
 
 LiftLaw::Value LiftLaw::at(double pressure) const {
@@ -91,17 +112,15 @@ LiftLaw::Value LiftLaw::at(double pressure) const {
     if (pressure > m_pressures.back()) return {m_lifts.back(), 0.0};
 
     const auto above = std::upper_bound(m_pressures.begin() + 1, m_pressures.end() - 1, pressure);
-    const auto right = static_cast<std::size_t>(above - m_pressures.begin());
-    const std::size_t left = right - 1;
-    const double width = m_pressures[right] - m_pressures[left];
-    const double secant = (m_lifts[right] - m_lifts[left]) / width;
-    const double t = (pressure - m_pressures[left]) / width;
+    const auto interval = static_cast<std::size_t>(above - m_pressures.begin()) - 1;
+    const double width = m_pressures[interval + 1] - m_pressures[interval];
+    const double t = (pressure - m_pressures[interval]) / width;
+    const auto [left, right] = m_slopes[interval];
 
     // Newton form of the cubic Hermite polynomial.
-    const double c2 = 3.0 * secant - 2.0 * m_slopes[left] - m_slopes[right];
-    const double c3 = m_slopes[left] + m_slopes[right] - 2.0 * secant;
-    return {m_lifts[left] + width * t * (m_slopes[left] + t * (c2 + t * c3)),
-            m_slopes[left] + t * (2.0 * c2 + 3.0 * t * c3)};
+    const double c2 = 3.0 * secant(interval) - 2.0 * left - right;
+    const double c3 = left + right - 2.0 * secant(interval);
+    return {m_lifts[interval] + width * t * (left + t * (c2 + t * c3)), left + t * (2.0 * c2 + 3.0 * t * c3)};
 }
 
 } // namespace valve::stack

@@ -6,19 +6,22 @@
 
 namespace valve::stack {
 
-/// Seat lift as a function of p_eff: monotone piecewise-cubic interpolation of a lift curve, continuous with
-/// its first derivative.
-/// Source: F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300 (slopes).
+/// Seat lift as a function of p_eff: monotone piecewise-cubic interpolation.
+/// Sources: F. N. Fritsch and R. E. Carlson, SIAM J. Numer. Anal. 17 (1980) 238 (what keeps a cubic
+/// monotone); F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300 (slopes where only lifts
+/// are given).
 class LiftLaw {
 public:
     /// Closed at every pressure; for a place without a stack.
     LiftLaw() = default;
 
-    /// Of a computed curve.
+    /// Of a computed curve, with its rates, so that the slope jumps at events. Throws SolveError where the
+    /// seat lift falls along the pressure.
     explicit LiftLaw(const LiftCurve& curve);
 
     /// Of given points [Pa, m], equal in length, at least two: pressures rising, lifts not falling, closed at
-    /// the first pressure unless that is zero. Throws std::invalid_argument otherwise.
+    /// the first pressure unless that is zero; with a continuous slope. Throws std::invalid_argument
+    /// otherwise.
     LiftLaw(std::vector<double> pressures, std::vector<double> lifts, double load_area);
 
     struct Value {
@@ -39,9 +42,17 @@ public:
     double load_area() const { return m_load_area; }
 
 private:
+    /// Slopes at both ends of an interval between two points [m/Pa].
+    struct Slopes {
+        double left = 0.0;
+        double right = 0.0;
+    };
+
+    double secant(std::size_t interval) const;
+
     std::vector<double> m_pressures;
     std::vector<double> m_lifts;
-    std::vector<double> m_slopes;
+    std::vector<Slopes> m_slopes; ///< of each interval
     double m_load_area = 0.0;
     double m_opening_pressure = 0.0;
 };

@@ -142,9 +142,9 @@ bool Minimiser::minimise_model(Outcome& outcome) {
         set_force_tolerances(m_now.x, m_now.pressure);
         m_next.x = m_now.x;
         m_next.hold = m_now.hold;
-        solved = m_quadratic.solve(
-            {m_tangent, m_now.x, m_now.gradient, m_force_tolerance, force_scale(m_now.pressure)}, m_next.x,
-            m_next.hold);
+        solved = m_quadratic.solve({m_tangent, m_now.x, m_now.gradient, m_force_tolerance,
+                                    force_scale(m_now.pressure), m_problem.theory() == Theory::linear},
+                                   m_next.x, m_next.hold);
         if (solved || m_problem.theory() == Theory::linear) break;
     }
     outcome.factorisations += m_quadratic.factorisations() - before;
@@ -190,7 +190,10 @@ Minimiser::Ending Minimiser::correct() {
     double size = largest_deflection(m_step);
     for (bool first = true;; first = false) {
         const double next_size = find_correction();
-        if (next_size <= 1e-10 * std::min(m_problem.thinnest(), largest_deflection(m_next.x))) {
+        const double small = 1e-10 * std::min(m_problem.thinnest(), largest_deflection(m_next.x));
+        // Corrections shrink by one factor, so that the one after this is known without taking it.
+        const double then = next_size < fast * size ? next_size * next_size / size : next_size;
+        if (then <= small) {
             m_next.x -= m_correction;
             m_problem.differentiate(m_next.x, m_now.pressure, m_next.gradient);
             return settle();
@@ -227,7 +230,9 @@ bool Minimiser::search_along_step() {
 void Minimiser::set_rates() {
     m_now.rate.setZero();
     m_now.gradient_rate = -m_problem.load();
-    for (int round = 0; round < 2; ++round) {
+    // What other theories extrapolate they correct.
+    const int rounds = m_problem.theory() == Theory::linear ? 2 : 1;
+    for (int round = 0; round < rounds; ++round) {
         m_correction = m_now.gradient_rate;
         m_quadratic.solve_free(m_correction);
         m_now.rate -= m_correction;

@@ -109,20 +109,6 @@ void Path::reach(std::span<const double> pressures) {
         if (at(pressure) == nullptr) throw SolveError(m_refusal);
 }
 
-std::optional<double> Path::foretell_lift(double low, double high, double share) const {
-    const State& below = m_known.at(low).state;
-    const State& above = m_known.at(high).state;
-    if (below.hold != above.hold) return std::nullopt;
-    // Newton form of the cubic Hermite polynomial.
-    const double width = high - low;
-    const double rise = seat_lift(above) - seat_lift(below);
-    const double from = width * lift_rate(below);
-    const double to = width * lift_rate(above);
-    const double c2 = 3.0 * rise - 2.0 * from - to;
-    const double c3 = from + to - 2.0 * rise;
-    return seat_lift(below) + share * (from + share * (c2 + share * c3));
-}
-
 LiftPoint Path::sum_up(const Known& known) const {
     const State& state = known.state;
     LiftPoint point;
@@ -130,6 +116,7 @@ LiftPoint Path::sum_up(const Known& known) const {
     const Problem::Shapes shapes = m_problem.shapes(state.x);
     const int ring = m_problem.ring_station();
     point.seat_lift = seat_lift(state);
+    point.rate_before = point.rate_after = lift_rate(state);
     point.edge_lift = shapes.w.front().back() - m_edge_at_rest;
     point.float_lift = shapes.w.front()[static_cast<std::size_t>(ring)];
     for (int k = 0; k < m_problem.stations(); ++k)

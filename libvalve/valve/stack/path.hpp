@@ -29,10 +29,6 @@ public:
     /// Throws SolveError where one is not given.
     void reach(std::span<const double> pressures);
 
-    /// What the states at `low` and `high` [Pa], both known, foretell of the seat lift at a `share` of the
-    /// way between: the cubic through both with their rates [m]. None where their contacts differ.
-    std::optional<double> foretell_lift(double low, double high, double share) const;
-
     /// Seat lift of a state [m].
     double seat_lift(const State& state) const {
         return state.x[seat_opening()] - m_problem.stack().seat.height;
