@@ -62,8 +62,8 @@ std::vector<double> lifts_of(const LiftCurve& curve) {
         if (lift < highest - solver_error)
             throw SolveError(
                 fmt::format("at {:.4g} bar the seat lift falls below the {:.4g} mm that it has had, "
-                            "so that there is no flow law: the stop holds the shims where "
-                            "pressure then bends them back; try a stop nearer to the seat",
+                            "so that there is no flow law: the shims pivot on an edge or a stop inside the "
+                            "seat; try a thicker face shim, or support nearer to the seat",
                             1e-5 * point.pressure, 1e3 * highest));
         highest = std::max(highest, lift);
         lifts.push_back(highest);

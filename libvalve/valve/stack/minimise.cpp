@@ -191,9 +191,7 @@ Minimiser::Ending Minimiser::correct() {
     for (bool first = true;; first = false) {
         const double next_size = find_correction();
         const double small = 1e-10 * std::min(m_problem.thinnest(), largest_deflection(m_next.x));
-        // Corrections shrink by one factor, so that the one after this is known without taking it.
-        const double then = next_size < fast * size ? next_size * next_size / size : next_size;
-        if (then <= small) {
+        if (next_size <= small) {
             m_next.x -= m_correction;
             m_problem.differentiate(m_next.x, m_now.pressure, m_next.gradient);
             return settle();
