@@ -128,3 +128,29 @@ TEST_CASE("curve and compare tell from which rod speed a stack buckles into wave
     damper::LiftCache linear({.theory = stack::Theory::linear});
     CHECK_FALSE(linear.waves(valve->stack));
 }
+
+TEST_CASE("curve tells from which rod speed waves over the ports are beyond the harmonics",
+          "[report][demo]") {
+    const setup::Document document =
+        setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork.yaml");
+    damper::SetUp setup = *setup::read(document).unit;
+    flow::Valve& valve = *setup.valves[damper::Place::piston_rebound];
+    valve.stack.windows = 4;
+    valve.stack.coverage = 0.5;
+    valve.curtain_length = 60e-3;
+    damper::LiftCache lifts;
+    const damper::Model model = lifts.model(setup);
+    const std::optional<double> end = lifts.windows_hold_until(valve);
+    REQUIRE(end);
+    const std::vector<std::string> warnings =
+        report::wave_warnings(model, damper::steady_curve(model), lifts);
+    const auto told = std::find_if(warnings.begin(), warnings.end(), [](const std::string& warning) {
+        return warning.find("the waves of piston.rebound over its ports") != std::string::npos;
+    });
+    REQUIRE(told != warnings.end());
+    CHECK_THAT(*told, contains_text("from " + report::bar(*end) + " bar on the face shim"));
+
+    // A seat that is one ring opens by its mean, whatever its ports.
+    valve.curtain_length.reset();
+    CHECK_FALSE(lifts.windows_hold_until(valve));
+}

@@ -40,8 +40,16 @@ const std::optional<stack::Waves>& LiftCache::waves(const stack::Stack& stack) {
 }
 
 const stack::LiftLaw& LiftCache::law(const flow::Valve& valve) {
+    return flow::opens_over_ports(valve) ? arcs_law(valve).law : entry(valve.stack).law;
+}
+
+std::optional<double> LiftCache::windows_hold_until(const flow::Valve& valve) {
+    if (!flow::opens_over_ports(valve)) return std::nullopt;
+    return arcs_law(valve).holds_until;
+}
+
+const stack::ArcsLaw& LiftCache::arcs_law(const flow::Valve& valve) {
     Entry& known = entry(valve.stack);
-    if (!flow::opens_over_ports(valve)) return known.law;
     if (!known.over_ports) {
         stack::Path path(valve.stack, m_options.theory, plate::Grading{});
         known.over_ports = stack::open_arcs_law(path, known.curve);

@@ -2,6 +2,7 @@
 
 #include <valve/damper/model.hpp>
 #include <valve/stack/follow.hpp>
+#include <valve/stack/ring_curve.hpp>
 #include <valve/stack/waves.hpp>
 
 #include <deque>
@@ -25,6 +26,10 @@ public:
     /// stack::follow().
     const std::optional<stack::Waves>& waves(const stack::Stack& stack);
 
+    /// The pressure on the face shim up to which the harmonics hold that the law of `valve` is made of [Pa];
+    /// none: to the end, or the law is that of the mean. Throws as laws().
+    std::optional<double> windows_hold_until(const flow::Valve& valve);
+
     /// The lift laws of the valves in `setup`, over the ports where flow::opens_over_ports(). Throws as
     /// stack::follow() and stack::open_arcs_law().
     LiftLaws laws(const SetUp& setup);
@@ -39,7 +44,7 @@ private:
         stack::Stack stack;
         stack::LiftCurve curve;
         stack::LiftLaw law;
-        std::optional<stack::LiftLaw> over_ports = std::nullopt;         ///< where it was asked for
+        std::optional<stack::ArcsLaw> over_ports = std::nullopt;         ///< where it was asked for
         std::optional<std::optional<stack::Waves>> waves = std::nullopt; ///< the same
     };
 
@@ -51,6 +56,7 @@ private:
     void solve(const std::vector<stack::Stack>& stacks);
 
     const stack::LiftLaw& law(const flow::Valve& valve);
+    const stack::ArcsLaw& arcs_law(const flow::Valve& valve);
 
     stack::FollowOptions m_options;
     std::deque<Entry> m_entries; // a deque, so that curves stay where they are

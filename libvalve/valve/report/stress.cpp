@@ -108,10 +108,18 @@ std::vector<std::string> wave_warnings(const damper::Model& model, const damper:
     for (const damper::Place place : damper::all_places) {
         const std::optional<flow::Valve>& valve = model.setup().valves[place];
         if (!valve) continue;
+        const std::map<double, double> pressures = pressures_on(place, model, curve);
+        const auto speed_above = [&](double pressure) { return speed_beyond(pressure, pressures); };
+        if (const std::optional<double> end = lifts.windows_hold_until(*valve))
+            if (const std::optional<double> speed = speed_above(*end))
+                warnings.push_back(
+                    fmt::format("At {} m/s and faster, the waves of {} over its ports are higher "
+                                "than linear harmonics follow (from {} bar on the face shim): "
+                                "they are taken to be as stiff as there",
+                                fixed(*speed, 2), damper::name(place), bar(*end)));
         const std::optional<stack::Waves>& waves = lifts.waves(valve->stack);
         if (!waves) continue;
-        const std::optional<double> speed = speed_beyond(waves->pressure, pressures_on(place, model, curve));
-        if (speed)
+        if (const std::optional<double> speed = speed_above(waves->pressure))
             warnings.push_back(fmt::format("At {} m/s and faster, {} buckles into {} waves round the ring "
                                            "(from {} bar on the face shim): it "
                                            "lifts more than computed, and the true force is lower",

@@ -154,12 +154,12 @@ RingCurve follow_ring(Path& path, const LiftCurve& curve) {
     return result;
 }
 
-LiftLaw open_arcs_law(Path& path, const LiftCurve& curve) {
+ArcsLaw open_arcs_law(Path& path, const LiftCurve& curve) {
     const std::vector<LiftPoint>& points = curve.points;
     const RingCurve ring = follow_ring(path, curve);
     const std::vector<std::size_t> open = open_landmarks(curve);
     if (!ring.crack_mid_port || open.empty())
-        return LiftLaw({0.0, points.back().pressure}, {0.0, 0.0}, curve.load_area);
+        return {LiftLaw({0.0, points.back().pressure}, {0.0, 0.0}, curve.load_area), {}};
 
     std::size_t last = points.size() - 1;
     while (ring.holds_until && last > open.front() && points[last].pressure > *ring.holds_until)
@@ -175,7 +175,7 @@ LiftLaw open_arcs_law(Path& path, const LiftCurve& curve) {
     add(*ring.crack_mid_port, 0.0);
     for (std::size_t i = open.front(); i < points.size(); ++i)
         add(points[i].pressure, points[i].seat_lift + compliance[i] * points[i].pressure);
-    return LiftLaw(std::move(pressures), std::move(lifts), curve.load_area);
+    return {LiftLaw(std::move(pressures), std::move(lifts), curve.load_area), ring.holds_until};
 }
 
 } // namespace valve::stack

@@ -26,11 +26,17 @@ RingCurve follow_ring(Path& path, const LiftCurve& curve);
 /// The same at one pressure [Pa]; none where there is no state, or the harmonics do not hold.
 std::optional<RingLift> ring_lift_at(Path& path, double pressure);
 
-/// Mean lift over the arcs of the ports as a function of p_eff. Closed up to the crack at mid-port. From
+/// Mean lift over the arcs of the ports as a function of p_eff.
+struct ArcsLaw {
+    LiftLaw law;
+    std::optional<double> holds_until; ///< as RingCurve's [Pa]
+};
+
+/// The law over the ports. Closed up to the crack at mid-port. From
 /// there to the crack of the mean, where the seat is open at the ports alone, which the harmonics do not
 /// describe, it rises monotonically. Beyond the pressure to which the harmonics hold, they are as compliant
 /// as there. Where contact of the mean state makes them stiffer at once, which in truth it does by and by,
 /// lift stays level. Throws SolveError where the harmonics do not hold as the stack opens.
-LiftLaw open_arcs_law(Path& path, const LiftCurve& curve);
+ArcsLaw open_arcs_law(Path& path, const LiftCurve& curve);
 
 } // namespace valve::stack
