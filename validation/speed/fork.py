@@ -2,10 +2,11 @@
 
 The same plates as the library's, on the same stations: cubic Hermite deflection, quintic radial displacement
 condensed to its nodes, von Karman strains; contact by bounds on single unknowns, found by an active set within
-Newton's method with a line search; banded Cholesky factorisation by LAPACK. Everything inside an iteration is
-done on whole arrays. The lift curve is climbed by the library's steps and halved where interpolation misses
-its lift by as much. The script solves more states, since it checks every interval by a state half-way where the library
-foretells it from rates; and does less: it locates no contact events, and computes no stresses and no onset of voids.
+Newton's method with a line search; banded Cholesky factorisation by LAPACK. Everything inside an iteration is done on
+whole arrays. An entry of the list of shims is one plate, of `count` equal shims. The lift curve is climbed by the
+library's steps and halved where interpolation misses its lift by as much. The script solves more states, since it
+checks every interval by a state half-way where the library foretells it from rates; and does less: it locates no
+contact events, and computes no stresses and no onset of voids.
 
 Writes forces, and the CPU time from the input read to the forces found, without the start of Python.
 """
@@ -96,7 +97,7 @@ class Stack:
         self.seat_index = offsets[seat]
         self.land = offsets[seat : seat_end + 1]
         self.lower, self.upper = np.full(self.size, -np.inf), np.full(self.size, np.inf)
-        thickness = [s["thickness"] for s in spec["shims"]]
+        thickness = [s["count"] * s["thickness"] for s in spec["shims"]]
         rows, columns, values = [], [], []
         for k, here in enumerate(present):
             o, count = offsets[k], len(here)
@@ -140,6 +141,7 @@ class Stack:
         self.dofs = np.array([ends(e, i) + ends(e + 1, i) for i, e in zip(shim_of, element_of)])
         E, nu = spec["E"], spec["nu"]
         t = np.array([shims[i]["thickness"] for i in shim_of])
+        E = E * np.array([shims[i]["count"] for i in shim_of])
         self.bending = (E * t**3 / (12 * (1 - nu * nu)))[:, None, None] * elements.bending[element_of]
         if self.large:
             self.membrane = (E * t / (1 - nu * nu))[:, None, None] * elements.membrane[element_of]
@@ -317,7 +319,7 @@ class Stack:
 
 
 class LiftCurve:
-    """Lift over pressure: steps of a fifth, then halved where interpolation misses the lift."""
+    """Lift over pressure: steps of a half, then halved where interpolation misses the lift."""
 
     def __init__(self, stack, highest):
         self.stack = stack
@@ -325,7 +327,7 @@ class LiftCurve:
         self.states = {0.0: self.step(0.0, 0.0, *start)}
         pressure = 0.0
         while pressure < highest:
-            pressure = min(max(100.0, 1.2 * pressure), highest)
+            pressure = min(max(100.0, 1.5 * pressure), highest)
             self.lift(pressure)
         lifts = {p: self.lift(p) for p in self.states}
         edges = sorted(lifts)
