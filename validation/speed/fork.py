@@ -319,7 +319,7 @@ class Stack:
 
 
 class LiftCurve:
-    """Lift over pressure: steps of a half, then halved where interpolation misses the lift."""
+    """Lift over pressure: steps of three tenths, then halved where interpolation misses the lift."""
 
     def __init__(self, stack, highest):
         self.stack = stack
@@ -327,7 +327,7 @@ class LiftCurve:
         self.states = {0.0: self.step(0.0, 0.0, *start)}
         pressure = 0.0
         while pressure < highest:
-            pressure = min(max(100.0, 1.5 * pressure), highest)
+            pressure = min(max(100.0, 1.3 * pressure), highest)
             self.lift(pressure)
         lifts = {p: self.lift(p) for p in self.states}
         edges = sorted(lifts)

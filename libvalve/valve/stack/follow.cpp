@@ -18,7 +18,7 @@ constexpr double opened = 0.02e-3;
 
 /// First pressure of a curve above zero, and the ratio of one pressure to the next before refinement.
 constexpr double first_pressure = 100.0;
-constexpr double pressure_ratio = 1.5;
+constexpr double pressure_ratio = 1.3;
 
 /// What has changed at this pressure changes as the very first load comes on [Pa].
 constexpr double at_once = 1.0;
