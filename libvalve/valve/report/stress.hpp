@@ -26,8 +26,8 @@ StressOnset stress_onset(const damper::Model& model, const damper::Curve& curve,
 std::vector<std::string> stress_warnings(const damper::Model& model, const damper::Curve& curve,
                                          damper::LiftCache& lifts);
 
-/// Sentences for each valve whose stack buckles into waves within the speeds of a curve: beyond, it lifts more
-/// than its lift curve says; and for each whose waves over its ports pass what harmonics follow.
+/// Sentences for each valve whose stack buckles into waves within the speeds of a curve: beyond, it lifts
+/// more than its lift curve says; and for each whose waves over its ports pass what harmonics follow.
 std::vector<std::string> wave_warnings(const damper::Model& model, const damper::Curve& curve,
                                        damper::LiftCache& lifts);
 

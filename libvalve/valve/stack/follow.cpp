@@ -241,6 +241,7 @@ double last_borne(Path& path, double low, double high) {
 void add_changes(Path& path, const std::vector<Change>& changes, Points& points) {
     constexpr double together = 1e-7; // changes that no pressure keeps apart
     for (const Change& change : changes) {
+        if (change.event.pressure == 0.0) continue; // the rate under the first load is known
         LiftPoint point = *path.point(change.event.pressure);
         LiftPoint& last = std::prev(points.upper_bound(point.pressure))->second;
         if (point.pressure - last.pressure <= together * point.pressure) {
@@ -265,7 +266,7 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
     std::vector<Change> changes;
 
     // A stack without preload has no forces at rest and so no contacts to speak of: its events begin at the
-    // first pressure.
+    // first pressure, and its rate at rest is that under the first load.
     if (const State* first = path.at(std::min(at_once, options.max_pressure))) {
         if (preloaded) find_changes(path, *low, *first, changes);
         points.begin()->second.rate_after = path.lift_rate(*first);

@@ -190,8 +190,7 @@ Minimiser::Ending Minimiser::correct() {
     double size = largest_deflection(m_step);
     for (bool first = true;; first = false) {
         const double next_size = find_correction();
-        const double small = 1e-10 * std::min(m_problem.thinnest(), largest_deflection(m_next.x));
-        if (next_size <= small) {
+        if (next_size <= 1e-10 * std::min(m_problem.thinnest(), largest_deflection(m_next.x))) {
             m_next.x -= m_correction;
             m_problem.differentiate(m_next.x, m_now.pressure, m_next.gradient);
             return settle();

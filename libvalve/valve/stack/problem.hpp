@@ -16,8 +16,7 @@ namespace valve::stack {
 ///
 /// Neighbours of one size and material are one leaf, n times as stiff. That is no approximation: the n of
 /// them on one another carry 1/n of every load each and so bend alike, and between the i-th and the next is
-/// (n − i)/n of what pushes on the leaf from below and i/n of what pushes from above, so nothing pulls; and
-/// the minimum is the only one.
+/// (n − i)/n of what pushes on the leaf from below and i/n of what pushes from above, so that nothing pulls.
 ///
 /// Stations are the nodes of one mesh for all leaves. At a station, of the leaves that reach it, the unknowns
 /// are

@@ -11,11 +11,12 @@ std::vector<ShimShape> shims_of(const Problem& problem, const State& state) {
     const Problem::Shapes shapes = problem.shapes(state.x);
     std::vector<ShimShape> shims;
     for (int leaf = 0; leaf < problem.leaves(); ++leaf) {
-        ShimShape shape{0, {}, shapes.w[static_cast<std::size_t>(leaf)]};
-        for (int station = 0; station < static_cast<int>(shape.lift.size()); ++station)
-            shape.radius.push_back(problem.radius(station));
-        for (shape.shim = problem.first_shim(leaf); shape.shim <= problem.last_shim(leaf); ++shape.shim)
-            shims.push_back(shape);
+        const std::vector<double>& lift = shapes.w[static_cast<std::size_t>(leaf)];
+        std::vector<double> radius;
+        for (int station = 0; station < static_cast<int>(lift.size()); ++station)
+            radius.push_back(problem.radius(station));
+        for (int shim = problem.first_shim(leaf); shim <= problem.last_shim(leaf); ++shim)
+            shims.push_back({shim, radius, lift});
     }
     return shims;
 }
