@@ -113,9 +113,9 @@ std::vector<std::string> wave_warnings(const damper::Model& model, const damper:
         if (const std::optional<double> end = lifts.windows_hold_until(*valve))
             if (const std::optional<double> speed = speed_above(*end))
                 warnings.push_back(
-                    fmt::format("At {} m/s and faster, the waves of {} over its ports are higher "
-                                "than linear harmonics follow (from {} bar on the face shim): "
-                                "they are taken to be as stiff as there",
+                    fmt::format("At {} m/s and faster, the waves of {} over its ports are too high to be "
+                                "followed (from {} bar on the face shim): they are taken to grow as they "
+                                "did up to there, so that the force is less sure",
                                 fixed(*speed, 2), damper::name(place), bar(*end)));
         const std::optional<stack::Waves>& waves = lifts.waves(valve->stack);
         if (!waves) continue;
