@@ -1,6 +1,6 @@
 #include <support/catch.hpp>
-#include <valve/plate/added_mass.hpp>
-#include <valve/plate/shape.hpp>
+#include <valve/plate/detail/added_mass.hpp>
+#include <valve/plate/detail/shape.hpp>
 
 #include <cmath>
 #include <functional>

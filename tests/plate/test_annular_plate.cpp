@@ -1,5 +1,5 @@
 #include <support/catch.hpp>
-#include <valve/plate/annular_plate.hpp>
+#include <valve/plate/detail/annular_plate.hpp>
 
 #include <array>
 #include <cmath>

@@ -1,5 +1,5 @@
 #include <support/catch.hpp>
-#include <valve/plate/block_cholesky.hpp>
+#include <valve/plate/detail/block_cholesky.hpp>
 
 #include <Eigen/Cholesky>
 

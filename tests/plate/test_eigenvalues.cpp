@@ -1,5 +1,5 @@
 #include <support/catch.hpp>
-#include <valve/plate/eigenvalues.hpp>
+#include <valve/plate/detail/eigenvalues.hpp>
 
 #include <cmath>
 #include <numbers>

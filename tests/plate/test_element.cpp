@@ -1,5 +1,5 @@
 #include <support/catch.hpp>
-#include <valve/plate/element.hpp>
+#include <valve/plate/detail/element.hpp>
 
 #include <cmath>
 #include <numbers>

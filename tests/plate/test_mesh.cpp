@@ -1,5 +1,5 @@
 #include <support/catch.hpp>
-#include <valve/plate/mesh.hpp>
+#include <valve/plate/detail/mesh.hpp>
 
 #include <algorithm>
 #include <stdexcept>

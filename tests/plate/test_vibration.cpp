@@ -1,5 +1,5 @@
 #include <support/catch.hpp>
-#include <valve/plate/vibration.hpp>
+#include <valve/plate/detail/vibration.hpp>
 
 #include <cmath>
 #include <stdexcept>

@@ -1,6 +1,6 @@
 #include <stack/random_walk.hpp>
 #include <stack/verify.hpp>
-#include <valve/stack/path.hpp>
+#include <valve/stack/detail/path.hpp>
 
 #include <fmt/format.h>
 

@@ -1,5 +1,5 @@
 #include <support/catch.hpp>
-#include <valve/stack/box_quadratic.hpp>
+#include <valve/stack/detail/box_quadratic.hpp>
 
 #include <Eigen/LU>
 

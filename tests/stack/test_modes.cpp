@@ -1,6 +1,6 @@
 #include <stack/samples.hpp>
 #include <support/catch.hpp>
-#include <valve/plate/vibration.hpp>
+#include <valve/plate/detail/vibration.hpp>
 #include <valve/stack/follow.hpp>
 #include <valve/stack/modes.hpp>
 

@@ -1,7 +1,7 @@
 #include <stack/samples.hpp>
 #include <support/allocations.hpp>
 #include <support/catch.hpp>
-#include <valve/stack/minimise.hpp>
+#include <valve/stack/detail/minimise.hpp>
 
 #include <cmath>
 #include <vector>

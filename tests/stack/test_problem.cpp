@@ -1,6 +1,6 @@
 #include <stack/samples.hpp>
 #include <support/catch.hpp>
-#include <valve/stack/path.hpp>
+#include <valve/stack/detail/path.hpp>
 
 #include <algorithm>
 #include <cmath>

@@ -1,7 +1,7 @@
 #include <stack/samples.hpp>
 #include <stack/windowed.hpp>
 #include <support/catch.hpp>
-#include <valve/stack/path.hpp>
+#include <valve/stack/detail/path.hpp>
 #include <valve/stack/windows.hpp>
 
 #include <cmath>

@@ -1,5 +1,5 @@
 #include <stack/verify.hpp>
-#include <valve/plate/element.hpp>
+#include <valve/plate/detail/element.hpp>
 
 #include <algorithm>
 #include <cmath>

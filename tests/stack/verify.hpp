@@ -1,6 +1,6 @@
 #pragma once
 
-#include <valve/stack/minimise.hpp>
+#include <valve/stack/detail/minimise.hpp>
 
 namespace valve::stack::testing {
 

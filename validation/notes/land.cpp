@@ -1,5 +1,5 @@
 #include <notes/variants.hpp>
-#include <valve/stack/load.hpp>
+#include <valve/stack/detail/load.hpp>
 
 #include <fmt/format.h>
 

@@ -1,6 +1,6 @@
 #pragma once
 
-#include <valve/plate/annular_plate.hpp>
+#include <valve/plate/detail/annular_plate.hpp>
 
 #include <array>
 

@@ -1,7 +1,7 @@
 #pragma once
 
 #include <plate/roark.hpp>
-#include <valve/plate/annular_plate.hpp>
+#include <valve/plate/detail/annular_plate.hpp>
 
 namespace valve::validation {
 

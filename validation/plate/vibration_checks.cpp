@@ -1,7 +1,7 @@
 #include <plate/parts.hpp>
 #include <plate/unit_plate.hpp>
-#include <valve/plate/shape.hpp>
-#include <valve/plate/vibration.hpp>
+#include <valve/plate/detail/shape.hpp>
+#include <valve/plate/detail/vibration.hpp>
 
 #include <fmt/format.h>
 

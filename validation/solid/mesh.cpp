@@ -1,5 +1,5 @@
 #include <solid/mesh.hpp>
-#include <valve/plate/mesh.hpp>
+#include <valve/plate/detail/mesh.hpp>
 
 #include <algorithm>
 #include <stdexcept>

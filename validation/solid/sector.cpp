@@ -1,6 +1,6 @@
 #include <solid/sector.hpp>
 #include <solid/writer.hpp>
-#include <valve/plate/mesh.hpp>
+#include <valve/plate/detail/mesh.hpp>
 
 #include <cmath>
 #include <numbers>

@@ -1,6 +1,6 @@
 #include <solid/parts.hpp>
 #include <solid/solve.hpp>
-#include <valve/stack/bisect.hpp>
+#include <valve/core/bracket.hpp>
 #include <valve/stack/ring_curve.hpp>
 #include <valve/stack/waves.hpp>
 
@@ -76,8 +76,8 @@ void window_checks(Recorder& recorder, const SectorJob& job, const std::vector<S
 /// Where a round shim under pressure all round buckles into as many waves as the job has windows.
 void buckling_check(Recorder& recorder, const SectorJob& job, double solid) {
     stack::Path path(job.stack, Theory::large_deflection, plate::Grading{});
-    const stack::Bracket found =
-        stack::bisect(0.0, 2.0 * job.pressures.back(), 1e-5, [&](double pressure) -> std::optional<bool> {
+    const valve::Bracket found =
+        valve::bisect(0.0, 2.0 * job.pressures.back(), 1e-5, [&](double pressure) -> std::optional<bool> {
             const stack::State* state = path.at(pressure);
             if (state == nullptr) throw std::runtime_error(path.refusal());
             return stack::is_stable(path.problem(), *state, job.stack.windows);

@@ -1,8 +1,8 @@
 #include <frame/recorder.hpp>
 #include <solid/parts.hpp>
 #include <solid/solve.hpp>
+#include <valve/stack/detail/path.hpp>
 #include <valve/stack/follow.hpp>
-#include <valve/stack/path.hpp>
 
 #include <fmt/format.h>
 

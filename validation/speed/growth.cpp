@@ -1,7 +1,7 @@
 #include <speed/clock.hpp>
 #include <speed/rows.hpp>
 #include <speed/stacks.hpp>
-#include <valve/stack/path.hpp>
+#include <valve/stack/detail/path.hpp>
 
 #include <fmt/format.h>
 

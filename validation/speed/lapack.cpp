@@ -1,8 +1,8 @@
 #include <speed/clock.hpp>
 #include <speed/rows.hpp>
 #include <speed/stacks.hpp>
+#include <valve/stack/detail/path.hpp>
 #include <valve/stack/follow.hpp>
-#include <valve/stack/path.hpp>
 
 #include <fmt/format.h>
 

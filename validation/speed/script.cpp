@@ -5,7 +5,7 @@
 #include <valve/flow/leak.hpp>
 #include <valve/report/reading.hpp>
 #include <valve/setup/document.hpp>
-#include <valve/stack/problem.hpp>
+#include <valve/stack/detail/problem.hpp>
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>

@@ -1,6 +1,6 @@
 #include <frame/recorder.hpp>
 #include <stack/parts.hpp>
-#include <valve/stack/load.hpp>
+#include <valve/stack/detail/load.hpp>
 #include <valve/stack/shapes.hpp>
 
 #include <fmt/format.h>

@@ -1,5 +1,5 @@
 #include <stack/parts.hpp>
-#include <valve/stack/path.hpp>
+#include <valve/stack/detail/path.hpp>
 #include <valve/stack/windows.hpp>
 
 #include <Eigen/LU>

@@ -2,7 +2,7 @@
 #include <valve/flow/oil.hpp>
 #include <valve/flow/spec.hpp>
 #include <valve/flow/valve_law.hpp>
-#include <valve/stack/load.hpp>
+#include <valve/stack/detail/load.hpp>
 
 #include <fmt/format.h>
 

@@ -1,5 +1,5 @@
 #include <valve/core/findings.hpp>
-#include <valve/stack/load.hpp>
+#include <valve/stack/detail/load.hpp>
 #include <valve/stack/spec.hpp>
 
 #include <fmt/format.h>

@@ -1,8 +1,8 @@
-#include <valve/stack/bisect.hpp>
+#include <valve/core/bracket.hpp>
+#include <valve/stack/detail/load.hpp>
+#include <valve/stack/detail/path.hpp>
 #include <valve/stack/follow.hpp>
 #include <valve/stack/lift_law.hpp>
-#include <valve/stack/load.hpp>
-#include <valve/stack/path.hpp>
 
 #include <algorithm>
 #include <cmath>

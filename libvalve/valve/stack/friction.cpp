@@ -1,5 +1,5 @@
+#include <valve/stack/detail/path.hpp>
 #include <valve/stack/friction.hpp>
-#include <valve/stack/path.hpp>
 
 #include <fmt/format.h>
 

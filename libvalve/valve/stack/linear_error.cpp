@@ -1,4 +1,4 @@
-#include <valve/stack/bisect.hpp>
+#include <valve/core/bracket.hpp>
 #include <valve/stack/lift_law.hpp>
 #include <valve/stack/linear_error.hpp>
 

@@ -1,9 +1,9 @@
-#include <valve/plate/vibration.hpp>
+#include <valve/plate/detail/vibration.hpp>
+#include <valve/stack/detail/load.hpp>
+#include <valve/stack/detail/path.hpp>
+#include <valve/stack/detail/small_motion.hpp>
 #include <valve/stack/follow.hpp>
-#include <valve/stack/load.hpp>
 #include <valve/stack/modes.hpp>
-#include <valve/stack/path.hpp>
-#include <valve/stack/small_motion.hpp>
 
 #include <algorithm>
 #include <array>

@@ -1,6 +1,6 @@
 #pragma once
 
-#include <valve/plate/mesh.hpp>
+#include <valve/plate/detail/mesh.hpp>
 #include <valve/stack/lift_curve.hpp>
 
 #include <optional>

@@ -1,4 +1,4 @@
-#include <valve/stack/bisect.hpp>
+#include <valve/core/bracket.hpp>
 #include <valve/stack/ring_curve.hpp>
 
 #include <fmt/format.h>

@@ -1,7 +1,7 @@
 #pragma once
 
+#include <valve/stack/detail/path.hpp>
 #include <valve/stack/lift_law.hpp>
-#include <valve/stack/path.hpp>
 #include <valve/stack/windows.hpp>
 
 #include <optional>

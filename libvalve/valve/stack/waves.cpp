@@ -1,5 +1,5 @@
-#include <valve/stack/bisect.hpp>
-#include <valve/stack/small_motion.hpp>
+#include <valve/core/bracket.hpp>
+#include <valve/stack/detail/small_motion.hpp>
 #include <valve/stack/waves.hpp>
 
 #include <algorithm>

@@ -1,6 +1,6 @@
 #pragma once
 
-#include <valve/stack/path.hpp>
+#include <valve/stack/detail/path.hpp>
 
 #include <optional>
 

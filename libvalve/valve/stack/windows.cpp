@@ -1,5 +1,5 @@
-#include <valve/plate/fourier_element.hpp>
-#include <valve/stack/small_motion.hpp>
+#include <valve/plate/detail/fourier_element.hpp>
+#include <valve/stack/detail/small_motion.hpp>
 #include <valve/stack/windows.hpp>
 
 #include <algorithm>

@@ -1,4 +1,4 @@
-#include <valve/stack/path.hpp>
+#include <valve/stack/detail/path.hpp>
 
 #include <fmt/format.h>
 

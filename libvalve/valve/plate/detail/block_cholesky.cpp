@@ -1,4 +1,4 @@
-#include <valve/plate/block_cholesky.hpp>
+#include <valve/plate/detail/block_cholesky.hpp>
 
 #include <Eigen/Cholesky>
 

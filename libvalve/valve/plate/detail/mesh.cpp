@@ -1,4 +1,4 @@
-#include <valve/plate/mesh.hpp>
+#include <valve/plate/detail/mesh.hpp>
 
 #include <algorithm>
 #include <cmath>

@@ -1,5 +1,5 @@
-#include <valve/stack/load.hpp>
-#include <valve/stack/small_motion.hpp>
+#include <valve/stack/detail/load.hpp>
+#include <valve/stack/detail/small_motion.hpp>
 
 namespace valve::stack {
 namespace {

@@ -1,5 +1,5 @@
-#include <valve/plate/annular_plate.hpp>
-#include <valve/plate/block_cholesky.hpp>
+#include <valve/plate/detail/annular_plate.hpp>
+#include <valve/plate/detail/block_cholesky.hpp>
 
 #include <algorithm>
 #include <cmath>

@@ -1,5 +1,5 @@
-#include <valve/plate/element.hpp>
-#include <valve/plate/shape.hpp>
+#include <valve/plate/detail/element.hpp>
+#include <valve/plate/detail/shape.hpp>
 
 #include <Eigen/Cholesky>
 

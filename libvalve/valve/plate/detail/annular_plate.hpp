@@ -1,7 +1,7 @@
 #pragma once
 
-#include <valve/plate/element.hpp>
-#include <valve/plate/mesh.hpp>
+#include <valve/plate/detail/element.hpp>
+#include <valve/plate/detail/mesh.hpp>
 
 #include <span>
 #include <vector>

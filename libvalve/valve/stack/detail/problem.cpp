@@ -1,6 +1,6 @@
-#include <valve/plate/annular_plate.hpp>
-#include <valve/stack/load.hpp>
-#include <valve/stack/problem.hpp>
+#include <valve/plate/detail/annular_plate.hpp>
+#include <valve/stack/detail/load.hpp>
+#include <valve/stack/detail/problem.hpp>
 
 #include <algorithm>
 #include <cmath>

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <optional>
 
-namespace valve::stack {
+namespace valve {
 
 struct Bracket {
     double low = 0.0;
@@ -26,7 +26,7 @@ Bracket bisect(double low, double high, double accuracy, const Before& before) {
 }
 
 /// A place and the value of a function there.
-struct Sample {
+struct Evaluated {
     double x = 0.0;
     double value = 0.0;
 };
@@ -37,7 +37,7 @@ struct Sample {
 /// stands. Source: the ITP method, I. F. D. Oliveira and R. H. C. Takahashi, ACM Trans. Math. Softw. 47
 /// (2021) 5.
 template <class Function>
-Bracket close_in(Sample low, Sample high, double accuracy, const Function& function) {
+Bracket close_in(Evaluated low, Evaluated high, double accuracy, const Function& function) {
     const double half = 0.5 * accuracy * high.x; // ε
     const double first_width = high.x - low.x;
     double reach = half * std::exp2(std::ceil(std::log2(first_width / (2.0 * half))) + 1.0);
@@ -52,10 +52,10 @@ Bracket close_in(Sample low, Sample high, double accuracy, const Function& funct
         const double next = std::abs(truncated - middle) <= room ? truncated : middle - way * room;
         const std::optional<double> value = function(next);
         if (!value) break;
-        (*value > 0.0 ? high : low) = Sample{next, *value};
+        (*value > 0.0 ? high : low) = Evaluated{next, *value};
         reach *= 0.5;
     }
     return {low.x, high.x};
 }
 
-} // namespace valve::stack
+} // namespace valve

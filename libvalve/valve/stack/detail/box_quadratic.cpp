@@ -1,4 +1,4 @@
-#include <valve/stack/box_quadratic.hpp>
+#include <valve/stack/detail/box_quadratic.hpp>
 
 #include <algorithm>
 #include <cmath>

@@ -1,5 +1,5 @@
-#include <valve/plate/fourier_element.hpp>
-#include <valve/plate/shape.hpp>
+#include <valve/plate/detail/fourier_element.hpp>
+#include <valve/plate/detail/shape.hpp>
 
 #include <Eigen/Cholesky>
 

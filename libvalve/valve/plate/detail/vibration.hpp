@@ -1,8 +1,8 @@
 #pragma once
 
-#include <valve/plate/added_mass.hpp>
-#include <valve/plate/annular_plate.hpp>
-#include <valve/plate/block_cholesky.hpp>
+#include <valve/plate/detail/added_mass.hpp>
+#include <valve/plate/detail/annular_plate.hpp>
+#include <valve/plate/detail/block_cholesky.hpp>
 
 #include <array>
 #include <vector>

@@ -1,4 +1,4 @@
-#include <valve/plate/shape.hpp>
+#include <valve/plate/detail/shape.hpp>
 
 namespace valve::plate {
 

@@ -1,5 +1,5 @@
 #include <valve/core/error.hpp>
-#include <valve/plate/eigenvalues.hpp>
+#include <valve/plate/detail/eigenvalues.hpp>
 
 #include <Spectra/MatOp/SparseSymMatProd.h>
 #include <Spectra/MatOp/SymShiftInvert.h>

@@ -1,6 +1,6 @@
 #pragma once
 
-#include <valve/plate/block_cholesky.hpp>
+#include <valve/plate/detail/block_cholesky.hpp>
 
 #include <vector>
 

@@ -1,7 +1,7 @@
 #pragma once
 
-#include <valve/plate/vibration.hpp>
-#include <valve/stack/minimise.hpp>
+#include <valve/plate/detail/vibration.hpp>
+#include <valve/stack/detail/minimise.hpp>
 
 namespace valve::stack {
 

@@ -1,7 +1,7 @@
-#include <valve/plate/eigenvalues.hpp>
-#include <valve/plate/fourier_element.hpp>
-#include <valve/plate/shape.hpp>
-#include <valve/plate/vibration.hpp>
+#include <valve/plate/detail/eigenvalues.hpp>
+#include <valve/plate/detail/fourier_element.hpp>
+#include <valve/plate/detail/shape.hpp>
+#include <valve/plate/detail/vibration.hpp>
 
 #include <algorithm>
 #include <cmath>

@@ -1,4 +1,4 @@
-#include <valve/stack/minimise.hpp>
+#include <valve/stack/detail/minimise.hpp>
 
 #include <algorithm>
 #include <cmath>

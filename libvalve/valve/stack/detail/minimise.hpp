@@ -1,7 +1,7 @@
 #pragma once
 
-#include <valve/stack/box_quadratic.hpp>
-#include <valve/stack/problem.hpp>
+#include <valve/stack/detail/box_quadratic.hpp>
+#include <valve/stack/detail/problem.hpp>
 
 #include <string>
 #include <vector>

@@ -1,6 +1,6 @@
 #pragma once
 
-#include <valve/plate/element.hpp>
+#include <valve/plate/detail/element.hpp>
 
 namespace valve::plate {
 

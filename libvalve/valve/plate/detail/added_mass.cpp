@@ -1,5 +1,5 @@
-#include <valve/plate/added_mass.hpp>
-#include <valve/plate/fourier_element.hpp>
+#include <valve/plate/detail/added_mass.hpp>
+#include <valve/plate/detail/fourier_element.hpp>
 
 #include <algorithm>
 #include <cmath>

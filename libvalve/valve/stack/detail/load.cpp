@@ -1,4 +1,4 @@
-#include <valve/stack/load.hpp>
+#include <valve/stack/detail/load.hpp>
 
 #include <algorithm>
 #include <numbers>

@@ -1,8 +1,8 @@
 #pragma once
 
-#include <valve/plate/block_cholesky.hpp>
-#include <valve/plate/element.hpp>
-#include <valve/plate/mesh.hpp>
+#include <valve/plate/detail/block_cholesky.hpp>
+#include <valve/plate/detail/element.hpp>
+#include <valve/plate/detail/mesh.hpp>
 #include <valve/stack/lift_curve.hpp>
 #include <valve/stack/spec.hpp>
 
