@@ -18,9 +18,9 @@ using Names = std::set<std::string, std::less<>>;
 
 /// What each module may use; what those may use comes with them.
 const std::map<std::string, Names, std::less<>> may_use{
-    {"core", {}},          {"plate", {"core"}},    {"stack", {"plate"}}, {"flow", {"core", "stack"}},
-    {"damper", {"flow"}},  {"motion", {"damper"}}, {"tune", {"motion"}}, {"setup", {"tune"}},
-    {"report", {"setup"}},
+    {"core", {}},          {"plate", {"core"}},    {"stack", {"plate"}},  {"flow", {"core", "stack"}},
+    {"damper", {"flow"}},  {"motion", {"damper"}}, {"setup", {"motion"}}, {"study", {"setup"}},
+    {"report", {"study"}},
 };
 
 /// Outside headers that only the named modules may include, by their first folder or whole name.

@@ -3,7 +3,7 @@
 #include <support/demos.hpp>
 #include <valve/damper/lift_cache.hpp>
 #include <valve/damper/support.hpp>
-#include <valve/report/reading.hpp>
+#include <valve/study/reading.hpp>
 
 #include <array>
 #include <cmath>
@@ -17,7 +17,7 @@ TEST_CASE("every demo keeps its oil and its energy, over speed, travel and tempe
     std::array<int, 4> of_layout{};
     for (const std::string& path : demo_files()) {
         const setup::Reading reading = setup::read(setup::Document::load(path));
-        damper::SetUp unit = report::unit_of(path, reading);
+        damper::SetUp unit = study::unit_of(path, reading);
         ++of_layout.at(static_cast<std::size_t>(unit.cartridge.layout));
         for (const double celsius : {-10.0, 40.0, 100.0}) {
             unit.oil.temperature = zero_celsius + celsius;
@@ -41,7 +41,7 @@ TEST_CASE("every demo keeps its oil and its energy, over speed, travel and tempe
 TEST_CASE("the support of every demo is the slope of its energy", "[report][demo]") {
     for (const std::string& path : demo_files()) {
         const setup::Reading reading = setup::read(setup::Document::load(path));
-        const damper::SupportLaw law(report::unit_of(path, reading));
+        const damper::SupportLaw law(study::unit_of(path, reading));
         for (const double share : {0.02, 0.3, 0.7, 0.99}) {
             CAPTURE(path, share);
             const double travel = share * law.travel();

@@ -1,9 +1,9 @@
 #include <support/catch.hpp>
 #include <valve/report/comparison.hpp>
 #include <valve/report/inspection.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/report/stress.hpp>
 #include <valve/report/text.hpp>
+#include <valve/study/reading.hpp>
 
 #include <algorithm>
 #include <string>
@@ -20,7 +20,7 @@ TEST_CASE("a curve names the shims that keep a set or break, and from which spee
                                            {"valves.piston.rebound.material", "null"},
                                            {"valves.piston.compression.material", "{yield: 400 MPa}"}}));
     damper::LiftCache lifts;
-    const damper::Model model = lifts.model(report::unit_of("fork", reading));
+    const damper::Model model = lifts.model(study::unit_of("fork", reading));
     const auto& valve = model.setup().valves[damper::Place::piston_compression];
     const std::optional<stack::StressLimit>& set = lifts.curve(valve->stack).set;
     REQUIRE(set);

@@ -1,7 +1,7 @@
 #include <valve/core/units.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/support_comparison.hpp>
+#include <valve/study/reading.hpp>
 
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>

@@ -8,12 +8,12 @@ namespace program {
 
 using valve::report::Json;
 
-std::vector<valve::report::NamedValve> chosen_valves(const valve::setup::Reading& reading,
-                                                     const std::string& wanted) {
-    std::vector<valve::report::NamedValve> all = valve::report::valves_of(reading);
+std::vector<valve::study::NamedValve> chosen_valves(const valve::setup::Reading& reading,
+                                                    const std::string& wanted) {
+    std::vector<valve::study::NamedValve> all = valve::study::valves_of(reading);
     if (wanted.empty()) return all;
     std::string names;
-    for (const valve::report::NamedValve& entry : all) {
+    for (const valve::study::NamedValve& entry : all) {
         if (entry.name == wanted) return {entry};
         names += (names.empty() ? "" : ", ") + entry.name;
     }

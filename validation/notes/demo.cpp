@@ -1,8 +1,8 @@
 #include <notes/demo.hpp>
 #include <valve/damper/steady.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/setup/document.hpp>
 #include <valve/stack/follow.hpp>
+#include <valve/study/reading.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -15,7 +15,7 @@ constexpr double highest = 40.0 * bar; // of lift curves; 3 m/s take less
 
 damper::SetUp read_fork() {
     const setup::Document document = setup::Document::load(VALVE_DEMO_FORK);
-    return report::unit_of(VALVE_DEMO_FORK, setup::read(document));
+    return study::unit_of(VALVE_DEMO_FORK, setup::read(document));
 }
 
 /// On the demo's base valve, flat on its hub.

@@ -3,9 +3,9 @@
 #include <valve/damper/lift_cache.hpp>
 #include <valve/damper/steady.hpp>
 #include <valve/flow/leak.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/setup/document.hpp>
 #include <valve/stack/detail/problem.hpp>
+#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -189,7 +189,7 @@ Section against_script() {
     Section section{"Demo fork, four valves and 200 speeds from cold, beside a script on NumPy and SciPy"};
     const setup::Document document = setup::Document::load(VALVE_DEMO_FORK);
     const setup::Reading reading = setup::read(document);
-    const damper::SetUp& setup = report::unit_of(VALVE_DEMO_FORK, reading);
+    const damper::SetUp& setup = study::unit_of(VALVE_DEMO_FORK, reading);
     for (const stack::Theory theory : {stack::Theory::large_deflection, stack::Theory::linear})
         for (const Plates plates : {Plates::shims, Plates::leaves})
             compare(section, setup, theory, plates);

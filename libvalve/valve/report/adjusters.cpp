@@ -1,6 +1,6 @@
 #include <valve/report/adjusters.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/report/text.hpp>
+#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 
@@ -10,7 +10,7 @@ namespace valve::report {
 
 std::vector<Adjuster> adjusters(const setup::Reading& reading) {
     std::vector<Adjuster> list;
-    for (const auto& [name, valve] : valves_of(reading)) {
+    for (const auto& [name, valve] : study::valves_of(reading)) {
         const std::string key = (reading.unit ? "valves." : "") + name;
         const flow::Needle* needle = valve->bleed ? std::get_if<flow::Needle>(&*valve->bleed) : nullptr;
         if (needle != nullptr)

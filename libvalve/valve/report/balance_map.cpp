@@ -1,8 +1,8 @@
 #include <valve/report/assumptions.hpp>
 #include <valve/report/balance_map.hpp>
 #include <valve/report/curve.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/report/text.hpp>
+#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 
@@ -186,7 +186,7 @@ bool BalanceMap::failed() const {
 BalanceMap balance_map(std::string file, setup::Reading reading, const BalanceMapOptions& options,
                        damper::LiftCache& lifts) {
     BalanceMap map{std::move(file), std::move(reading), options, {}, std::nullopt, ""};
-    const damper::SetUp& unit = unit_of(map.file, map.reading);
+    const damper::SetUp& unit = study::unit_of(map.file, map.reading);
     const double whole = unit.cartridge.travel;
     if (map.options.speeds.empty())
         map.options.speeds = {0.25, 0.5, 1.0, 2.0, 3.0, 4.0, -0.25, -0.5, -1.0, -2.0, -3.0, -4.0};

@@ -3,9 +3,9 @@
 #include <valve/flow/oil.hpp>
 #include <valve/report/adjusters.hpp>
 #include <valve/report/build_sheet.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/report/sketch.hpp>
 #include <valve/report/text.hpp>
+#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -103,7 +103,7 @@ void add_support(Figures& figures, const damper::SetUp& unit) {
 
 Figures figures_of(const setup::Reading& reading) {
     Figures figures;
-    for (const auto& [name, valve] : valves_of(reading))
+    for (const auto& [name, valve] : study::valves_of(reading))
         add_valve(figures, name, valve->stack);
     for (const Adjuster& adjuster : adjusters(reading))
         figures.push_back({fmt::format("{} out, {}", adjuster.steps, adjuster.name), Measure::count,
@@ -149,12 +149,13 @@ Json stack_json(const BenchStack& bench) {
 BuildSheet build_sheet(const setup::Reading& built, const setup::Reading* found,
                        std::vector<setup::Difference> changes) {
     BuildSheet sheet{{}, figures_of(built), std::move(changes)};
-    const std::vector<NamedValve> found_valves =
-        found == nullptr ? std::vector<NamedValve>{} : valves_of(*found);
-    for (const auto& [name, valve] : valves_of(built)) {
+    const std::vector<study::NamedValve> found_valves =
+        found == nullptr ? std::vector<study::NamedValve>{} : study::valves_of(*found);
+    for (const auto& [name, valve] : study::valves_of(built)) {
         BenchStack bench{name, valve, ""};
-        const auto before = std::find_if(found_valves.begin(), found_valves.end(),
-                                         [&name = name](const NamedValve& one) { return one.name == name; });
+        const auto before =
+            std::find_if(found_valves.begin(), found_valves.end(),
+                         [&name = name](const study::NamedValve& one) { return one.name == name; });
         if (before != found_valves.end() && before->valve->stack.shims != valve->stack.shims)
             bench.as_found = shims_text(before->valve->stack);
         sheet.stacks.push_back(bench);

@@ -1,6 +1,6 @@
 #include <valve/report/comparison.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/report/stress.hpp>
+#include <valve/study/reading.hpp>
 
 #include <algorithm>
 #include <stdexcept>
@@ -86,7 +86,7 @@ std::optional<Headline> without(const setup::Difference& difference, const setup
                                 const setup::Document& to, Solver& solver) {
     try {
         const setup::Document document = setup::undone(to, from, difference);
-        return solver.solve(unit_of(document.path(), setup::read(document)));
+        return solver.solve(study::unit_of(document.path(), setup::read(document)));
     } catch (const Error&) {
         return std::nullopt;
     }
@@ -122,11 +122,12 @@ Comparison compare(const std::vector<setup::Document>& documents, const CompareO
     Comparison comparison;
     for (const setup::Document& document : documents) {
         comparison.setups.push_back({document.path(), setup::read(document), {}});
-        unit_of(document.path(), comparison.setups.back().reading); // all are read before any is solved
+        study::unit_of(document.path(),
+                       comparison.setups.back().reading); // all are read before any is solved
     }
     Solver solver(options, comparison.setups, lifts);
     for (Comparison::Entry& entry : comparison.setups) {
-        const damper::SetUp& unit = unit_of(entry.file, entry.reading);
+        const damper::SetUp& unit = study::unit_of(entry.file, entry.reading);
         entry.headline = solver.solve(unit);
         entry.shim_warnings = solver.warnings(unit);
         if (options.run)

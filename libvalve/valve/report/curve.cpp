@@ -2,9 +2,9 @@
 #include <valve/report/curve.hpp>
 #include <valve/report/end_cups.hpp>
 #include <valve/report/ports.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/report/stress.hpp>
 #include <valve/report/text.hpp>
+#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 
@@ -97,7 +97,7 @@ bool CurveResult::failed() const {
 CurveResult curve_result(std::string file, setup::Reading reading, const damper::CurveOptions& options,
                          damper::LiftCache& lifts, const std::optional<RunFile>& run) {
     CurveResult result{std::move(file), std::move(reading), options, {}};
-    const damper::Model model = lifts.model(unit_of(result.file, result.reading));
+    const damper::Model model = lifts.model(study::unit_of(result.file, result.reading));
     result.curve = damper::steady_curve(model, options);
     for (const damper::SteadyPoint& point : result.curve.points)
         result.through.push_back(point.error ? damper::ThroughValves{}

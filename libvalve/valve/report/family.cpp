@@ -2,9 +2,9 @@
 #include <valve/report/adjusters.hpp>
 #include <valve/report/assumptions.hpp>
 #include <valve/report/family.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/report/text.hpp>
 #include <valve/setup/reference.hpp>
+#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 

@@ -3,11 +3,11 @@
 #include <valve/report/end_cups.hpp>
 #include <valve/report/inspection.hpp>
 #include <valve/report/ports.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/report/sketch.hpp>
 #include <valve/report/stress.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/text.hpp>
+#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 
@@ -161,7 +161,7 @@ std::string valve_text(const std::string& name, const flow::Valve& valve, const 
 /// Materials in use, each once, with the valves whose shims are cut from it.
 std::string material_text(const setup::Reading& reading) {
     std::vector<std::pair<plate::Material, std::vector<std::string>>> materials;
-    for (const auto& [name, valve] : valves_of(reading))
+    for (const auto& [name, valve] : study::valves_of(reading))
         for (const stack::Shim& shim : valve->stack.shims) {
             auto found = std::find_if(materials.begin(), materials.end(),
                                       [&](const auto& known) { return known.first == shim.material; });
@@ -180,7 +180,7 @@ std::string material_text(const setup::Reading& reading) {
 /// Every default; those that all valves of a damper share are said once.
 std::string defaults_text(const setup::Reading& reading) {
     if (reading.defaults.empty()) return "";
-    const std::vector<NamedValve> valves = valves_of(reading);
+    const std::vector<study::NamedValve> valves = study::valves_of(reading);
     const auto has = [&](const std::string& key, const std::string& value) {
         return std::any_of(
             reading.defaults.begin(), reading.defaults.end(),
@@ -190,12 +190,12 @@ std::string defaults_text(const setup::Reading& reading) {
     std::string single;
     for (const setup::DefaultUsed& used : reading.defaults) {
         // "valves.base.refill.edge" is the key "edge" of the valve "base.refill".
-        const auto owner = std::find_if(valves.begin(), valves.end(), [&](const NamedValve& valve) {
+        const auto owner = std::find_if(valves.begin(), valves.end(), [&](const study::NamedValve& valve) {
             return used.key.rfind("valves." + valve.name + ".", 0) == 0;
         });
         const bool shared =
             valves.size() > 1 && owner != valves.end() &&
-            std::all_of(valves.begin(), valves.end(), [&](const NamedValve& valve) {
+            std::all_of(valves.begin(), valves.end(), [&](const study::NamedValve& valve) {
                 return has("valves." + valve.name + used.key.substr(7 + owner->name.size()), used.value);
             });
         if (!shared) {
@@ -272,7 +272,7 @@ Json json(const Inspection& inspection) {
     object["note"] = reading.note;
     object["result"] = reading.result;
     object["valves"] = Json::array();
-    for (const auto& [name, valve] : valves_of(reading)) {
+    for (const auto& [name, valve] : study::valves_of(reading)) {
         Json entry;
         entry["valve"] = name;
         entry.update(valve_json(*valve));
@@ -308,7 +308,7 @@ std::string text(const Inspection& inspection) {
         out += "result: " + wrapped(reading.result, page_columns - 8, "        ") + "\n";
     if (reading.unit) out += unit_text(*reading.unit);
     out += "\n";
-    for (const auto& [name, valve] : valves_of(reading))
+    for (const auto& [name, valve] : study::valves_of(reading))
         out += valve_text(name, *valve, reading.unit ? &*reading.unit : nullptr);
     out +=
         "The drawings are half-sections: the axis at the left, the piston face at the bottom, shim 1 on it.\n"

@@ -32,6 +32,18 @@ void refuse_non_finite(Json& object) {
     if (!refused.empty()) object["error"] = "no finite value for " + refused;
 }
 
+Json by_valve(const std::string& file, const setup::Reading& reading, const std::vector<Json>& valves) {
+    Json object;
+    object["title"] = reading.title;
+    object["file"] = file;
+    if (valves.size() == 1)
+        object.update(valves.front());
+    else
+        object["valves"] = valves;
+    object["warnings"] = reading.warnings;
+    return object;
+}
+
 std::string written(const Json& object) {
     return object.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

@@ -1,9 +1,12 @@
 #pragma once
 
+#include <valve/setup/read.hpp>
+
 #include <nlohmann/json.hpp>
 
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace valve::report {
 
@@ -18,6 +21,9 @@ Json or_null(const std::optional<T>& value) {
 
 /// Replaces every number of `object` that is not finite by null and says so under "error".
 void refuse_non_finite(Json& object);
+
+/// What was found of each valve of `file`: the keys of its one valve, or several under "valves".
+Json by_valve(const std::string& file, const setup::Reading& reading, const std::vector<Json>& valves);
 
 /// The text of a result: indented, with a newline at its end. Bytes that are not UTF-8 are replaced.
 std::string written(const Json& object);

@@ -8,12 +8,12 @@
 #include <valve/report/lift.hpp>
 #include <valve/report/page.hpp>
 #include <valve/report/page_words.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/report/rider.hpp>
 #include <valve/report/section.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/text.hpp>
 #include <valve/report/wear.hpp>
+#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 
@@ -106,7 +106,7 @@ public:
         object["map"] = map_part();
         object["unit"] = m_reading.unit ? unit_json(*m_reading.unit) : Json(nullptr);
         object["sections"] = Json::array();
-        for (const auto& [name, valve] : valves_of(m_reading))
+        for (const auto& [name, valve] : study::valves_of(m_reading))
             object["sections"].push_back(json(section(name, *valve, m_lifts)));
         object["build"] = found == nullptr
                               ? json(build_sheet(m_reading, nullptr, {}))
@@ -154,7 +154,7 @@ private:
 
     Json lift_part() {
         std::vector<Json> valves;
-        for (const auto& [name, valve] : valves_of(m_reading)) {
+        for (const auto& [name, valve] : study::valves_of(m_reading)) {
             const LiftResult result = lift_result(name, *valve, {}, m_lifts);
             m_is_complete = m_is_complete && !result.failed();
             valves.push_back(json(result));

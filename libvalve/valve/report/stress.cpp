@@ -1,6 +1,6 @@
-#include <valve/report/reading.hpp>
 #include <valve/report/stress.hpp>
 #include <valve/report/text.hpp>
+#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 
@@ -58,8 +58,8 @@ constexpr std::string_view breaks_in_time = "is bent beyond endless life";
 } // namespace
 
 bool states_limits(const setup::Reading& reading) {
-    const std::vector<NamedValve> valves = valves_of(reading);
-    return std::any_of(valves.begin(), valves.end(), [](const NamedValve& valve) {
+    const std::vector<study::NamedValve> valves = study::valves_of(reading);
+    return std::any_of(valves.begin(), valves.end(), [](const study::NamedValve& valve) {
         return std::any_of(valve.valve->stack.shims.begin(), valve.valve->stack.shims.end(),
                            [](const stack::Shim& shim) {
                                return shim.material.yield_strength || shim.material.fatigue_limit;

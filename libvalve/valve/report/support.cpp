@@ -1,7 +1,7 @@
 #include <valve/damper/geometry.hpp>
 #include <valve/report/assumptions.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/report/support.hpp>
+#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 
@@ -95,7 +95,7 @@ Json oil_json(const damper::Leg& leg, const damper::Cartridge& cartridge) {
 } // namespace
 
 SupportResult support_result(std::string file, setup::Reading reading, const SupportOptions& options) {
-    const damper::SetUp& unit = unit_of(file, reading);
+    const damper::SetUp& unit = study::unit_of(file, reading);
     if (!unit.support)
         throw InputError(
             fmt::format("{}: support: missing: the springs, leg air and friction of the vehicle", file));

@@ -1,7 +1,7 @@
 #include <valve/damper/reservoir.hpp>
-#include <valve/report/reading.hpp>
 #include <valve/report/text.hpp>
 #include <valve/report/wear.hpp>
+#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 
@@ -69,7 +69,7 @@ Family wear_family(const std::string& file, const setup::Reading& reading,
     if (multiples.empty() ||
         !std::all_of(multiples.begin(), multiples.end(), [](double m) { return m > 0.0; }))
         throw std::invalid_argument("wear_family: multiples must be positive");
-    const damper::SetUp& unit = unit_of(file, reading);
+    const damper::SetUp& unit = study::unit_of(file, reading);
     if (!has_ring(unit) && !has_seal(unit))
         throw InputError(file +
                          ": nothing here wears: give damper.ring_leak, or the friction of a reservoir's "

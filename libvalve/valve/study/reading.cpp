@@ -1,10 +1,10 @@
-#include <valve/report/reading.hpp>
+#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 
 #include <optional>
 
-namespace valve::report {
+namespace valve::study {
 
 std::vector<NamedValve> valves_of(const setup::Reading& reading) {
     std::vector<NamedValve> valves;
@@ -16,18 +16,6 @@ std::vector<NamedValve> valves_of(const setup::Reading& reading) {
     return valves;
 }
 
-Json by_valve(const std::string& file, const setup::Reading& reading, const std::vector<Json>& valves) {
-    Json object;
-    object["title"] = reading.title;
-    object["file"] = file;
-    if (valves.size() == 1)
-        object.update(valves.front());
-    else
-        object["valves"] = valves;
-    object["warnings"] = reading.warnings;
-    return object;
-}
-
 const damper::SetUp& unit_of(const std::string& file, const setup::Reading& reading) {
     if (reading.unit) return *reading.unit;
     throw InputError(
@@ -36,4 +24,4 @@ const damper::SetUp& unit_of(const std::string& file, const setup::Reading& read
                     file));
 }
 
-} // namespace valve::report
+} // namespace valve::study
