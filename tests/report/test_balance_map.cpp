@@ -4,7 +4,7 @@
 
 using namespace valve;
 using namespace valve::report;
-using damper::LeadBy;
+using study::LeadBy;
 
 namespace {
 
@@ -26,7 +26,7 @@ BalanceMap map_by_hand() {
     map.curves[0].points[2].cavitated = damper::Chamber::C;
     map.curves[0].points[2].headroom_C = 0.0;
     map.curves[0].void_onset.rebound = 0.75;
-    map.lead = damper::Lead{3.0, 0.15, -1.2e5, false, 780.0, {}};
+    map.lead = study::Lead{3.0, 0.15, -1.2e5, false, 780.0, {}};
     map.lead->changes = {{LeadBy::mid_valve_float, 140, 35, 0.02e5, 690.0, std::nullopt},
                          {LeadBy::base_face_shims, 8, std::nullopt, -0.3e5, 900.0, std::nullopt},
                          {LeadBy::mid_valve_shims, 5, 1, 0.1e5, 700.0, std::nullopt}};

@@ -27,8 +27,8 @@ std::vector<valve::setup::Override> settings(const CommonOptions& options) {
 /// The override that `text`, "NAME=N", stands for in the file that was read.
 valve::setup::Override click(const std::string& text, const valve::setup::Reading& reading) {
     const Assignment set = assignment("--clicks", text);
-    const std::vector<valve::report::Adjuster> known = valve::report::adjusters(reading);
-    for (const valve::report::Adjuster& adjuster : known)
+    const std::vector<valve::study::Adjuster> known = valve::study::adjusters(reading);
+    for (const valve::study::Adjuster& adjuster : known)
         if (adjuster.name == set.left) return {adjuster.key, set.right};
     throw UsageError(fmt::format("--clicks: no adjuster '{}'; as set: {}", set.left,
                                  known.empty() ? "there is none" : valve::report::settings(known)));

@@ -59,8 +59,8 @@ valve::report::Sweep sweep_of(const Options& options) {
     for (std::string value; std::getline(values, value, ',');)
         sweep.settings.emplace_back(valve::trimmed(value));
     if (sweep.settings.size() < 2) throw UsageError("--sweep: expected NAME=VALUE,VALUE,…");
-    for (const valve::report::Adjuster& adjuster :
-         valve::report::adjusters(valve::setup::read(load(options.file, options)))) {
+    for (const valve::study::Adjuster& adjuster :
+         valve::study::adjusters(valve::setup::read(load(options.file, options)))) {
         if (adjuster.name != set.left) continue;
         sweep.key = adjuster.key;
         sweep.steps = adjuster.steps;

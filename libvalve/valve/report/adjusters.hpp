@@ -1,26 +1,13 @@
 #pragma once
 
-#include <valve/setup/read.hpp>
+#include <valve/study/adjusters.hpp>
 
 #include <string>
-#include <string_view>
 #include <vector>
 
 namespace valve::report {
 
-/// What a rider sets from outside, counted out from closed (a needle) or from fully in (a float's spring).
-struct Adjuster {
-    std::string name; ///< the valve's; where it has both, that of the spring ends in ".float"
-    std::string key;  ///< dotted, of the setting
-    double setting = 0.0;
-    double range = 0.0;
-    std::string_view steps; ///< "clicks", "turns"
-};
-
-/// Every adjuster of a file, in the order of its valves.
-std::vector<Adjuster> adjusters(const setup::Reading& reading);
-
 /// "base.compression 8 of 24 clicks, base.compression.float 2 of 4 turns"; empty for none.
-std::string settings(const std::vector<Adjuster>& adjusters);
+std::string settings(const std::vector<study::Adjuster>& adjusters);
 
 } // namespace valve::report

@@ -14,10 +14,10 @@ namespace valve::report {
 
 namespace {
 
-using damper::LeadBy;
-using damper::LeadChange;
 using damper::Place;
 using damper::SteadyPoint;
+using study::LeadBy;
+using study::LeadChange;
 
 const stack::Stack& stack_of(const damper::SetUp& unit, Place place) {
     return unit.valves[place].value().stack;
@@ -46,7 +46,7 @@ double number_of(const damper::SetUp& unit, LeadBy by) {
 Stepped stepped(const damper::SetUp& unit, const LeadChange& change) {
     const double from = number_of(unit, change.by);
     const double to =
-        number_of(damper::stepped(unit, change.by, change.steps.value_or(change.most)), change.by);
+        number_of(study::stepped(unit, change.by, change.steps.value_or(change.most)), change.by);
     switch (change.by) {
     case LeadBy::mid_valve_float:
         return {"mid_valve_float_m", "valves.piston.compression.float.travel", from, to};
@@ -70,7 +70,7 @@ std::string change_words(const damper::SetUp& unit, const LeadChange& change, in
     switch (change.by) {
     case LeadBy::mid_valve_float:
         return fmt::format("{} mm more mid-valve float ({} → {} mm)",
-                           fixed(steps * damper::lead_float_step * 1e3, 2), fixed(number.from * 1e3, 2),
+                           fixed(steps * study::lead_float_step * 1e3, 2), fixed(number.from * 1e3, 2),
                            fixed(number.to * 1e3, 2));
     case LeadBy::base_face_shims:
         return fmt::format("{} more face shim{} {} on the base valve", steps, plural,
@@ -82,7 +82,7 @@ std::string change_words(const damper::SetUp& unit, const LeadChange& change, in
     return "";
 }
 
-std::string change_sentence(const damper::SetUp& unit, const damper::Lead& lead, const LeadChange& change) {
+std::string change_sentence(const damper::SetUp& unit, const study::Lead& lead, const LeadChange& change) {
     const std::string words = change_words(unit, change, change.steps.value_or(change.most));
     if (change.error) return fmt::format("The search up to {} broke off: {}.", words, *change.error);
     return fmt::format("{} {}: margin {} bar, damping {} → {} N.", words,
@@ -145,10 +145,10 @@ std::string onset_table(const BalanceMap& map) {
 }
 
 std::string_view criterion(const BalanceMap& map) {
-    return damper::margin_decides(*map.reading.unit) ? "balance_margin" : "headroom_R";
+    return study::margin_decides(*map.reading.unit) ? "balance_margin" : "headroom_R";
 }
 
-Json json(const BalanceMap& map, const damper::Lead& lead) {
+Json json(const BalanceMap& map, const study::Lead& lead) {
     Json object;
     object["speed_m_s"] = lead.speed;
     object["travel_m"] = lead.travel;
@@ -201,7 +201,7 @@ BalanceMap balance_map(std::string file, setup::Reading reading, const BalanceMa
         map.curves.push_back(damper::steady_curve(model, asked));
     }
     try {
-        map.lead = damper::find_lead(unit, options.lead_at, 0.5 * whole, lifts);
+        map.lead = study::find_lead(unit, options.lead_at, 0.5 * whole, lifts);
     } catch (const SolveError& error) {
         map.lead_error = error.what();
     }
@@ -248,12 +248,12 @@ Json json(const BalanceMap& map) {
 
 std::vector<std::string> sentences(const BalanceMap& map) {
     const damper::SetUp& unit = *map.reading.unit;
-    if (!damper::margin_decides(unit))
+    if (!study::margin_decides(unit))
         return {"With gas behind C a balance margin below 0 is normal: what counts on compression is the "
                 "headroom of the rod side (R). " +
                 least_headroom(map)};
     if (!map.lead) return {"The balance could not be solved: " + map.lead_error + "."};
-    const damper::Lead& lead = *map.lead;
+    const study::Lead& lead = *map.lead;
     std::vector<std::string> list{fmt::format(
         "At {} m/s the balance margin is {} bar{}: the {} leads.", metres_a_second(lead.speed),
         bar(lead.margin), lead.is_empty ? ", the least there can be, with the rod side empty" : "",
@@ -296,11 +296,11 @@ std::string text(const BalanceMap& map) {
         for (const SteadyPoint& point : curve.points)
             if (point.error) line(*point.error);
     out += "\n";
-    if (damper::margin_decides(*map.reading.unit))
+    if (study::margin_decides(*map.reading.unit))
         line(fmt::format("Changes are looked for one at a time, at mid travel, with the stacks solved again: "
                          "float in steps of {} mm up to {} mm, up to {} shims more.",
-                         trim_mm(damper::lead_float_step), trim_mm(damper::lead_float_limit),
-                         damper::lead_shim_limit));
+                         trim_mm(study::lead_float_step), trim_mm(study::lead_float_limit),
+                         study::lead_shim_limit));
     line(fmt::format("\"none\": up to {} m/s. Theory: {}.", metres_a_second(map.options.top_speed),
                      stack::name(map.curves.front().theory)));
     return out + defaults_line(map.reading.defaults);

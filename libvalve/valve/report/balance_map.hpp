@@ -1,9 +1,9 @@
 #pragma once
 
-#include <valve/damper/lead.hpp>
 #include <valve/damper/steady.hpp>
 #include <valve/report/json.hpp>
 #include <valve/setup/read.hpp>
+#include <valve/study/lead.hpp>
 
 #include <optional>
 #include <string>
@@ -25,7 +25,7 @@ struct BalanceMap {
     setup::Reading reading;
     BalanceMapOptions options;         ///< with the defaults filled in
     std::vector<damper::Curve> curves; ///< by travel, the points in the order of the speeds
-    std::optional<damper::Lead> lead;  ///< none where the set-up cannot be solved there
+    std::optional<study::Lead> lead;   ///< none where the set-up cannot be solved there
     std::string lead_error;
 
     /// Some point has no solution, or a search broke off.

@@ -105,7 +105,7 @@ Figures figures_of(const setup::Reading& reading) {
     Figures figures;
     for (const auto& [name, valve] : study::valves_of(reading))
         add_valve(figures, name, valve->stack);
-    for (const Adjuster& adjuster : adjusters(reading))
+    for (const study::Adjuster& adjuster : study::adjusters(reading))
         figures.push_back({fmt::format("{} out, {}", adjuster.steps, adjuster.name), Measure::count,
                            adjuster.setting, fmt::format("of {}", adjuster.range)});
     if (!reading.unit) return figures;

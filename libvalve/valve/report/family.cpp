@@ -85,10 +85,11 @@ std::string onset_table(const Family& family) {
 
 /// The adjusters that the sweep leaves alone.
 std::string other_settings(const Family& family) {
-    std::vector<Adjuster> others = adjusters(family.members.front().reading);
-    others.erase(std::remove_if(others.begin(), others.end(),
-                                [&](const Adjuster& adjuster) { return adjuster.key == family.sweep.key; }),
-                 others.end());
+    std::vector<study::Adjuster> others = study::adjusters(family.members.front().reading);
+    others.erase(
+        std::remove_if(others.begin(), others.end(),
+                       [&](const study::Adjuster& adjuster) { return adjuster.key == family.sweep.key; }),
+        others.end());
     return settings(others);
 }
 

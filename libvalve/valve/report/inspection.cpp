@@ -287,7 +287,7 @@ Json json(const Inspection& inspection) {
         object["valves"].push_back(entry);
     }
     object["adjusters"] = Json::array();
-    for (const Adjuster& adjuster : adjusters(reading))
+    for (const study::Adjuster& adjuster : study::adjusters(reading))
         object["adjusters"].push_back({{"name", adjuster.name},
                                        {"key", adjuster.key},
                                        {"setting", adjuster.setting},
@@ -313,7 +313,7 @@ std::string text(const Inspection& inspection) {
     out +=
         "The drawings are half-sections: the axis at the left, the piston face at the bottom, shim 1 on it.\n"
         "Widths are to scale; an eighth of a line is 0.05 mm of shim.\n\n";
-    if (const std::string set = settings(adjusters(reading)); !set.empty())
+    if (const std::string set = settings(study::adjusters(reading)); !set.empty())
         out += wrapped("Adjusters, counted out from fully in: " + set + ".", page_columns, "  ") + "\n";
     out += material_text(reading);
     out += defaults_text(reading);

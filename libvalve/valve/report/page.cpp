@@ -34,7 +34,7 @@ constexpr std::array<double, 9> family_speeds{0.05, 0.1, 0.2, 0.5, 1.0, 1.5, 2.0
 constexpr std::array<const char*, 3> fade_temperatures{"-10 C", "40 C", "120 C"};
 
 /// Settings that an adjuster is shown at, in quarters of its range, and where it is.
-std::vector<std::string> settings_of(const Adjuster& adjuster) {
+std::vector<std::string> settings_of(const study::Adjuster& adjuster) {
     std::vector<double> settings{adjuster.setting};
     for (int quarter = 0; quarter <= 4; ++quarter)
         settings.push_back(std::round(adjuster.range * quarter / 4.0));
@@ -165,7 +165,7 @@ private:
     Json families_part() {
         Json families = Json::array();
         if (!m_reading.unit) return families;
-        for (const Adjuster& adjuster : adjusters(m_reading)) {
+        for (const study::Adjuster& adjuster : study::adjusters(m_reading)) {
             Json one = unless_unsolvable("Adjuster " + adjuster.name, [&] {
                 return family_part(
                     {adjuster.name, adjuster.key, std::string(adjuster.steps), settings_of(adjuster)});

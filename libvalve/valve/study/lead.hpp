@@ -7,11 +7,11 @@
 #include <string>
 #include <vector>
 
-namespace valve::damper {
+namespace valve::study {
 
 /// Whether the balance margin says which valve should lead. In a shock with gas behind C it may well be
 /// negative: there the headroom of R decides.
-bool margin_decides(const SetUp& setup);
+bool margin_decides(const damper::SetUp& setup);
 
 /// One number of a set-up that moves the balance margin, in steps that a bench can make.
 enum class LeadBy {
@@ -45,10 +45,10 @@ struct Lead {
 };
 
 /// `setup` after `steps` of `by`. Throws std::invalid_argument where there is nothing to step.
-SetUp stepped(SetUp setup, LeadBy by, int steps);
+damper::SetUp stepped(damper::SetUp setup, LeadBy by, int steps);
 
-/// Throws std::invalid_argument unless `speed` is positive, and as LiftCache::model() and steady_point() for
-/// the set-up as it is.
-Lead find_lead(const SetUp& setup, double speed, double travel, LiftCache& lifts);
+/// Throws std::invalid_argument unless `speed` is positive, and as damper::LiftCache::model() and
+/// steady_point() for the set-up as it is.
+Lead find_lead(const damper::SetUp& setup, double speed, double travel, damper::LiftCache& lifts);
 
-} // namespace valve::damper
+} // namespace valve::study

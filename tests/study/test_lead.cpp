@@ -1,14 +1,14 @@
 #include <damper/samples.hpp>
 #include <support/catch.hpp>
-#include <valve/damper/lead.hpp>
+#include <valve/study/lead.hpp>
 
 #include <stdexcept>
 
 using namespace valve;
-using damper::Lead;
-using damper::LeadBy;
-using damper::LeadChange;
 using damper::Place;
+using study::Lead;
+using study::LeadBy;
+using study::LeadChange;
 
 namespace {
 
@@ -42,15 +42,15 @@ damper::LiftCache& lifts() {
 }
 
 double margin(const damper::SetUp& setup, LeadBy by, int steps) {
-    const damper::Model model = lifts().model(damper::stepped(setup, by, steps));
+    const damper::Model model = lifts().model(study::stepped(setup, by, steps));
     return damper::steady_point(model, speed, travel).balance_margin.value();
 }
 
 } // namespace
 
-TEST_CASE("the change that lets the base valve lead is the smallest that does", "[damper][lead]") {
+TEST_CASE("the change that lets the base valve lead is the smallest that does", "[study][lead]") {
     const damper::SetUp setup = hard_mid_valve();
-    const Lead lead = damper::find_lead(setup, speed, travel, lifts());
+    const Lead lead = study::find_lead(setup, speed, travel, lifts());
     CHECK(lead.margin < 0.0);
     REQUIRE(lead.changes.size() == 3);
     for (const LeadChange& change : lead.changes) {
@@ -73,53 +73,53 @@ TEST_CASE("the change that lets the base valve lead is the smallest that does", 
     CHECK(lead.changes.at(1).damping_force > lead.damping_force); // the base valve grows harder
 }
 
-TEST_CASE("a base valve that leads needs no change, nor does a shock with gas behind it", "[damper][lead]") {
+TEST_CASE("a base valve that leads needs no change, nor does a shock with gas behind it", "[study][lead]") {
     damper::SetUp setup = hard_mid_valve();
-    const Lead slow = damper::find_lead(setup, 0.01, travel, lifts());
+    const Lead slow = study::find_lead(setup, 0.01, travel, lifts());
     CHECK(slow.margin >= 0.0);
     CHECK(slow.changes.empty());
 
-    CHECK(damper::margin_decides(setup));
+    CHECK(study::margin_decides(setup));
     setup.cartridge.layout = damper::Layout::monotube;
     setup.support.reset();
-    CHECK(damper::margin_decides(setup)); // a spring stands behind its oil
+    CHECK(study::margin_decides(setup)); // a spring stands behind its oil
     setup.reservoir = samples::shock().reservoir;
     setup.reservoir.gas_volume = 100e-6;
-    CHECK_FALSE(damper::margin_decides(setup));
-    const Lead shock = damper::find_lead(setup, speed, travel, lifts());
+    CHECK_FALSE(study::margin_decides(setup));
+    const Lead shock = study::find_lead(setup, speed, travel, lifts());
     CHECK(shock.margin < 0.0);
     CHECK(shock.changes.empty());
 }
 
-TEST_CASE("what a set-up does not have is not stepped", "[damper][lead]") {
+TEST_CASE("what a set-up does not have is not stepped", "[study][lead]") {
     damper::SetUp setup = hard_mid_valve();
     stack::Stack& mid = setup.valves[Place::piston_compression]->stack;
     mid.floating.reset();
     mid.edge = stack::InnerEdge::clamped;
     mid.shims.front().thickness = 0.4e-3; // the face shim, of which there is one
-    const Lead lead = damper::find_lead(setup, speed, travel, lifts());
+    const Lead lead = study::find_lead(setup, speed, travel, lifts());
     CHECK(lead.margin < 0.0);
     REQUIRE(lead.changes.size() == 1);
     CHECK(lead.changes.front().by == LeadBy::base_face_shims);
-    CHECK_THROWS_AS(damper::stepped(setup, LeadBy::mid_valve_float, 1), std::invalid_argument);
-    CHECK_THROWS_AS(damper::stepped(setup, LeadBy::mid_valve_shims, 1), std::invalid_argument);
-    CHECK_THROWS_AS(damper::find_lead(setup, -1.0, travel, lifts()), std::invalid_argument);
+    CHECK_THROWS_AS(study::stepped(setup, LeadBy::mid_valve_float, 1), std::invalid_argument);
+    CHECK_THROWS_AS(study::stepped(setup, LeadBy::mid_valve_shims, 1), std::invalid_argument);
+    CHECK_THROWS_AS(study::find_lead(setup, -1.0, travel, lifts()), std::invalid_argument);
     setup.valves[Place::base_compression].reset();
     setup.valves[Place::base_refill].reset();
-    const Lead without_base = damper::find_lead(setup, speed, travel, lifts());
+    const Lead without_base = study::find_lead(setup, speed, travel, lifts());
     CHECK(without_base.margin < 0.0);
     CHECK(without_base.changes.empty());
 }
 
-TEST_CASE("a step adds to the face and takes from it", "[damper][lead]") {
+TEST_CASE("a step adds to the face and takes from it", "[study][lead]") {
     const damper::SetUp setup = hard_mid_valve();
-    const damper::SetUp harder = damper::stepped(setup, LeadBy::base_face_shims, 2);
+    const damper::SetUp harder = study::stepped(setup, LeadBy::base_face_shims, 2);
     CHECK(harder.valves[Place::base_compression]->stack.shims.size() == 7);
-    const damper::SetUp softer = damper::stepped(setup, LeadBy::mid_valve_shims, 3);
+    const damper::SetUp softer = study::stepped(setup, LeadBy::mid_valve_shims, 3);
     CHECK(softer.valves[Place::piston_compression]->stack.shims.size() == 1);
     CHECK(softer.valves[Place::piston_compression]->stack.floating ==
           setup.valves[Place::piston_compression]->stack.floating);
-    const damper::SetUp looser = damper::stepped(setup, LeadBy::mid_valve_float, 7);
+    const damper::SetUp looser = study::stepped(setup, LeadBy::mid_valve_float, 7);
     CHECK_THAT(looser.valves[Place::piston_compression]->stack.floating->travel, WithinRel(0.12e-3, 1e-12));
-    CHECK(damper::stepped(setup, LeadBy::mid_valve_float, 0) == setup);
+    CHECK(study::stepped(setup, LeadBy::mid_valve_float, 0) == setup);
 }

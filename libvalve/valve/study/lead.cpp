@@ -1,11 +1,11 @@
-#include <valve/damper/lead.hpp>
+#include <valve/study/lead.hpp>
 
 #include <algorithm>
 #include <cmath>
 #include <iterator>
 #include <stdexcept>
 
-namespace valve::damper {
+namespace valve::study {
 
 namespace {
 
@@ -19,9 +19,9 @@ std::ptrdiff_t face_shims(const Shims& shims) {
 }
 
 /// Steps that there are; 0 where the number does not exist.
-int most_steps(const SetUp& setup, LeadBy by) {
-    const std::optional<flow::Valve>& base = setup.valves[Place::base_compression];
-    const std::optional<flow::Valve>& mid = setup.valves[Place::piston_compression];
+int most_steps(const damper::SetUp& setup, LeadBy by) {
+    const std::optional<flow::Valve>& base = setup.valves[damper::Place::base_compression];
+    const std::optional<flow::Valve>& mid = setup.valves[damper::Place::piston_compression];
     if (!base || !mid) return 0;
     switch (by) {
     case LeadBy::mid_valve_float: {
@@ -37,12 +37,14 @@ int most_steps(const SetUp& setup, LeadBy by) {
     return 0;
 }
 
-LeadChange find_change(const SetUp& setup, LeadBy by, double speed, double travel, LiftCache& lifts) {
+LeadChange find_change(const damper::SetUp& setup, LeadBy by, double speed, double travel,
+                       damper::LiftCache& lifts) {
     LeadChange change;
     change.by = by;
     change.most = most_steps(setup, by);
     const auto leads = [&](int steps) {
-        const SteadyPoint point = steady_point(lifts.model(stepped(setup, by, steps)), speed, travel);
+        const damper::SteadyPoint point =
+            damper::steady_point(lifts.model(stepped(setup, by, steps)), speed, travel);
         const bool does = *point.balance_margin >= 0.0;
         if (does || steps == change.most) {
             change.margin = *point.balance_margin;
@@ -67,25 +69,26 @@ LeadChange find_change(const SetUp& setup, LeadBy by, double speed, double trave
 
 } // namespace
 
-bool margin_decides(const SetUp& setup) {
-    return setup.cartridge.layout != Layout::monotube || setup.reservoir.kind == ReservoirKind::spring_piston;
+bool margin_decides(const damper::SetUp& setup) {
+    return setup.cartridge.layout != damper::Layout::monotube ||
+           setup.reservoir.kind == damper::ReservoirKind::spring_piston;
 }
 
-SetUp stepped(SetUp setup, LeadBy by, int steps) {
+damper::SetUp stepped(damper::SetUp setup, LeadBy by, int steps) {
     if (steps < 0 || steps > most_steps(setup, by)) throw std::invalid_argument("stepped: no such step");
     if (steps == 0) return setup;
     switch (by) {
     case LeadBy::mid_valve_float:
-        setup.valves[Place::piston_compression]->stack.floating->travel += steps * lead_float_step;
+        setup.valves[damper::Place::piston_compression]->stack.floating->travel += steps * lead_float_step;
         break;
     case LeadBy::base_face_shims: {
-        Shims& shims = setup.valves[Place::base_compression]->stack.shims;
+        Shims& shims = setup.valves[damper::Place::base_compression]->stack.shims;
         const stack::Shim face = shims.front();
         shims.insert(shims.begin(), static_cast<std::size_t>(steps), face);
         break;
     }
     case LeadBy::mid_valve_shims: {
-        Shims& shims = setup.valves[Place::piston_compression]->stack.shims;
+        Shims& shims = setup.valves[damper::Place::piston_compression]->stack.shims;
         shims.erase(shims.begin(), std::next(shims.begin(), steps));
         break;
     }
@@ -93,9 +96,9 @@ SetUp stepped(SetUp setup, LeadBy by, int steps) {
     return setup;
 }
 
-Lead find_lead(const SetUp& setup, double speed, double travel, LiftCache& lifts) {
+Lead find_lead(const damper::SetUp& setup, double speed, double travel, damper::LiftCache& lifts) {
     if (!(speed > 0.0)) throw std::invalid_argument("find_lead: the speed must be one of compression");
-    const SteadyPoint point = steady_point(lifts.model(setup), speed, travel);
+    const damper::SteadyPoint point = damper::steady_point(lifts.model(setup), speed, travel);
     Lead lead{speed, travel, *point.balance_margin, point.cavitated.has_value(), point.damping_force, {}};
     if (lead.margin >= 0.0 || !margin_decides(setup)) return lead;
     for (const LeadBy by : {LeadBy::mid_valve_float, LeadBy::base_face_shims, LeadBy::mid_valve_shims})
@@ -103,4 +106,4 @@ Lead find_lead(const SetUp& setup, double speed, double travel, LiftCache& lifts
     return lead;
 }
 
-} // namespace valve::damper
+} // namespace valve::study

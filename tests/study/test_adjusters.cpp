@@ -2,10 +2,12 @@
 #include <support/catch.hpp>
 #include <valve/report/adjusters.hpp>
 
-using namespace valve::report;
 using valve::damper::Place;
+using valve::report::settings;
+using valve::study::Adjuster;
+using valve::study::adjusters;
 
-TEST_CASE("a valve's needle has the valve's name, and so has a spring where there is no needle", "[report]") {
+TEST_CASE("a valve's needle has the valve's name, and so has a spring where there is no needle", "[study]") {
     valve::setup::Reading reading;
     reading.unit = valve::samples::fork();
     const auto add_spring = [&](Place place) {
@@ -25,7 +27,7 @@ TEST_CASE("a valve's needle has the valve's name, and so has a spring where ther
         "and piston.rebound 10 of 24 clicks");
 }
 
-TEST_CASE("a hole is no adjuster, and a valve alone has none of a unit's path", "[report]") {
+TEST_CASE("a hole is no adjuster, and a valve alone has none of a unit's path", "[study]") {
     valve::setup::Reading reading;
     reading.valve = valve::samples::valve_of(4, 13e-6, 22e-3, 24e-3);
     reading.valve->bleed = valve::flow::Hole{.diameter = 1e-3, .count = 1};
