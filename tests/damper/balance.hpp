@@ -3,37 +3,54 @@
 #include <support/catch.hpp>
 #include <valve/damper/steady.hpp>
 
+#include <algorithm>
 #include <cmath>
 
 // What holds of every solved state, whatever the damper: no oil is lost, no energy comes from nowhere, and a
-// void is said to be one.
+// void is said to be one. The balances are those of the damper's network.
 
 namespace valve::tests {
 
-/// What flows through piston and base at a state [m³/s].
-struct Flows {
-    double piston = 0.0;
-    double base = 0.0; ///< the rod's where there is no base valve: C and S are one
-};
-
-inline Flows flows(const damper::Model& model, const damper::SteadyPoint& point) {
-    const damper::Stroke stroke = point.speed > 0.0 ? damper::Stroke::compression : damper::Stroke::rebound;
-    // dp_* and not differences of pressures, which would cost the digits of a small drop
-    Flows flows{model.piston(stroke).at_pressure(point.dp_piston).flow, 0.0};
-    const double in_R = point.cavitated == damper::Chamber::R ? point.void_growth : 0.0;
-    flows.base = model.base(stroke) != nullptr ? model.base(stroke)->at_pressure(point.dp_base).flow
-                                               : model.rod_area() * std::abs(point.speed) + in_R;
-    return flows;
+/// The chambers and links of a steady point.
+inline damper::NetworkState network_state(const damper::SteadyPoint& point) {
+    damper::NetworkState state;
+    state.speed = point.speed;
+    state.pressure = {point.p_C, point.p_R, point.p_S};
+    state.piston = point.piston;
+    state.base = point.base;
+    state.cavitated = point.cavitated;
+    if (point.cavitated)
+        (*point.cavitated == damper::Chamber::C ? state.void_growth.C : state.void_growth.R) =
+            point.void_growth;
+    return state;
 }
 
-/// What the rod displaces is what flows and what the void takes, to `tolerance` of it.
+/// A link's drop is that of its chambers, and its parts pass together what it passes; as it stands and solved
+/// anew, to `tolerance`.
+inline void check_link(const flow::Link& link, const flow::LinkState& state, double from, double to,
+                       double tolerance) {
+    REQUIRE_THAT(state.dp, WithinAbs(from - to, tolerance * (from + to)));
+    REQUIRE_THAT(state.stack_flow + state.bleed_flow + state.leak_flow, WithinRel(state.flow, tolerance));
+    if (state.stack_flow != 0.0)
+        REQUIRE_THAT(state.port_loss + state.curtain_loss, WithinRel(std::abs(state.dp), tolerance));
+    REQUIRE_THAT(link.at_drop(state.dp).flow, WithinRel(state.flow, tolerance));
+    REQUIRE_FALSE(state.beyond_curve);
+}
+
+/// What walls, flows and voids do to each chamber adds up to nothing, to `tolerance` of what the rod moves.
 inline void check_flows(const damper::Model& model, const damper::SteadyPoint& point, double tolerance) {
-    const double speed = std::abs(point.speed);
-    const double in_R = point.cavitated == damper::Chamber::R ? point.void_growth : 0.0;
-    const double in_C = point.cavitated == damper::Chamber::C ? point.void_growth : 0.0;
-    const Flows through = flows(model, point);
-    REQUIRE_THAT(through.piston + in_R, WithinRel(model.annulus_area() * speed, tolerance));
-    REQUIRE_THAT(through.base - in_R + in_C, WithinRel(model.rod_area() * speed, tolerance));
+    const damper::Network& network = model.network();
+    const damper::NetworkState state = network_state(point);
+    check_link(network.piston(), state.piston, point.p_C, point.p_R, tolerance);
+    if (state.base) check_link(*network.base(), *state.base, point.p_C, point.p_S, tolerance);
+    REQUIRE(state.base.has_value() == (network.base() != nullptr));
+    const double swept = model.annulus_area() * std::abs(point.speed);
+    const double displaced = model.rod_area() * std::abs(point.speed);
+    REQUIRE_THAT(network.excess(state, damper::Chamber::R), WithinAbs(0.0, tolerance * swept));
+    REQUIRE_THAT(network.excess(state, damper::Chamber::C),
+                 WithinAbs(0.0, tolerance * std::min(swept, displaced)));
+    REQUIRE_THAT(network.intake(state), WithinAbs(model.rod_area() * point.speed + point.void_growth,
+                                                  tolerance * std::min(swept, displaced)));
 }
 
 /// Pressures are those that a liquid can have, and a state says where it is empty.
@@ -68,12 +85,15 @@ inline void check_energy(const damper::Model& model, const damper::SteadyPoint& 
                          double tolerance) {
     REQUIRE(point.damping_force * point.speed >= 0.0);
     const double speed = std::abs(point.speed);
-    const Flows through = flows(model, point);
-    const double spent = through.piston * point.dp_piston + through.base * point.dp_base +
-                         model.rod_area() * speed * point.reservoir_friction +
-                         point.void_growth * (point.p_S - model.oil().cavitation_pressure) +
-                         spent_in_cups(model, point, travel);
+    const damper::NetworkPower power = model.network().power(network_state(point));
     const double scale = speed * (model.piston_area() * point.p_C + model.annulus_area() * point.p_R);
+    REQUIRE(power.links >= 0.0);
+    REQUIRE_THAT(power.in, WithinAbs(power.links + power.reservoir - power.voids, tolerance * scale));
+
+    const double friction = std::copysign(point.reservoir_friction, point.speed);
+    const double at_rest = model.rod_area() * (point.p_S - friction) * point.speed; // of the static force
+    const double spent =
+        power.links + power.reservoir - power.voids - at_rest + spent_in_cups(model, point, travel);
     REQUIRE_THAT(point.damping_force * point.speed, WithinAbs(spent, tolerance * scale));
 }
 

@@ -9,7 +9,6 @@ using namespace valve;
 using damper::Model;
 using damper::Place;
 using damper::RodInto;
-using damper::Stroke;
 
 TEST_CASE("areas of a model", "[damper][model]") {
     const damper::SetUp setup = samples::fork();
@@ -24,46 +23,46 @@ TEST_CASE("bleeds of both valves and the ring leak are open in both directions",
     const damper::LiftLaws stuck = samples::laws_of(setup, samples::stuck());
     const Model model(setup, stuck);
     const double dp = 1e5;
-    const double compression = model.piston(Stroke::compression).at_pressure(dp).flow;
+    const double compression = model.piston().at_drop(dp).flow;
     CHECK(compression > 0.0);
-    CHECK(compression == model.piston(Stroke::rebound).at_pressure(dp).flow);
-    REQUIRE(model.base(Stroke::compression));
-    CHECK(model.base(Stroke::compression)->at_pressure(dp).flow ==
-          model.base(Stroke::rebound)->at_pressure(dp).flow);
+    CHECK(compression == -model.piston().at_drop(-dp).flow);
+    REQUIRE(model.base());
+    CHECK(model.base()->at_drop(dp).flow == -model.base()->at_drop(-dp).flow);
 
     setup.valves[Place::piston_compression]->bleed = flow::Hole{.diameter = 1e-3, .count = 1};
     const Model with_hole(setup, stuck);
     const flow::Restriction hole({damper::circle_area(1e-3), 1e-3}, 0.7, 500.0, model.oil());
-    CHECK_THAT(with_hole.piston(Stroke::rebound).at_pressure(dp).flow,
+    CHECK_THAT(-with_hole.piston().at_drop(-dp).flow,
                WithinRel(compression + hole.flow(dp).value, 1e-12)); // rounding
 
     setup.cartridge.ring_leak.reset();
     setup.valves[Place::piston_rebound]->bleed = samples::needle(0);
     const Model hole_alone(setup, stuck);
-    CHECK_THAT(hole_alone.piston(Stroke::compression).at_pressure(dp).flow,
-               WithinRel(hole.flow(dp).value, 1e-14));
+    CHECK_THAT(hole_alone.piston().at_drop(dp).flow, WithinRel(hole.flow(dp).value, 1e-14));
 }
 
 TEST_CASE("a bleed with its own check passes oil only the way its valve opens", "[damper][model]") {
     damper::SetUp setup = samples::fork();
     setup.cartridge.ring_leak.reset();
     const damper::LiftLaws stuck = samples::laws_of(setup, samples::stuck());
-    const double open = Model(setup, stuck).piston(Stroke::rebound).at_pressure(1e5).flow;
+    const double open = Model(setup, stuck).piston().at_drop(-1e5).flow;
     setup.valves[Place::piston_rebound]->bleed_ways = flow::BleedWays::one;
     const Model checked(setup, stuck);
-    CHECK(open > 0.0);
-    CHECK(checked.piston(Stroke::rebound).at_pressure(1e5).flow == open);
-    CHECK(checked.piston(Stroke::compression).at_pressure(1e5).flow == 0.0);
+    CHECK(open < 0.0);
+    CHECK(checked.piston().at_drop(-1e5).flow == open);
+    const flow::LinkState shut = checked.piston().at_drop(1e5);
+    CHECK(shut.flow == 0.0);
+    CHECK(shut.is_closed);
 }
 
 TEST_CASE("other clicks and other oil need no other lift laws", "[damper][model]") {
     damper::SetUp setup = samples::fork();
     const damper::LiftLaws laws = samples::bending_laws(setup);
-    const double before = Model(setup, laws).piston(Stroke::rebound).at_pressure(2e5).flow;
+    const double before = -Model(setup, laws).piston().at_drop(-2e5).flow;
     setup.valves[Place::piston_rebound]->bleed = samples::needle(20);
-    const double opened = Model(setup, laws).piston(Stroke::rebound).at_pressure(2e5).flow;
+    const double opened = -Model(setup, laws).piston().at_drop(-2e5).flow;
     setup.oil.temperature = 253.15;
-    const double cold = Model(setup, laws).piston(Stroke::rebound).at_pressure(2e5).flow;
+    const double cold = -Model(setup, laws).piston().at_drop(-2e5).flow;
     CHECK(opened > before);
     CHECK(cold < opened);
 }
@@ -71,8 +70,7 @@ TEST_CASE("other clicks and other oil need no other lift laws", "[damper][model]
 TEST_CASE("without base valves C and S are one", "[damper][model]") {
     const damper::SetUp setup = samples::shock();
     const Model model(setup, samples::bending_laws(setup));
-    CHECK(model.base(Stroke::compression) == nullptr);
-    CHECK(model.base(Stroke::rebound) == nullptr);
+    CHECK(model.base() == nullptr);
 }
 
 TEST_CASE("what the rod leaves into", "[damper][model]") {

@@ -10,7 +10,6 @@ using damper::Chamber;
 using damper::Model;
 using damper::Place;
 using damper::SteadyPoint;
-using damper::Stroke;
 
 namespace {
 
@@ -156,11 +155,10 @@ TEST_CASE("a chamber that runs empty on rebound is held at the cavitation pressu
     CHECK(point.p_C == 20e3);
     CHECK(point.headroom_C == 0.0);
     CHECK_THAT(*point.refill_deficit, WithinRel(point.p_S - 20e3, 1e-14));
-    const double refilled = model.base(Stroke::rebound)->at_pressure(point.p_S - 20e3).flow;
+    const double refilled = -model.base()->at_drop(20e3 - point.p_S).flow;
     CHECK_THAT(point.void_growth + refilled, WithinRel(model.rod_area(), 1e-12));
     CHECK(point.void_growth > 0.0);
-    CHECK_THAT(model.piston(Stroke::rebound).at_pressure(point.p_R - point.p_C).flow,
-               WithinRel(model.annulus_area(), 1e-10));
+    CHECK_THAT(-model.piston().at_drop(point.p_C - point.p_R).flow, WithinRel(model.annulus_area(), 1e-10));
 }
 
 TEST_CASE("a rod side that runs empty in compression is held at the cavitation pressure",
@@ -172,8 +170,8 @@ TEST_CASE("a rod side that runs empty in compression is held at the cavitation p
     const SteadyPoint point = damper::steady_point(model, 1.0, 0.15);
     REQUIRE(point.cavitated == Chamber::R);
     CHECK(point.p_R == 20e3);
-    const double base = model.base(Stroke::compression)->at_pressure(point.p_C - point.p_S).flow;
-    const double piston = model.piston(Stroke::compression).at_pressure(point.p_C - 20e3).flow;
+    const double base = model.base()->at_drop(point.p_C - point.p_S).flow;
+    const double piston = model.piston().at_drop(point.p_C - 20e3).flow;
     CHECK_THAT(base + piston, WithinRel(model.piston_area(), 1e-10));
     CHECK_THAT(point.void_growth, WithinRel(model.annulus_area() - piston, 1e-10));
 }
@@ -202,7 +200,7 @@ TEST_CASE("in a shock without base valve the gas keeps C at reservoir pressure",
     const SteadyPoint empty = damper::steady_point(tight, 2.0, 0.05);
     REQUIRE(empty.cavitated == Chamber::R);
     CHECK(empty.p_C == empty.p_S);
-    const double piston = tight.piston(Stroke::compression).at_pressure(empty.p_S - 20e3).flow;
+    const double piston = tight.piston().at_drop(empty.p_S - 20e3).flow;
     CHECK_THAT(empty.void_growth, WithinRel(tight.annulus_area() * 2.0 - piston, 1e-12));
 }
 
@@ -265,9 +263,9 @@ TEST_CASE("a speed that cannot be solved says so and leaves the others alone", "
     CHECK(curve.points[0].force == 0.0);
     CHECK_FALSE(curve.points[1].error);
     CHECK_FALSE(curve.points[2].error);
+    // The piston decides nothing about a void behind it: the search goes on to the top speed.
     CHECK_FALSE(curve.void_onset.rebound);
-    REQUIRE(curve.void_onset.error);
-    CHECK_THAT(*curve.void_onset.error, contains_text("piston.rebound"));
+    CHECK_FALSE(curve.void_onset.error);
 }
 
 TEST_CASE("a curve at its default speeds and positions", "[damper][steady]") {

@@ -35,7 +35,7 @@ TEST_CASE("a curve names the shims that keep a set or break, and from which spee
     CHECK(warnings[0].find("piston.compression keeps a set") != std::string::npos);
     // The speed named lies between the last one of the curve below the limit and the first beyond.
     const auto pressure = [&](double speed) {
-        return model.piston(damper::Stroke::compression).at_flow(model.annulus_area() * speed).p_eff;
+        return model.piston().at_flow(model.annulus_area() * speed).p_eff;
     };
     const report::StressOnset onset = report::stress_onset(model, fast, lifts);
     REQUIRE(onset.set);

@@ -1,7 +1,7 @@
 #include <frame/recorder.hpp>
 #include <valve/flow/leak.hpp>
+#include <valve/flow/link.hpp>
 #include <valve/flow/oil.hpp>
-#include <valve/flow/passage.hpp>
 #include <valve/flow/restriction.hpp>
 
 #include <fmt/format.h>
@@ -263,7 +263,7 @@ void opened_plate(Recorder& recorder) {
     valve.discharge.curtain_transition = turbulent;
     valve.discharge.port_transition = turbulent;
     const stack::LiftLaw lift({0.0, 1e6}, {0.0, 5.856238e-3}, 1e-4);
-    const flow::Passage passage("plate", flow::ValveLaw(valve, lift, oil_of(860.0)), {});
+    const flow::Link link({.name = "plate", .valve = flow::ValveLaw(valve, lift, oil_of(860.0))});
 
     struct Row {
         double flow, pressure, lift;
@@ -272,7 +272,7 @@ void opened_plate(Recorder& recorder) {
                                           {5e-5, 21166.86, 0.12396e-3},
                                           {1e-4, 33600.29, 0.19677e-3},
                                           {2e-4, 53337.14, 0.31235e-3}}) {
-        const flow::PassageState state = passage.at_flow(row.flow);
+        const flow::LinkState state = link.at_flow(row.flow);
         const Source closed_form{"", "closed form [Q/(C 2 π a k sqrt(2/ρ))]^(2/3), k = 5.856238e-9 m/Pa"};
         recorder.add({.name = fmt::format("pressure-opened plate, {:g} m3/s: pressure", row.flow),
                       .source = closed_form,
@@ -296,22 +296,23 @@ void strut_orifice(Recorder& recorder) {
     const OilState oil = oil_of(870.0);
     const Restriction hole({1.41e-5, 4e-3}, 0.7, turbulent, oil);
     const Restriction check_valve({1.41e-5, 4e-3}, 0.6, turbulent, oil);
-    const flow::Passage alone("orifice", std::nullopt, {hole});
-    const flow::Passage both("orifice and check valve", std::nullopt, {hole, check_valve});
+    const flow::Link alone({.name = "orifice", .bleeds = {hole}});
+    const flow::Link both({.name = "orifice and check valve", .bleeds = {hole, check_valve}});
     const double annulus = pi / 4.0 * (0.11 * 0.11 - 0.09 * 0.09);
     struct Row {
         double speed, alone, both;
     };
     for (const Row row : std::vector<Row>{
              {0.05, 110178.0, 31945.0}, {0.10, 440712.0, 127780.0}, {0.20, 1762847.0, 511121.0}}) {
-        const auto check = [&](const flow::Passage& passage, double expected) {
+        const auto check = [&](const flow::Link& link, double expected) {
             recorder.add(
-                {.name = fmt::format("{} of a strut at {:g} m/s", passage.name(), row.speed),
+                {.name =
+                     fmt::format("{} of a strut at {:g} m/s", link.name(flow::Direction::forward), row.speed),
                  .source = {"shock_and_vibration_5526106", "Table 1: areas, coefficients, density; the "
                                                            "pressure drop worked out from them"},
                  .kind = Kind::computed_reference,
                  .expected = expected,
-                 .got = passage.at_flow(annulus * row.speed).dp,
+                 .got = link.at_flow(annulus * row.speed).dp,
                  .tolerance = relative(2e-5, "the smallest of the values has five digits"),
                  .unit = "Pa"});
         };

@@ -74,7 +74,7 @@ Moved stroke(const damper::Model& model, double peak_speed, Stroke direction) {
         const double time = length / steps / speed;
         const SteadyPoint point = damper::steady_point(model, sign * speed, travel);
         moved.rod += model.rod_area() * length / steps;
-        moved.base += time * model.base(direction)->at_pressure(sign * (point.p_C - point.p_S)).flow;
+        moved.base += time * sign * model.base()->at_drop(point.p_C - point.p_S).flow;
         moved.left += time * point.void_growth;
     }
     return moved;

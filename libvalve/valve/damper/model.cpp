@@ -6,6 +6,7 @@
 
 #include <stdexcept>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace valve::damper {
@@ -51,30 +52,31 @@ double ring_leak(const Cartridge& cartridge, const flow::OilState& oil) {
                                   oil.dynamic_viscosity());
 }
 
-/// The passages past the valves at `places`, the first of them open in compression, the second in rebound.
-std::vector<flow::Passage> passages(const SetUp& setup, const LiftLaws& laws,
-                                    const std::array<Place, 2>& places, double leak,
-                                    const flow::OilState& oil) {
-    std::vector<flow::Passage> result;
-    result.reserve(places.size());
-    for (const Place place : places)
-        result.emplace_back(std::string(name(place)), valve_law(setup, laws, place, oil),
-                            bleeds(setup, places, place, oil), leak);
-    return result;
+/// The link past the valves at `places`, the first of them open in compression, the second in rebound.
+flow::Link link(const SetUp& setup, const LiftLaws& laws, const std::array<Place, 2>& places, double leak,
+                const flow::OilState& oil) {
+    const auto parts = [&](Place place) {
+        return flow::LinkParts{std::string(name(place)), valve_law(setup, laws, place, oil),
+                               bleeds(setup, places, place, oil)};
+    };
+    return flow::Link(parts(places[0]), parts(places[1]), leak);
 }
 
-constexpr std::array<Place, 2> piston_places{Place::piston_compression, Place::piston_rebound};
-constexpr std::array<Place, 2> base_places{Place::base_compression, Place::base_refill};
+Network network(const SetUp& setup, const LiftLaws& laws, const flow::OilState& oil) {
+    constexpr std::array<Place, 2> piston_places{Place::piston_compression, Place::piston_rebound};
+    constexpr std::array<Place, 2> base_places{Place::base_compression, Place::base_refill};
+    std::optional<flow::Link> base;
+    if (setup.valves[Place::base_compression] || setup.valves[Place::base_refill])
+        base = link(setup, laws, base_places, 0.0, oil);
+    return {setup.cartridge, link(setup, laws, piston_places, ring_leak(setup.cartridge, oil), oil),
+            std::move(base)};
+}
 
 } // namespace
 
 Model::Model(const SetUp& setup, const LiftLaws& laws)
     : m_setup(without_errors(setup)), m_theory(laws.theory), m_oil(flow::state_of(setup.oil)),
-      m_reservoir(setup), m_piston_area(damper::piston_area(setup.cartridge)),
-      m_rod_area(damper::rod_area(setup.cartridge)),
-      m_piston(passages(setup, laws, piston_places, ring_leak(setup.cartridge, m_oil), m_oil)) {
-    if (setup.valves[Place::base_compression] || setup.valves[Place::base_refill])
-        m_base = passages(setup, laws, base_places, 0.0, m_oil);
+      m_reservoir(setup), m_network(damper::network(setup, laws, m_oil)) {
     if (setup.cartridge.end_of_stroke) m_end_cups[0].emplace(*setup.cartridge.end_of_stroke, 0.0, m_oil);
     if (setup.cartridge.top_out) m_end_cups[1].emplace(*setup.cartridge.top_out, setup.cartridge.rod, m_oil);
 }
@@ -82,14 +84,6 @@ Model::Model(const SetUp& setup, const LiftLaws& laws)
 const EndCupLaw* Model::end_cup(Stroke stroke) const {
     const std::optional<EndCupLaw>& cup = m_end_cups.at(static_cast<std::size_t>(stroke));
     return cup ? &*cup : nullptr;
-}
-
-const flow::Passage& Model::piston(Stroke stroke) const {
-    return m_piston.at(static_cast<std::size_t>(stroke));
-}
-
-const flow::Passage* Model::base(Stroke stroke) const {
-    return m_base.empty() ? nullptr : &m_base.at(static_cast<std::size_t>(stroke));
 }
 
 double Model::end_depth(Stroke stroke, double travel) const {
@@ -100,7 +94,7 @@ double Model::end_depth(Stroke stroke, double travel) const {
 double Model::external_pressure(double travel, RodInto rod_into) const {
     const Cartridge& cartridge = m_setup.cartridge;
     if (rod_into == RodInto::atmosphere)
-        return cartridge.layout == Layout::open_cartridge ? m_reservoir.pressure(travel, m_rod_area * travel)
+        return cartridge.layout == Layout::open_cartridge ? m_reservoir.pressure(travel, rod_area() * travel)
                                                           : p_atm;
     if (cartridge.layout != Layout::closed_cartridge)
         throw InputError("only the rod of a closed cartridge can leave into the air of its leg");

@@ -1,20 +1,16 @@
 #pragma once
 
 #include <valve/damper/end_cup.hpp>
+#include <valve/damper/network.hpp>
 #include <valve/damper/reservoir.hpp>
 #include <valve/damper/spec.hpp>
 #include <valve/flow/oil.hpp>
-#include <valve/flow/passage.hpp>
 #include <valve/stack/lift_law.hpp>
 
 #include <array>
 #include <optional>
-#include <vector>
 
 namespace valve::damper {
-
-/// Direction in which the rod moves.
-enum class Stroke { compression, rebound };
 
 /// The stroke in which the valve at a place opens.
 constexpr Stroke stroke_of(Place place) {
@@ -50,15 +46,16 @@ public:
     const ReservoirLaw& reservoir() const { return m_reservoir; }
     stack::Theory theory() const { return m_theory; }
 
-    double piston_area() const { return m_piston_area; }               ///< A_p [m²]
-    double rod_area() const { return m_rod_area; }                     ///< A_r [m²]
-    double annulus_area() const { return m_piston_area - m_rod_area; } ///< A_a [m²]
+    /// Chambers and links: the piston leads from C to R, the base from C to S.
+    const Network& network() const { return m_network; }
+    const flow::Link& piston() const { return m_network.piston(); }
 
-    /// Between C and R: from C to R in compression.
-    const flow::Passage& piston(Stroke stroke) const;
+    /// Null where there is no base valve: C and S are one.
+    const flow::Link* base() const { return m_network.base(); }
 
-    /// Between C and S: from C to S in compression. Null where there is no base valve: C and S are one.
-    const flow::Passage* base(Stroke stroke) const;
+    double piston_area() const { return m_network.piston_area(); }   ///< A_p [m²]
+    double rod_area() const { return m_network.rod_area(); }         ///< A_r [m²]
+    double annulus_area() const { return m_network.annulus_area(); } ///< A_a [m²]
 
     /// At the end of a stroke: in C for compression, in R for rebound. Null where there is none.
     const EndCupLaw* end_cup(Stroke stroke) const;
@@ -77,10 +74,7 @@ private:
     stack::Theory m_theory;
     flow::OilState m_oil;
     ReservoirLaw m_reservoir;
-    double m_piston_area = 0.0;
-    double m_rod_area = 0.0;
-    std::vector<flow::Passage> m_piston;                // by Stroke
-    std::vector<flow::Passage> m_base;                  // by Stroke; empty without base valve
+    Network m_network;
     std::array<std::optional<EndCupLaw>, 2> m_end_cups; // by Stroke
 };
 

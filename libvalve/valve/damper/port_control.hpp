@@ -21,13 +21,16 @@ ThroughValves through_valves(const Model& model, const SteadyPoint& point);
 /// Where a valve passes from its shims to its ports.
 struct PortControl {
     Place place = Place::base_compression;
-    /// Lowest rod speed, as a magnitude, at which the ports lose more pressure than the curtain [m/s]; none
-    /// up to the top speed.
+    /// Lowest rod speed, as a magnitude, at which the ports lose more pressure than the curtain [m/s]; zero
+    /// from the first movement, none up to the top speed.
     std::optional<double> from;
     std::optional<std::string> error; ///< why the search ended below the top speed
 };
 
 /// The same for every valve there is, at `travel` [m], searched up to `top_speed` [m/s].
 std::vector<PortControl> port_control(const Model& model, double travel, double top_speed);
+
+/// The same where a search is at hand.
+std::vector<PortControl> port_control(OnsetSearch& search);
 
 } // namespace valve::damper

@@ -2,113 +2,66 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cmath>
+#include <limits>
 #include <stdexcept>
+#include <string>
 #include <utility>
 
 namespace valve::damper {
 
 namespace {
 
-using flow::Passage;
-
-/// Pressures of the chambers and what it takes to say how they came about.
-struct Chambers {
-    double p_C = 0.0;
-    double p_R = 0.0;
-    double dp_base = 0.0;
-    double dp_piston = 0.0;
-    double void_growth = 0.0; // [m³/s]
-    std::optional<Chamber> cavitated = std::nullopt;
-};
-
-/// Pressure drop that `flow` needs, or `most` where it needs that much or more. A flow beyond the end of the
-/// lift curve has an answer, too, where the end needs more than `most` already.
-double drop_up_to(const Passage& passage, double flow, double most) {
-    if (flow > passage.end().flow && passage.end().dp >= most) return most;
-    return std::min(passage.at_flow(flow).dp, most);
+std::string where(double speed, double travel) {
+    return fmt::format("at {:g} m/s and {:.4g} mm travel: ", speed, travel * 1e3);
 }
 
-/// Pressure drop that `flow` needs, or the largest that the passage is known for.
-double drop_or_end(const Passage& passage, double flow) {
-    return flow > passage.end().flow ? passage.end().dp : passage.at_flow(flow).dp;
+std::string litres_per_minute(double flow) {
+    return fmt::format("{:.4g} l/min", flow * 60e3);
 }
 
-/// R held at p_cav in compression: Δp_base at which piston and base together pass A_p v; at least `least`,
-/// which the base needs for the rod's share alone.
-double base_drop_with_void(const Model& model, double speed, double p_S, double least) {
-    const Passage& piston = model.piston(Stroke::compression);
-    const Passage* base = model.base(Stroke::compression);
-    if (!base) return 0.0;
-
-    const double above_void = p_S - model.oil().cavitation_pressure;
-    const double total = model.piston_area() * speed;
-    const auto excess = [&](double dp_base) {
-        const flow::PassageState through_base = base->at_pressure(std::min(dp_base, base->end().dp));
-        const flow::PassageState through_piston =
-            piston.at_pressure(std::min(above_void + dp_base, piston.end().dp));
-        return ValueSlope{through_base.flow + through_piston.flow - total,
-                          through_base.flow_slope + through_piston.flow_slope};
-    };
-    const double most =
-        std::min(drop_or_end(piston, model.annulus_area() * speed) - above_void, drop_or_end(*base, total));
-    constexpr double rounding = 1e-12;
-    const double at_most = excess(most).value;
-    if (at_most < -rounding * total)
-        throw SolveError(
-            fmt::format("with the rod side empty, {:.4g} l/min lie beyond the end of a lift curve: ask for "
-                        "less speed or give the valves larger ports, softer stacks or larger bleeds",
-                        total * 60e3));
-    if (at_most <= 0.0) return most;
-    const Root root = find_root(excess, least, most, least);
-    if (!root.converged) throw SolveError("no state with the rod side empty was found");
-    return root.x;
+/// Why `flow` is refused where it lies beyond the end of the lift curve and `most` is not reached before;
+/// else empty.
+std::string beyond_curve(const flow::Link& link, double flow, double most) {
+    const flow::Direction direction = flow::direction_of(flow);
+    const flow::LinkState end = link.end(direction);
+    if (std::abs(flow) <= std::abs(end.flow) || std::abs(end.dp) >= most) return {};
+    return fmt::format("{}: {} lie beyond the end of its lift curve, which passes {} at a pressure drop of "
+                       "{:.4g} bar: ask for less flow or give it larger ports, a softer stack or a larger "
+                       "bleed",
+                       link.name(direction), litres_per_minute(std::abs(flow)),
+                       litres_per_minute(std::abs(end.flow)), std::abs(end.dp) / 1e5);
 }
 
-Chambers compress(const Model& model, double speed, double p_S) {
-    const Passage& piston = model.piston(Stroke::compression);
-    const Passage* base = model.base(Stroke::compression);
+/// Why a state that rests on more than the lift curves say is refused; empty where it does not.
+std::string beyond_curves(const Model& model, const NetworkState& state) {
+    if (!state.piston.beyond_curve && !(state.base && state.base->beyond_curve)) return {};
+    constexpr double infinity = std::numeric_limits<double>::infinity();
+    const double p_S = state.pressure.S;
     const double p_cav = model.oil().cavitation_pressure;
-    const double piston_flow = model.annulus_area() * speed;
-
-    Chambers result;
-    result.dp_base = base ? base->at_flow(model.rod_area() * speed).dp : 0.0;
-    result.p_C = p_S + result.dp_base;
-    result.dp_piston = drop_up_to(piston, piston_flow, result.p_C - p_cav);
-    if (result.dp_piston < result.p_C - p_cav) {
-        result.p_R = result.p_C - result.dp_piston;
-        return result;
-    }
-    result.cavitated = Chamber::R;
-    result.p_R = p_cav;
-    result.dp_base = base_drop_with_void(model, speed, p_S, result.dp_base);
-    result.p_C = p_S + result.dp_base;
-    result.dp_piston = result.p_C - p_cav;
-    result.void_growth =
-        std::max(0.0, piston_flow - piston.at_pressure(std::min(result.dp_piston, piston.end().dp)).flow);
-    return result;
+    const double base_flow = model.rod_area() * state.speed;
+    const double piston_flow = model.annulus_area() * state.speed;
+    const bool in = state.speed > 0.0;
+    std::string why;
+    if (model.base()) why = beyond_curve(*model.base(), base_flow, in ? infinity : p_S - p_cav);
+    if (!why.empty()) return why;
+    const double p_C = in && model.base() ? p_S + model.base()->at_flow(base_flow).dp : p_S;
+    why = beyond_curve(model.piston(), piston_flow, in ? p_C - p_cav : infinity);
+    if (!why.empty() || !state.cavitated) return why;
+    return fmt::format("with the {} empty, {} lie beyond the end of a lift curve: ask for less speed or give "
+                       "the valves larger ports, softer stacks or larger bleeds",
+                       in ? "rod side" : "chamber behind the piston",
+                       litres_per_minute(model.piston_area() * std::abs(state.speed)));
 }
 
-Chambers extend(const Model& model, double speed, double p_S) {
-    const Passage* base = model.base(Stroke::rebound);
-    const double p_cav = model.oil().cavitation_pressure;
-    const double refill_flow = model.rod_area() * speed;
-
-    Chambers result;
-    result.p_C = p_S;
-    if (base) {
-        result.dp_base = drop_up_to(*base, refill_flow, p_S - p_cav);
-        result.p_C = p_S - result.dp_base;
-        if (result.dp_base >= p_S - p_cav) {
-            result.cavitated = Chamber::C;
-            result.p_C = p_cav;
-            result.void_growth = std::max(0.0, refill_flow - base->at_pressure(result.dp_base).flow);
-        }
+/// What `solve` returns; its SolveErrors with speed and travel.
+template <class Solve>
+auto at_place(double speed, double travel, const Solve& solve) {
+    try {
+        return solve();
+    } catch (const SolveError& error) {
+        throw SolveError(where(speed, travel) + error.what());
     }
-    result.dp_piston = model.piston(Stroke::rebound).at_flow(model.annulus_area() * speed).dp;
-    result.p_R = result.p_C + result.dp_piston;
-    return result;
 }
 
 struct ReservoirPressure {
@@ -126,12 +79,6 @@ ReservoirPressure reservoir_pressure(const Model& model, double speed, double tr
                         "preload, or less friction",
                         moving / 1e5));
     return {at_rest, moving};
-}
-
-Chambers chambers(const Model& model, double speed, double p_S) {
-    if (speed > 0.0) return compress(model, speed, p_S);
-    if (speed < 0.0) return extend(model, -speed, p_S);
-    return {.p_C = p_S, .p_R = p_S};
 }
 
 /// What a plug does in its cup, outwards on the rod.
@@ -171,31 +118,33 @@ void add_end_effects(const Model& model, double travel, SteadyPoint& point) {
 
 SteadyPoint solve_point(const Model& model, double speed, double travel, RodInto rod_into) {
     const ReservoirPressure reservoir = reservoir_pressure(model, speed, travel);
-    const Chambers state = chambers(model, speed, reservoir.moving);
-    const double p_ext = model.external_pressure(travel, rod_into);
     const double p_cav = model.oil().cavitation_pressure;
+    const NetworkState state = model.network().equilibrium(speed, reservoir.moving, p_cav);
+    if (const std::string why = beyond_curves(model, state); !why.empty()) throw SolveError(why);
+    const double p_ext = model.external_pressure(travel, rod_into);
 
     SteadyPoint point;
     point.speed = speed;
-    point.force =
-        model.piston_area() * state.p_C - model.annulus_area() * state.p_R - model.rod_area() * p_ext;
+    point.force = model.network().force(state.pressure) - model.rod_area() * p_ext;
     point.static_force = model.rod_area() * (reservoir.at_rest - p_ext);
     point.damping_force = point.force - point.static_force;
-    point.p_C = state.p_C;
-    point.p_R = state.p_R;
-    point.p_S = reservoir.moving;
-    point.dp_base = state.dp_base;
-    point.dp_piston = state.dp_piston;
-    point.void_growth = state.void_growth;
+    point.p_C = state.pressure.C;
+    point.p_R = state.pressure.R;
+    point.p_S = state.pressure.S;
+    point.dp_base = std::abs(state.dp_base());
+    point.dp_piston = std::abs(state.piston.dp);
+    point.void_growth = state.void_growth.C + state.void_growth.R;
     point.cavitated = state.cavitated;
-    point.headroom_C = state.p_C - p_cav;
-    point.headroom_R = state.p_R - p_cav;
+    point.headroom_C = state.pressure.C - p_cav;
+    point.headroom_R = state.pressure.R - p_cav;
     point.reservoir_friction = model.reservoir().friction_pressure();
-    if (speed < 0.0) point.refill_deficit = state.dp_base;
+    point.piston = state.piston;
+    point.base = state.base;
+    if (speed < 0.0) point.refill_deficit = point.dp_base;
     if (speed > 0.0) {
-        point.balance_margin = state.dp_base - state.dp_piston;
-        const double base = model.rod_area() * state.dp_base;
-        const double piston = model.annulus_area() * state.dp_piston;
+        point.balance_margin = point.dp_base - point.dp_piston;
+        const double base = model.rod_area() * point.dp_base;
+        const double piston = model.annulus_area() * point.dp_piston;
         if (base + piston > 0.0) point.share_base = base / (base + piston);
     }
     add_end_effects(model, travel, point);
@@ -216,12 +165,19 @@ std::vector<double> default_speeds() {
 
 SteadyPoint steady_point(const Model& model, double speed, double travel, RodInto rod_into) {
     if (!std::isfinite(speed)) throw std::invalid_argument("steady_point: speed is not a number");
-    try {
-        return solve_point(model, speed, travel, rod_into);
-    } catch (const SolveError& error) {
-        throw SolveError(
-            fmt::format("at {:g} m/s and {:.4g} mm travel: {}", speed, travel * 1e3, error.what()));
-    }
+    return at_place(speed, travel, [&] { return solve_point(model, speed, travel, rod_into); });
+}
+
+NetworkState network_state(const Model& model, double speed, double travel) {
+    return at_place(speed, travel, [&] {
+        return model.network().equilibrium(speed, reservoir_pressure(model, speed, travel).moving,
+                                           model.oil().cavitation_pressure);
+    });
+}
+
+std::string refusal(const Model& model, const NetworkState& state, double travel) {
+    const std::string why = beyond_curves(model, state);
+    return why.empty() ? why : where(state.speed, travel) + why;
 }
 
 Curve steady_curve(const Model& model, const CurveOptions& options) {

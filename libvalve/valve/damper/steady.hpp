@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/damper/model.hpp>
+#include <valve/damper/onset.hpp>
 #include <valve/stack/lift_curve.hpp>
 
 #include <optional>
@@ -8,9 +9,6 @@
 #include <vector>
 
 namespace valve::damper {
-
-/// A chamber that has reached the cavitation pressure.
-enum class Chamber { C, R };
 
 /// The damper at constant rod speed. Pressures absolute [Pa]; dp positive in the direction of flow.
 /// A point that could not be solved carries `error` and no other values but the speed.
@@ -36,11 +34,13 @@ struct SteadyPoint {
     /// neither.
     std::optional<double> end_force = std::nullopt;
     std::optional<double> end_pressure = std::nullopt; ///< in the cup, over the chamber around it [Pa]
+    flow::LinkState piston = {};                       ///< from C to R, as it is in this state
+    std::optional<flow::LinkState> base = {};          ///< from C to S; none where these are one chamber
     std::optional<std::string> error;
 };
 
-/// Lowest speeds at which a chamber reaches the cavitation pressure, as magnitudes [m/s]; none up to the top
-/// speed asked.
+/// Lowest speeds at which a chamber reaches the cavitation pressure, as magnitudes [m/s]; zero from the first
+/// movement, none up to the top speed asked.
 struct VoidOnset {
     std::optional<double> compression;
     std::optional<double> rebound;
@@ -68,8 +68,19 @@ struct Curve {
 SteadyPoint steady_point(const Model& model, double speed, double travel,
                          RodInto rod_into = RodInto::atmosphere);
 
+/// Chambers and links of the damper at constant rod speed `speed` [m/s] and `travel` [m], beyond the ends of
+/// lift curves, too. Throws SolveError, with speed and travel, where there is no equilibrium.
+NetworkState network_state(const Model& model, double speed, double travel);
+
+/// Why steady_point() refuses `state`, of network_state() at `travel`: it rests on more than the lift curves
+/// say. Empty where it does not.
+std::string refusal(const Model& model, const NetworkState& state, double travel);
+
 /// Onset of voids at `travel` [m], searched up to `top_speed` [m/s].
 VoidOnset find_void_onset(const Model& model, double travel, double top_speed);
+
+/// The same where a search is at hand.
+VoidOnset find_void_onset(OnsetSearch& search);
 
 /// Force and pressures over speed, with the onset of voids. Speeds in the order asked. Throws InputError for
 /// a travel outside the damper's.

@@ -1,6 +1,8 @@
 #pragma once
 
-#include <valve/flow/passage.hpp>
+#include <valve/flow/link_state.hpp>
+#include <valve/flow/oil.hpp>
+#include <valve/flow/spec.hpp>
 
 #include <optional>
 
@@ -19,8 +21,8 @@ struct Through {
     double port_share() const { return port_loss / (port_loss + curtain_loss); }
 };
 
-/// What flows through ports and curtain of `valve` at the `state` of its passage; none while the stack is
+/// What flows through ports and curtain of `valve` at the `state` of its link; none while the stack is
 /// shut.
-std::optional<Through> through(const Valve& valve, const OilState& oil, const PassageState& state);
+std::optional<Through> through(const Valve& valve, const OilState& oil, const LinkState& state);
 
 } // namespace valve::flow

@@ -15,17 +15,14 @@ namespace {
 
 /// Pressure on the face shim of the valve at `place` [Pa] by rod speed, as a magnitude, [m/s] in its own
 /// stroke.
-std::map<double, double> pressures_on(damper::Place place, const damper::Model& model,
-                                      const damper::Curve& curve) {
+std::map<double, double> pressures_on(damper::Place place, const damper::Curve& curve) {
     std::map<double, double> pressures;
     const damper::Stroke stroke = stroke_of(place);
-    const flow::Passage* passage = at_piston(place) ? &model.piston(stroke) : model.base(stroke);
-    if (passage == nullptr) return pressures;
     for (const damper::SteadyPoint& point : curve.points) {
         const bool this_way = (point.speed > 0.0) == (stroke == damper::Stroke::compression);
-        const double dp = at_piston(place) ? point.dp_piston : point.dp_base;
-        if (point.error || point.speed == 0.0 || !this_way || dp <= 0.0) continue;
-        pressures.emplace(std::abs(point.speed), passage->at_pressure(std::min(dp, passage->end().dp)).p_eff);
+        if (point.error || point.speed == 0.0 || !this_way) continue;
+        const flow::LinkState link = at_piston(place) ? point.piston : point.base.value_or(flow::LinkState{});
+        if (link.p_eff > 0.0) pressures.emplace(std::abs(point.speed), link.p_eff);
     }
     return pressures;
 }
@@ -73,7 +70,7 @@ StressOnset stress_onset(const damper::Model& model, const damper::Curve& curve,
         const std::optional<flow::Valve>& valve = model.setup().valves[place];
         if (!valve) continue;
         const stack::LiftCurve& lift = lifts.curve(valve->stack);
-        const std::map<double, double> pressures = pressures_on(place, model, curve);
+        const std::map<double, double> pressures = pressures_on(place, curve);
         if (lift.set) onset.set = lower(onset.set, speed_beyond(lift.set->pressure, pressures));
         if (lift.fatigue)
             onset.fatigue = lower(onset.fatigue, speed_beyond(lift.fatigue->pressure, pressures));
@@ -88,7 +85,7 @@ std::vector<std::string> stress_warnings(const damper::Model& model, const dampe
         const std::optional<flow::Valve>& valve = model.setup().valves[place];
         if (!valve) continue;
         const stack::LiftCurve& lift = lifts.curve(valve->stack);
-        const std::map<double, double> pressures = pressures_on(place, model, curve);
+        const std::map<double, double> pressures = pressures_on(place, curve);
         const auto warn = [&](const std::optional<stack::StressLimit>& limit, std::string_view what) {
             if (!limit) return;
             const std::optional<double> speed = speed_beyond(limit->pressure, pressures);
@@ -108,7 +105,7 @@ std::vector<std::string> wave_warnings(const damper::Model& model, const damper:
     for (const damper::Place place : damper::all_places) {
         const std::optional<flow::Valve>& valve = model.setup().valves[place];
         if (!valve) continue;
-        const std::map<double, double> pressures = pressures_on(place, model, curve);
+        const std::map<double, double> pressures = pressures_on(place, curve);
         const auto speed_above = [&](double pressure) { return speed_beyond(pressure, pressures); };
         if (const std::optional<double> end = lifts.windows_hold_until(*valve))
             if (const std::optional<double> speed = speed_above(*end))

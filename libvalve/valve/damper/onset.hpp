@@ -1,0 +1,79 @@
+#pragma once
+
+#include <valve/damper/model.hpp>
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace valve::damper {
+
+/// The lowest rod speed at which something begins, as a magnitude.
+struct Onset {
+    enum class Kind {
+        none,                ///< it does not hold up to the top speed
+        from_first_movement, ///< it holds at any speed above rest, and so at OnsetSearch::slowest
+        from_speed,          ///< it holds at `speed`, and at no lower one
+        ended                ///< it does not hold up to `speed`, beyond which nothing is known
+    };
+    Kind kind = Kind::none;
+    double speed = 0.0;   ///< [m/s]; zero from the first movement, the top speed for none
+    std::string why = {}; ///< the search ended
+
+    /// The speed from which it holds; zero from the first movement; none where none was found [m/s].
+    std::optional<double> from() const;
+};
+
+/// Searches a damper at one travel for the lowest speeds at which typed conditions first hold, from rest to a
+/// top speed, whatever speeds are asked elsewhere. A stroke is scanned once for all conditions; the scan
+/// looks into dips between its speeds, since pressures can dip and recover. An onset is then closed in to
+/// 1e-12 of itself, or 1e-12 m/s.
+class OnsetSearch {
+public:
+    /// `model` must outlive the search. Throws std::invalid_argument unless `top_speed` [m/s] is positive.
+    OnsetSearch(const Model& model, double travel, double top_speed);
+
+    const Model& model() const { return m_model; }
+    double travel() const { return m_travel; }       ///< [m]
+    double top_speed() const { return m_top_speed; } ///< [m/s]
+
+    /// `chamber` reaches the cavitation pressure: C on rebound, R in compression, S never by itself.
+    Onset voids(Chamber chamber);
+
+    /// The balance margin falls below zero, in compression.
+    Onset margin_below_zero();
+
+    /// The ports of the valve at `place` lose more pressure than the curtain.
+    Onset ports_lead(Place place);
+
+    /// The pressure on the face shim of the valve at `place` exceeds `pressure` [Pa].
+    Onset pressure_above(Place place, double pressure);
+
+    /// The valve at `place` works beyond the end of its lift curve.
+    Onset beyond_curve(Place place);
+
+    /// Speed that counts as the first movement [m/s].
+    static constexpr double slowest = 1e-6;
+
+private:
+    /// States of a stroke at rising speeds; fewer where one could not be solved.
+    struct Scan {
+        std::vector<double> speeds; // magnitudes [m/s]
+        std::vector<NetworkState> states;
+        std::string error; // why it ended
+    };
+
+    const Scan& scan(Stroke stroke);
+    NetworkState state(Stroke stroke, double speed) const;
+
+    template <class Condition>
+    Onset find(Stroke stroke, const Condition& condition);
+
+    const Model& m_model;
+    double m_travel = 0.0;
+    double m_top_speed = 0.0;
+    std::array<std::optional<Scan>, 2> m_scans; // by Stroke
+};
+
+} // namespace valve::damper
