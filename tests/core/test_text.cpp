@@ -34,9 +34,23 @@ TEST_CASE("what is quoted in a message is safe to print and short", "[core][text
     CHECK(in_quotes("a\x1b[2J\n") == "'a [2J '");
     CHECK(in_quotes("\xC2\x9B") == "' '"); // a control character of two bytes
     CHECK(in_quotes("\xFF") == "'?'");
+    CHECK(in_quotes("\xE2\x80\xAE"
+                    "evil") == "' evil'"); // U+202E turns the text round
     CHECK(in_quotes(std::string(1000, 'x')) == "'" + std::string(60, 'x') + "…'");
     CHECK(printable("日本語", 2) == "日本…");
     CHECK(printable("日本", 2) == "日本");
+}
+
+TEST_CASE("text of several lines keeps its layout and nothing that a terminal acts on", "[core][text]") {
+    CHECK(harmless("a\tb\nc") == "a\tb\nc");
+    CHECK(harmless("\x1b[2J\r\a"
+                   "é·日") == " [2J  é·日");
+    // Directional controls of Unicode Standard Annex 9, and line ends that are none of ours.
+    for (const char* control : {"\xD8\x9C", "\xE2\x80\x8E", "\xE2\x80\x8F", "\xE2\x80\xA8", "\xE2\x80\xAA",
+                                "\xE2\x80\xAE", "\xE2\x81\xA6", "\xE2\x81\xA9", "\xC2\x85"})
+        CHECK(harmless(std::string("x") + control + "y") == "x y");
+    CHECK(harmless("\xE2\x80\xB0\xE2\x80\xA6") == "‰…"); // neighbours stay
+    CHECK(harmless("\xFF") == "?");
 }
 
 TEST_CASE("the nearest word is the one a slip away", "[core][text]") {

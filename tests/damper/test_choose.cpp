@@ -67,7 +67,7 @@ TEST_CASE("a goal that some support meets leads back to it", "[damper][choose]")
         CHECK_THAT(support.spring->rate, WithinRel(5600.0, found));
         CHECK_THAT(support.spring->preload, WithinRel(9e-3, found));
         CHECK_THAT(support.leg->oil_volume, WithinRel(391e-6, found));
-        CHECK_THAT(choice.reached.sag, WithinRel(goal.sag, found));
+        CHECK_THAT(*choice.reached.sag, WithinRel(*goal.sag, found));
         CHECK_THAT(*choice.reached.free_sag, WithinRel(*goal.free_sag, found));
         CHECK_THAT(*choice.reached.end_force, WithinRel(*goal.end_force, found));
     }
@@ -76,7 +76,26 @@ TEST_CASE("a goal that some support meets leads back to it", "[damper][choose]")
         CHECK(choice.chosen == std::vector{Chosen::rate});
         CHECK(choice.setup.support->spring->preload == 6e-3);
         CHECK(choice.setup.support->leg == start.support->leg);
-        CHECK_THAT(choice.reached.sag, WithinRel(goal.sag, found));
+        CHECK_THAT(*choice.reached.sag, WithinRel(*goal.sag, found));
+    }
+    SECTION("the force at the end alone moves the oil alone") {
+        const Choice choice = choose(start, {.end_force = goal.end_force}, buildable(start));
+        CHECK(choice.chosen == std::vector{Chosen::oil});
+        CHECK(choice.setup.support->spring == start.support->spring);
+        CHECK_THAT(*choice.reached.end_force, WithinRel(*goal.end_force, found));
+    }
+    SECTION("the free sag alone moves the preload alone") {
+        const Choice choice = choose(start, {.free_sag = 0.04}, buildable(start));
+        CHECK(choice.chosen == std::vector{Chosen::preload});
+        CHECK(choice.setup.support->spring->rate == 4800.0);
+        CHECK_THAT(*choice.reached.free_sag, WithinRel(0.04, found));
+    }
+    SECTION("free sag and force at the end move preload and oil") {
+        const Choice choice =
+            choose(start, {.free_sag = 0.04, .end_force = goal.end_force}, buildable(start));
+        CHECK(choice.chosen == std::vector{Chosen::preload, Chosen::oil});
+        CHECK_THAT(*choice.reached.free_sag, WithinRel(0.04, found));
+        CHECK_THAT(*choice.reached.end_force, WithinRel(*goal.end_force, found));
     }
     SECTION("a dual-rate spring keeps the ratio of its rates") {
         damper::SetUp dual = start;
@@ -104,6 +123,9 @@ TEST_CASE("in a shock the force at the end sets the preload", "[damper][choose]"
     CHECK_THAT(choice.setup.support->spring->rate, WithinRel(62e3, found));
     CHECK_THAT(choice.setup.support->spring->preload, WithinRel(12e-3, found));
     CHECK_THROWS_WITH(choose(start, goal, buildable(start)), contains_text("not for both"));
+    const Choice alone = choose(start, {.end_force = goal.end_force}, buildable(start));
+    CHECK(alone.chosen == std::vector{Chosen::preload});
+    CHECK(alone.setup.support->spring->rate == 50e3);
 }
 
 TEST_CASE("what cannot be built gives the nearest, and says which value stands in the way",
@@ -119,7 +141,7 @@ TEST_CASE("what cannot be built gives the nearest, and says which value stands i
         const Choice choice = choose(start, goal, limits);
         CHECK(choice.at_limit == std::vector{Chosen::preload});
         CHECK(choice.setup.support->spring->preload == 1e-3);
-        CHECK_THAT(choice.reached.sag, WithinRel(0.07, found));
+        CHECK_THAT(*choice.reached.sag, WithinRel(0.07, found));
         CHECK_THAT(*choice.reached.end_force, WithinRel(6000.0, found));
         CHECK(*choice.reached.free_sag > 0.036);
     }
@@ -127,7 +149,7 @@ TEST_CASE("what cannot be built gives the nearest, and says which value stands i
         limits.rate = {4900.0, 5000.0};
         const Choice choice = choose(start, goal, limits);
         CHECK(holds(choice.at_limit, Chosen::rate));
-        CHECK_THAT(choice.reached.sag, WithinRel(0.07, found));
+        CHECK_THAT(*choice.reached.sag, WithinRel(0.07, found));
     }
     SECTION("no preload at all, where any rate would have to fall with travel") {
         limits.preload = {0.0, 0.0};
@@ -141,7 +163,7 @@ TEST_CASE("what cannot be built gives the nearest, and says which value stands i
         limits.oil = {300e-6, 350e-6};
         const Choice choice = choose(start, goal, limits);
         CHECK(choice.at_limit == std::vector{Chosen::oil});
-        CHECK_THAT(choice.reached.sag, WithinRel(0.07, found));
+        CHECK_THAT(*choice.reached.sag, WithinRel(0.07, found));
         CHECK(choice.setup.support->leg->oil_volume == 350e-6);
         CHECK(*choice.reached.end_force < 6000.0);
     }
@@ -151,7 +173,7 @@ TEST_CASE("what cannot be built gives the nearest, and says which value stands i
         limits.oil = {300e-6, 310e-6};
         const Choice choice = choose(start, goal, limits);
         CHECK(choice.at_limit.size() == 3);
-        CHECK(choice.reached.sag > 0.07); // too soft for it
+        CHECK(*choice.reached.sag > 0.07); // too soft for it
     }
 }
 
@@ -159,6 +181,7 @@ TEST_CASE("goals that cannot be meant are refused", "[damper][choose]") {
     damper::SetUp setup = loaded_fork();
     const damper::Buildable limits = buildable(setup);
     CHECK_THROWS_WITH(choose(setup, {.sag = 0.31}, limits), contains_text("310 mm"));
+    CHECK_THROWS_WITH(choose(setup, {}, limits), contains_text("nothing is asked"));
     CHECK_THROWS_WITH(choose(setup, {.sag = 0.0}, limits), contains_text("sag"));
     CHECK_THROWS_WITH(choose(setup, {.sag = 0.05, .free_sag = 0.06}, limits), contains_text("less than"));
     damper::Buildable drowned = limits;

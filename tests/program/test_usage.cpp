@@ -18,7 +18,7 @@ TEST_CASE("help lists the commands, one an indented line, and says the cautions"
     const Run help = run("--help");
     CHECK(help.status == 0);
     CHECK(help.err.empty());
-    for (const char* command : {"inspect", "lift", "modes", "curve", "compare", "support", "report"})
+    for (const char* command : {"inspect", "lift", "modes", "curve", "compare", "support", "report", "keys"})
         CHECK(std::regex_search(help.out, std::regex("(^|\n) {1,4}" + std::string(command) + "\\s")));
     CHECK_THAT(help.out, contains_text("maker's manual"));
     CHECK_THAT(help.out, contains_text("test ride"));
@@ -34,6 +34,75 @@ TEST_CASE("each command's help teaches with an example that fits a terminal", "[
         for (std::string line; std::getline(lines, line);)
             CHECK(valve::report::width(line) <= 100);
     }
+}
+
+TEST_CASE("a slip of a command or an option is told with the nearest", "[program]") {
+    const auto message = [](const std::string& arguments) {
+        const Run wrong = run(arguments);
+        CHECK(wrong.status == 2);
+        return wrong.err;
+    };
+    CHECK_THAT(message("crve " + found), contains_text("did you mean 'curve'?"));
+    CHECK_THAT(message("curve " + found + " --sped=1"), contains_text("did you mean '--speeds'?"));
+    CHECK_THAT(message("support " + found + " --endforce 8kN"), contains_text("did you mean '--end-force'?"));
+    CHECK_THAT(message("--verson"), contains_text("did you mean '--version'?"));
+    CHECK_THAT(message("curve " + found + " --clicks base.compresion=3"),
+               contains_text("did you mean 'base.compression'?"));
+    CHECK_THAT(message("keys flot"), contains_text("did you mean 'float'?"));
+    CHECK(message("curve " + found + " --theory guessed").find("did you mean") == std::string::npos);
+}
+
+TEST_CASE("options take units, and bare numbers are in the unit of the help", "[program]") {
+    const auto same = [](const std::string& command, const std::string& bare, const std::string& with_unit) {
+        INFO(bare << " and " << with_unit);
+        const std::string start = command + " " + found + " --json ";
+        const Run one = run(start + bare);
+        CHECK(one.status == 0);
+        CHECK(one.out == run(start + with_unit).out);
+    };
+    same("curve", "--theory linear --speeds=-0.5,1 --travel 100",
+         "--theory linear --speeds='-500 mm/s,1000 mm/s' --travel 10cm");
+    same("curve", "--theory linear --speeds=0.5 --top-speed 2",
+         "--theory linear --speeds=0.5m/s --top-speed '2000 mm/s'");
+    same("lift", "--theory linear --valve base.refill --pressures 1,2",
+         "--theory linear --valve base.refill --pressures '100 kPa,0.2MPa'");
+    same("support", "--travels 100,200", "--travels '10 cm,0.2 m'");
+    for (const char* wrong : {"--speeds='1,2 m/s'", "--travel '2 bar'", "--speeds='1 m/s per click'"}) {
+        const Run refused = run("curve " + found + " " + wrong);
+        CHECK(refused.status == 2);
+        CHECK_THAT(refused.err, contains_text("wrong usage: --"));
+    }
+}
+
+TEST_CASE("names as they are printed can be typed back", "[program]") {
+    const std::string start = "inspect " + found + " --json --set ";
+    const Run whole = run(start + "'valves.base.refill.float.rate=2 N/mm'");
+    CHECK(whole.status == 0);
+    CHECK(whole.out == run(start + "'base.refill.float.rate=2 N/mm'").out);
+}
+
+TEST_CASE("what a title or a file name holds is harmless to a terminal", "[program]") {
+    const std::string text = shell("sed 's/^title:.*/title: \"a \\e[2J b \\u202E c\"/' " + found).out;
+    const std::string bad = file_with("title.yaml", text);
+    for (const char* form : {"", " --json"}) {
+        const Run shown = run("inspect " + bad + form);
+        CHECK(shown.status == 0);
+        CHECK(shown.out.find('\x1b') == std::string::npos);
+        CHECK(shown.out.find("\xE2\x80\xAE") == std::string::npos);
+    }
+    const Run missing = shell("'" VALVE_PROGRAM "' inspect \"$(printf 'a\\033[2Jb.yaml')\"");
+    CHECK(missing.status == 3);
+    CHECK(missing.err.find('\x1b') == std::string::npos);
+}
+
+TEST_CASE("the reference of keys is printed as text and as JSON", "[program]") {
+    CHECK_THAT(run("keys --help").out, contains_text("Example:\n  valve keys float"));
+    const Run all = run("keys");
+    CHECK(all.status == 0);
+    CHECK_THAT(all.out, contains_text("damper.bore\n    length [mm]; more than 0, at most 300 mm; required"));
+    CHECK_THAT(run("keys piston.rebound.clamp").out, contains_text("valves.piston.rebound.clamp\n"));
+    CHECK_THAT(run("keys 'eccentric' --json").out,
+               contains_text("\"key\": \"damper.ring_leak.eccentricity\""));
 }
 
 TEST_CASE("the version is told", "[program]") {

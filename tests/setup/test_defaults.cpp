@@ -2,13 +2,13 @@
 #include <support/catch.hpp>
 #include <support/demos.hpp>
 #include <valve/setup/node.hpp>
-#include <valve/setup/reference.hpp>
+#include <valve/setup/parameter.hpp>
 
 #include <algorithm>
 #include <set>
 
 using namespace valve;
-using setup::KeyRow;
+using setup::Parameter;
 
 namespace {
 
@@ -54,7 +54,7 @@ bool counts(const setup::Document& document, const std::string& key) {
 
 TEST_CASE("no default is silent: every key that a demo leaves out is told with its value",
           "[setup][defaults]") {
-    const std::vector<KeyRow> reference = setup::key_reference();
+    const std::vector<Parameter> reference = setup::parameters();
     std::size_t told = 0;
     for (const std::string& path : demo_files()) {
         const setup::Document document = setup::Document::load(path);
@@ -63,7 +63,7 @@ TEST_CASE("no default is silent: every key that a demo leaves out is told with i
         for (const setup::DefaultUsed& used : reading.defaults)
             listed.insert(used.key);
         const std::string kind = setup::find_at(document.root(), "reservoir.kind")->value.text;
-        for (const KeyRow& row : reference) {
+        for (const Parameter& row : reference) {
             if (row.fallback.empty() || row.key.starts_with("valve.")) continue; // a valve alone
             if (!row.kinds.empty() && std::count(row.kinds.begin(), row.kinds.end(), kind) == 0) continue;
             for (const std::string& key : in_file(row.key, *reading.unit)) {

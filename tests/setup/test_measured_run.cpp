@@ -36,6 +36,19 @@ TEST_CASE("a run is read with commas, semicolons or tabs, and the mean taken at 
     }
 }
 
+TEST_CASE("decimal commas are read where commas do not part the cells", "[setup][run]") {
+    for (const std::string separator : {";", "\t"}) {
+        const damper::MeasuredRun run =
+            run_of("speed [m/s]" + separator + "force [N]\n0,5" + separator + "-40,25\n", "");
+        REQUIRE(run.points.size() == 1);
+        CHECK(run.points[0] == damper::MeasuredPoint{0.5, -40.25, 1});
+    }
+    CHECK_THAT(message_of("speed [m/s];force [N]\n0,5;1.000,5\n", ""),
+               contains_text("'1.000,5' is not a number"));
+    CHECK_THAT(message_of("speed [m/s];force [N]\n0,5;1,000,5\n", ""),
+               contains_text("'1,000,5' is not a number"));
+}
+
 TEST_CASE("columns are named with their units, and a minus turns a sign", "[setup][run]") {
     const std::string table = "time,velocity,\"load [lbf]\"\n0,10,-2\n1,-20,4\n";
     const damper::MeasuredRun run = run_of(table, "speed=-velocity[in/s], damping=-load");
@@ -50,9 +63,9 @@ TEST_CASE("columns are named with their units, and a minus turns a sign", "[setu
 
 TEST_CASE("a run that cannot be read says where", "[setup][run]") {
     const std::string head = "speed [m/s];force [N]\n";
-    const std::string comma = message_of(head + "0.1;12\n0.2;12,5\n");
-    CHECK_THAT(comma, contains_text("run.csv:3:5: error: force: '12,5' is not a number: use a point"));
-    CHECK_THAT(comma, contains_text("    3 | 0.2;12,5\n      |     ^"));
+    const std::string comma = message_of(head + "0.1;12\n0.2;1.012,5\n");
+    CHECK_THAT(comma, contains_text("run.csv:3:5: error: force: '1.012,5' is not a number: use a point"));
+    CHECK_THAT(comma, contains_text("    3 | 0.2;1.012,5\n      |     ^"));
     CHECK_THAT(
         message_of("speed [m/s],force [N]\n0,1,12,5\n"),
         contains_text("run.csv:2:1: error: this line has 4 cells, the head 2: are these decimal commas?"));

@@ -1,4 +1,4 @@
-#include <damper/samples.hpp>
+#include <setup/written.hpp>
 #include <support/catch.hpp>
 #include <valve/study/lead.hpp>
 
@@ -15,25 +15,13 @@ namespace {
 constexpr double speed = 2.0;
 constexpr double travel = 0.15;
 
-/// A fork whose mid-valve has next to no float over four plates, and whose base has five. Kept full by a
-/// hard reservoir.
-damper::SetUp hard_mid_valve() {
-    damper::SetUp setup = samples::fork();
-    setup.reservoir.preload = 1000.0;
-    stack::Stack& mid = setup.valves[Place::piston_compression]->stack;
-    const stack::Shim plate = mid.shims.front();
-    mid.shims.assign(4, {.outer_radius = plate.outer_radius, .thickness = 0.25e-3, .material = {}});
-    mid.edge = stack::InnerEdge::free;
-    mid.bore_radius = mid.clamp_radius;
-    mid.floating = stack::Float{.travel = 0.05e-3,
-                                .spring_rate = 1200.0,
-                                .preload = 1.0,
-                                .ring_radius = mid.clamp_radius,
-                                .spring_radius = mid.clamp_radius,
-                                .stop_radius = mid.clamp_radius};
-    stack::Stack& base = setup.valves[Place::base_compression]->stack;
-    base.shims.assign(5, base.shims.front());
-    return setup;
+setup::Reading invented_fork(const std::vector<setup::Override>& overrides = {}) {
+    return setup::read(samples::fork_document(overrides));
+}
+
+/// The mid-valve of the set-up after a step.
+stack::Stack mid_valve(const setup::Reading& reading, LeadBy by, int steps) {
+    return setup::read(study::stepped(reading, by, steps)).unit->valves[Place::piston_compression]->stack;
 }
 
 damper::LiftCache& lifts() {
@@ -41,85 +29,108 @@ damper::LiftCache& lifts() {
     return cache;
 }
 
-double margin(const damper::SetUp& setup, LeadBy by, int steps) {
-    const damper::Model model = lifts().model(study::stepped(setup, by, steps));
-    return damper::steady_point(model, speed, travel).balance_margin.value();
+double margin(const setup::Reading& reading, LeadBy by, int steps) {
+    const setup::Reading then = setup::read(study::stepped(reading, by, steps));
+    return damper::steady_point(lifts().model(*then.unit), speed, travel).balance_margin.value();
 }
 
 } // namespace
 
 TEST_CASE("the change that lets the base valve lead is the smallest that does", "[study][lead]") {
-    const damper::SetUp setup = hard_mid_valve();
-    const Lead lead = study::find_lead(setup, speed, travel, lifts());
+    const setup::Reading reading = invented_fork();
+    const Lead lead = study::find_lead(reading, speed, travel, lifts());
     CHECK(lead.margin < 0.0);
     REQUIRE(lead.changes.size() == 3);
     for (const LeadChange& change : lead.changes) {
         CAPTURE(static_cast<int>(change.by));
         REQUIRE_FALSE(change.error);
-        CHECK(change.margin == margin(setup, change.by, change.steps.value_or(change.most)));
+        CHECK(change.margin == margin(reading, change.by, change.steps.value_or(change.most)));
         CHECK(change.margin > lead.margin);
         if (!change.steps) {
             CHECK(change.margin < 0.0);
             continue;
         }
         CHECK(change.margin >= 0.0);
-        CHECK(margin(setup, change.by, *change.steps - 1) < 0.0);
+        CHECK(margin(reading, change.by, *change.steps - 1) < 0.0);
     }
     const LeadChange& more_float = lead.changes.front();
     CHECK(more_float.by == LeadBy::mid_valve_float);
-    CHECK(more_float.steps);
+    CHECK(more_float.key == "valves.piston.compression.float.travel");
+    CHECK(more_float.from == 0.05e-3);
+    REQUIRE(more_float.steps);
+    CHECK_THAT(more_float.to, WithinRel(0.05e-3 + *more_float.steps * study::lead_float_step, 1e-12));
     CHECK(more_float.damping_force < lead.damping_force); // the mid-valve gives way
     CHECK(lead.changes.at(1).by == LeadBy::base_face_shims);
+    CHECK(lead.changes.at(1).from == 5.0);
     CHECK(lead.changes.at(1).damping_force > lead.damping_force); // the base valve grows harder
 }
 
 TEST_CASE("a base valve that leads needs no change, nor does a shock with gas behind it", "[study][lead]") {
-    damper::SetUp setup = hard_mid_valve();
-    const Lead slow = study::find_lead(setup, 0.01, travel, lifts());
+    const Lead slow = study::find_lead(invented_fork(), 0.01, travel, lifts());
     CHECK(slow.margin >= 0.0);
     CHECK(slow.changes.empty());
 
-    CHECK(study::margin_decides(setup));
-    setup.cartridge.layout = damper::Layout::monotube;
-    setup.support.reset();
-    CHECK(study::margin_decides(setup)); // a spring stands behind its oil
-    setup.reservoir = samples::shock().reservoir;
-    setup.reservoir.gas_volume = 100e-6;
-    CHECK_FALSE(study::margin_decides(setup));
-    const Lead shock = study::find_lead(setup, speed, travel, lifts());
-    CHECK(shock.margin < 0.0);
-    CHECK(shock.changes.empty());
+    CHECK(study::margin_decides(*invented_fork().unit));
+    const setup::Override monotube{"damper.layout", "monotube"};
+    const setup::Override no_support{"support", "null"};
+    CHECK(
+        study::margin_decides(*invented_fork({monotube, no_support}).unit)); // a spring stands behind its oil
+    const setup::Reading shock =
+        invented_fork({monotube,
+                       no_support,
+                       {"reservoir", "{kind: gas_piston, diameter: 46 mm, friction: 20 N, "
+                                     "gas_volume: 100 ml, gas_pressure: 10 bar}"}});
+    CHECK_FALSE(study::margin_decides(*shock.unit));
+    const Lead lead = study::find_lead(shock, speed, travel, lifts());
+    CHECK(lead.margin < 0.0);
+    CHECK(lead.changes.empty());
 }
 
 TEST_CASE("what a set-up does not have is not stepped", "[study][lead]") {
-    damper::SetUp setup = hard_mid_valve();
-    stack::Stack& mid = setup.valves[Place::piston_compression]->stack;
-    mid.floating.reset();
-    mid.edge = stack::InnerEdge::clamped;
-    mid.shims.front().thickness = 0.4e-3; // the face shim, of which there is one
-    const Lead lead = study::find_lead(setup, speed, travel, lifts());
+    const setup::Override no_float{"valves.piston.compression.float", "null"};
+    const setup::Override one_face_shim{"valves.piston.compression.shims", "[21 x 0.40, 3 * 21 x 0.25]"};
+    const setup::Reading reading = invented_fork({no_float, one_face_shim});
+    const Lead lead = study::find_lead(reading, speed, travel, lifts());
     CHECK(lead.margin < 0.0);
     REQUIRE(lead.changes.size() == 1);
     CHECK(lead.changes.front().by == LeadBy::base_face_shims);
-    CHECK_THROWS_AS(study::stepped(setup, LeadBy::mid_valve_float, 1), std::invalid_argument);
-    CHECK_THROWS_AS(study::stepped(setup, LeadBy::mid_valve_shims, 1), std::invalid_argument);
-    CHECK_THROWS_AS(study::find_lead(setup, -1.0, travel, lifts()), std::invalid_argument);
-    setup.valves[Place::base_compression].reset();
-    setup.valves[Place::base_refill].reset();
-    const Lead without_base = study::find_lead(setup, speed, travel, lifts());
+    CHECK_THROWS_AS(study::stepped(reading, LeadBy::mid_valve_float, 1), std::invalid_argument);
+    CHECK_THROWS_AS(study::stepped(reading, LeadBy::mid_valve_shims, 1), std::invalid_argument);
+    CHECK_THROWS_AS(study::find_lead(reading, -1.0, travel, lifts()), std::invalid_argument);
+    const Lead without_base = study::find_lead(
+        invented_fork(
+            {no_float, one_face_shim, {"valves.base.compression", "null"}, {"valves.base.refill", "null"}}),
+        speed, travel, lifts());
     CHECK(without_base.margin < 0.0);
     CHECK(without_base.changes.empty());
+    setup::Reading put_together = invented_fork();
+    put_together.written.reset();
+    CHECK_THROWS_AS(study::stepped(put_together, LeadBy::base_face_shims, 1), std::invalid_argument);
 }
 
 TEST_CASE("a step adds to the face and takes from it", "[study][lead]") {
-    const damper::SetUp setup = hard_mid_valve();
-    const damper::SetUp harder = study::stepped(setup, LeadBy::base_face_shims, 2);
+    const setup::Reading reading = invented_fork();
+    const damper::SetUp harder = *setup::read(study::stepped(reading, LeadBy::base_face_shims, 2)).unit;
     CHECK(harder.valves[Place::base_compression]->stack.shims.size() == 7);
-    const damper::SetUp softer = study::stepped(setup, LeadBy::mid_valve_shims, 3);
-    CHECK(softer.valves[Place::piston_compression]->stack.shims.size() == 1);
-    CHECK(softer.valves[Place::piston_compression]->stack.floating ==
-          setup.valves[Place::piston_compression]->stack.floating);
-    const damper::SetUp looser = study::stepped(setup, LeadBy::mid_valve_float, 7);
-    CHECK_THAT(looser.valves[Place::piston_compression]->stack.floating->travel, WithinRel(0.12e-3, 1e-12));
-    CHECK(study::stepped(setup, LeadBy::mid_valve_float, 0) == setup);
+    const stack::Stack as_is = reading.unit->valves[Place::piston_compression]->stack;
+    CHECK(mid_valve(reading, LeadBy::mid_valve_shims, 3).shims.size() == 1);
+    CHECK(mid_valve(reading, LeadBy::mid_valve_shims, 3).floating == as_is.floating);
+    CHECK_THAT(mid_valve(reading, LeadBy::mid_valve_float, 7).floating->travel, WithinRel(0.12e-3, 1e-12));
+    CHECK(mid_valve(reading, LeadBy::mid_valve_float, 0) == as_is);
+}
+
+TEST_CASE("a shim taken off a sleeve gives float back", "[study][lead]") {
+    const setup::Reading reading = invented_fork(
+        {{"valves.piston.compression.float", "{sleeve: 1.05 mm, rate: 1.2 N/mm, preload: 1 N}"}});
+    CHECK_THAT(reading.unit->valves[Place::piston_compression]->stack.floating->travel,
+               WithinRel(0.05e-3, 1e-9));
+    CHECK_THAT(mid_valve(reading, LeadBy::mid_valve_shims, 2).floating->travel, WithinRel(0.55e-3, 1e-9));
+    // More float comes from a longer sleeve.
+    const setup::Document longer = study::stepped(reading, LeadBy::mid_valve_float, 7);
+    CHECK(longer.get("valves.piston.compression.float.sleeve")->text == "1.12 mm");
+    CHECK_THAT(mid_valve(reading, LeadBy::mid_valve_float, 7).floating->travel, WithinRel(0.12e-3, 1e-9));
+    const Lead lead = study::find_lead(reading, speed, travel, lifts());
+    REQUIRE(lead.changes.size() == 3);
+    CHECK(lead.changes.front().key == "valves.piston.compression.float.sleeve");
+    CHECK(lead.changes.back().float_given_back > 0.2e-3);
 }

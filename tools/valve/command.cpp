@@ -1,13 +1,17 @@
 #include "command.hpp"
 
+#include <valve/core/text.hpp>
+#include <valve/core/units.hpp>
 #include <valve/report/adjusters.hpp>
 #include <valve/setup/measured_run.hpp>
+#include <valve/setup/parameter.hpp>
 
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 #include <fmt/format.h>
 #include <spdlog/spdlog.h>
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 
@@ -29,8 +33,13 @@ valve::setup::Override click(const std::string& text, const valve::setup::Readin
     const Assignment set = assignment("--clicks", text);
     const std::vector<valve::study::Adjuster> known = valve::study::adjusters(reading);
     for (const valve::study::Adjuster& adjuster : known)
-        if (adjuster.name == set.left) return {adjuster.key, set.right};
-    throw UsageError(fmt::format("--clicks: no adjuster '{}'; as set: {}", set.left,
+        if (adjuster.name == set.left || adjuster.key == valve::setup::full_key(set.left))
+            return {adjuster.key, set.right};
+    std::vector<std::string> names;
+    for (const valve::study::Adjuster& adjuster : known)
+        names.push_back(adjuster.name);
+    throw UsageError(fmt::format("--clicks: no adjuster {}{}; as set: {}", valve::in_quotes(set.left),
+                                 valve::did_you_mean(set.left, names),
                                  known.empty() ? "there is none" : valve::report::settings(known)));
 }
 
@@ -55,6 +64,59 @@ void add_choice(CLI::App& command, const std::string& name, const std::map<std::
 }
 
 } // namespace
+
+double quantity_of(const std::string& option, const std::string& text, const char* bare_unit) {
+    try {
+        return valve::parse_quantity(text, bare_unit);
+    } catch (const valve::InputError& error) {
+        throw UsageError(fmt::format("{}: {}", option, error.what()));
+    }
+}
+
+std::vector<double> quantities_of(const std::string& option, const std::vector<std::string>& texts,
+                                  const char* bare_unit) {
+    const auto has_unit = [](const std::string& text) {
+        const std::string_view number = valve::trimmed(text);
+        return !number.empty() && number.back() != '.' && (number.back() < '0' || number.back() > '9');
+    };
+    std::vector<double> values;
+    for (const std::string& text : texts)
+        values.push_back(quantity_of(option, text, bare_unit));
+    const auto with_unit = std::count_if(texts.begin(), texts.end(), has_unit);
+    if (with_unit != 0 && with_unit != static_cast<std::ptrdiff_t>(texts.size()))
+        throw UsageError(
+            fmt::format("{}: give each number its unit, or none, which means {}", option, bare_unit));
+    return values;
+}
+
+CLI::Option* add_quantity(CLI::App& command, const std::string& name, std::optional<double>& value,
+                          const char* bare_unit, const std::string& description) {
+    return command.add_option_function<std::string>(
+        name,
+        [name, bare_unit, &value](const std::string& text) { value = quantity_of(name, text, bare_unit); },
+        description);
+}
+
+CLI::Option* add_quantity(CLI::App& command, const std::string& name, double& value, const char* bare_unit,
+                          const std::string& description) {
+    return command.add_option_function<std::string>(
+        name,
+        [name, bare_unit, &value](const std::string& text) { value = quantity_of(name, text, bare_unit); },
+        description);
+}
+
+CLI::Option* add_quantities(CLI::App& command, const std::string& name, std::vector<double>& values,
+                            const char* bare_unit, const std::string& description) {
+    return command
+        .add_option_function<std::vector<std::string>>(
+            name,
+            [name, bare_unit, &values](const std::vector<std::string>& texts) {
+                values = quantities_of(name, texts, bare_unit);
+            },
+            description)
+        ->delimiter(',')
+        ->allow_extra_args(false);
+}
 
 Assignment assignment(const std::string& option, const std::string& text) {
     const std::size_t equals = text.find('=');
@@ -93,16 +155,15 @@ void add_theory(CLI::App& command, CommonOptions& options) {
 
 void add_position(CLI::App& command, PositionOptions& options) {
     using valve::damper::RodInto;
-    command
-        .add_option("--travel", options.travel, "Rod travel from full extension [mm]; default: mid travel")
+    add_quantity(command, "--travel", options.travel, "mm",
+                 "Rod travel from full extension [mm]; default: mid travel")
         ->option_text("MM");
     add_choice<RodInto>(command, "--rod-into", {{"atmosphere", RodInto::atmosphere}, {"leg", RodInto::leg}},
                         options.rod_into,
                         "What the rod of a closed cartridge leaves into: the atmosphere, as on a dynamometer "
                         "(default), or the leg's air");
-    command
-        .add_option("--top-speed", options.top_speed,
-                    "Rod speed up to which voids are looked for [m/s]; default: 4")
+    add_quantity(command, "--top-speed", options.top_speed, "m/s",
+                 "Rod speed up to which voids are looked for [m/s]; default: 4")
         ->option_text("M/S");
 }
 
@@ -126,12 +187,7 @@ std::optional<valve::report::RunFile> MeasuredOptions::run() const {
     return valve::report::RunFile{file, valve::setup::read_run(file, columns)};
 }
 
-std::optional<double> PositionOptions::travel_in_metres() const {
-    return travel ? std::optional<double>(*travel * 1e-3) : std::nullopt;
-}
-
 void PositionOptions::check() const {
-    if (travel) require_finite("--travel", {*travel});
     constexpr double fastest = 100.0; // [m/s], ten times what a landing gives
     if (!(top_speed > 0.0 && top_speed <= fastest))
         throw UsageError(

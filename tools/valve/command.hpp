@@ -42,11 +42,9 @@ struct CommonOptions {
 
 /// Where and up to which speed a damper is looked at.
 struct PositionOptions {
-    std::optional<double> travel; ///< [mm]
+    std::optional<double> travel; ///< [m]
     valve::damper::RodInto rod_into = valve::damper::RodInto::atmosphere;
     double top_speed = 4.0; ///< [m/s]
-
-    std::optional<double> travel_in_metres() const;
 
     /// Throws UsageError for what no damper can have.
     void check() const;
@@ -81,6 +79,25 @@ void add_theory(CLI::App& command, CommonOptions& options);
 /// `--travel`, `--rod-into` and `--top-speed`, for commands that solve dampers.
 void add_position(CLI::App& command, PositionOptions& options);
 
+/// What an option says, in SI: `text` is a number with a unit, or a bare one, which is in `bare_unit`. Throws
+/// UsageError that names the option.
+double quantity_of(const std::string& option, const std::string& text, const char* bare_unit);
+
+/// The same of several, each with its unit or none: "1 m/s,2 m/s", but not "1,2 m/s", which would be 1 of the
+/// bare unit.
+std::vector<double> quantities_of(const std::string& option, const std::vector<std::string>& texts,
+                                  const char* bare_unit);
+
+/// An option with a quantity [SI] as its value.
+CLI::Option* add_quantity(CLI::App& command, const std::string& name, std::optional<double>& value,
+                          const char* bare_unit, const std::string& description);
+CLI::Option* add_quantity(CLI::App& command, const std::string& name, double& value, const char* bare_unit,
+                          const std::string& description);
+
+/// An option with a list of quantities [SI], commas between them.
+CLI::Option* add_quantities(CLI::App& command, const std::string& name, std::vector<double>& values,
+                            const char* bare_unit, const std::string& description);
+
 /// `--set` and `--clicks`, as they apply to the file `path`.
 std::vector<valve::setup::Override> overrides_of(const std::string& path, const CommonOptions& options);
 
@@ -104,5 +121,6 @@ void add_curve(CLI::App& app, Outcome& outcome);
 void add_compare(CLI::App& app, Outcome& outcome);
 void add_support(CLI::App& app, Outcome& outcome);
 void add_report(CLI::App& app, Outcome& outcome);
+void add_keys(CLI::App& app, Outcome& outcome);
 
 } // namespace program

@@ -28,7 +28,7 @@ void run(const Options& options, Outcome& outcome) {
     valve::damper::LiftCache lifts(options.follow);
     const valve::report::Comparison comparison =
         valve::report::compare(documents,
-                               {options.position.travel_in_metres(), options.position.rod_into,
+                               {options.position.travel, options.position.rod_into,
                                 options.position.top_speed, options.measured.run()},
                                lifts);
     for (const valve::report::Comparison::Entry& entry : comparison.setups)

@@ -1,11 +1,12 @@
-#include <valve/core/number.hpp>
 #include <valve/core/text.hpp>
+#include <valve/core/units.hpp>
 #include <valve/damper/lift_cache.hpp>
 #include <valve/report/adjusters.hpp>
 #include <valve/report/balance_map.hpp>
 #include <valve/report/curve.hpp>
 #include <valve/report/family.hpp>
 #include <valve/report/wear.hpp>
+#include <valve/setup/parameter.hpp>
 
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
@@ -28,25 +29,26 @@ struct Options : CommonOptions {
     PositionOptions position;
     std::vector<double> speeds; // [m/s]
     std::string sweep;
-    std::vector<double> temperatures; // of the oil [°C]
+    std::vector<std::string> temperatures; // of the oil, with units or in °C
     bool wear = false;
     std::vector<double> multiples; // of wear
-    std::vector<double> travels;   // of the map [mm]
+    std::vector<double> travels;   // of the map [m]
     std::optional<double> lead_at; // [m/s]
     MeasuredOptions measured;
 
     valve::damper::CurveOptions asked() const {
-        return {speeds, position.travel_in_metres(), position.rod_into, position.top_speed};
+        return {speeds, position.travel, position.rod_into, position.top_speed};
     }
 };
 
 valve::report::Sweep temperature_sweep(const Options& options) {
-    require_finite("--temperatures", options.temperatures);
+    quantities_of("--temperatures", options.temperatures, "C"); // checked here, read with the file
     if (!options.sweep.empty()) throw UsageError("--temperatures: give this or --sweep, not both");
     if (options.temperatures.size() < 2) throw UsageError("--temperatures: expected at least two");
     valve::report::Sweep sweep{"oil.temperature", "oil.temperature", {}, {}};
-    for (const double celsius : options.temperatures)
-        sweep.settings.push_back(valve::format_number(celsius) + " C");
+    for (const std::string& temperature : options.temperatures)
+        sweep.settings.push_back(
+            valve::format_quantity(quantity_of("--temperatures", temperature, "C"), "C"));
     return sweep;
 }
 
@@ -54,14 +56,14 @@ valve::report::Sweep temperature_sweep(const Options& options) {
 valve::report::Sweep sweep_of(const Options& options) {
     if (!options.temperatures.empty()) return temperature_sweep(options);
     const Assignment set = assignment("--sweep", options.sweep);
-    valve::report::Sweep sweep{set.left, set.left, {}, {}};
+    valve::report::Sweep sweep{set.left, valve::setup::full_key(set.left), {}, {}};
     std::istringstream values(set.right);
     for (std::string value; std::getline(values, value, ',');)
         sweep.settings.emplace_back(valve::trimmed(value));
     if (sweep.settings.size() < 2) throw UsageError("--sweep: expected NAME=VALUE,VALUE,…");
     for (const valve::study::Adjuster& adjuster :
          valve::study::adjusters(valve::setup::read(load(options.file, options)))) {
-        if (adjuster.name != set.left) continue;
+        if (adjuster.name != set.left && adjuster.key != sweep.key) continue;
         sweep.key = adjuster.key;
         sweep.steps = adjuster.steps;
     }
@@ -122,8 +124,7 @@ void run_wear(const Options& options, Outcome& outcome) {
 void run_map(const Options& options, Outcome& outcome) {
     valve::report::BalanceMapOptions asked{
         options.speeds, {}, options.position.rod_into, options.position.top_speed};
-    for (const double travel : options.travels)
-        asked.travels.push_back(travel * 1e-3);
+    asked.travels = options.travels;
     if (options.lead_at) asked.lead_at = *options.lead_at;
     valve::damper::LiftCache lifts(options.follow);
     const valve::report::BalanceMap map =
@@ -149,8 +150,6 @@ void run_curve(const Options& options, Outcome& outcome) {
 
 /// Throws UsageError for numbers that cannot be meant.
 void check_numbers(const Options& options) {
-    require_finite("--speeds", options.speeds);
-    require_finite("--travels", options.travels);
     options.position.check();
     if (options.lead_at && !(*options.lead_at > 0.0 && *options.lead_at <= 100.0))
         throw UsageError(
@@ -183,11 +182,8 @@ void add_curve(CLI::App& app, Outcome& outcome) {
     CLI::App* command = app.add_subcommand("curve", "Force and every pressure against rod speed, both ways");
     const auto options = std::make_shared<Options>();
     command->add_option("FILE", options->file, "Set-up file")->required()->option_text(" ");
-    command
-        ->add_option("--speeds", options->speeds,
-                     "Rod speeds [m/s], rebound negative: --speeds=-2,-1,1,2; default: 0.02 to 4 both ways")
-        ->delimiter(',')
-        ->allow_extra_args(false)
+    add_quantities(*command, "--speeds", options->speeds, "m/s",
+                   "Rod speeds [m/s], rebound negative: --speeds=-2,-1,1,2; default: 0.02 to 4 both ways")
         ->option_text("M/S,…");
     command
         ->add_option("--sweep", options->sweep,
@@ -212,17 +208,13 @@ void add_curve(CLI::App& app, Outcome& outcome) {
         ->delimiter(',')
         ->allow_extra_args(false)
         ->option_text("X,…");
-    command
-        ->add_option("--travels", options->travels,
-                     "A map of the balance over speed and these travels [mm], as in --travels "
-                     "10,75,150,225,290: margin, share, headroom, voids, and which single change would let "
-                     "the base valve lead")
-        ->delimiter(',')
-        ->allow_extra_args(false)
+    add_quantities(*command, "--travels", options->travels, "mm",
+                   "A map of the balance over speed and these travels [mm], as in --travels "
+                   "10,75,150,225,290: margin, share, headroom, voids, and which single change would let "
+                   "the base valve lead")
         ->option_text("MM,…");
-    command
-        ->add_option("--lead-at", options->lead_at,
-                     "Rod speed at which the base valve should lead, for --travels [m/s]; default: 3")
+    add_quantity(*command, "--lead-at", options->lead_at, "m/s",
+                 "Rod speed at which the base valve should lead, for --travels [m/s]; default: 3")
         ->option_text("M/S");
     add_measured(*command, options->measured);
     add_position(*command, options->position);

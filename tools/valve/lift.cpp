@@ -15,7 +15,7 @@ namespace {
 struct Options : CommonOptions {
     std::string file;
     std::string valve;
-    std::vector<double> pressures; // [bar]
+    std::vector<double> pressures; // [Pa]
 };
 
 /// Rows of the readable table where no pressures are asked for [bar].
@@ -23,14 +23,11 @@ constexpr std::array<double, 12> table_pressures{0.1, 0.2, 0.5, 1.0,  1.5,  2.0,
                                                  3.0, 5.0, 7.5, 10.0, 15.0, 20.0};
 
 void run(const Options& options, Outcome& outcome) {
-    require_finite("--pressures", options.pressures);
-    std::vector<double> pressures;
-    for (const double pressure : options.pressures) {
+    std::vector<double> pressures = options.pressures;
+    for (const double pressure : pressures)
         if (pressure < 0.0)
             throw UsageError(
-                fmt::format("--pressures: {} bar is below 0; a stack opens under pressure", pressure));
-        pressures.push_back(pressure * 1e5);
-    }
+                fmt::format("--pressures: {} bar is below 0; a stack opens under pressure", pressure * 1e-5));
     const bool table = !options.json && !options.csv;
     if (pressures.empty() && table)
         for (const double pressure : table_pressures)
@@ -62,13 +59,9 @@ void add_lift(CLI::App& app, Outcome& outcome) {
     command->add_option("FILE", options->file, "Set-up file")->required()->option_text(" ");
     command->add_option("--valve", options->valve, "The valve, such as base.refill; default: all in turn")
         ->option_text("NAME");
-    command
-        ->add_option(
-            "--pressures", options->pressures,
-            "Pressures on the face shim [bar]: --pressures 0.5,1,2; default: the whole curve (a table "
-            "shows round values)")
-        ->delimiter(',')
-        ->allow_extra_args(false)
+    add_quantities(*command, "--pressures", options->pressures, "bar",
+                   "Pressures on the face shim [bar]: --pressures 0.5,1,2; default: the whole curve (a table "
+                   "shows round values)")
         ->option_text("BAR,…");
     add_common(*command, *options, true);
     add_theory(*command, *options);

@@ -1,14 +1,21 @@
 #include <valve/core/error.hpp>
+#include <valve/core/text.hpp>
 
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
-#include <spdlog/sinks/stdout_sinks.h>
+#include <spdlog/details/null_mutex.h>
+#include <spdlog/sinks/base_sink.h>
 #include <spdlog/spdlog.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <csignal>
 #include <cstdio>
 #include <exception>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <vector>
 
 #include "command.hpp"
 #include "whole_file.hpp"
@@ -29,10 +36,44 @@ constexpr const char* cautions =
     "Exit status: 0 done, 1 output could not be written, 2 wrong usage, 3 bad input file, 4 no solution "
     "found.";
 
+/// Messages on standard error, harmless to a terminal whatever names and titles they hold.
+class HarmlessSink : public spdlog::sinks::base_sink<spdlog::details::null_mutex> {
+protected:
+    void sink_it_(const spdlog::details::log_msg& message) override {
+        const std::string_view text(message.payload.data(), message.payload.size());
+        const std::string line = valve::harmless(text) + "\n";
+        std::fwrite(line.data(), 1, line.size(), stderr);
+    }
+    void flush_() override { std::fflush(stderr); }
+};
+
 void log_to_standard_error() {
-    auto logger = spdlog::stderr_logger_st("valve");
-    logger->set_pattern("%v"); // the library's messages name their own severity
-    spdlog::set_default_logger(logger);
+    spdlog::set_default_logger(std::make_shared<spdlog::logger>("valve", std::make_shared<HarmlessSink>()));
+}
+
+/// "; did you mean '--speeds'?" for the first word of the command line that is no command, or no option of
+/// the command that was given.
+std::string slip(const CLI::App& app, const std::vector<std::string>& words) {
+    const CLI::App* command = nullptr;
+    std::vector<std::string> commands;
+    for (const CLI::App* one : app.get_subcommands([](const CLI::App*) { return true; }))
+        commands.push_back(one->get_name());
+    for (const std::string& word : words) {
+        if (word.rfind("--", 0) == 0) {
+            const std::string name = word.substr(0, word.find('='));
+            std::vector<std::string> options;
+            for (const CLI::Option* option : (command != nullptr ? command : &app)->get_options())
+                for (const std::string& known : option->get_lnames())
+                    options.push_back("--" + known);
+            if (std::find(options.begin(), options.end(), name) == options.end())
+                if (std::string hint = valve::did_you_mean(name, options); !hint.empty()) return hint;
+        } else if (command == nullptr) {
+            if (std::find(commands.begin(), commands.end(), word) == commands.end())
+                return valve::did_you_mean(word, commands);
+            command = app.get_subcommand(word);
+        }
+    }
+    return {};
 }
 
 ExitStatus run(int argc, char** argv, Outcome& outcome) {
@@ -48,6 +89,7 @@ ExitStatus run(int argc, char** argv, Outcome& outcome) {
     add_compare(app, outcome);
     add_support(app, outcome);
     add_report(app, outcome);
+    add_keys(app, outcome);
     try {
         app.parse(argc, argv);
         return outcome.status;
@@ -58,7 +100,8 @@ ExitStatus run(int argc, char** argv, Outcome& outcome) {
         outcome.text = std::string(version.what()) + "\n";
         return done;
     } catch (const CLI::ParseError& error) {
-        spdlog::error("wrong usage: {}; see valve --help", error.what());
+        spdlog::error("wrong usage: {}{}; see valve --help", error.what(),
+                      slip(app, {argv + 1, argv + argc}));
         return wrong_usage;
     } catch (const UsageError& error) {
         spdlog::error("wrong usage: {}", error.what());
@@ -91,7 +134,7 @@ int main(int argc, char** argv) {
     try {
         Outcome outcome;
         const ExitStatus status = run(argc, argv, outcome);
-        if (write(outcome.text)) return status;
+        if (write(valve::harmless(outcome.text))) return status;
         spdlog::error("standard output cannot be written");
         return cannot_write;
     } catch (const std::exception& error) {

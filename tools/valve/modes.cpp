@@ -16,18 +16,17 @@ namespace {
 struct Options : CommonOptions {
     std::string file;
     std::string valve;
-    std::optional<double> pressure; // [bar]
+    std::optional<double> pressure; // [Pa]
 };
 
 void run(const Options& options, Outcome& outcome) {
     valve::stack::ModesOptions asked;
     asked.theory = options.follow.theory;
     if (options.pressure) {
-        require_finite("--pressure", {*options.pressure});
         if (*options.pressure < 0.0)
             throw UsageError(fmt::format("--pressure: {} bar is below 0; a stack opens under pressure",
-                                         *options.pressure));
-        asked.pressure = *options.pressure * 1e5;
+                                         *options.pressure * 1e-5));
+        asked.pressure = *options.pressure;
     }
 
     const valve::setup::Reading reading = read_and_warn(load(options.file, options));
@@ -55,9 +54,8 @@ void add_modes(CLI::App& app, Outcome& outcome) {
     command->add_option("FILE", options->file, "Set-up file")->required()->option_text(" ");
     command->add_option("--valve", options->valve, "One valve, as in base.refill; default: all in turn")
         ->option_text("NAME");
-    command
-        ->add_option("--pressure", options->pressure,
-                     "A point of the lift curve [bar]; default: just lifted off the seat, unbent")
+    add_quantity(*command, "--pressure", options->pressure, "bar",
+                 "A point of the lift curve [bar]; default: just lifted off the seat, unbent")
         ->option_text("BAR");
     add_theory(*command, *options);
     add_common(*command, *options, true);

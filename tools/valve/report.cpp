@@ -70,7 +70,7 @@ void run(const Options& options, Outcome& outcome) {
     valve::damper::LiftCache lifts(options.follow);
     const valve::report::Page page =
         valve::report::page(sources,
-                            {std::string("valve ") + VALVE_VERSION, options.position.travel_in_metres(),
+                            {std::string("valve ") + VALVE_VERSION, options.position.travel,
                              options.position.rod_into, options.position.top_speed, options.measured.run()},
                             lifts);
     for (const std::string& warning : page.warnings)

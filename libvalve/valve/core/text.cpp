@@ -35,6 +35,26 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
     return row[b.size()];
 }
 
+/// The character that the `length` bytes at the beginning of `text` stand for.
+unsigned code_point(std::string_view text, std::size_t length) {
+    const auto byte = [&](std::size_t i) {
+        return static_cast<unsigned>(static_cast<unsigned char>(text[i]));
+    };
+    if (length == 1) return byte(0);
+    unsigned code = byte(0) & (0x7FU >> length);
+    for (std::size_t i = 1; i < length; ++i)
+        code = code << 6U | (byte(i) & 0x3FU);
+    return code;
+}
+
+/// Whether a terminal acts on the character instead of showing it.
+bool is_control(unsigned code) {
+    const auto within = [code](unsigned first, unsigned last) { return code >= first && code <= last; };
+    const bool turns_text = code == 0x61C || within(0x200E, 0x200F) || within(0x202A, 0x202E) ||
+                            within(0x2066, 0x2069) || code == 0xFEFF;
+    return code < 0x20 || within(0x7F, 0x9F) || within(0x2028, 0x2029) || turns_text;
+}
+
 } // namespace
 
 std::size_t character_count(std::string_view text) {
@@ -71,13 +91,32 @@ std::vector<std::string> printable_characters(std::string_view text) {
     std::vector<std::string> characters;
     while (!text.empty()) {
         const std::size_t length = utf8_length(text);
-        const auto lead = static_cast<unsigned char>(text[0]);
-        const bool is_control = lead < 0x20 || lead == 0x7F || // and U+0080 to U+009F
-                                (length == 2 && lead == 0xC2 && static_cast<unsigned char>(text[1]) < 0xA0);
-        characters.emplace_back(length == 0 ? "?" : is_control ? " " : text.substr(0, length));
-        text.remove_prefix(std::max<std::size_t>(length, 1));
+        const std::string_view character = text.substr(0, std::max<std::size_t>(length, 1));
+        characters.emplace_back(length == 0                                 ? "?"
+                                : is_control(code_point(character, length)) ? " "
+                                                                            : character);
+        text.remove_prefix(character.size());
     }
     return characters;
+}
+
+std::string harmless(std::string_view text) {
+    std::string shown;
+    shown.reserve(text.size());
+    while (!text.empty()) {
+        const std::size_t length = utf8_length(text);
+        const std::string_view character = text.substr(0, std::max<std::size_t>(length, 1));
+        const bool is_layout = character == "\n" || character == "\t";
+        if (length == 0) {
+            shown += '?';
+        } else if (!is_layout && is_control(code_point(character, length))) {
+            shown += ' ';
+        } else {
+            shown += character;
+        }
+        text.remove_prefix(character.size());
+    }
+    return shown;
 }
 
 std::string printable(std::string_view text, std::size_t most) {

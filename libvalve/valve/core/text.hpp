@@ -21,8 +21,12 @@ std::size_t character_count(std::string_view text);
 std::size_t utf8_length(std::string_view text);
 
 /// The characters of `text`, each safe to print: blanks for control characters, which a terminal may act on,
-/// a question mark for a byte that is not UTF-8.
+/// and for those that change the direction of the text or end a line (U+061C, U+200E and U+200F, U+2028 to
+/// U+202E, U+2066 to U+2069, U+FEFF; Unicode Standard Annex 9), a question mark for a byte that is not UTF-8.
 std::vector<std::string> printable_characters(std::string_view text);
+
+/// Text of several lines, safe to print: as printable_characters(), but line ends and tabs stay.
+std::string harmless(std::string_view text);
 
 /// `text` without blanks at either end.
 std::string_view trimmed(std::string_view text);

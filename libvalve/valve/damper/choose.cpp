@@ -38,7 +38,7 @@ public:
 
     Choice choice() {
         Choice made;
-        made.chosen.push_back(Chosen::rate);
+        if (m_goal.sag) made.chosen.push_back(Chosen::rate);
         if (sets_preload()) made.chosen.push_back(Chosen::preload);
         if (sets_oil()) {
             made.chosen.push_back(Chosen::oil);
@@ -79,15 +79,27 @@ private:
         return nearest;
     }
 
+    /// The demand that sets the preload.
+    Demand other_demand() const {
+        return m_goal.free_sag ? demand(*m_goal.free_sag, force_of(m_load, false))
+                               : demand(m_setup.cartridge.travel, *m_goal.end_force);
+    }
+
     /// Rate and preload for the sag, and for the second demand where the preload is free.
     void set_spring() {
         m_at_limit.clear();
-        const Demand with_rider = demand(m_goal.sag, force_of(m_load, true));
+        if (!m_goal.sag) {
+            if (!sets_preload()) return;
+            const Demand other = other_demand();
+            m_setup.support->spring->preload =
+                within(m_limits.preload, other.force / m_given.rate - shape(other.travel), Chosen::preload);
+            return;
+        }
+        const Demand with_rider = demand(*m_goal.sag, force_of(m_load, true));
         const double at_sag = shape(with_rider.travel);
         double preload = m_given.preload;
         if (sets_preload()) {
-            const Demand other = m_goal.free_sag ? demand(*m_goal.free_sag, force_of(m_load, false))
-                                                 : demand(m_setup.cartridge.travel, *m_goal.end_force);
+            const Demand other = other_demand();
             const double ideal = (with_rider.force - other.force) / (at_sag - shape(other.travel));
             // A rate that would have to fall with travel asks for more preload than any.
             preload = within(m_limits.preload, ideal > 0.0 ? with_rider.force / ideal - at_sag : infinity,
@@ -157,10 +169,12 @@ void require_goal_that_can_be_meant(const SetUp& setup, const SupportGoal& goal)
             throw InputError(fmt::format("a {} of {:.4g} mm lies outside the travel of {:.4g} mm", what,
                                          sag * 1e3, travel * 1e3));
     };
-    in_travel("sag", goal.sag);
+    if (!goal.sag && !goal.free_sag && !goal.end_force)
+        throw InputError("nothing is asked: give a sag, a free sag or a force at full travel");
+    if (goal.sag) in_travel("sag", *goal.sag);
     if (!goal.free_sag) return;
     in_travel("free sag", *goal.free_sag);
-    if (*goal.free_sag >= goal.sag)
+    if (goal.sag && *goal.free_sag >= *goal.sag)
         throw InputError("the free sag, without the rider, must be less than the sag with the rider");
 }
 

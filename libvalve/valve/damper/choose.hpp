@@ -9,7 +9,7 @@ namespace valve::damper {
 
 /// What a support is to meet, with the load that the set-up states.
 struct SupportGoal {
-    double sag = 0.0;                               ///< with the rider, along the legs [m]
+    std::optional<double> sag = std::nullopt;       ///< with the rider, along the legs [m]
     std::optional<double> free_sag = std::nullopt;  ///< without the rider [m]
     std::optional<double> end_force = std::nullopt; ///< at full travel, all legs, without friction [N]
 };
@@ -41,10 +41,11 @@ struct Choice {
 };
 
 /// Chooses the rate for the sag, the preload for the free sag, and the oil for the force at the end; in a
-/// shock, which has no oil to choose, the preload for that force. What the goal does not ask stays as it is,
-/// and so does the ratio of a dual-rate spring's rates. Where that cannot be built the sag is kept before the
-/// force at the end, and this before the free sag. Throws InputError for a support without coil spring or
-/// load, for sags that the travel does not have, and for a goal that asks more than there is to choose.
+/// shock, which has no oil to choose, the preload for that force. What the goal does not ask stays as it is
+/// (without a sag the rate does), and so does the ratio of a dual-rate spring's rates. Where that cannot be
+/// built the sag is kept before the force at the end, and this before the free sag. Throws InputError for a
+/// support without coil spring or load, for sags that the travel does not have, and for a goal that asks more
+/// than there is to choose, or nothing.
 Choice choose(const SetUp& setup, const SupportGoal& goal, const Buildable& limits);
 
 } // namespace valve::damper

@@ -23,39 +23,17 @@ const stack::Stack& stack_of(const damper::SetUp& unit, Place place) {
     return unit.valves[place].value().stack;
 }
 
-/// The number that a change steps, as a set-up file knows it.
-struct Stepped {
-    std::string_view name; ///< in JSON
-    std::string_view key;  ///< dotted
-    double from = 0.0;     ///< [m], or shims
-    double to = 0.0;
-};
-
-double number_of(const damper::SetUp& unit, LeadBy by) {
+/// Name of the number that a change steps, in JSON.
+std::string_view number_name(LeadBy by) {
     switch (by) {
     case LeadBy::mid_valve_float:
-        return stack_of(unit, Place::piston_compression).floating.value().travel;
+        return "mid_valve_float_m";
     case LeadBy::base_face_shims:
-        return static_cast<double>(stack_of(unit, Place::base_compression).shims.size());
+        return "base_shims";
     case LeadBy::mid_valve_shims:
-        return static_cast<double>(stack_of(unit, Place::piston_compression).shims.size());
+        return "mid_valve_shims";
     }
-    return 0.0;
-}
-
-Stepped stepped(const damper::SetUp& unit, const LeadChange& change) {
-    const double from = number_of(unit, change.by);
-    const double to =
-        number_of(study::stepped(unit, change.by, change.steps.value_or(change.most)), change.by);
-    switch (change.by) {
-    case LeadBy::mid_valve_float:
-        return {"mid_valve_float_m", "valves.piston.compression.float.travel", from, to};
-    case LeadBy::base_face_shims:
-        return {"base_shims", "valves.base.compression.shims", from, to};
-    case LeadBy::mid_valve_shims:
-        return {"mid_valve_shims", "valves.piston.compression.shims", from, to};
-    }
-    return {};
+    return "";
 }
 
 std::string face_shim(const damper::SetUp& unit, Place place) {
@@ -65,19 +43,21 @@ std::string face_shim(const damper::SetUp& unit, Place place) {
 
 /// "0.31 mm more mid-valve float (0.10 → 0.41 mm)".
 std::string change_words(const damper::SetUp& unit, const LeadChange& change, int steps) {
-    const Stepped number = stepped(unit, change);
     const std::string plural = steps == 1 ? "" : "s";
     switch (change.by) {
     case LeadBy::mid_valve_float:
         return fmt::format("{} mm more mid-valve float ({} → {} mm)",
-                           fixed(steps * study::lead_float_step * 1e3, 2), fixed(number.from * 1e3, 2),
-                           fixed(number.to * 1e3, 2));
+                           fixed(steps * study::lead_float_step * 1e3, 2), fixed(change.from * 1e3, 2),
+                           fixed(change.to * 1e3, 2));
     case LeadBy::base_face_shims:
         return fmt::format("{} more face shim{} {} on the base valve", steps, plural,
                            face_shim(unit, Place::base_compression));
     case LeadBy::mid_valve_shims:
-        return fmt::format("{} face shim{} {} less on the mid-valve, its float as it is,", steps, plural,
-                           face_shim(unit, Place::piston_compression));
+        return fmt::format("{} face shim{} {} less on the mid-valve, its float {},", steps, plural,
+                           face_shim(unit, Place::piston_compression),
+                           change.float_given_back > 0.0
+                               ? fixed(change.float_given_back * 1e3, 2) + " mm more"
+                               : "as it is");
     }
     return "";
 }
@@ -148,7 +128,7 @@ std::string_view criterion(const BalanceMap& map) {
     return study::margin_decides(*map.reading.unit) ? "balance_margin" : "headroom_R";
 }
 
-Json json(const BalanceMap& map, const study::Lead& lead) {
+Json json(const study::Lead& lead) {
     Json object;
     object["speed_m_s"] = lead.speed;
     object["travel_m"] = lead.travel;
@@ -156,13 +136,12 @@ Json json(const BalanceMap& map, const study::Lead& lead) {
     object["damping_force_N"] = lead.damping_force;
     object["changes"] = Json::array();
     for (const LeadChange& change : lead.changes) {
-        const Stepped number = stepped(*map.reading.unit, change);
         const auto value = [&](double solved) { return change.error ? Json(nullptr) : Json(solved); };
         Json entry;
-        entry["number"] = number.name;
-        entry["key"] = number.key;
-        entry["from"] = number.from;
-        entry["to"] = number.to;
+        entry["number"] = number_name(change.by);
+        entry["key"] = change.key;
+        entry["from"] = change.from;
+        entry["to"] = change.to;
         entry["is_enough"] = change.steps.has_value();
         entry["balance_margin_Pa"] = value(change.margin);
         entry["damping_force_N"] = value(change.damping_force);
@@ -201,7 +180,7 @@ BalanceMap balance_map(std::string file, setup::Reading reading, const BalanceMa
         map.curves.push_back(damper::steady_curve(model, asked));
     }
     try {
-        map.lead = study::find_lead(unit, options.lead_at, 0.5 * whole, lifts);
+        map.lead = study::find_lead(map.reading, options.lead_at, 0.5 * whole, lifts);
     } catch (const SolveError& error) {
         map.lead_error = error.what();
     }
@@ -238,7 +217,7 @@ Json json(const BalanceMap& map) {
         object["map"]["void_onset"].push_back(onset);
     }
     object["criterion"] = criterion(map);
-    object["lead"] = map.lead ? json(map, *map.lead) : Json(nullptr);
+    object["lead"] = map.lead ? json(*map.lead) : Json(nullptr);
     object["lead_error"] = map.lead ? Json(nullptr) : Json(map.lead_error);
     object["sentences"] = sentences(map);
     object["warnings"] = map.reading.warnings;

@@ -3,7 +3,7 @@
 #include <valve/report/assumptions.hpp>
 #include <valve/report/family.hpp>
 #include <valve/report/text.hpp>
-#include <valve/setup/reference.hpp>
+#include <valve/setup/parameter.hpp>
 #include <valve/study/reading.hpp>
 
 #include <fmt/format.h>

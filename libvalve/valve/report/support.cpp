@@ -53,7 +53,7 @@ Json json(const SupportChoice& chosen) {
     };
     const auto goal = [](const damper::SupportGoal& of) {
         Json object;
-        object["sag_m"] = of.sag;
+        object["sag_m"] = or_null(of.sag);
         object["free_sag_m"] = or_null(of.free_sag);
         object["end_force_N"] = or_null(of.end_force);
         return object;

@@ -161,9 +161,17 @@ std::string choice_text(const SupportResult& result) {
         return "  " + wrapped(words, page_columns - 2, "  ") + "\n";
     };
 
-    std::string asked = fmt::format("Choice for a sag of {} mm with the rider", trim_mm(chosen.goal.sag));
-    if (chosen.goal.free_sag) asked += fmt::format(", {} mm without", trim_mm(*chosen.goal.free_sag));
-    if (chosen.goal.end_force) asked += fmt::format(", {} N at full travel", newton(*chosen.goal.end_force));
+    std::vector<std::string> wishes;
+    if (chosen.goal.sag)
+        wishes.push_back(fmt::format("a sag of {} mm with the rider", trim_mm(*chosen.goal.sag)));
+    if (chosen.goal.free_sag)
+        wishes.push_back(fmt::format("{}{} mm without", chosen.goal.sag ? "" : "a sag of ",
+                                     trim_mm(*chosen.goal.free_sag)));
+    if (chosen.goal.end_force)
+        wishes.push_back(fmt::format("{} N at full travel", newton(*chosen.goal.end_force)));
+    std::string asked = "Choice for ";
+    for (const std::string& wish : wishes)
+        asked += (&wish == &wishes.front() ? "" : ", ") + wish;
     std::string out = asked + "\n";
 
     Table table({{"key", "", true}, {"file", ""}, {"choice", ""}, {"can be built", ""}, {"", "", true}});
@@ -197,14 +205,15 @@ std::string choice_text(const SupportResult& result) {
     const damper::SupportGoal& reached = chosen.choice.reached;
     out +=
         line(fmt::format("It gives {} mm of sag with the rider, {} mm without, and {} N at full travel.",
-                         tenths_mm(reached.sag), tenths_mm(*reached.free_sag), newton(*reached.end_force)));
+                         tenths_mm(*reached.sag), tenths_mm(*reached.free_sag), newton(*reached.end_force)));
     if (!chosen.choice.at_limit.empty())
         out += line(
             "What was asked cannot be built within these limits; this is the nearest: the sag first, then "
             "the force at full travel, then the sag without the rider.");
-    out += line(
-        "What can be built is assumed unless --rates, --preloads and --oils say it. All else on this page is "
-        "of the set-up as the file has it.");
+    out += line("What can be built is assumed unless --rates, --preloads and --oils, or --springs and "
+                "--fills say it. "
+                "All else on this page is "
+                "of the set-up as the file has it.");
     if (then.leg && then.leg->column) out += line(oil_sentence(*then.leg, result.reading.unit->cartridge));
     return out;
 }

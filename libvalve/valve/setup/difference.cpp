@@ -1,6 +1,8 @@
 #include <valve/setup/document.hpp>
 #include <valve/setup/edit.hpp>
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <stdexcept>
@@ -80,6 +82,22 @@ std::vector<Difference> differences(const Document& from, const Document& to) {
     std::vector<Difference> found;
     compare(from.root(), to.root(), "", found);
     return found;
+}
+
+std::string variant_text(const Document& from, const Document& to, const std::string& title,
+                         const std::string& from_name) {
+    const auto written = [](const std::string& text) {
+        Node scalar;
+        scalar.kind = Node::Kind::scalar;
+        scalar.text = text;
+        return flow_text(scalar);
+    };
+    std::string text = fmt::format("format: 1\ntitle: {}\nfrom: {}\n", written(title), written(from_name));
+    const std::vector<Difference> changes = differences(from, to);
+    if (!changes.empty()) text += "change:\n";
+    for (const Difference& change : changes)
+        text += fmt::format("  {}: {}\n", written(change.key), change.to.value_or("null"));
+    return text;
 }
 
 Document undone(const Document& to, const Document& from, const Difference& difference) {

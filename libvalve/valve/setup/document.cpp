@@ -11,14 +11,10 @@
 
 #include <algorithm>
 #include <array>
-#include <filesystem>
-#include <system_error>
 #include <utility>
 
 namespace valve::setup {
 namespace {
-
-namespace fs = std::filesystem;
 
 /// Keys that a variant holds itself; the rest comes from the file it names and from `change:`.
 constexpr std::array<std::string_view, 6> variant_keys{"format", "title", "from", "change", "note", "result"};
@@ -40,8 +36,10 @@ void check_format(const Node& root) {
 /// Follows `from:` to the first file and applies the changes on the way back.
 class Chain {
 public:
+    explicit Chain(Origin origin) : m_origin(std::move(origin)) {}
+
     Node load(const std::string& path) {
-        FileText file = read_file(path);
+        FileText file = m_origin.read(path);
         if (!file.fault.empty())
             throw InputError(fmt::format("{}: error: cannot be read: {}", path, file.fault));
         return parse(path, std::move(file.text));
@@ -96,19 +94,16 @@ private:
         if (from.kind != Node::Kind::scalar || from.text.empty()) {
             fail(from.place, "from", fmt::format("expected a file name, but found {}", described(from)));
         }
-        const std::string path =
-            (fs::path(m_paths.back()).parent_path() / fs::path(from.text)).lexically_normal().string();
-        const auto is_same = [&](const std::string& other) {
-            std::error_code no_such_file; // then the names decide nothing and reading says why
-            return fs::equivalent(path, other, no_such_file);
-        };
-        const bool is_cycle = std::any_of(m_paths.begin(), m_paths.end(), is_same);
+        const std::string path = m_origin.beside(m_paths.back(), from.text);
+        const bool is_cycle = std::any_of(m_paths.begin(), m_paths.end(), [&](const std::string& other) {
+            return m_origin.is_same(path, other);
+        });
         const std::string shown = fmt::format("{} → {}", fmt::join(m_paths, " → "), path);
         if (is_cycle) fail(from.place, "from", fmt::format("the files go round in a circle: {}", shown));
         if (m_paths.size() >= deepest_nesting) {
             fail(from.place, "from", fmt::format("more than {} files in a chain", deepest_nesting));
         }
-        FileText file = read_file(path);
+        FileText file = m_origin.read(path);
         if (!file.fault.empty()) {
             fail(from.place, "from",
                  fmt::format("{} cannot be read: {} ({})", in_quotes(path), file.fault, shown));
@@ -116,18 +111,15 @@ private:
         return parse(path, std::move(file.text));
     }
 
+    Origin m_origin;
     std::vector<std::string> m_paths; ///< from the file asked for to the one being read
 };
 
-/// The change that KEY=VALUE asks for.
-Member parsed(const Override& override) {
-    const std::string prefix = override.key + "=";
-    const auto source = std::make_shared<const Source>(Source{"--set", prefix + override.value, false});
-    if (trimmed(override.value).empty()) {
-        fail({source, 1, prefix.size() + 1}, override.key, "no value; null would remove the key");
-    }
-    Node value = parse_yaml(source, prefix.size());
-    return {override.key, {source, 1, 1}, std::move(value)};
+/// The tree of a chain with the overrides put in.
+Node overridden(Node root, const std::vector<Override>& overrides) {
+    for (const Override& override : overrides)
+        apply(root, parsed_change(override.key, override.value, "--set"));
+    return root;
 }
 
 } // namespace
@@ -136,11 +128,20 @@ Document::Document(std::vector<std::string> chain, Node root)
     : m_chain(std::move(chain)), m_root(std::make_shared<const Node>(std::move(root))) {}
 
 Document Document::load(const std::string& path, const std::vector<Override>& overrides) {
-    Chain chain;
+    Chain chain(file_origin());
     Node root = chain.load(path);
-    for (const Override& override : overrides)
-        apply(root, parsed(override));
-    return {chain.paths(), std::move(root)};
+    return {chain.paths(), overridden(std::move(root), overrides)};
+}
+
+Document Document::parse(const std::string& text, const std::string& name, const TextByName& others,
+                         const std::vector<Override>& overrides) {
+    const Origin origin = memory_origin([&](const std::string& asked) -> std::optional<std::string> {
+        if (asked == name) return text;
+        return others ? others(asked) : std::nullopt;
+    });
+    Chain chain(origin);
+    Node root = chain.load(name);
+    return {chain.paths(), overridden(std::move(root), overrides)};
 }
 
 } // namespace valve::setup

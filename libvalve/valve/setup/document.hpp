@@ -1,8 +1,10 @@
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace valve::setup {
@@ -16,13 +18,45 @@ struct Override {
 struct Node; // of the document's tree; node.hpp
 struct Difference;
 
-/// A set-up file with its `from:` chain, `change:` and overrides applied, every value with the place it came
-/// from. Not yet checked against the known keys.
+/// What a key holds in a set-up.
+struct Value {
+    std::string text;             ///< as it could be written in a file: "0.15 mm", "[2 * 26 x 0.35]"
+    std::optional<double> number; ///< of a quantity [SI], or of a whole number
+    bool is_written = true;       ///< false: a default, or what follows from other keys
+};
+
+/// Gives the text that is called `name`; none where there is no such.
+using TextByName = std::function<std::optional<std::string>(const std::string& name)>;
+
+/// A set-up as it is written: a file with its `from:` chain, `change:` and overrides applied, every value
+/// with the place it came from. Not yet checked against the known keys; read() resolves it into what is
+/// solved. Immutable: an edit gives another document.
 class Document {
 public:
     /// Reads `path`. Throws InputError for a file that is missing, too large, not UTF-8, not YAML of the
     /// plain kind (anchors, tags, second document, duplicate keys), or whose `from:` chain is broken.
     static Document load(const std::string& path, const std::vector<Override>& overrides = {});
+
+    /// Reads `text`, which messages call `name`; `others` gives the texts that `from:` names, as paths beside
+    /// `name` ("stage/one.yaml"). Throws as load().
+    static Document parse(const std::string& text, const std::string& name, const TextByName& others = {},
+                          const std::vector<Override>& overrides = {});
+
+    /// What the dotted `key` holds: as written, or else its default or what follows from other keys. None
+    /// where there is nothing. Throws InputError for a key that no file may hold, and, where the key is not
+    /// written, as read().
+    std::optional<Value> get(std::string_view key) const;
+
+    /// The same set-up with another value, YAML as in a file, at the dotted `key`; every other key stays as
+    /// it is written, so that what follows from this one follows again. Throws InputError for a key that no
+    /// file may hold, and for a value that its declaration does not allow.
+    Document with(const std::string& key, const std::string& value) const;
+
+    /// The same with a number: of a quantity [SI], or a whole number.
+    Document with(const std::string& key, double value) const;
+
+    /// The same set-up without `key`, which it may or may not hold.
+    Document without(const std::string& key) const;
 
     const std::string& path() const { return m_chain.front(); }
 
@@ -51,6 +85,11 @@ struct Difference {
 /// whose `kind` differs, or where one key stands in place of another (a hole for a needle): only as a whole
 /// can these be undone.
 std::vector<Difference> differences(const Document& from, const Document& to);
+
+/// A file that makes `to` out of `from`, which it calls `from_name`: the keys that differ stand below
+/// `change:`. Reading it gives what `to` gives.
+std::string variant_text(const Document& from, const Document& to, const std::string& title,
+                         const std::string& from_name);
 
 /// `to` with one difference undone. Throws std::invalid_argument where `difference` is not one between the
 /// two.

@@ -1,10 +1,13 @@
 #include <valve/core/text.hpp>
 #include <valve/setup/edit.hpp>
 #include <valve/setup/message.hpp>
+#include <valve/setup/yaml.hpp>
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <memory>
+#include <utility>
 
 namespace valve::setup {
 namespace {
@@ -62,6 +65,15 @@ void apply(Node& root, const Member& change) {
     } else {
         put(*map, parts.back(), change);
     }
+}
+
+Member parsed_change(const std::string& key, const std::string& value, const std::string& source) {
+    const std::string prefix = key + "=";
+    const auto text = std::make_shared<const Source>(Source{source, prefix + value, false});
+    if (trimmed(value).empty())
+        fail({text, 1, prefix.size() + 1}, key, "no value; null would remove the key");
+    Node parsed = parse_yaml(text, prefix.size());
+    return {key, {text, 1, 1}, std::move(parsed)};
 }
 
 } // namespace valve::setup

@@ -197,10 +197,21 @@ private:
         fail(place, "", fmt::format("{} is no unit of a {}", in_quotes(symbol), name(dimension)));
     }
 
+    /// A decimal comma as a point, where commas do not part the cells.
+    std::string with_point(std::string text) const {
+        const std::size_t comma = text.find(',');
+        const bool is_decimal = comma != std::string::npos &&
+                                text.find_first_of(".,", comma + 1) == std::string::npos &&
+                                text.rfind('.', comma) == std::string::npos;
+        if (m_separator != ',' && is_decimal) text[comma] = '.';
+        return text;
+    }
+
     double number(const Wanted& wanted, const std::vector<Cell>& row, std::size_t line) const {
         const Cell& cell = row.at(wanted.index);
         try {
-            return wanted.column.sign * to_si(parse_number(cell.text), *wanted.unit) + 0.0; // no -0
+            return wanted.column.sign * to_si(parse_number(with_point(cell.text)), *wanted.unit) +
+                   0.0; // no -0
         } catch (const InputError& error) {
             fail({m_source, line, cell.column}, wanted.column.name, error.what());
         }

@@ -7,7 +7,8 @@
 namespace valve::setup {
 
 /// Reads a dynamometer run: a table with a head line, its cells parted by commas, semicolons or tabs, its
-/// decimals by points. Lines that begin with # and empty lines do not count.
+/// decimals by points, or by commas where those do not part the cells. Lines that begin with # and empty
+/// lines do not count.
 ///
 /// `columns` says which columns hold what, "speed=velocity[in/s],force=-load[lbf]": `speed` and one of
 /// `force` (on the rod) and `damping` (less the force at rest), each with the column's name in the head, the

@@ -55,6 +55,22 @@ std::string message_at(const Place& place, std::string_view severity, std::strin
                        key.empty() ? "" : ": ", printable(what, longest_reason), excerpt(place));
 }
 
+void refuse_decimal_comma(const Place& place, std::string_view key, std::string_view before,
+                          std::string_view after) {
+    constexpr std::string_view digits = "0123456789";
+    const std::size_t number = before.find_last_not_of("0123456789.") + 1; // 0 where there is nothing else
+    const std::string_view whole = before.substr(number);
+    const std::string_view unit =
+        trimmed(after.substr(std::min(after.find_first_not_of(digits), after.size())));
+    const bool has_decimals = !after.empty() && digits.find(after.front()) != std::string_view::npos;
+    if (whole.empty() || whole.find('.') != std::string_view::npos || !has_decimals) return;
+    if (!unit.empty() && std::string_view(".*x\xC3").find(unit.front()) != std::string_view::npos)
+        return; // a shim
+    fail(place, key,
+         fmt::format("{} looks like a decimal comma: use a point, as in {}.{}",
+                     in_quotes(fmt::format("{},{}", before, after)), before, after));
+}
+
 void fail(const Place& place, std::string_view key, std::string_view what) {
     throw InputError(message_at(place, "error", key, what));
 }

@@ -18,4 +18,9 @@ std::string message_at(const Place& place, std::string_view severity, std::strin
 [[noreturn]] void fail(const Place& place, std::string_view key, std::string_view what,
                        const Place& other_place, std::string_view other_key);
 
+/// Fails where `before`, the text of a value, and `after`, what stands behind the next comma, are the halves
+/// of a number with a decimal comma, which a list or a map in braces takes for two values: "0" and "15 mm".
+void refuse_decimal_comma(const Place& place, std::string_view key, std::string_view before,
+                          std::string_view after);
+
 } // namespace valve::setup

@@ -115,6 +115,9 @@ std::vector<std::string> split_key(std::string_view dotted) {
         parts.emplace_back(dotted.substr(begin, dot - begin));
         begin = dot + 1;
     }
+    // As names are printed: "base.refill.float.rate".
+    if (parts.size() >= 2 && (parts[0] == "base" || parts[0] == "piston"))
+        parts.insert(parts.begin(), "valves");
     if (parts.size() >= 3 && parts[0] == "valves") {
         parts[1] += "." + parts[2];
         parts.erase(parts.begin() + 2);

@@ -61,7 +61,8 @@ std::string flow_text(const Node& node);
 std::string described(const Node& node);
 
 /// The parts of a dotted key. The name of a valve ("base.refill") and a temperature of the viscosity
-/// ("37.8 C") are one part each. Empty parts are kept, so that the caller can refuse them.
+/// ("37.8 C") are one part each; a valve's name may stand without the "valves." before it. Empty parts are
+/// kept, so that the caller can refuse them.
 std::vector<std::string> split_key(std::string_view dotted);
 
 /// "a.b", or "b" below the root.

@@ -48,6 +48,7 @@ void read_lone_valve(const Document& document, Reader& reader, Reading& reading)
 
 Reading read(const Document& document) {
     Reading reading;
+    reading.written = document;
     Reader reader(document.root(), reading);
     if (document.root().find("valve") != nullptr) {
         read_lone_valve(document, reader, reading);

@@ -17,6 +17,8 @@ struct DefaultUsed {
 
 /// A set-up file, understood.
 struct Reading {
+    std::optional<Document>
+        written; ///< what was read, for edits by key; none where it was put together otherwise
     std::string title;
     std::optional<damper::SetUp> unit; ///< a whole damper, or
     std::optional<flow::Valve> valve; ///< one valve alone (top-level `valve:`); ports.count 0: none are given

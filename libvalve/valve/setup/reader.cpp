@@ -2,8 +2,8 @@
 #include <valve/core/text.hpp>
 #include <valve/core/units.hpp>
 #include <valve/setup/message.hpp>
+#include <valve/setup/parameter.hpp>
 #include <valve/setup/reader.hpp>
-#include <valve/setup/reference.hpp>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -66,8 +66,13 @@ void check_known(const Node& map, const std::string& path, const Keys& keys) {
     names.reserve(keys.size());
     for (const Key& key : keys)
         names.push_back(key.name);
-    for (const Member& member : map.members) {
+    for (std::size_t i = 0; i < map.members.size(); ++i) {
+        const Member& member = map.members[i];
         if (std::find(names.begin(), names.end(), member.key) != names.end()) continue;
+        if (i > 0 && member.value.kind == Node::Kind::null) {
+            const Member& before = map.members[i - 1];
+            refuse_decimal_comma(before.value.place, joined(path, before.key), before.value.text, member.key);
+        }
         std::string hint = did_you_mean(member.key, names);
         if (hint.empty()) hint = fmt::format("; known here: {}", fmt::join(names, ", "));
         fail(member.place, joined(path, member.key), "unknown key" + hint);
@@ -87,6 +92,40 @@ void read_quantity(const Node& value, const std::string& path, const Quantity& q
              fmt::format("{} is out of range; expected {}", in_quotes(value.text), range_text(quantity)));
     }
     quantity.set(si);
+}
+
+std::optional<double> scalar_value(const Node& value, const std::string& path, const Key& key) {
+    struct Check {
+        const Node& value;
+        const std::string& path;
+        using Number = std::optional<double>;
+
+        Number operator()(Quantity quantity) const {
+            Number number;
+            quantity.set = [&number](double si) { number = si; };
+            read_quantity(value, path, quantity);
+            return number;
+        }
+        Number operator()(Count count) const {
+            Number number;
+            count.set = [&number](int whole) { number = whole; };
+            read_count(value, path, count);
+            return number;
+        }
+        Number operator()(Choice choice) const {
+            choice.set = [](std::size_t) {};
+            read_choice(value, path, choice);
+            return std::nullopt;
+        }
+        Number operator()(const Text&) const {
+            std::string text;
+            read_text(value, path, Text{&text});
+            return std::nullopt;
+        }
+        Number operator()(const Map&) const { return std::nullopt; }
+        Number operator()(const Form&) const { return std::nullopt; }
+    };
+    return std::visit(Check{value, path}, key.value);
 }
 
 void Reader::read(const Node& map, const std::string& path, const Keys& keys) {

@@ -4,6 +4,7 @@
 #include <valve/setup/keys.hpp>
 #include <valve/setup/read.hpp>
 
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -11,6 +12,10 @@ namespace valve::setup {
 
 /// Reads a quantity and sets it. Throws InputError where it is not one or out of its range.
 void read_quantity(const Node& value, const std::string& path, const Quantity& quantity);
+
+/// Checks a value against the declaration of its key and sets nothing: the number that it is, of a quantity
+/// [SI] or a whole number. Maps and values of a form of their own are left to read().
+std::optional<double> scalar_value(const Node& value, const std::string& path, const Key& key);
 
 /// Reads the maps of one document by the declarations of their keys, and collects defaults and warnings.
 class Reader {

@@ -1,3 +1,4 @@
+#include <valve/core/number.hpp>
 #include <valve/core/text.hpp>
 #include <valve/setup/message.hpp>
 #include <valve/setup/reader.hpp>
@@ -6,6 +7,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <stdexcept>
+#include <utility>
 
 namespace valve::setup {
 namespace {
@@ -67,6 +70,35 @@ Node as_map(const Node& scalar, const std::string& path) {
     return map;
 }
 
+/// How many shims an item of a list stands for.
+int count_of(const Node& item) {
+    const Node map = item.kind == Node::Kind::scalar ? as_map(item, "") : item;
+    const Member* count = map.find("count");
+    return count == nullptr ? 1 : static_cast<int>(parse_number(count->value.text));
+}
+
+/// The item for another number of the same shims.
+Node counted(Node item, int count) {
+    const std::string number = std::to_string(count);
+    if (item.kind == Node::Kind::scalar) {
+        const std::size_t star = item.text.find('*');
+        const std::string_view shim =
+            std::string_view(item.text).substr(star == std::string::npos ? 0 : star + 1);
+        item.text = count == 1 ? std::string(trimmed(shim)) : fmt::format("{} * {}", number, trimmed(shim));
+        return item;
+    }
+    if (Member* member = item.find("count")) {
+        member->value.text = number;
+    } else {
+        Node value;
+        value.kind = Node::Kind::scalar;
+        value.place = item.place;
+        value.text = number;
+        item.members.push_back({"count", item.place, std::move(value)});
+    }
+    return item;
+}
+
 } // namespace
 
 Keys material_keys(plate::Material& material) {
@@ -91,6 +123,8 @@ std::vector<stack::Shim> read_shims(const Node& list, const std::string& path, c
     for (std::size_t i = 0; i < list.items.size(); ++i) {
         const Node& item = list.items[i];
         const std::string item_path = fmt::format("{}[{}]", path, i + 1);
+        if (i + 1 < list.items.size() && item.kind == Node::Kind::scalar)
+            refuse_decimal_comma(item.place, item_path, item.text, list.items[i + 1].text);
         ShimText text;
         text.shim.material = strip;
         reader.read(item.kind == Node::Kind::scalar ? as_map(item, item_path) : item, item_path,
@@ -101,6 +135,35 @@ std::vector<stack::Shim> read_shims(const Node& list, const std::string& path, c
         shims.insert(shims.end(), static_cast<std::size_t>(text.count), text.shim);
     }
     return shims;
+}
+
+Node with_face_shims(const Node& list, int more) {
+    Node result = list;
+    if (result.items.empty()) throw std::invalid_argument("with_face_shims: there is no face shim");
+    if (more >= 0) {
+        result.items.front() = counted(result.items.front(), count_of(result.items.front()) + more);
+        return result;
+    }
+    int left = -more;
+    while (left > 0 && !result.items.empty()) {
+        const int here = count_of(result.items.front());
+        if (here > left) {
+            result.items.front() = counted(result.items.front(), here - left);
+            return result;
+        }
+        left -= here;
+        result.items.erase(result.items.begin());
+    }
+    if (left > 0 || result.items.empty())
+        throw std::invalid_argument("with_face_shims: that would leave no shims");
+    return result;
+}
+
+Document with_face_shims(const Document& document, const std::string& valve, int more) {
+    const std::string key = joined(valve, "shims");
+    const Member* shims = find_at(document.root(), key);
+    if (shims == nullptr) throw std::invalid_argument("with_face_shims: there are no shims");
+    return document.with(key, flow_text(with_face_shims(shims->value, more)));
 }
 
 } // namespace valve::setup

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/setup/document.hpp>
 #include <valve/setup/keys.hpp>
 #include <valve/stack/spec.hpp>
 
@@ -14,5 +15,13 @@ Keys material_keys(plate::Material& material);
 /// material}, from the piston face. A shim's own material starts from `strip`.
 std::vector<stack::Shim> read_shims(const Node& list, const std::string& path, const plate::Material& strip,
                                     Reader& reader);
+
+/// `list` of shims with `more` of them like its face shim on the piston face, or, where that is below zero,
+/// with so many fewer; what is left stays as it is written. Throws std::invalid_argument where nothing
+/// would be left.
+Node with_face_shims(const Node& list, int more);
+
+/// The same for the shims of the valve at the dotted key `valve` ("valves.base.compression").
+Document with_face_shims(const Document& document, const std::string& valve, int more);
 
 } // namespace valve::setup

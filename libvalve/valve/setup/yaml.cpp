@@ -66,9 +66,8 @@ public:
     Place place(const YAML::Mark& mark) const {
         const auto line =
             std::min(static_cast<std::size_t>(std::max(mark.line, 0)), m_line_starts.size() - 1);
-        const std::string_view rest = std::string_view(m_source->text).substr(m_line_starts[line]);
-        const std::string_view before = rest.substr(0, static_cast<std::size_t>(std::max(mark.column, 0)));
-        return {m_source, line + 1, 1 + character_count(before)};
+        return {m_source, line + 1,
+                1 + characters_before(line, static_cast<std::size_t>(std::max(mark.column, 0)))};
     }
 
     void OnDocumentStart(const YAML::Mark& mark) override {
@@ -116,6 +115,24 @@ private:
         Node node;
         std::map<std::string, Place> keys;                ///< seen in this map
         std::optional<std::pair<std::string, Place>> key; ///< waiting for its value
+    };
+
+    /// Characters in the first `bytes` of a line. Values come in the order of the text, so counting goes on
+    /// from the last place: a line of many values is counted once.
+    std::size_t characters_before(std::size_t line, std::size_t bytes) const {
+        const std::string_view rest = std::string_view(m_source->text).substr(m_line_starts[line]);
+        bytes = std::min(bytes, rest.size());
+        if (m_counted.line != line || m_counted.bytes > bytes) m_counted = {line, 0, 0};
+        m_counted.characters += character_count(rest.substr(m_counted.bytes, bytes - m_counted.bytes));
+        m_counted.bytes = bytes;
+        return m_counted.characters;
+    }
+
+    /// How far a line has been counted.
+    struct Counted {
+        std::size_t line = 0;
+        std::size_t bytes = 0;
+        std::size_t characters = 0;
     };
 
     std::size_t offset(const YAML::Mark& mark) const {
@@ -206,6 +223,7 @@ private:
 
     std::shared_ptr<const Source> m_source;
     std::vector<std::size_t> m_line_starts;
+    mutable Counted m_counted;
     std::vector<Open> m_open;
     Node m_root;
     std::size_t m_values = 0;

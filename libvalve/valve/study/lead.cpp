@@ -1,15 +1,19 @@
+#include <valve/setup/shims.hpp>
 #include <valve/study/lead.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <iterator>
 #include <stdexcept>
 
 namespace valve::study {
 
 namespace {
 
+using damper::Place;
 using Shims = std::vector<stack::Shim>;
+
+constexpr const char* base_valve = "valves.base.compression";
+constexpr const char* mid_valve = "valves.piston.compression";
 
 /// How many shims like the face shim lie on the piston face, one upon the other.
 std::ptrdiff_t face_shims(const Shims& shims) {
@@ -20,8 +24,8 @@ std::ptrdiff_t face_shims(const Shims& shims) {
 
 /// Steps that there are; 0 where the number does not exist.
 int most_steps(const damper::SetUp& setup, LeadBy by) {
-    const std::optional<flow::Valve>& base = setup.valves[damper::Place::base_compression];
-    const std::optional<flow::Valve>& mid = setup.valves[damper::Place::piston_compression];
+    const std::optional<flow::Valve>& base = setup.valves[Place::base_compression];
+    const std::optional<flow::Valve>& mid = setup.valves[Place::piston_compression];
     if (!base || !mid) return 0;
     switch (by) {
     case LeadBy::mid_valve_float: {
@@ -37,18 +41,58 @@ int most_steps(const damper::SetUp& setup, LeadBy by) {
     return 0;
 }
 
-LeadChange find_change(const damper::SetUp& setup, LeadBy by, double speed, double travel,
+const setup::Document& written(const setup::Reading& reading) {
+    if (!reading.written) throw std::invalid_argument("lead: the reading does not know what was written");
+    return *reading.written;
+}
+
+/// The key that holds the float of the mid-valve: its sleeve, where it is made by one.
+std::string float_key(const setup::Document& document) {
+    const std::string sleeve = std::string(mid_valve) + ".float.sleeve";
+    return document.get(sleeve) ? sleeve : std::string(mid_valve) + ".float.travel";
+}
+
+std::string key_of(const setup::Document& document, LeadBy by) {
+    if (by == LeadBy::mid_valve_float) return float_key(document);
+    return std::string(by == LeadBy::base_face_shims ? base_valve : mid_valve) + ".shims";
+}
+
+double float_of(const damper::SetUp& setup) {
+    const auto& floating = setup.valves[Place::piston_compression].value().stack.floating;
+    return floating ? floating->travel : 0.0;
+}
+
+/// The number that a change steps.
+double number_of(const damper::SetUp& setup, LeadBy by) {
+    if (by == LeadBy::mid_valve_float) return float_of(setup);
+    const Place place = by == LeadBy::base_face_shims ? Place::base_compression : Place::piston_compression;
+    return static_cast<double>(setup.valves[place].value().stack.shims.size());
+}
+
+damper::SetUp resolved(const setup::Document& document) {
+    return setup::read(document).unit.value();
+}
+
+LeadChange find_change(const setup::Reading& reading, LeadBy by, double speed, double travel,
                        damper::LiftCache& lifts) {
+    const damper::SetUp& as_is = *reading.unit;
     LeadChange change;
     change.by = by;
-    change.most = most_steps(setup, by);
+    change.most = most_steps(as_is, by);
+    change.key = key_of(written(reading), by);
+    change.from = change.to = number_of(as_is, by);
+    double at_most = change.to;
     const auto leads = [&](int steps) {
-        const damper::SteadyPoint point =
-            damper::steady_point(lifts.model(stepped(setup, by, steps)), speed, travel);
+        const damper::SetUp setup = resolved(stepped(reading, by, steps));
+        const double number = number_of(setup, by);
+        if (steps == change.most) at_most = number;
+        const damper::SteadyPoint point = damper::steady_point(lifts.model(setup), speed, travel);
         const bool does = *point.balance_margin >= 0.0;
         if (does || steps == change.most) {
             change.margin = *point.balance_margin;
             change.damping_force = point.damping_force;
+            change.to = number;
+            if (by == LeadBy::mid_valve_shims) change.float_given_back = float_of(setup) - float_of(as_is);
         }
         return does;
     };
@@ -63,6 +107,7 @@ LeadChange find_change(const damper::SetUp& setup, LeadBy by, double speed, doub
         change.steps = enough;
     } catch (const Error& error) {
         change.error = error.what();
+        change.to = at_most;
     }
     return change;
 }
@@ -74,35 +119,25 @@ bool margin_decides(const damper::SetUp& setup) {
            setup.reservoir.kind == damper::ReservoirKind::spring_piston;
 }
 
-damper::SetUp stepped(damper::SetUp setup, LeadBy by, int steps) {
-    if (steps < 0 || steps > most_steps(setup, by)) throw std::invalid_argument("stepped: no such step");
-    if (steps == 0) return setup;
-    switch (by) {
-    case LeadBy::mid_valve_float:
-        setup.valves[damper::Place::piston_compression]->stack.floating->travel += steps * lead_float_step;
-        break;
-    case LeadBy::base_face_shims: {
-        Shims& shims = setup.valves[damper::Place::base_compression]->stack.shims;
-        const stack::Shim face = shims.front();
-        shims.insert(shims.begin(), static_cast<std::size_t>(steps), face);
-        break;
-    }
-    case LeadBy::mid_valve_shims: {
-        Shims& shims = setup.valves[damper::Place::piston_compression]->stack.shims;
-        shims.erase(shims.begin(), std::next(shims.begin(), steps));
-        break;
-    }
-    }
-    return setup;
+setup::Document stepped(const setup::Reading& reading, LeadBy by, int steps) {
+    const setup::Document& document = written(reading);
+    if (steps < 0 || steps > most_steps(reading.unit.value(), by))
+        throw std::invalid_argument("stepped: no such step");
+    if (steps == 0) return document;
+    if (by == LeadBy::base_face_shims) return setup::with_face_shims(document, base_valve, steps);
+    if (by == LeadBy::mid_valve_shims) return setup::with_face_shims(document, mid_valve, -steps);
+    const std::string key = float_key(document);
+    return document.with(key, document.get(key).value().number.value() + steps * lead_float_step);
 }
 
-Lead find_lead(const damper::SetUp& setup, double speed, double travel, damper::LiftCache& lifts) {
+Lead find_lead(const setup::Reading& reading, double speed, double travel, damper::LiftCache& lifts) {
     if (!(speed > 0.0)) throw std::invalid_argument("find_lead: the speed must be one of compression");
+    const damper::SetUp& setup = reading.unit.value();
     const damper::SteadyPoint point = damper::steady_point(lifts.model(setup), speed, travel);
     Lead lead{speed, travel, *point.balance_margin, point.cavitated.has_value(), point.damping_force, {}};
     if (lead.margin >= 0.0 || !margin_decides(setup)) return lead;
     for (const LeadBy by : {LeadBy::mid_valve_float, LeadBy::base_face_shims, LeadBy::mid_valve_shims})
-        if (most_steps(setup, by) > 0) lead.changes.push_back(find_change(setup, by, speed, travel, lifts));
+        if (most_steps(setup, by) > 0) lead.changes.push_back(find_change(reading, by, speed, travel, lifts));
     return lead;
 }
 

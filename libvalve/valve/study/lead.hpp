@@ -2,6 +2,7 @@
 
 #include <valve/damper/lift_cache.hpp>
 #include <valve/damper/steady.hpp>
+#include <valve/setup/read.hpp>
 
 #include <optional>
 #include <string>
@@ -17,7 +18,7 @@ bool margin_decides(const damper::SetUp& setup);
 enum class LeadBy {
     mid_valve_float, ///< more of it, by lead_float_step a step
     base_face_shims, ///< one more like the base valve's face shim
-    mid_valve_shims  ///< one face shim less on the mid-valve, whose float stays
+    mid_valve_shims  ///< one face shim less on the mid-valve; with a sleeve that gives float back
 };
 
 inline constexpr double lead_float_step = 0.01e-3; ///< [m]
@@ -32,6 +33,10 @@ struct LeadChange {
     double margin = 0.0;              ///< with `steps`, or else with `most` [Pa]
     double damping_force = 0.0;       ///< likewise [N]
     std::optional<std::string> error; ///< why the search broke off; then there are no values
+    std::string key = {};             ///< dotted, that the change edits
+    double from = 0.0;                ///< float [m], or shims, as it is
+    double to = 0.0;                  ///< with `steps`, or else with `most`
+    double float_given_back = 0.0;    ///< by shims taken off a sleeve [m]
 };
 
 /// The balance of a damper at one compression speed, and the single changes that would restore it.
@@ -44,11 +49,13 @@ struct Lead {
     std::vector<LeadChange> changes; ///< none where the base valve leads, or need not
 };
 
-/// `setup` after `steps` of `by`. Throws std::invalid_argument where there is nothing to step.
-damper::SetUp stepped(damper::SetUp setup, LeadBy by, int steps);
+/// The set-up after `steps` of `by`, edited by key: of a mid-valve on a sleeve the sleeve is what gives more
+/// float. Throws std::invalid_argument where there is nothing to step.
+setup::Document stepped(const setup::Reading& reading, LeadBy by, int steps);
 
-/// Throws std::invalid_argument unless `speed` is positive, and as damper::LiftCache::model() and
-/// steady_point() for the set-up as it is.
-Lead find_lead(const damper::SetUp& setup, double speed, double travel, damper::LiftCache& lifts);
+/// Looks for the changes to the damper of `reading`, which knows what was written. Throws
+/// std::invalid_argument unless `speed` is positive, and as LiftCache::model() and steady_point() for the
+/// set-up as it is.
+Lead find_lead(const setup::Reading& reading, double speed, double travel, damper::LiftCache& lifts);
 
 } // namespace valve::study

@@ -1,0 +1,57 @@
+#include <valve/core/text.hpp>
+#include <valve/report/keys.hpp>
+
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <memory>
+
+#include "command.hpp"
+
+namespace program {
+
+namespace {
+
+struct Options {
+    std::string words;
+    bool json = false;
+};
+
+/// The words between the dots of all keys.
+std::vector<std::string> parts_of_keys() {
+    std::vector<std::string> parts;
+    for (const valve::setup::Parameter& key : valve::setup::parameters())
+        parts.push_back(key.key.substr(key.key.find_last_of('.') + 1));
+    return parts;
+}
+
+void run(const Options& options, Outcome& outcome) {
+    const std::vector<valve::setup::Parameter> keys = valve::report::matching_keys(options.words);
+    if (keys.empty())
+        throw UsageError(fmt::format("keys: none has {} in its name or its words{}",
+                                     valve::in_quotes(options.words),
+                                     valve::did_you_mean(options.words, parts_of_keys())));
+    outcome.text =
+        options.json ? valve::report::written(valve::report::json(keys)) : valve::report::text(keys);
+}
+
+} // namespace
+
+void add_keys(CLI::App& app, Outcome& outcome) {
+    CLI::App* command =
+        app.add_subcommand("keys", "What a set-up file may hold: every key, its unit and range");
+    const auto options = std::make_shared<Options>();
+    command->add_option("WORDS", options->words, "A key, or words to look for; default: all keys")
+        ->option_text(" ");
+    command->add_flag("--json", options->json, "One JSON array, an object a key")->option_text(" ");
+    set_footer(*command,
+               "  valve keys float\n"
+               "  valve keys piston.rebound.bleed\n"
+               "Any of these can be set beside a file: --set 'piston.rebound.bleed.needle.clicks=8'.",
+               "A range keeps slips out; it does not say what suits a damper.");
+    command->callback([options, &outcome] { run(*options, outcome); });
+}
+
+} // namespace program
