@@ -61,7 +61,8 @@ TEST_CASE("at given pressures the links pass what their drops drive", "[damper][
     CHECK(network.excess(state, Chamber::R) == state.piston.flow);
     CHECK(network.excess(state, Chamber::S) == 0.0);
     CHECK(network.intake(state) == state.base->flow);
-    CHECK_THAT(network.force(pressures), WithinRel(network.piston_area() * 6e5 - network.annulus_area() * 5e5, 1e-14));
+    CHECK_THAT(network.force(pressures),
+               WithinRel(network.piston_area() * 6e5 - network.annulus_area() * 5e5, 1e-14));
 
     // The rod moves the walls: what flows in besides is too much.
     const NetworkState moving = network.at(0.5, pressures);

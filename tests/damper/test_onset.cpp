@@ -46,7 +46,8 @@ double pressure_on(const Model& model, Place place, double speed) {
 
 } // namespace
 
-TEST_CASE("a chamber that is empty at any speed above rest is so from the first movement", "[damper][onset]") {
+TEST_CASE("a chamber that is empty at any speed above rest is so from the first movement",
+          "[damper][onset]") {
     // A check that opens only above the reservoir's pressure, and no bleed.
     damper::SetUp setup = tight_fork();
     setup.reservoir.friction = 0.0;

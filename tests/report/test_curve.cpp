@@ -22,10 +22,28 @@ CurveResult result_of(std::vector<valve::damper::SteadyPoint> points) {
 
 TEST_CASE("a point carries every key of the contract", "[report]") {
     const Json point = json(valve::samples::steady_point(-1.0));
-    for (const char* key : {"speed_m_s", "force_N", "damping_force_N", "static_force_N", "p_C_Pa", "p_R_Pa",
-                            "p_S_Pa", "dp_base_Pa", "dp_piston_Pa", "refill_deficit_Pa", "balance_margin_Pa",
-                            "share_base", "void_growth_m3_s", "cavitated", "headroom_C_Pa", "headroom_R_Pa",
-                            "reservoir_friction_Pa", "error"})
+    for (const char* key : {"speed_m_s",
+                            "force_N",
+                            "damping_force_N",
+                            "static_force_N",
+                            "p_C_Pa",
+                            "p_R_Pa",
+                            "p_S_Pa",
+                            "dp_base_Pa",
+                            "dp_piston_Pa",
+                            "refill_deficit_Pa",
+                            "balance_margin_Pa",
+                            "share_base",
+                            "void_growth_m3_s",
+                            "cavitated",
+                            "headroom_C_Pa",
+                            "headroom_R_Pa",
+                            "reservoir_friction_Pa",
+                            "error",
+                            "flow_base_m3_s",
+                            "flow_piston_m3_s",
+                            "lift_base_m",
+                            "lift_piston_m"})
         CHECK(point.contains(key));
     CHECK(point.at("refill_deficit_Pa") == 0.4e5);
     CHECK(point.at("balance_margin_Pa").is_null());

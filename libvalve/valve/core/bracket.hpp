@@ -13,11 +13,12 @@ struct Bracket {
 
 /// Where `before(x)`, true at `low` and false at `high`, ceases to hold: the bracket halved until it is no
 /// wider than `accuracy` of its upper end (or 1e-6, should that be zero). A `before` that gives none ends the
-/// search where it stands.
+/// search where it stands; so does a bracket between whose ends no number lies.
 template <class Before>
 Bracket bisect(double low, double high, double accuracy, const Before& before) {
     while (high - low > accuracy * high + 1e-6) {
         const double middle = 0.5 * (low + high);
+        if (!(middle > low && middle < high)) break; // no number lies between
         const std::optional<bool> holds = before(middle);
         if (!holds) break;
         (*holds ? low : high) = middle;
@@ -32,7 +33,7 @@ struct Evaluated {
 };
 
 /// Where `function`, continuous, not above zero at `low` and above it at `high`, changes sign: the bracket
-/// narrowed until it is no wider than `accuracy` of its upper end. Few evaluations where the function is
+/// narrowed until it is no wider than `accuracy` of `high`. Few evaluations where the function is
 /// smooth, never more than one beyond those of halving. A `function` that gives none ends the search where it
 /// stands. Source: the ITP method, I. F. D. Oliveira and R. H. C. Takahashi, ACM Trans. Math. Softw. 47
 /// (2021) 5.
@@ -49,7 +50,9 @@ Bracket close_in(Evaluated low, Evaluated high, double accuracy, const Function&
         const double truncation = std::min(0.2 / first_width * width * width, std::abs(middle - secant));
         const double room = std::max(reach - 0.5 * width, 0.0);
         const double truncated = secant + way * truncation;
-        const double next = std::abs(truncated - middle) <= room ? truncated : middle - way * room;
+        double next = std::abs(truncated - middle) <= room ? truncated : middle - way * room;
+        if (!(next > low.x && next < high.x)) next = middle;
+        if (!(next > low.x && next < high.x)) break; // no number lies between
         const std::optional<double> value = function(next);
         if (!value) break;
         (*value > 0.0 ? high : low) = Evaluated{next, *value};

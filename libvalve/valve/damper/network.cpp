@@ -19,9 +19,9 @@ namespace {
 flow::LinkState passing(const flow::Link& link, double flow) {
     const flow::LinkState state = link.at_flow(flow);
     if (std::isinf(state.dp))
-        throw SolveError(fmt::format(
-            "{}: nothing lets {:.4g} l/min through: a stack, a bleed or a ring leak is needed",
-            link.name(flow::direction_of(flow)), std::abs(flow) * 60e3));
+        throw SolveError(
+            fmt::format("{}: nothing lets {:.4g} l/min through: a stack, a bleed or a ring leak is needed",
+                        link.name(flow::direction_of(flow)), std::abs(flow) * 60e3));
     return state;
 }
 
@@ -98,8 +98,8 @@ double Network::base_drop_with_void(double speed, double above_void, double leas
         return ValueSlope{through_base.flow + through_piston.flow - total,
                           through_base.flow_slope + through_piston.flow_slope};
     };
-    const double most = std::min(m_piston.at_flow(annulus_area() * speed).dp - above_void,
-                                 m_base->at_flow(total).dp);
+    const double most =
+        std::min(m_piston.at_flow(annulus_area() * speed).dp - above_void, m_base->at_flow(total).dp);
     if (excess(most).value <= 0.0) return most; // to rounding
     const Root root = find_root(excess, least, most, least);
     if (!root.converged) throw SolveError("no state with the rod side empty was found");
@@ -150,10 +150,10 @@ double Network::force(const ByChamber& pressures) const {
 NetworkPower Network::power(const NetworkState& state) const {
     NetworkPower power;
     power.in = force(state.pressure) * state.speed;
-    power.links = state.piston.dp * state.piston.flow + (state.base ? state.base->dp * state.base->flow : 0.0);
+    power.links =
+        state.piston.dp * state.piston.flow + (state.base ? state.base->dp * state.base->flow : 0.0);
     power.reservoir = state.pressure.S * intake(state);
-    power.voids =
-        state.pressure.C * state.void_growth.C + state.pressure.R * state.void_growth.R;
+    power.voids = state.pressure.C * state.void_growth.C + state.pressure.R * state.void_growth.R;
     return power;
 }
 

@@ -47,14 +47,14 @@ struct NetworkPower {
 };
 
 /// The chambers C, R and S of a damper, joined by the piston (C to R) and the base (C to S; without one, C
-/// and S are one chamber). Oil gives way nowhere but in voids: what a chamber's walls take in is what flows in
-/// and what a void in it grows.
+/// and S are one chamber). Oil gives way nowhere but in voids: what a chamber's walls take in is what flows
+/// in and what a void in it grows.
 class Network {
 public:
     /// Of a cartridge without errors.
     Network(const Cartridge& cartridge, flow::Link piston, std::optional<flow::Link> base);
 
-    const flow::Link& piston() const { return m_piston; }                     ///< from C to R
+    const flow::Link& piston() const { return m_piston; }                  ///< from C to R
     const flow::Link* base() const { return m_base ? &*m_base : nullptr; } ///< from C to S, or null
 
     double piston_area() const { return m_piston_area; }               ///< A_p [m²]
@@ -73,16 +73,17 @@ public:
     /// Throws std::invalid_argument unless they are finite and, without a base, agree.
     NetworkState at(double speed, const ByChamber& pressures) const;
 
-    /// The state that lasts at constant `speed`, S at `p_S` > `p_cav`: R in compression, C on rebound, is held
-    /// at the cavitation pressure `p_cav` where it would fall below it, and a void grows there. Total beyond
-    /// the ends of lift curves, which the links flag. Throws SolveError where nothing lets the oil through.
+    /// The state that lasts at constant `speed`, S at `p_S` > `p_cav`: R in compression, C on rebound, is
+    /// held at the cavitation pressure `p_cav` where it would fall below it, and a void grows there. Total
+    /// beyond the ends of lift curves, which the links flag. Throws SolveError where nothing lets the oil
+    /// through.
     NetworkState equilibrium(double speed, double p_S, double p_cav) const;
 
     /// Oil that S takes in [m³/s]: through the base, or without one what C and S together do not keep.
     double intake(const NetworkState& state) const;
 
-    /// What flows into `chamber`, or grows there as a void, and has no room [m³/s]; zero in equilibrium, and in
-    /// S, which takes what comes.
+    /// What flows into `chamber`, or grows there as a void, and has no room [m³/s]; zero in equilibrium, and
+    /// in S, which takes what comes.
     double excess(const NetworkState& state, Chamber chamber) const;
 
     /// A_p p_C − A_a p_R, of the oil on the piston, outwards [N].

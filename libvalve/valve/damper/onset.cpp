@@ -78,7 +78,8 @@ bool piston_holds(const NetworkState& state) {
 /// Whether the lift curves say what flows at `place`: its own, and in compression that of the other link too,
 /// where that one decides the flow or whether R runs empty.
 bool curves_hold(const NetworkState& state, Place place) {
-    if (stroke_of(place) == Stroke::rebound) return at_piston(place) ? piston_holds(state) : base_holds(state);
+    if (stroke_of(place) == Stroke::rebound)
+        return at_piston(place) ? piston_holds(state) : base_holds(state);
     if (at_piston(place)) return piston_holds(state) && base_holds(state);
     return base_holds(state) && (!state.cavitated || piston_holds(state));
 }

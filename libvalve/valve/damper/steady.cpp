@@ -140,6 +140,7 @@ SteadyPoint solve_point(const Model& model, double speed, double travel, RodInto
     point.reservoir_friction = model.reservoir().friction_pressure();
     point.piston = state.piston;
     point.base = state.base;
+    point.intake = model.network().intake(state);
     if (speed < 0.0) point.refill_deficit = point.dp_base;
     if (speed > 0.0) {
         point.balance_margin = point.dp_base - point.dp_piston;

@@ -36,6 +36,7 @@ struct SteadyPoint {
     std::optional<double> end_pressure = std::nullopt; ///< in the cup, over the chamber around it [Pa]
     flow::LinkState piston = {};                       ///< from C to R, as it is in this state
     std::optional<flow::LinkState> base = {};          ///< from C to S; none where these are one chamber
+    double intake = 0.0; ///< oil that S takes in, through the base where there is one [m³/s]
     std::optional<std::string> error;
 };
 

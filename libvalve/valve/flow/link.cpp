@@ -12,8 +12,7 @@ namespace {
 /// `state` of a way, seen from the first chamber.
 LinkState signed_as(Direction direction, LinkState state) {
     if (direction == Direction::backward)
-        for (double* value :
-             {&state.dp, &state.flow, &state.stack_flow, &state.bleed_flow, &state.leak_flow})
+        for (double* value : {&state.dp, &state.flow, &state.stack_flow, &state.bleed_flow, &state.leak_flow})
             *value = -*value;
     return state;
 }
@@ -38,8 +37,7 @@ Link::Link(LinkParts forward, LinkParts backward, double leak)
 LinkState Link::at_drop(double dp) const {
     if (!std::isfinite(dp)) throw std::invalid_argument("Link: the pressure drop is not a number");
     const Direction direction = direction_of(dp);
-    return signed_as(direction,
-                     named(name(direction), [&] { return way(direction).at_drop(std::abs(dp)); }));
+    return signed_as(direction, named(name(direction), [&] { return way(direction).at_drop(std::abs(dp)); }));
 }
 
 LinkState Link::at_flow(double flow) const {

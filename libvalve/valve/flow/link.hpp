@@ -20,9 +20,9 @@ constexpr Direction direction_of(double value) {
 
 /// What lies between two chambers for flow in one direction.
 struct LinkParts {
-    std::string name;                               ///< for messages: "piston.compression"
-    std::optional<ValveLaw> valve = std::nullopt;   ///< that opens this way
-    std::vector<Restriction> bleeds = {};           ///< that let oil pass this way
+    std::string name;                             ///< for messages: "piston.compression"
+    std::optional<ValveLaw> valve = std::nullopt; ///< that opens this way
+    std::vector<Restriction> bleeds = {};         ///< that let oil pass this way
 };
 
 /// All that lies between two chambers: the stack that opens forward and the one that opens backward, bleeds,
@@ -54,9 +54,7 @@ public:
     const std::string& name(Direction direction) const;
 
 private:
-    const Way& way(Direction direction) const {
-        return m_ways.at(static_cast<std::size_t>(direction));
-    }
+    const Way& way(Direction direction) const { return m_ways.at(static_cast<std::size_t>(direction)); }
 
     std::array<std::string, 2> m_names;
     std::array<Way, 2> m_ways; // by Direction

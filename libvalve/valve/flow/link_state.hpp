@@ -5,8 +5,8 @@ namespace valve::flow {
 /// A link at one moment. Pressure drop and flows are signed, positive forward; lift, pressure on the shim and
 /// losses belong to the valve that opens this way, and are not negative.
 struct LinkState {
-    double dp = 0.0;           ///< Δp, first chamber less second; infinite where a closed way must pass oil [Pa]
-    double flow = 0.0;         ///< Q, through all ways [m³/s]
+    double dp = 0.0;   ///< Δp, first chamber less second; infinite where a closed way must pass oil [Pa]
+    double flow = 0.0; ///< Q, through all ways [m³/s]
     double flow_slope = 0.0;   ///< dQ/dΔp [m³/(s Pa)]
     double drop_slope = 0.0;   ///< dΔp/dQ; infinite where nothing passes [Pa s/m³]
     double p_eff = 0.0;        ///< on the face shim; Δp while the stack is shut [Pa]

@@ -56,8 +56,7 @@ LinkState Way::at_flow(double flow) const {
     const auto excess = [&](double p_eff) {
         const ValveLaw::State valve = m_valve->at(p_eff);
         const ValueSlope bleeds = bleed_flow(valve.dp);
-        return ValueSlope{valve.flow + bleeds.value - flow,
-                          valve.flow_slope + bleeds.slope * valve.dp_slope};
+        return ValueSlope{valve.flow + bleeds.value - flow, valve.flow_slope + bleeds.slope * valve.dp_slope};
     };
     double low = m_valve->opening_pressure();
     double high = m_valve->max_pressure();
@@ -67,8 +66,7 @@ LinkState Way::at_flow(double flow) const {
     }
     const Root p_eff = find_root(excess, low, high, without_stack);
     if (!p_eff.converged)
-        throw SolveError(
-            fmt::format("no state found near {:.4g} bar on the face shim", p_eff.x / 1e5));
+        throw SolveError(fmt::format("no state found near {:.4g} bar on the face shim", p_eff.x / 1e5));
     return open(m_valve->at(p_eff.x));
 }
 

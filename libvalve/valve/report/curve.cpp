@@ -143,6 +143,10 @@ Json json(const damper::SteadyPoint& point) {
     object["error"] = or_null(point.error);
     object["end_force_N"] = or_null(point.end_force);
     object["end_pressure_Pa"] = or_null(point.end_pressure);
+    object["flow_piston_m3_s"] = value(std::abs(point.piston.flow));
+    object["flow_base_m3_s"] = value(std::abs(point.intake));
+    object["lift_piston_m"] = value(point.piston.lift);
+    object["lift_base_m"] = solved && point.base ? Json(point.base->lift) : Json(nullptr);
     refuse_non_finite(object);
     return object;
 }
