@@ -54,8 +54,12 @@ TEST_CASE("a report is one whole page that holds the data and no way out of them
     const std::string opening = "<script type=\"application/json\" id=\"data\">";
     const std::size_t begin = page.find(opening) + opening.size();
     const std::size_t end = page.find("</script>", begin);
-    CHECK(nlohmann::json::parse(page.substr(begin, end - begin)) ==
-          nlohmann::json::parse(run(common + " --json").out));
+    const nlohmann::json drawn = nlohmann::json::parse(page.substr(begin, end - begin));
+    const nlohmann::json all = nlohmann::json::parse(run(common + " --json").out);
+    for (const char* part : {"fields", "measures", "answer", "comparison"})
+        CHECK(drawn.at(part) == all.at(part));
+    CHECK(drawn.at("setups").at(0).at("sections") == all.at("setups").at(0).at("sections"));
+    CHECK(drawn.dump().size() < all.dump().size() / 2); // the rest is for those who read the data
 }
 
 TEST_CASE("a page that has nowhere to be written is told with the reason", "[program]") {

@@ -8,8 +8,8 @@ using namespace valve::report;
 
 namespace {
 
-CurveResult result_of(std::vector<valve::damper::SteadyPoint> points) {
-    CurveResult result;
+valve::study::CurveResult result_of(std::vector<valve::damper::SteadyPoint> points) {
+    valve::study::CurveResult result;
     result.file = "fork.yaml";
     result.reading.title = "A fork";
     result.reading.unit.emplace();
@@ -62,7 +62,7 @@ TEST_CASE("a point without a solution has nulls, its speed and the reason", "[re
     CHECK(point.at("speed_m_s") == 50.0);
     CHECK(point.at("error") == "beyond the end");
 
-    const CurveResult result = result_of({valve::samples::steady_point(1.0), unsolved});
+    const valve::study::CurveResult result = result_of({valve::samples::steady_point(1.0), unsolved});
     CHECK(result.failed());
     CHECK(text(result).find("No solution\nbeyond the end") != std::string::npos);
     // The keys are those of a solved point, so that the table has one head.
@@ -77,8 +77,9 @@ TEST_CASE("a number that is not finite never reaches the JSON", "[report]") {
 }
 
 TEST_CASE("void onset leads the text, and each direction shows what matters there", "[report]") {
-    CurveResult result = result_of({valve::samples::steady_point(-2.0), valve::samples::steady_point(-1.0),
-                                    valve::samples::steady_point(1.0)});
+    valve::study::CurveResult result =
+        result_of({valve::samples::steady_point(-2.0), valve::samples::steady_point(-1.0),
+                   valve::samples::steady_point(1.0)});
     result.curve.void_onset.rebound = 1.3;
     result.curve.points[0].cavitated = valve::damper::Chamber::C;
     const std::string all = text(result);
@@ -100,7 +101,7 @@ TEST_CASE("a search for voids that broke off is not told as none", "[report]") {
     CHECK(sentence(onset, 4.0).find("no void") == std::string::npos);
     CHECK(sentence(onset, 4.0).find("Why it broke off: at 3 m/s: beyond the end.") != std::string::npos);
     CHECK(json(onset).at("error") == "at 3 m/s: beyond the end");
-    CurveResult result = result_of({});
+    valve::study::CurveResult result = result_of({});
     result.curve.void_onset = onset;
     CHECK(result.failed());
 }

@@ -16,10 +16,10 @@ damper::LiftCache& lifts() {
     return cache;
 }
 
-CurveResult curve_at(double travel, const std::vector<setup::Override>& overrides = {}) {
+study::CurveResult curve_at(double travel, const std::vector<setup::Override>& overrides = {}) {
     const std::string path = rally_fork + "-cup.yaml";
-    return curve_result(path, setup::read(Document::load(path, overrides)),
-                        {.speeds = {-1.0, 1.0, 3.0}, .travel = travel}, lifts());
+    return study::curve_result(path, setup::read(Document::load(path, overrides)),
+                               {.speeds = {-1.0, 1.0, 3.0}, .travel = travel}, lifts());
 }
 
 } // namespace
@@ -36,7 +36,7 @@ TEST_CASE("a cup is told in words", "[report][cup]") {
 }
 
 TEST_CASE("a curve shows the force of a cup where there is one, and only then", "[report][cup]") {
-    const CurveResult inside = curve_at(0.295);
+    const study::CurveResult inside = curve_at(0.295);
     const Json points = json(inside).at("points");
     CHECK(points.at(1).at("end_force_N") > 10.0);
     CHECK(points.at(1).at("end_pressure_Pa") > 0.0);
@@ -44,19 +44,22 @@ TEST_CASE("a curve shows the force of a cup where there is one, and only then", 
     CHECK_THAT(text(inside),
                contains_text("  speed  force  damping  cup ") && contains_text("end of stroke: a plug"));
 
-    const CurveResult mid = curve_at(0.15);
+    const study::CurveResult mid = curve_at(0.15);
     CHECK(json(mid).at("points").at(1).at("end_force_N") == 0.0);
-    const CurveResult without = curve_result(
+    const study::CurveResult without = study::curve_result(
         rally_fork + ".yaml", setup::read(Document::load(rally_fork + ".yaml")), {.speeds = {1.0}}, lifts());
     CHECK(json(without).at("points").at(0).at("end_force_N").is_null());
     CHECK(text(without).find("cup") == std::string::npos);
 }
 
 TEST_CASE("a gap that turns turbulent is warned of", "[report][cup]") {
-    CHECK(curve_at(0.295).end_warnings.empty());
-    const CurveResult hot = curve_at(0.295, {{"oil.temperature", "100 C"}});
-    REQUIRE(hot.end_warnings.size() == 1);
-    CHECK_THAT(hot.end_warnings[0], contains_text("round the plug of end_of_stroke is turbulent at 3 m/s"));
+    CHECK(curve_at(0.295).warnings.empty());
+    const study::CurveResult hot = curve_at(0.295, {{"oil.temperature", "100 C"}});
+    REQUIRE(hot.warnings.size() == 1);
+    CHECK(hot.warnings[0].kind == study::WarningKind::cup_turbulent);
+    CHECK(hot.warnings[0].place == "damper.end_of_stroke");
+    CHECK(hot.warnings[0].speed == 3.0);
+    CHECK(hot.warnings[0].value > 2000.0);
     CHECK_THAT(text(hot), contains_text("warning: the gap round the plug"));
     CHECK(json(hot).at("warnings").dump().find("turbulent") != std::string::npos);
 }

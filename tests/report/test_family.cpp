@@ -11,7 +11,7 @@ namespace {
 /// Two settings of one adjuster; the second doubles every force, has a void and a point without solution.
 Family family_of_two() {
     Family family{{"base.compression", "valves.base.compression.x", "clicks", {"4", "12"}}, {}};
-    CurveResult member;
+    valve::study::CurveResult member;
     member.file = "fork.yaml";
     member.reading.title = "A fork";
     member.reading.unit.emplace();
@@ -61,11 +61,18 @@ TEST_CASE("a family needs a document for each setting", "[report]") {
 
 TEST_CASE("a family says once what ports and shims say, and at which settings", "[report]") {
     Family family = family_of_two();
-    family.members[0].shim_warnings = {"shim 1 keeps a set", "shim 2 keeps a set"};
-    family.members[1].shim_warnings = {"shim 2 keeps a set"};
+    using valve::study::WarningKind;
+    const auto set_in = [](int shim) {
+        return valve::study::Warning{
+            .kind = WarningKind::shim_keeps_set, .pressure = 2e5, .radius = 8e-3, .shim = shim};
+    };
+    family.members[0].warnings = {set_in(1), set_in(2)};
+    family.members[1].warnings = {set_in(2)};
     const std::string all = text(family);
-    CHECK_THAT(all, contains_text("\nPorts and shims\nwarning (at 4): shim 1 keeps a set.\n"
-                                  "warning (at every setting): shim 2 keeps a set.\n"));
+    CHECK_THAT(
+        all, contains_text("\nPorts and shims\nwarning (at 4): Shim 1 keeps a set (at Ø 16, from 2.00 bar on "
+                           "the face shim).\nwarning (at every setting): Shim 2 keeps a set (at Ø 16, "
+                           "from 2.00 bar on the face shim).\n"));
     CHECK(json(family).at("family").at(0).at("warnings").size() == 2);
     CHECK(text(family_of_two()).find("Ports and shims") == std::string::npos);
 }

@@ -9,8 +9,8 @@ using namespace valve::stack;
 
 namespace {
 
-LiftResult sample() {
-    LiftResult result;
+valve::study::LiftResult sample() {
+    valve::study::LiftResult result;
     result.name = "base.refill";
     result.valve.ports = {4, 24e-6};
     Stack& stack = result.valve.stack;
@@ -85,7 +85,7 @@ TEST_CASE("the text of a lift gives the three openings, the table and the events
 }
 
 TEST_CASE("lift at ports and between them is told where the file gives windows", "[report]") {
-    LiftResult result = sample();
+    valve::study::LiftResult result = sample();
     CHECK_FALSE(json(result).at("points").at(0).contains("seat_lift_mid_port_m"));
     CHECK(json(result).at("port_pattern") == "ring");
     CHECK(json(result).at("crack_pressure_mid_port_Pa").is_null());
@@ -127,7 +127,7 @@ TEST_CASE("lift at ports and between them is told where the file gives windows",
 }
 
 TEST_CASE("a round shape that buckles is told with its pressure and waves", "[report]") {
-    LiftResult result = sample();
+    valve::study::LiftResult result = sample();
     CHECK(json(result).at("waves_from_Pa").is_null());
     CHECK_FALSE(contains(text(result), "round shape"));
     result.waves = Waves{0.8e5, 3};
@@ -146,7 +146,7 @@ TEST_CASE("a lift is solved with its windows and its waves", "[report]") {
     valve.stack.windows = 4;
     valve.stack.coverage = 0.6;
     valve::damper::LiftCache lifts({.max_pressure = 10e5});
-    const LiftResult result = lift_result("v", valve, {0.2e5, 9e5}, lifts);
+    const valve::study::LiftResult result = valve::study::lift_result("v", valve, {0.2e5, 9e5}, lifts);
     REQUIRE(result.rows.size() == 2);
     REQUIRE(result.rows[0].ring);
     CHECK_THAT(result.rows[0].ring->mean,
@@ -159,7 +159,7 @@ TEST_CASE("a lift is solved with its windows and its waves", "[report]") {
     CHECK(result.waves->pressure > *result.ring->holds_until);
 
     valve::damper::LiftCache linear({.theory = Theory::linear, .max_pressure = 10e5});
-    const LiftResult straight = lift_result("v", valve, {9e5}, linear);
+    const valve::study::LiftResult straight = valve::study::lift_result("v", valve, {9e5}, linear);
     CHECK_FALSE(straight.ring->holds_until);
     CHECK_FALSE(straight.waves);
     REQUIRE(straight.rows[0].ring); // linear plates wave as high as one likes
@@ -169,7 +169,7 @@ TEST_CASE("a lift is solved with its windows and its waves", "[report]") {
     valve.stack.edge = InnerEdge::free;
     valve.stack.disc = Disc{13e-3, 2e-3};
     valve.stack.floating = Float{.travel = 1e-3, .spring_rate = 20e3, .preload = 5.0};
-    const LiftResult even = lift_result("v", valve, {0.5e5}, lifts);
+    const valve::study::LiftResult even = valve::study::lift_result("v", valve, {0.5e5}, lifts);
     REQUIRE(even.rows[0].ring);
     CHECK(even.rows[0].ring->mid_port == even.rows[0].state->seat_lift);
     CHECK(even.rows[0].ring->mid_land == even.rows[0].state->seat_lift);
@@ -178,7 +178,7 @@ TEST_CASE("a lift is solved with its windows and its waves", "[report]") {
 }
 
 TEST_CASE("a pressure without a state keeps its row, and so does a stack without a curve", "[report]") {
-    LiftResult result = sample();
+    valve::study::LiftResult result = sample();
     result.rows.push_back({2e5, std::nullopt, "no state at 2 bar"});
     CHECK(result.failed());
     const Json point = json(result).at("points").at(1);
@@ -187,7 +187,7 @@ TEST_CASE("a pressure without a state keeps its row, and so does a stack without
     CHECK(point.at("error") == "no state at 2 bar");
     CHECK(text(result).find("no state at 2 bar") != std::string::npos);
 
-    LiftResult none = sample();
+    valve::study::LiftResult none = sample();
     none.curve.reset();
     none.rows.clear();
     none.error = "no state";

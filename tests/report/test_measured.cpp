@@ -6,8 +6,8 @@ using valve::damper::MeasuredForce;
 
 namespace {
 
-RunBeside beside(double predicted) {
-    RunBeside result{"run.csv", MeasuredForce::damping, {}};
+valve::study::RunBeside beside(double predicted) {
+    valve::study::RunBeside result{"run.csv", MeasuredForce::damping, {}};
     result.deviations.points = {{{-1.0, -300.0, 2}, -310.0, std::nullopt},
                                 {{2.0, 200.0, 1}, predicted, std::nullopt},
                                 {{90.0, 9000.0, 1}, std::nullopt, "beyond the end"}};
@@ -38,10 +38,10 @@ TEST_CASE("a run beside one prediction: a row a speed, then the sum of it", "[re
 }
 
 TEST_CASE("a run beside two predictions has columns of both", "[report][run]") {
-    const std::string all = text(std::vector<RunBeside>{beside(240.0), beside(230.0)});
+    const std::string all = text(std::vector<valve::study::RunBeside>{beside(240.0), beside(230.0)});
     CHECK_THAT(all, contains_text("measured - B"));
     CHECK_THAT(all, contains_text("Measured less B: mean"));
-    RunBeside none{"run.csv", MeasuredForce::rod, {}};
+    valve::study::RunBeside none{"run.csv", MeasuredForce::rod, {}};
     none.deviations.points = {{{90.0, 9000.0, 1}, std::nullopt, "beyond the end"}};
     CHECK_THAT(text(none), contains_text("no speed of the run has a prediction"));
 }

@@ -36,14 +36,14 @@ TEST_CASE("the parts of a page are what the commands show alone", "[report][demo
         const setup::Reading reading = setup::read(documents.back());
         const Json& part = two.data.at("setups").at(i);
         CHECK(part.at("name") == (i == 0 ? "A" : "B"));
-        CHECK(part.at("inspect") == json(inspection(file, reading, lifts)));
-        CHECK(part.at("curve") == json(curve_result(file, reading, {}, lifts)));
+        CHECK(part.at("inspect") == json(study::inspection(file, reading, lifts)));
+        CHECK(part.at("curve") == json(study::curve_result(file, reading, {}, lifts)));
         CHECK(part.at("map") == json(balance_map(file, reading, {}, lifts)));
         CHECK(part.at("wear") == wear_json(wear_family(file, reading, {}, wear_multiples(), lifts)));
         CHECK(part.at("support") == json(support_result(file, reading, {})));
         CHECK(part.at("lift").at("valves").at(0) ==
-              json(lift_result("base.compression", *reading.unit->valves[damper::Place::base_compression], {},
-                               lifts)));
+              json(study::lift_result("base.compression",
+                                      *reading.unit->valves[damper::Place::base_compression], {}, lifts)));
         CHECK(part.at("left_out").empty());
         CHECK(part.at("sections").size() == 4);
         CHECK_FALSE(part.at("rider").empty());

@@ -7,8 +7,8 @@ using namespace valve::report;
 
 namespace {
 
-CurveResult fork(damper::VoidOnset middle, damper::VoidOnset near_extension) {
-    CurveResult result;
+study::CurveResult fork(damper::VoidOnset middle, damper::VoidOnset near_extension) {
+    study::CurveResult result;
     result.reading.unit.emplace();
     result.curve = samples::steady_curve();
     result.curve.void_onset = middle;
@@ -41,7 +41,7 @@ TEST_CASE("the rider hears of voids by the speeds that ground brings", "[report]
 }
 
 TEST_CASE("a negative balance margin is told of a fork, not of a gas shock", "[report]") {
-    CurveResult result = fork({}, {}); // its margin vanishes at 2.45 m/s
+    study::CurveResult result = fork({}, {}); // its margin vanishes at 2.45 m/s
     CHECK(says(for_the_rider(result, nullptr), "At 2.5 m/s and faster"));
     result.reading.unit->cartridge.layout = damper::Layout::monotube;
     CHECK_FALSE(says(for_the_rider(result, nullptr), "m/s and faster"));

@@ -11,11 +11,11 @@ TEST_CASE("a section shows rest, the events that a tuner knows, and rising press
     valve.stack = stack::testing::check_plate();
     valve.stack.shims.push_back({valve.stack.clamp_radius, 0.3e-3, {}});
     damper::LiftCache lifts;
-    const Section solved = section("base.refill", valve, lifts);
+    const study::Section solved = study::section("base.refill", valve, lifts);
     REQUIRE(solved.error.empty());
-    CHECK(solved.states.front().what == "at rest");
-    CHECK(solved.states[1].what == "float start");
-    CHECK(solved.states[2].what == "stop");
+    CHECK_FALSE(solved.states.front().event);
+    CHECK(solved.states[1].event == stack::EventKind::float_start);
+    CHECK(solved.states[2].event == stack::EventKind::stop);
     for (std::size_t i = 1; i < solved.states.size(); ++i)
         CHECK(solved.states[i].shape.state.pressure > solved.states[i - 1].shape.state.pressure);
 
@@ -38,7 +38,7 @@ TEST_CASE("a section ends where its lift curve does", "[report]") {
     valve.stack = stack::testing::check_plate();
     valve.stack.shims.front().thickness = 0.02e-3;
     damper::LiftCache lifts(stack::FollowOptions{.max_pressure = 1e12});
-    const Section solved = section("base.refill", valve, lifts);
+    const study::Section solved = study::section("base.refill", valve, lifts);
     CHECK(solved.error.empty());
     CHECK(solved.states.back().shape.state.pressure <= lifts.curve(valve.stack).points.back().pressure);
     CHECK(json(solved).at("states").size() == solved.states.size());

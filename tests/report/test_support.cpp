@@ -95,11 +95,10 @@ TEST_CASE("a set-up without support is named", "[report][support]") {
 
 // Common practice, no source. First: to 100 mm of 300; last: from 270 mm.
 TEST_CASE("a few ml more oil in the demo fork hold up the end and leave the beginning", "[report][support]") {
-    const SupportResult a = of("rally-fork-oil-380");
+    const SupportResult a = of("rally-fork", {{"support.leg.oil", "380 ml"}});
     double before = 0.0;
-    for (const auto& [name, at_end] :
-         {std::pair{"rally-fork-oil-385", 0.015}, {"rally-fork-oil-390", 0.03}}) {
-        const SupportResult b = of(name);
+    for (const auto& [oil, at_end] : {std::pair{"385 ml", 0.015}, {"390 ml", 0.03}}) {
+        const SupportResult b = of("rally-fork", {{"support.leg.oil", oil}});
         for (const double first : {0.0, 0.03, 0.1})
             CHECK(std::abs(going_in(b, first) / going_in(a, first) - 1.0) < 0.004);
         CHECK(going_in(b, 0.3) / going_in(a, 0.3) - 1.0 > at_end);

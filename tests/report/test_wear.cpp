@@ -52,8 +52,8 @@ TEST_CASE("a worn ring takes damping away, a dry seal the filling on rebound", "
     CHECK(onset(3) < onset(0));
     CHECK(onset(4) < onset(3));
     // The first member is the file's own curve, which the wear of others leaves alone.
-    const CurveResult alone =
-        curve_result("rally-fork", reading_of("rally-fork"), {.speeds = wear_speeds()}, lifts());
+    const study::CurveResult alone =
+        study::curve_result("rally-fork", reading_of("rally-fork"), {.speeds = wear_speeds()}, lifts());
     CHECK(json(family.members.front()) == json(alone));
 }
 

@@ -221,3 +221,14 @@ TEST_CASE("warnings carry their place", "[setup][valve]") {
     CHECK_THAT(reading.warnings[0], contains_text("valve.yaml:3:31: warning: valve.zone.outer: "));
     CHECK_THAT(reading.warnings[0], contains_text("    3 |   zone: {inner: 14 mm, outer: 21 mm}\n"));
 }
+
+TEST_CASE("ports in a ring many times their size ask whether a recess joins them", "[setup][valve]") {
+    const std::string ports = clamped + "  ports: {count: 4, area: 13 mm2}\n";
+    const setup::Reading asked = read_valve(ports);
+    REQUIRE(asked.warnings.size() == 1);
+    CHECK_THAT(asked.warnings[0], contains_text("52 mm² of ports in a ring of 226 mm²") &&
+                                      contains_text("`coverage: 1` says so"));
+    CHECK(read_valve(ports + "  coverage: 1\n").warnings.empty());
+    CHECK(read_valve(ports + "  coverage: 0.4\n").warnings.empty());
+    CHECK(read_valve(clamped + "  ports: {count: 4, area: 40 mm2}\n").warnings.empty()); // 160 of 226 mm²
+}

@@ -181,10 +181,10 @@ void add_measured(CLI::App& command, MeasuredOptions& options) {
         ->option_text("speed=NAME[UNIT],force=NAME[UNIT]");
 }
 
-std::optional<valve::report::RunFile> MeasuredOptions::run() const {
+std::optional<valve::study::RunFile> MeasuredOptions::run() const {
     if (file.empty() && !columns.empty()) throw UsageError("--columns: belongs to --measured");
     if (file.empty()) return std::nullopt;
-    return valve::report::RunFile{file, valve::setup::read_run(file, columns)};
+    return valve::study::RunFile{file, valve::setup::read_run(file, columns)};
 }
 
 void PositionOptions::check() const {

@@ -1,9 +1,9 @@
 #pragma once
 
 #include <valve/damper/model.hpp>
-#include <valve/report/measured.hpp>
 #include <valve/setup/read.hpp>
 #include <valve/stack/follow.hpp>
+#include <valve/study/run.hpp>
 
 #include <CLI/App.hpp>
 
@@ -56,7 +56,7 @@ struct MeasuredOptions {
     std::string columns;
 
     /// None where none is asked for.
-    std::optional<valve::report::RunFile> run() const;
+    std::optional<valve::study::RunFile> run() const;
 };
 
 /// `--measured` and `--columns`.

@@ -5,6 +5,7 @@
 #include <valve/report/balance_map.hpp>
 #include <valve/report/curve.hpp>
 #include <valve/report/family.hpp>
+#include <valve/report/measured.hpp>
 #include <valve/report/wear.hpp>
 #include <valve/setup/parameter.hpp>
 
@@ -74,7 +75,7 @@ valve::report::Sweep sweep_of(const Options& options) {
 /// Warnings of the files of a family, each once.
 void say_warnings(const valve::report::Family& family) {
     std::vector<std::string> said;
-    for (const valve::report::CurveResult& member : family.members) {
+    for (const valve::study::CurveResult& member : family.members) {
         for (const std::string& warning : member.reading.warnings) {
             if (std::find(said.begin(), said.end(), warning) != said.end()) continue;
             said.push_back(warning);
@@ -136,9 +137,9 @@ void run_map(const Options& options, Outcome& outcome) {
 
 void run_curve(const Options& options, Outcome& outcome) {
     valve::damper::LiftCache lifts(options.follow);
-    const valve::report::CurveResult result =
-        valve::report::curve_result(options.file, read_and_warn(load(options.file, options)), options.asked(),
-                                    lifts, options.measured.run());
+    const valve::study::CurveResult result =
+        valve::study::curve_result(options.file, read_and_warn(load(options.file, options)), options.asked(),
+                                   lifts, options.measured.run());
     answer(
         options, outcome, result.failed(), [&] { return valve::report::json(result); },
         [&] {

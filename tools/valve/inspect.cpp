@@ -24,8 +24,8 @@ void add_inspect(CLI::App& app, Outcome& outcome) {
     command->callback([options, &outcome] {
         const valve::setup::Document document = load(options->file, *options);
         valve::damper::LiftCache lifts(options->follow);
-        const valve::report::Inspection inspection =
-            valve::report::inspection(options->file, valve::setup::read(document), lifts);
+        const valve::study::Inspection inspection =
+            valve::study::inspection(options->file, valve::setup::read(document), lifts);
         outcome.text = options->json ? valve::report::written(valve::report::json(inspection))
                                      : valve::report::text(inspection);
     });

@@ -38,7 +38,7 @@ void run(const Options& options, Outcome& outcome) {
     valve::damper::LiftCache lifts(options.follow);
     std::string text = fmt::format("{}\n{}\n", reading.title, options.file);
     for (const auto& [name, valve] : chosen_valves(reading, options.valve)) {
-        const valve::report::LiftResult result = valve::report::lift_result(name, *valve, pressures, lifts);
+        const valve::study::LiftResult result = valve::study::lift_result(name, *valve, pressures, lifts);
         if (result.failed()) outcome.status = no_solution;
         if (table)
             text += "\n" + valve::report::text(result);

@@ -35,7 +35,7 @@ void run(const Options& options, Outcome& outcome) {
     std::vector<valve::report::Json> objects;
     std::string text = fmt::format("{}\n{}\n", reading.title, options.file);
     for (const auto& [name, valve] : chosen_valves(reading, options.valve)) {
-        const valve::report::ModesResult result = valve::report::modes_result(name, *valve, oil, asked);
+        const valve::study::ModesResult result = valve::study::modes_result(name, *valve, oil, asked);
         if (result.failed()) outcome.status = no_solution;
         objects.push_back(valve::report::json(result));
         text += "\n" + valve::report::text(result);

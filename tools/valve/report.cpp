@@ -1,4 +1,5 @@
 #include <valve/report/page.hpp>
+#include <valve/report/page_fields.hpp>
 
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
@@ -50,8 +51,7 @@ std::string html(const valve::report::Json& data) {
     if (const std::size_t others = data.at("setups").size() - 1; others > 0)
         title += fmt::format(" and {} more", others);
     // No text of a file may end the element that holds the data.
-    const std::string text =
-        replaced(data.dump(-1, ' ', false, valve::report::Json::error_handler_t::replace), "<", "\\u003c");
+    const std::string text = replaced(valve::report::drawn(data).dump(), "<", "\\u003c");
     // The data first: they may hold the mark of the title, which stands before them.
     return filled(filled(std::string(page_template), "@@DATA@@", text), "@@TITLE@@", escaped(title));
 }

@@ -31,7 +31,7 @@ int run() {
                "practice, no source).\n",
                100.0 * demo.half_a_step());
     for (const auto& note_of : {notes::thickness_note, notes::land_note, notes::notch_note,
-                                notes::friction_note, notes::hub_note}) {
+                                notes::friction_note, notes::hub_note, notes::coverage_note}) {
         const notes::Note note = note_of(demo, recorders[0]);
         fmt::print("\n{}\n", note.title);
         for (const std::string& line : note.lines)

@@ -22,5 +22,6 @@ Note land_note(Demo& demo, Recorder& recorder);      ///< width of the seat's la
 Note notch_note(Demo& demo, Recorder& recorder);     ///< face shim with notches: bleed, missing metal
 Note friction_note(Demo& demo, Recorder& recorder);  ///< between the shims
 Note hub_note(Demo& demo, Recorder& recorder);       ///< clamp washer smaller than the hub's face
+Note coverage_note(Demo& demo, Recorder& recorder);  ///< a recess that joins the ports, or none
 
 } // namespace valve::validation::notes

@@ -35,7 +35,7 @@ std::string port_pattern_words(const stack::Stack& stack) {
                            180.0 / std::numbers::pi * window_arc(stack));
     return stack.coverage < 1.0
                ? "how they lie round the ring is not known (ports.arc or ports.diameter say it)"
-               : "one ring";
+               : "joined by a recess, so that the whole ring is loaded";
 }
 
 double window_arc(const stack::Stack& stack) {

@@ -1,6 +1,6 @@
 #include <valve/report/comparison.hpp>
-#include <valve/report/stress.hpp>
 #include <valve/study/reading.hpp>
+#include <valve/study/stress.hpp>
 
 #include <algorithm>
 #include <stdexcept>
@@ -35,7 +35,7 @@ bool has_end_cups(const std::vector<Comparison::Entry>& setups) {
 /// Whether the strips of every set-up state what they bear.
 bool all_state_limits(const std::vector<Comparison::Entry>& setups) {
     return std::all_of(setups.begin(), setups.end(),
-                       [](const Comparison::Entry& entry) { return states_limits(entry.reading); });
+                       [](const Comparison::Entry& entry) { return study::states_limits(entry.reading); });
 }
 
 /// Headlines of set-ups, each distinct one solved once.
@@ -51,9 +51,11 @@ public:
         m_options.speeds = headline_speeds(options.top_speed);
     }
 
-    std::vector<std::string> warnings(const damper::SetUp& setup) {
+    std::vector<study::Warning> warnings(const damper::SetUp& setup) {
         const damper::Model model = m_lifts.model(setup);
-        return shim_warnings(model, damper::steady_curve(model, m_options), m_lifts);
+        damper::OnsetSearch search(model, m_options.travel.value_or(0.5 * setup.cartridge.travel),
+                                   m_options.top_speed);
+        return study::shim_warnings(search, m_lifts);
     }
 
     Headline solve(damper::SetUp setup) {
@@ -65,8 +67,9 @@ public:
         const damper::Curve curve = damper::steady_curve(model, m_options);
         Headline result = headline(curve, m_options.top_speed);
         if (m_with_end_cups) add_end_cups(result, model);
-        add_ports(result, damper::port_control(model, curve.travel, m_options.top_speed));
-        if (m_with_stress) add_stress(result, stress_onset(model, curve, m_lifts));
+        damper::OnsetSearch search(model, curve.travel, m_options.top_speed);
+        add_ports(result, damper::port_control(search));
+        if (m_with_stress) add_stress(result, study::stress_onset(search, m_lifts));
         if (m_support != SupportPart::none) add_support(result, setup, m_support == SupportPart::with_sag);
         return m_solved.emplace_back(std::move(setup), std::move(result)).second;
     }
@@ -131,9 +134,8 @@ Comparison compare(const std::vector<setup::Document>& documents, const CompareO
         entry.headline = solver.solve(unit);
         entry.shim_warnings = solver.warnings(unit);
         if (options.run)
-            entry.measured = RunBeside{options.run->file, options.run->run.kind,
-                                       damper::deviations(lifts.model(unit), options.run->run,
-                                                          entry.headline.travel, options.rod_into)};
+            entry.measured =
+                study::beside(*options.run, lifts.model(unit), entry.headline.travel, options.rod_into);
     }
     for (std::size_t i = 1; i < documents.size(); ++i) {
         comparison.variants.push_back(explained(documents.front(), comparison.setups.front().headline,

@@ -1,4 +1,6 @@
 #include <valve/report/comparison.hpp>
+#include <valve/report/measured.hpp>
+#include <valve/report/warning_words.hpp>
 
 #include <fmt/format.h>
 
@@ -162,7 +164,7 @@ Json json(const Comparison& comparison) {
         setup["figures"] = json(entry.headline);
         setup["measured"] = entry.measured ? json(*entry.measured) : Json(nullptr);
         setup["warnings"] = entry.reading.warnings;
-        for (const std::string& warning : entry.shim_warnings)
+        for (const std::string& warning : sentences(entry.shim_warnings))
             setup["warnings"].push_back(warning);
         object["setups"].push_back(setup);
     }

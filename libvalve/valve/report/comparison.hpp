@@ -3,8 +3,9 @@
 #include <valve/damper/lift_cache.hpp>
 #include <valve/report/figures.hpp>
 #include <valve/report/json.hpp>
-#include <valve/report/measured.hpp>
 #include <valve/setup/read.hpp>
+#include <valve/study/run.hpp>
+#include <valve/study/warning.hpp>
 
 #include <optional>
 #include <string>
@@ -76,8 +77,8 @@ struct Comparison {
         std::string file;
         setup::Reading reading;
         Headline headline;
-        std::optional<RunBeside> measured = std::nullopt;
-        std::vector<std::string> shim_warnings = {}; ///< as of its curve
+        std::optional<study::RunBeside> measured = std::nullopt;
+        std::vector<study::Warning> shim_warnings = {}; ///< as of its curve
     };
 
     std::vector<Entry> setups;
@@ -90,8 +91,8 @@ struct Comparison {
 struct CompareOptions {
     std::optional<double> travel; ///< rod travel from full extension [m]; none: mid travel of each
     damper::RodInto rod_into = damper::RodInto::atmosphere;
-    double top_speed = 4.0;                    ///< of the search for onsets [m/s]
-    std::optional<RunFile> run = std::nullopt; ///< to lay over each
+    double top_speed = 4.0;                           ///< of the search for onsets [m/s]
+    std::optional<study::RunFile> run = std::nullopt; ///< to lay over each
 };
 
 /// Solves set-ups side by side (stress too, where the strips of all state a limit; static support, where all

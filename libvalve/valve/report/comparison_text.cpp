@@ -1,6 +1,8 @@
 #include <valve/report/assumptions.hpp>
 #include <valve/report/comparison.hpp>
+#include <valve/report/measured.hpp>
 #include <valve/report/text.hpp>
+#include <valve/report/warning_words.hpp>
 
 #include <fmt/format.h>
 
@@ -90,7 +92,7 @@ std::string variant_text(const Variant& variant, double top_speed) {
 std::vector<std::string> shim_warnings(const Comparison& comparison) {
     std::vector<std::pair<std::string, std::vector<std::string>>> said;
     for (std::size_t i = 0; i < comparison.setups.size(); ++i)
-        for (const std::string& warning : comparison.setups[i].shim_warnings) {
+        for (const std::string& warning : sentences(comparison.setups[i].shim_warnings)) {
             auto same = std::find_if(said.begin(), said.end(),
                                      [&](const auto& other) { return other.first == warning; });
             if (same == said.end()) same = said.insert(said.end(), {warning, {}});
@@ -189,7 +191,7 @@ std::string text(const Comparison& comparison) {
     out += side_by_side(comparison).text();
     for (const std::string& warning : shim_warnings(comparison))
         line(warning);
-    std::vector<RunBeside> besides;
+    std::vector<study::RunBeside> besides;
     for (const Comparison::Entry& entry : comparison.setups)
         if (entry.measured) besides.push_back(*entry.measured);
     if (!besides.empty()) out += text(besides);

@@ -1,7 +1,6 @@
 #pragma once
 
-#include <valve/damper/model.hpp>
-#include <valve/damper/steady.hpp>
+#include <valve/damper/spec.hpp>
 
 #include <string>
 #include <vector>
@@ -11,9 +10,5 @@ namespace valve::report {
 /// "end of stroke: a plug of 16 mm enters its cup over the last 25 mm of travel in C, gap 0.8 to 0.25 mm"; a
 /// line for each cup that the damper has.
 std::vector<std::string> end_cup_lines(const damper::Cartridge& cartridge);
-
-/// Where the gap round a plug turns turbulent at the fastest speed of `curve`, and so pushes harder than
-/// computed.
-std::vector<std::string> end_cup_warnings(const damper::Model& model, const damper::Curve& curve);
 
 } // namespace valve::report

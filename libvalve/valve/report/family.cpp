@@ -3,6 +3,7 @@
 #include <valve/report/assumptions.hpp>
 #include <valve/report/family.hpp>
 #include <valve/report/text.hpp>
+#include <valve/report/warning_words.hpp>
 #include <valve/setup/parameter.hpp>
 #include <valve/study/reading.hpp>
 
@@ -52,7 +53,7 @@ std::string force_table(const Family& family, const std::vector<std::size_t>& ro
     Table table(head);
     for (const std::size_t row : rows) {
         std::vector<std::string> cells{metres_a_second(family.members.front().curve.points.at(row).speed)};
-        for (const CurveResult& member : family.members) {
+        for (const study::CurveResult& member : family.members) {
             const damper::SteadyPoint& point = member.curve.points.at(row);
             cells.push_back(point.error ? "unsolved"
                                         : newton(point.damping_force) + (point.cavitated ? "*" : " "));
@@ -68,7 +69,7 @@ std::string onset_table(const Family& family) {
     const auto add = [&](const std::string& name, damper::VoidOnset damper::Curve::*where,
                          std::optional<double> damper::VoidOnset::*direction) {
         std::vector<std::string> cells{name};
-        for (const CurveResult& member : family.members) {
+        for (const study::CurveResult& member : family.members) {
             const damper::VoidOnset& onset = member.curve.*where;
             const std::optional<double>& speed = onset.*direction;
             cells.push_back(speed ? fixed(*speed, 2) : onset.error ? "unsolved" : "none");
@@ -112,7 +113,7 @@ std::string sweep_words(const Sweep& sweep) {
 std::vector<std::string> warnings(const Family& family) {
     std::vector<std::pair<std::string, std::vector<std::string>>> found; // the warning, its settings
     for (std::size_t i = 0; i < family.members.size(); ++i) {
-        for (const std::string& warning : flow_warnings(family.members[i])) {
+        for (const std::string& warning : sentences(family.members[i].warnings)) {
             const auto same = std::find_if(found.begin(), found.end(),
                                            [&](const auto& known) { return known.first == warning; });
             auto& settings =
@@ -147,7 +148,7 @@ std::string unit_of_settings(const std::string& key, const std::vector<std::stri
 
 bool Family::failed() const {
     return std::any_of(members.begin(), members.end(),
-                       [](const CurveResult& member) { return member.failed(); });
+                       [](const study::CurveResult& member) { return member.failed(); });
 }
 
 Family family(const std::vector<setup::Document>& documents, Sweep sweep, const damper::CurveOptions& options,
@@ -159,12 +160,13 @@ Family family(const std::vector<setup::Document>& documents, Sweep sweep, const 
         readings.push_back(setup::read(document)); // all are read before any is solved
     Family result{std::move(sweep), {}};
     for (std::size_t i = 0; i < documents.size(); ++i)
-        result.members.push_back(curve_result(documents[i].path(), std::move(readings[i]), options, lifts));
+        result.members.push_back(
+            study::curve_result(documents[i].path(), std::move(readings[i]), options, lifts));
     return result;
 }
 
 Json json(const Family& family) {
-    const CurveResult& first = family.members.front();
+    const study::CurveResult& first = family.members.front();
     Json object;
     object["title"] = first.reading.title;
     object["file"] = first.file;
@@ -176,7 +178,7 @@ Json json(const Family& family) {
     object["assumption"] = assumption_of(family.sweep);
     object["family"] = Json::array();
     for (std::size_t i = 0; i < family.members.size(); ++i) {
-        const CurveResult& member = family.members[i];
+        const study::CurveResult& member = family.members[i];
         Json entry;
         entry["setting"] = family.sweep.settings[i];
         const Json whole = json(member);
@@ -203,7 +205,7 @@ Json points(const Family& family) {
 }
 
 std::string text(const Family& family) {
-    const CurveResult& first = family.members.front();
+    const study::CurveResult& first = family.members.front();
     std::string out = fmt::format("{}\n{}\n\n", first.reading.title, first.file);
     const auto line = [&](const std::string& sentences) {
         out += wrapped(sentences, page_columns - 2, "  ") + "\n";

@@ -24,7 +24,7 @@ std::string unit_of_settings(const std::string& key, const std::vector<std::stri
 /// The curves of a damper along a sweep.
 struct Family {
     Sweep sweep;
-    std::vector<CurveResult> members; ///< by setting, one at least
+    std::vector<study::CurveResult> members; ///< by setting, one at least
 
     /// Some point has no solution, or a search for voids broke off.
     bool failed() const;

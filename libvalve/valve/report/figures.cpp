@@ -270,7 +270,7 @@ void add_ports(Headline& headline, const std::vector<damper::PortControl>& ports
     }
 }
 
-void add_stress(Headline& headline, const StressOnset& onset) {
+void add_stress(Headline& headline, const study::StressOnset& onset) {
     headline.figures.push_back({Quantity::shims_set_from, std::nullopt, onset.set, ""});
     headline.figures.push_back({Quantity::shims_life_from, std::nullopt, onset.fatigue, ""});
 }

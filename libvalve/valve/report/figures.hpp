@@ -3,7 +3,7 @@
 #include <valve/damper/port_control.hpp>
 #include <valve/damper/steady.hpp>
 #include <valve/report/json.hpp>
-#include <valve/report/stress.hpp>
+#include <valve/study/stress.hpp>
 
 #include <optional>
 #include <string>
@@ -78,7 +78,7 @@ void add_end_cups(Headline& headline, const damper::Model& model);
 void add_ports(Headline& headline, const std::vector<damper::PortControl>& ports);
 
 /// Adds from which speed shims pass the limits of their strip.
-void add_stress(Headline& headline, const StressOnset& onset);
+void add_stress(Headline& headline, const study::StressOnset& onset);
 
 /// Adds static support: sag where `with_sag`, forces over the travel, the energy to its end. Throws
 /// InputError where `setup` has no support, or no load with `with_sag`.

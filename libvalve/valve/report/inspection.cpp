@@ -2,12 +2,13 @@
 #include <valve/report/assumptions.hpp>
 #include <valve/report/end_cups.hpp>
 #include <valve/report/inspection.hpp>
-#include <valve/report/ports.hpp>
 #include <valve/report/sketch.hpp>
-#include <valve/report/stress.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/text.hpp>
+#include <valve/report/warning_words.hpp>
+#include <valve/study/ports.hpp>
 #include <valve/study/reading.hpp>
+#include <valve/study/stress.hpp>
 
 #include <fmt/format.h>
 
@@ -122,7 +123,7 @@ std::string unit_text(const damper::SetUp& unit) {
 }
 
 /// Ports beside the areas they serve.
-std::string port_text(const PortAreas& areas) {
+std::string port_text(const study::PortAreas& areas) {
     return fmt::format(
         "; they are {} % of the piston and {} % of the rod: oil at {} m/s in them for 1 m/s of rod",
         trimmed_percent(areas.of_piston), trimmed_percent(areas.of_rod), fixed(areas.speed_up, 1));
@@ -152,7 +153,7 @@ std::string valve_text(const std::string& name, const flow::Valve& valve, const 
                                     fixed(stack.coverage * 100.0, 0));
     ports += ": " + port_pattern_words(stack);
     if (const std::optional<damper::Place> place = place_of(name); unit != nullptr && place)
-        ports += port_text(port_areas(*unit, *place));
+        ports += port_text(study::port_areas(*unit, *place));
     if (valve.bleed) ports += "; bleed " + describe(valve);
     out += "\n  " + wrapped(ports, page_columns - 4, "    ");
     return out + "\n\n" + sketch(stack) + "\n";
@@ -210,6 +211,23 @@ std::string defaults_text(const setup::Reading& reading) {
     return out;
 }
 
+/// What the file leaves out, and what it gives that no answer rests on so far.
+std::string absent_text(const study::Inspection& inspection) {
+    std::vector<std::string> keys;
+    for (const setup::DefaultUsed& part : inspection.absent)
+        keys.push_back(part.key);
+    std::string out;
+    if (!keys.empty())
+        out +=
+            wrapped("None, since the file leaves it out: " + listed(keys) + ".", page_columns, "  ") + "\n";
+    if (!inspection.unused.empty())
+        out += wrapped(fmt::format("No answer rests on {} so far: speeds are steady, and oil does not give.",
+                                   listed(inspection.unused)),
+                       page_columns, "  ") +
+               "\n";
+    return out;
+}
+
 Json valve_json(const flow::Valve& valve) {
     const stack::Stack& stack = valve.stack;
     Json object;
@@ -258,12 +276,7 @@ Json valve_json(const flow::Valve& valve) {
 
 } // namespace
 
-Inspection inspection(std::string file, setup::Reading reading, damper::LiftCache& lifts) {
-    std::vector<std::string> warnings = stress_warnings(reading, lifts);
-    return {std::move(file), std::move(reading), std::move(warnings)};
-}
-
-Json json(const Inspection& inspection) {
+Json json(const study::Inspection& inspection) {
     const setup::Reading& reading = inspection.reading;
     Json object;
     object["title"] = reading.title;
@@ -278,7 +291,8 @@ Json json(const Inspection& inspection) {
         entry.update(valve_json(*valve));
         const std::optional<damper::Place> place = place_of(name);
         const bool in_unit = reading.unit && place;
-        const PortAreas areas = in_unit ? port_areas(*reading.unit, *place) : PortAreas{};
+        const study::PortAreas areas =
+            in_unit ? study::port_areas(*reading.unit, *place) : study::PortAreas{};
         const auto value = [&](double number) { return in_unit ? Json(number) : Json(nullptr); };
         entry["ports_area_m2"] = value(areas.ports);
         entry["ports_to_piston"] = value(areas.of_piston);
@@ -294,13 +308,16 @@ Json json(const Inspection& inspection) {
                                        {"of", adjuster.range},
                                        {"steps", adjuster.steps}});
     object["defaults"] = json(reading.defaults);
+    for (const setup::DefaultUsed& part : inspection.absent)
+        object["defaults"].push_back({{"key", part.key}, {"value", part.value}});
+    object["unused"] = inspection.unused;
     object["warnings"] = reading.warnings;
-    for (const std::string& warning : inspection.stress_warnings)
+    for (const std::string& warning : sentences(inspection.stress_warnings))
         object["warnings"].push_back(warning);
     return object;
 }
 
-std::string text(const Inspection& inspection) {
+std::string text(const study::Inspection& inspection) {
     const setup::Reading& reading = inspection.reading;
     std::string out = fmt::format("{}\n{}\n", reading.title, inspection.file);
     if (!reading.note.empty()) out += "note: " + wrapped(reading.note, page_columns - 6, "      ") + "\n";
@@ -317,13 +334,14 @@ std::string text(const Inspection& inspection) {
         out += wrapped("Adjusters, counted out from fully in: " + set + ".", page_columns, "  ") + "\n";
     out += material_text(reading);
     out += defaults_text(reading);
-    if (!states_limits(reading))
+    out += absent_text(inspection);
+    if (!study::states_limits(reading))
         out += "\nNo strip states a yield strength or a fatigue limit (material:), so no stress is judged.\n";
     if (reading.warnings.empty() && inspection.stress_warnings.empty()) return out + "\nNo warnings.\n";
     out += "\nWarnings\n";
     for (const std::string& warning : reading.warnings)
         out += "  " + warning + "\n";
-    for (const std::string& warning : inspection.stress_warnings)
+    for (const std::string& warning : sentences(inspection.stress_warnings))
         out += "  " + wrapped(warning + ".", page_columns - 4, "    ") + "\n";
     return out;
 }

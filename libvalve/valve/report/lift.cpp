@@ -1,6 +1,7 @@
 #include <valve/flow/valve_law.hpp>
 #include <valve/report/assumptions.hpp>
 #include <valve/report/lift.hpp>
+#include <valve/report/lift_fields.hpp>
 #include <valve/report/ring_sentences.hpp>
 #include <valve/report/sketch.hpp>
 #include <valve/report/text.hpp>
@@ -19,43 +20,11 @@ std::optional<double> share_of(const stack::LiftPoint& point, Share share) {
     return point.*share ? std::optional<double>((point.*share)->share) : std::nullopt;
 }
 
-std::string_view words(stack::Face face) {
-    return face == stack::Face::piston ? "piston side" : "far side";
-}
-
-Json json(const LiftRow& row, const stack::Stack& stack) {
-    const stack::LiftPoint* point = row.state ? &*row.state : nullptr;
-    const auto value = [point](double stack::LiftPoint::*member) {
-        return point != nullptr ? Json(point->*member) : Json(nullptr);
-    };
-    const bool stressed = point != nullptr && point->peak.shim > 0;
-    const auto share = [&](Share limit) {
-        return point != nullptr ? or_null(share_of(*point, limit)) : Json(nullptr);
-    };
+Json json(const study::LiftRow& row, const stack::Stack& stack) {
+    const LiftRowOf of{&row, &stack};
     Json object;
-    object["pressure_Pa"] = row.pressure;
-    object["seat_lift_m"] = value(&stack::LiftPoint::seat_lift);
-    if (stack.windows > 0) {
-        const auto of_ring = [&row](double stack::RingLift::*member) {
-            return row.ring ? Json(*row.ring.*member) : Json(nullptr);
-        };
-        object["seat_lift_mid_port_m"] = of_ring(&stack::RingLift::mid_port);
-        object["seat_lift_mid_land_m"] = of_ring(&stack::RingLift::mid_land);
-        object["seat_lift_open_arcs_m"] = of_ring(&stack::RingLift::open_arcs);
-    }
-    object["linear_seat_lift_m"] = or_null(row.linear_seat_lift);
-    object["edge_lift_m"] = value(&stack::LiftPoint::edge_lift);
-    object["float_lift_m"] = stack.floating ? value(&stack::LiftPoint::float_lift) : Json(nullptr);
-    object["seat_force_N"] = value(&stack::LiftPoint::seat_force);
-    object["hub_force_N"] = value(&stack::LiftPoint::hub_force);
-    object["stop_force_N"] = stack.floating ? value(&stack::LiftPoint::stop_force) : Json(nullptr);
-    object["peak_stress_Pa"] = stressed ? Json(point->peak.stress) : Json(nullptr);
-    object["peak_stress_shim"] = stressed ? Json(point->peak.shim) : Json(nullptr);
-    object["peak_stress_radius_m"] = stressed ? Json(point->peak.radius) : Json(nullptr);
-    object["peak_stress_face"] = stressed ? Json(words(point->peak.face)) : Json(nullptr);
-    object["peak_stress_of_yield"] = share(&stack::LiftPoint::of_yield);
-    object["peak_stress_of_fatigue"] = share(&stack::LiftPoint::of_fatigue);
-    object["error"] = row.error.empty() ? Json(nullptr) : Json(row.error);
+    for (const Field<LiftRowOf>& field : lift_fields())
+        if (stack.windows > 0 || !of_windows(field)) object[field.key] = to_json(field.value(of));
     refuse_non_finite(object);
     return object;
 }
@@ -87,7 +56,7 @@ std::string pressure_or(const std::optional<double>& pressure, std::string_view 
 }
 
 /// What linear plates would get wrong, up to the last row shown.
-std::string linear_words(const LiftResult& result) {
+std::string linear_words(const study::LiftResult& result) {
     const stack::LinearError& linear = *result.linear_error;
     std::string text =
         linear.from_pressure
@@ -108,14 +77,14 @@ std::string linear_words(const LiftResult& result) {
 
 /// A column for a limit that some shim's strip states.
 struct LimitColumn {
-    std::string name;
+    std::string_view key;
     Share share;
 };
 
 std::vector<LimitColumn> limit_columns(const stack::LiftCurve& curve) {
     std::vector<LimitColumn> columns;
-    for (const LimitColumn& column : {LimitColumn{"of yield", &stack::LiftPoint::of_yield},
-                                      LimitColumn{"of fatigue", &stack::LiftPoint::of_fatigue}})
+    for (const LimitColumn& column : {LimitColumn{"peak_stress_of_yield", &stack::LiftPoint::of_yield},
+                                      LimitColumn{"peak_stress_of_fatigue", &stack::LiftPoint::of_fatigue}})
         if (share_of(curve.points.back(), column.share)) columns.push_back(column);
     return columns;
 }
@@ -126,7 +95,7 @@ std::string stress_words(const stack::LiftCurve& curve) {
     std::string text;
     const auto where = [](const stack::StressLimit& limit) {
         return fmt::format("shim {} at Ø {}, {}", limit.peak.shim, trim_mm(2.0 * limit.peak.radius),
-                           words(limit.peak.face));
+                           report::words(limit.peak.face));
     };
     if (curve.set)
         text = fmt::format(
@@ -150,43 +119,36 @@ std::string stress_words(const stack::LiftCurve& curve) {
     return text;
 }
 
-Table table_of(const LiftResult& result) {
-    const std::vector<LimitColumn> limits =
-        result.valve.stack.disc ? std::vector<LimitColumn>{} : limit_columns(*result.curve);
-    const bool floats = result.valve.stack.floating.has_value();
-    const bool windows = result.valve.stack.windows > 0;
-    std::vector<Table::Column> columns{{"pressure", "bar"}, {"seat lift", "mm"}};
-    if (windows) columns.insert(columns.end(), {{"mid-port", "mm"}, {"mid-land", "mm"}});
-    columns.push_back({"edge lift", "mm"});
-    if (floats) columns.push_back({"float", "mm"});
-    columns.insert(columns.end(),
-                   {{"seat force", "N"}, {"peak stress", "MPa"}, {"in shim", "no."}, {"at", "Ø mm"}});
-    for (const LimitColumn& limit : limits)
-        columns.push_back({limit.name, "%"});
+/// The diameter of the largest stress stands in the table, as on a shim's bag.
+std::string diameter(const LiftRowOf& of) {
+    const Value radius = field_of(lift_fields(), "peak_stress_radius_m").value(of);
+    const auto* value = std::get_if<double>(&radius);
+    return value != nullptr ? trim_mm(2.0 * *value) : "-";
+}
+
+Table table_of(const study::LiftResult& result) {
+    std::vector<std::string_view> keys{"pressure_Pa", "seat_lift_m"};
+    if (result.valve.stack.windows > 0)
+        keys.insert(keys.end(), {"seat_lift_mid_port_m", "seat_lift_mid_land_m"});
+    keys.push_back("edge_lift_m");
+    if (result.valve.stack.floating) keys.push_back("float_lift_m");
+    keys.insert(keys.end(), {"seat_force_N", "peak_stress_Pa", "peak_stress_shim", "peak_stress_radius_m"});
+    if (!result.valve.stack.disc)
+        for (const LimitColumn& limit : limit_columns(*result.curve))
+            keys.push_back(limit.key);
+    std::vector<Table::Column> columns;
+    for (const std::string_view key : keys)
+        columns.push_back(key == "peak_stress_shim"       ? Table::Column{"in shim", "no."}
+                          : key == "peak_stress_radius_m" ? Table::Column{"at", "Ø mm"}
+                                                          : column(field_of(lift_fields(), key)));
     columns.push_back({"", "", true});
     Table table(columns);
-    for (const LiftRow& row : result.rows) {
-        std::vector<std::string> cells{bar(row.pressure)};
-        if (row.state) {
-            const stack::LiftPoint& p = *row.state;
-            cells.push_back(mm(p.seat_lift));
-            if (windows)
-                for (const auto member : {&stack::RingLift::mid_port, &stack::RingLift::mid_land})
-                    cells.push_back(row.ring ? mm(*row.ring.*member) : "-");
-            cells.push_back(mm(p.edge_lift));
-            if (floats) cells.push_back(mm(p.float_lift));
-            cells.push_back(fixed(p.seat_force, 1));
-            if (p.peak.shim > 0) {
-                cells.push_back(fixed(p.peak.stress * 1e-6, 0));
-                cells.push_back(fmt::format("{}", p.peak.shim));
-                cells.push_back(trim_mm(2.0 * p.peak.radius));
-                for (const LimitColumn& column : limits) {
-                    const std::optional<double> share = share_of(p, column.share);
-                    cells.push_back(share ? fixed(*share * 100.0, 0) : "-");
-                }
-            }
-        }
-        cells.resize(columns.size() - 1, "-");
+    for (const study::LiftRow& row : result.rows) {
+        const LiftRowOf of{&row, &result.valve.stack};
+        std::vector<std::string> cells;
+        for (const std::string_view key : keys)
+            cells.push_back(key == "peak_stress_radius_m" ? diameter(of)
+                                                          : cell(field_of(lift_fields(), key), of));
         cells.push_back(row.error);
         table.add(cells);
     }
@@ -195,11 +157,7 @@ Table table_of(const LiftResult& result) {
 
 } // namespace
 
-bool LiftResult::failed() const {
-    return !curve || std::any_of(rows.begin(), rows.end(), [](const LiftRow& row) { return !row.state; });
-}
-
-Json json(const LiftResult& result) {
+Json json(const study::LiftResult& result) {
     const stack::LiftCurve* curve = result.curve ? &*result.curve : nullptr;
     Json object;
     object["valve"] = result.name;
@@ -240,7 +198,7 @@ Json json(const LiftResult& result) {
     object["error"] = result.error.empty() ? Json(nullptr) : Json(result.error);
     refuse_non_finite(object);
     object["points"] = Json::array();
-    for (const LiftRow& row : result.rows)
+    for (const study::LiftRow& row : result.rows)
         object["points"].push_back(json(row, result.valve.stack));
     object["events"] = Json::array();
     if (curve != nullptr)
@@ -249,7 +207,7 @@ Json json(const LiftResult& result) {
     return object;
 }
 
-std::string text(const LiftResult& result) {
+std::string text(const study::LiftResult& result) {
     std::string out = result.name + "\n" + sketch(result.valve.stack) + "\n";
     if (!result.curve) return out + "No lift curve: " + result.error + "\n";
 

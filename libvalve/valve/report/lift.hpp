@@ -1,55 +1,15 @@
 #pragma once
 
-#include <valve/damper/lift_cache.hpp>
-#include <valve/flow/spec.hpp>
 #include <valve/report/json.hpp>
-#include <valve/stack/lift_curve.hpp>
-#include <valve/stack/linear_error.hpp>
-#include <valve/stack/ring_curve.hpp>
-#include <valve/stack/waves.hpp>
+#include <valve/study/lift.hpp>
 
-#include <optional>
 #include <string>
-#include <vector>
 
 namespace valve::report {
 
-/// A chosen pressure and the state there, or why there is none.
-struct LiftRow {
-    double pressure = 0.0; ///< [Pa]
-    std::optional<stack::LiftPoint> state;
-    std::string error;
-    std::optional<double> linear_seat_lift =
-        std::nullopt; ///< what linear plates would say [m]; beside large deflection
-    /// Of ports that are windows; none where their harmonics do not hold.
-    std::optional<stack::RingLift> ring = std::nullopt;
-};
-
-/// The lift of one valve's stack.
-struct LiftResult {
-    std::string name; ///< "base.refill"
-    flow::Valve valve;
-    stack::Theory theory = stack::Theory::linear;
-    std::optional<stack::LiftCurve> curve; ///< none: `error` says why
-    std::string error;
-    std::vector<LiftRow> rows;                                     ///< the points shown
-    std::optional<stack::LinearError> linear_error = std::nullopt; ///< of shims in large deflection
-    std::optional<stack::RingCurve> ring = std::nullopt;           ///< of ports that are windows
-    std::optional<stack::Waves> waves = std::nullopt;              ///< none: round to the end of the curve
-
-    /// Some row, or the whole curve, has no solution.
-    bool failed() const;
-};
-
-/// Follows the stack of `valve` and solves it at `pressures` [Pa], in the order asked; none asked: the points
-/// of its curve. Beside large deflection stands what linear plates would say, beside the mean of the ring
-/// what windows make of it. Whatever has no solution says so in the result.
-LiftResult lift_result(std::string name, const flow::Valve& valve, const std::vector<double>& pressures,
-                       damper::LiftCache& lifts);
-
-Json json(const LiftResult& result);
+Json json(const study::LiftResult& result);
 
 /// Events and opening pressures, then one row a pressure.
-std::string text(const LiftResult& result);
+std::string text(const study::LiftResult& result);
 
 } // namespace valve::report

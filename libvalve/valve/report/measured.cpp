@@ -1,3 +1,4 @@
+#include <valve/report/curve_fields.hpp>
 #include <valve/report/measured.hpp>
 #include <valve/report/text.hpp>
 
@@ -12,6 +13,7 @@ namespace {
 
 using damper::Deviation;
 using damper::MeasuredForce;
+using study::RunBeside;
 
 std::string_view words(MeasuredForce kind) {
     return kind == MeasuredForce::rod ? "force on the rod" : "damping force";
@@ -59,21 +61,11 @@ std::string line(const std::string& sentence) {
 
 } // namespace
 
-bool RunBeside::failed() const {
-    return std::any_of(deviations.points.begin(), deviations.points.end(),
-                       [](const Deviation& deviation) { return deviation.error.has_value(); });
-}
-
 Json points(const RunBeside& beside) {
     Json list = Json::array();
     for (const Deviation& deviation : beside.deviations.points) {
         Json row;
-        row["speed_m_s"] = deviation.measured.speed;
-        row["measured_N"] = deviation.measured.force;
-        row["measured_count"] = deviation.measured.count;
-        row["predicted_N"] = or_null(deviation.predicted);
-        row["difference_N"] = or_null(deviation.difference());
-        row["error"] = or_null(deviation.error);
+        add_fields(row, deviation_fields(), deviation);
         list.push_back(row);
     }
     return list;

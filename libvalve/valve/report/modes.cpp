@@ -1,6 +1,6 @@
 #include <valve/core/constants.hpp>
-#include <valve/flow/oil.hpp>
 #include <valve/report/assumptions.hpp>
+#include <valve/report/lift_fields.hpp>
 #include <valve/report/modes.hpp>
 #include <valve/report/sketch.hpp>
 #include <valve/report/text.hpp>
@@ -15,23 +15,35 @@ namespace valve::report {
 
 namespace {
 
-/// What a mode is judged by: its frequency in oil, in air where there is none.
-std::optional<double> working_frequency(const ModesResult& result, const stack::Mode& mode) {
-    return result.temperature ? mode.frequency_oil : mode.frequency_air;
-}
-
-const Excitation* near_to(const ModesResult& result, const stack::Mode& mode) {
-    const std::optional<double> frequency = working_frequency(result, mode);
-    return frequency ? excitation_near(*frequency) : nullptr;
-}
-
-const stack::Mode* lowest(const ModesResult& result) {
+const stack::Mode* lowest(const study::ModesResult& result) {
     const stack::Mode* found = nullptr;
     for (const stack::Mode& mode : result.modes->modes) {
-        const std::optional<double> frequency = working_frequency(result, mode);
-        if (frequency && (found == nullptr || *frequency < *working_frequency(result, *found))) found = &mode;
+        const std::optional<double> frequency = study::working_frequency(result, mode);
+        if (frequency && (found == nullptr || *frequency < *study::working_frequency(result, *found)))
+            found = &mode;
     }
     return found;
+}
+
+/// How a mode near to something shows itself, and what its range stands on.
+struct ShownBy {
+    std::string_view effect;
+    std::string_view basis;
+};
+
+ShownBy shown_by(study::Shaker shaker) {
+    switch (shaker) {
+    case study::Shaker::rod_and_wheel:
+        return {"felt: the stack lags behind the pressure, the damper answers late or chatters",
+                "body 1 to 3 Hz, wheel 8 to 20 Hz"};
+    case study::Shaker::engine_and_tyre:
+        return {"felt: a buzz in bars and pegs that comes and goes with engine or road speed",
+                "two orders of an engine up to 9000 rpm; knobs 50 mm apart up to 30 m/s"};
+    case study::Shaker::flow:
+        return {"heard, hardly felt: a hiss, and a whistle or squeal where the stack rings with the jet",
+                "what oil at a valve sounds like, a broad noise in these octaves"};
+    }
+    return {};
 }
 
 std::string hertz(double frequency) {
@@ -43,7 +55,7 @@ std::string named(const stack::Mode& mode) {
                        mode.nodal_diameters == 1 ? "" : "s", mode.family);
 }
 
-std::string lowest_sentence(const ModesResult& result) {
+std::string lowest_sentence(const study::ModesResult& result) {
     const stack::Mode* mode = lowest(result);
     if (mode == nullptr) return "Nothing vibrates: seat, hub or stop hold the disc.";
     if (!result.temperature)
@@ -55,15 +67,16 @@ std::string lowest_sentence(const ModesResult& result) {
 }
 
 /// Which modes lie near what, and what that would sound or feel like.
-std::string near_sentences(const ModesResult& result) {
+std::string near_sentences(const study::ModesResult& result) {
     std::string text;
     std::string clear;
-    for (const Excitation& excitation : excitations) {
+    for (const study::Excitation& excitation : study::excitations) {
         const std::string range =
-            fmt::format("{} ({} to {} Hz)", excitation.name, excitation.from, excitation.to);
+            fmt::format("{} ({} to {} Hz)", name(excitation.shaker), excitation.from, excitation.to);
         std::vector<double> near;
         for (const stack::Mode& mode : result.modes->modes)
-            if (near_to(result, mode) == &excitation) near.push_back(*working_frequency(result, mode));
+            if (study::near_to(result, mode) == &excitation)
+                near.push_back(*study::working_frequency(result, mode));
         if (near.empty()) {
             clear += (clear.empty() ? "" : " or ") + range;
             continue;
@@ -73,13 +86,13 @@ std::string near_sentences(const ModesResult& result) {
         for (const double frequency : near)
             frequencies.push_back(hertz(frequency));
         text += fmt::format("Near {} {} {} Hz; {}. ", range, near.size() == 1 ? "lies" : "lie",
-                            listed(frequencies), excitation.effect);
+                            listed(frequencies), shown_by(excitation.shaker).effect);
     }
     if (!clear.empty()) text += fmt::format("Nothing lies near {}. ", clear);
     return text + "The ranges are common practice, no source.";
 }
 
-std::string buckling_sentence(const ModesResult& result) {
+std::string buckling_sentence(const study::ModesResult& result) {
     std::set<int> diameters;
     for (const stack::Mode& mode : result.modes->modes)
         if (!mode.frequency_air) diameters.insert(mode.nodal_diameters);
@@ -95,7 +108,7 @@ std::string buckling_sentence(const ModesResult& result) {
 }
 
 /// What the numbers stand on.
-std::string basis(const ModesResult& result) {
+std::string basis(const study::ModesResult& result) {
     std::string text = "State: ";
     if (result.options.pressure) {
         std::vector<std::string> held;
@@ -118,63 +131,25 @@ std::string basis(const ModesResult& result) {
     return text;
 }
 
-Table table_of(const ModesResult& result) {
+Table table_of(const study::ModesResult& result) {
     Table table(
         {{"nodal", "diameters"}, {"family", ""}, {"in air", "Hz"}, {"in oil", "Hz"}, {"near", "", true}});
     const auto cell = [](const std::optional<double>& frequency, std::string_view none) {
         return frequency ? hertz(*frequency) : std::string(none);
     };
     for (const stack::Mode& mode : result.modes->modes) {
-        const Excitation* near = near_to(result, mode);
+        const study::Excitation* near = study::near_to(result, mode);
         const std::string_view none = mode.frequency_air ? "-" : "buckles";
         table.add({fmt::format("{}", mode.nodal_diameters), fmt::format("{}", mode.family),
                    cell(mode.frequency_air, none), cell(mode.frequency_oil, none),
-                   std::string(near != nullptr ? near->name : "")});
+                   std::string(near != nullptr ? name(near->shaker) : "")});
     }
     return table;
 }
 
-Json json(const ModesResult& result, const stack::Mode& mode) {
-    const Excitation* near = near_to(result, mode);
-    Json object;
-    object["nodal_diameters"] = mode.nodal_diameters;
-    object["family"] = mode.family;
-    object["frequency_air_Hz"] = or_null(mode.frequency_air);
-    object["frequency_oil_Hz"] = or_null(mode.frequency_oil);
-    object["buckles"] = !mode.frequency_air.has_value();
-    object["near"] = near != nullptr ? Json(near->name) : Json(nullptr);
-    return object;
-}
-
 } // namespace
 
-const Excitation* excitation_near(double frequency) {
-    const auto found =
-        std::find_if(excitations.begin(), excitations.end(), [&](const Excitation& excitation) {
-            return frequency >= excitation.from * (1.0 - near_margin) &&
-                   frequency <= excitation.to * (1.0 + near_margin);
-        });
-    return found != excitations.end() ? &*found : nullptr;
-}
-
-ModesResult modes_result(const std::string& name, const flow::Valve& valve,
-                         const std::optional<flow::Oil>& oil, stack::ModesOptions options) {
-    ModesResult result{name, valve, options};
-    result.options.oil_density = 0.0;
-    if (oil) {
-        const flow::OilState state = flow::state_of(*oil);
-        result.options.oil_density = state.density;
-        result.temperature = state.temperature;
-    }
-    try {
-        result.modes = stack::natural_frequencies(valve.stack, result.options);
-    } catch (const SolveError& error) {
-        result.error = error.what();
-    }
-    return result;
-}
-
-Json json(const ModesResult& result) {
+Json json(const study::ModesResult& result) {
     const auto held = [&](bool stack::Modes::*member) {
         return result.modes ? Json(*result.modes.*member) : Json(nullptr);
     };
@@ -193,20 +168,23 @@ Json json(const ModesResult& result) {
     object["error"] = result.error.empty() ? Json(nullptr) : Json(result.error);
     object["modes"] = Json::array();
     if (result.modes)
-        for (const stack::Mode& mode : result.modes->modes)
-            object["modes"].push_back(json(result, mode));
+        for (const stack::Mode& mode : result.modes->modes) {
+            Json row;
+            add_fields(row, mode_fields(), {&mode, study::near_to(result, mode)});
+            object["modes"].push_back(row);
+        }
     object["excitations"] = Json::array();
-    for (const Excitation& excitation : excitations)
+    for (const study::Excitation& excitation : study::excitations)
         object["excitations"].push_back(
-            {{"name", excitation.name},
+            {{"name", name(excitation.shaker)},
              {"from_Hz", excitation.from},
              {"to_Hz", excitation.to},
-             {"effect", excitation.effect},
-             {"basis", fmt::format("common practice, no source: {}", excitation.basis)}});
+             {"effect", shown_by(excitation.shaker).effect},
+             {"basis", fmt::format("common practice, no source: {}", shown_by(excitation.shaker).basis)}});
     return object;
 }
 
-std::string text(const ModesResult& result) {
+std::string text(const study::ModesResult& result) {
     std::string out = result.name + "\n";
     if (!result.modes) return out + "No natural frequencies: " + result.error + "\n";
     for (const std::string& paragraph :

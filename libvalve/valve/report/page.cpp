@@ -4,9 +4,11 @@
 #include <valve/report/comparison.hpp>
 #include <valve/report/curve.hpp>
 #include <valve/report/family.hpp>
+#include <valve/report/field.hpp>
 #include <valve/report/inspection.hpp>
 #include <valve/report/lift.hpp>
 #include <valve/report/page.hpp>
+#include <valve/report/page_fields.hpp>
 #include <valve/report/page_words.hpp>
 #include <valve/report/rider.hpp>
 #include <valve/report/section.hpp>
@@ -87,7 +89,7 @@ public:
 
     const setup::Document& document() const { return m_document; }
     const setup::Reading& reading() const { return m_reading; }
-    const std::optional<CurveResult>& curve() const { return m_curve; }
+    const std::optional<study::CurveResult>& curve() const { return m_curve; }
     bool is_complete() const { return m_is_complete; }
     const std::vector<std::string>& left_out() const { return m_left_out; }
 
@@ -96,7 +98,7 @@ public:
     Json solve(const std::string& letter, const AsFound* found, const Variant* variant) {
         Json object;
         object["name"] = letter;
-        object["inspect"] = json(inspection(m_source.file, m_reading, m_lifts));
+        object["inspect"] = json(study::inspection(m_source.file, m_reading, m_lifts));
         object["curve"] = curve_part();
         object["support"] = support_part();
         object["lift"] = lift_part();
@@ -107,7 +109,7 @@ public:
         object["unit"] = m_reading.unit ? unit_json(*m_reading.unit) : Json(nullptr);
         object["sections"] = Json::array();
         for (const auto& [name, valve] : study::valves_of(m_reading))
-            object["sections"].push_back(json(section(name, *valve, m_lifts)));
+            object["sections"].push_back(json(study::section(name, *valve, m_lifts)));
         object["build"] = found == nullptr
                               ? json(build_sheet(m_reading, nullptr, {}))
                               : json(build_sheet(m_reading, &found->reading,
@@ -136,7 +138,7 @@ private:
             return nullptr;
         }
         return unless_unsolvable("Forces and pressures", [this] {
-            m_curve = curve_result(m_source.file, m_reading, asked({}), m_lifts, m_options.run);
+            m_curve = study::curve_result(m_source.file, m_reading, asked({}), m_lifts, m_options.run);
             m_is_complete = m_is_complete && !m_curve->failed();
             return json(*m_curve);
         });
@@ -155,7 +157,7 @@ private:
     Json lift_part() {
         std::vector<Json> valves;
         for (const auto& [name, valve] : study::valves_of(m_reading)) {
-            const LiftResult result = lift_result(name, *valve, {}, m_lifts);
+            const study::LiftResult result = study::lift_result(name, *valve, {}, m_lifts);
             m_is_complete = m_is_complete && !result.failed();
             valves.push_back(json(result));
         }
@@ -240,7 +242,7 @@ private:
     damper::LiftCache& m_lifts;
     setup::Document m_document;
     setup::Reading m_reading;
-    std::optional<CurveResult> m_curve;
+    std::optional<study::CurveResult> m_curve;
     std::optional<SupportResult> m_support;
     std::vector<std::string> m_left_out;
     bool m_is_complete = true;
@@ -291,6 +293,8 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
     result.data["page"] = 1;
     result.data["program"] = options.program;
     result.data["theory"] = stack::name(lifts.options().theory);
+    result.data["fields"] = page_fields();
+    result.data["measures"] = described_magnitudes();
     if (comparison)
         result.data["answer"] = answer(*comparison);
     else if (!not_compared.empty())

@@ -2,8 +2,8 @@
 
 #include <valve/damper/lift_cache.hpp>
 #include <valve/report/json.hpp>
-#include <valve/report/measured.hpp>
 #include <valve/setup/document.hpp>
+#include <valve/study/run.hpp>
 
 #include <optional>
 #include <string>
@@ -21,8 +21,8 @@ struct PageOptions {
     std::string program;                         ///< name and version, for the record
     std::optional<double> travel = std::nullopt; ///< rod travel from full extension [m]; none: mid travel
     damper::RodInto rod_into = damper::RodInto::atmosphere;
-    double top_speed = 4.0;                    ///< of the search for onsets [m/s]
-    std::optional<RunFile> run = std::nullopt; ///< to lay over the prediction
+    double top_speed = 4.0;                           ///< of the search for onsets [m/s]
+    std::optional<study::RunFile> run = std::nullopt; ///< to lay over the prediction
 };
 
 /// Everything that a page for the workshop shows, in one object.

@@ -1,3 +1,4 @@
+#include <valve/report/measured.hpp>
 #include <valve/report/page_words.hpp>
 #include <valve/report/rider.hpp>
 #include <valve/report/text.hpp>
@@ -21,7 +22,7 @@ const damper::SteadyPoint* solved_at(const damper::Curve& curve, double speed) {
 
 } // namespace
 
-std::vector<std::string> answer(const CurveResult& result) {
+std::vector<std::string> answer(const study::CurveResult& result) {
     const damper::Curve& curve = result.curve;
     std::vector<std::string> said{fmt::format("At {} mm travel: {}", trim_mm(curve.travel),
                                               sentence(curve.void_onset, result.options.top_speed)),

@@ -10,7 +10,7 @@
 namespace valve::report {
 
 /// What a tuner should hear first of one unit: voids, refill, balance, and a measured run beside it.
-std::vector<std::string> answer(const CurveResult& result);
+std::vector<std::string> answer(const study::CurveResult& result);
 
 /// The same of several: what each change did, and what it left.
 std::vector<std::string> answer(const Comparison& comparison);

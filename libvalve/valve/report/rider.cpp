@@ -30,7 +30,7 @@ std::string speed_words(double speed) {
     return fixed(speed, 1) + " m/s";
 }
 
-void add_refill(Sentences& said, const CurveResult& result, std::string_view unit) {
+void add_refill(Sentences& said, const study::CurveResult& result, std::string_view unit) {
     const std::optional<double>& onset = result.curve.void_onset.rebound;
     const std::optional<double>& hanging = result.curve.void_onset_near_extension.rebound;
     if (onset && *onset <= stony_speed)
@@ -53,7 +53,7 @@ void add_refill(Sentences& said, const CurveResult& result, std::string_view uni
                         speed_words(*hanging)));
 }
 
-void add_compression(Sentences& said, const CurveResult& result, std::string_view unit) {
+void add_compression(Sentences& said, const study::CurveResult& result, std::string_view unit) {
     if (const std::optional<double>& onset = result.curve.void_onset.compression)
         said.push_back(fmt::format("From {} inwards the space above the piston runs empty: after such a hit "
                                    "the {} starts back undamped for a moment.",
@@ -164,7 +164,7 @@ std::string words_of(const Change& change, double top_speed) {
 
 } // namespace
 
-std::vector<std::string> for_the_rider(const CurveResult& curve, const SupportResult* support) {
+std::vector<std::string> for_the_rider(const study::CurveResult& curve, const SupportResult* support) {
     const std::string_view unit = is_fork(*curve.reading.unit) ? "fork" : "shock";
     Sentences said;
     add_refill(said, curve, unit);

@@ -12,7 +12,7 @@ namespace valve::report {
 
 /// What a rider may feel, in plain words, from the computed numbers by rules_for_the_rider(). `support`
 /// null: the file says nothing of springs.
-std::vector<std::string> for_the_rider(const CurveResult& curve, const SupportResult* support);
+std::vector<std::string> for_the_rider(const study::CurveResult& curve, const SupportResult* support);
 
 /// What has become different from the unit as found, most noticeable first. Onsets were sought up to
 /// `top_speed` [m/s].

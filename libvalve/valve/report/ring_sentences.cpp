@@ -12,9 +12,10 @@ namespace valve::report {
 namespace {
 
 /// The last row whose lift is told at the ports, with the seat open.
-const LiftRow* last_told(const LiftResult& result) {
-    const auto found = std::find_if(result.rows.rbegin(), result.rows.rend(),
-                                    [](const LiftRow& row) { return row.ring && row.ring->mean > 0.0; });
+const study::LiftRow* last_told(const study::LiftResult& result) {
+    const auto found = std::find_if(result.rows.rbegin(), result.rows.rend(), [](const study::LiftRow& row) {
+        return row.ring && row.ring->mean > 0.0;
+    });
     return found != result.rows.rend() ? &*found : nullptr;
 }
 
@@ -23,13 +24,13 @@ std::string percent(double share) {
 }
 
 /// How uneven, and what the curtain makes of it.
-std::string unevenness(const LiftResult& result) {
+std::string unevenness(const study::LiftResult& result) {
     const stack::RingCurve& ring = *result.ring;
     std::string text = fmt::format("Ports: {}.", port_pattern_words(result.valve.stack));
     if (ring.crack_mid_port)
         text += fmt::format(" At their middle (mid-port) the seat lets go at {} bar.",
                             fixed(*ring.crack_mid_port / 1e5, 3));
-    const LiftRow* row = last_told(result);
+    const study::LiftRow* row = last_told(result);
     if (row == nullptr) return text;
     const stack::RingLift& lift = *row->ring;
     text += fmt::format(
@@ -44,14 +45,14 @@ std::string unevenness(const LiftResult& result) {
                   "it moves flow to the ports and hardly changes how much.");
 }
 
-std::string lying_down(const LiftResult& result) {
+std::string lying_down(const study::LiftResult& result) {
     return fmt::format(
         "Up to {} bar mid-land comes out below the seat: there the shim in truth still lies on "
         "its land and opens over the ports alone, which is not followed.",
         bar(*result.ring->lies_down_until));
 }
 
-std::string end_of_harmonics(const LiftResult& result) {
+std::string end_of_harmonics(const study::LiftResult& result) {
     return fmt::format(
         "Beyond {} bar the waves that the ports bend into the stack would be higher than {:.1f} of "
         "its thinnest shim, and no longer follow the linear harmonics. No lift at a port is given "
@@ -59,7 +60,7 @@ std::string end_of_harmonics(const LiftResult& result) {
         bar(*result.ring->holds_until), stack::RingLift::most_waviness);
 }
 
-std::string buckling(const LiftResult& result) {
+std::string buckling(const study::LiftResult& result) {
     return fmt::format(
         "From {} bar on the round shape is not stable: the rim is pressed together so much that it "
         "buckles into {} waves round the ring. The curve takes it for round; do not trust its lift "
@@ -70,7 +71,7 @@ std::string buckling(const LiftResult& result) {
 
 } // namespace
 
-std::vector<std::string> ring_sentences(const LiftResult& result) {
+std::vector<std::string> ring_sentences(const study::LiftResult& result) {
     std::vector<std::string> sentences;
     if (result.ring) {
         sentences.push_back(unevenness(result));

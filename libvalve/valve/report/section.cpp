@@ -2,36 +2,11 @@
 #include <valve/report/section.hpp>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <utility>
 
 namespace valve::report {
 
 namespace {
-
-constexpr std::array<double, 7> round_pressures{0.5e5, 1e5, 2e5, 5e5, 10e5, 15e5, 20e5};
-
-/// Pressures to draw and what happens there, rising.
-std::vector<std::pair<double, std::string>> pressures_of(const stack::LiftCurve& curve) {
-    std::vector<std::pair<double, std::string>> chosen{{0.0, "at rest"}};
-    constexpr double still_at_rest = 100.0; // [Pa]
-    for (const stack::Event& event : curve.events)
-        if (event.pressure > still_at_rest &&
-            (event.kind == stack::EventKind::crack || event.kind == stack::EventKind::float_start ||
-             event.kind == stack::EventKind::stop))
-            chosen.emplace_back(event.pressure, stack::name(event.kind));
-    const double end = curve.points.back().pressure;
-    for (const double pressure : round_pressures) {
-        // Beside an event a round pressure would look the same.
-        const bool is_near = std::any_of(chosen.begin(), chosen.end(), [&](const auto& other) {
-            return std::abs(other.first - pressure) < 0.1 * pressure;
-        });
-        if (pressure <= end && !is_near) chosen.emplace_back(pressure, "");
-    }
-    std::sort(chosen.begin(), chosen.end());
-    return chosen;
-}
 
 double to_nanometre(double length) {
     return std::round(length * 1e9) / 1e9;
@@ -52,10 +27,12 @@ Json shape_json(const stack::ShimShape& shape) {
     return {{"radius_m", radius}, {"lift_m", lift}};
 }
 
-Json state_json(const Section::State& state, const stack::Stack& stack) {
+Json state_json(const study::Section::State& state, const stack::Stack& stack) {
     Json object;
     object["pressure_Pa"] = state.shape.state.pressure;
-    object["what"] = state.what;
+    object["what"] = state.event                        ? stack::name(*state.event)
+                     : state.shape.state.pressure > 0.0 ? ""
+                                                        : "at rest";
     object["seat_lift_m"] = to_nanometre(state.shape.state.seat_lift);
     object["float_lift_m"] =
         stack.floating ? Json(to_nanometre(state.shape.state.float_lift)) : Json(nullptr);
@@ -71,23 +48,7 @@ Json state_json(const Section::State& state, const stack::Stack& stack) {
 
 } // namespace
 
-Section section(std::string name, const flow::Valve& valve, damper::LiftCache& lifts) {
-    Section result{std::move(name), valve, {}, ""};
-    try {
-        const auto chosen = pressures_of(lifts.curve(valve.stack));
-        std::vector<double> pressures;
-        for (const auto& [pressure, what] : chosen)
-            pressures.push_back(pressure);
-        std::vector<stack::StackShape> shapes = stack::shapes_at(valve.stack, pressures, lifts.options());
-        for (std::size_t i = 0; i < shapes.size(); ++i)
-            result.states.push_back({chosen[i].second, std::move(shapes[i])});
-    } catch (const SolveError& error) {
-        result.error = error.what();
-    }
-    return result;
-}
-
-Json json(const Section& section) {
+Json json(const study::Section& section) {
     const stack::Stack& stack = section.valve.stack;
     const bool clamped = stack.edge == stack::InnerEdge::clamped;
     Json object;
@@ -118,7 +79,7 @@ Json json(const Section& section) {
                                    {"thickness_m", shim.thickness},
                                    {"spacer", is_spacer(stack, shim)}});
     object["states"] = Json::array();
-    for (const Section::State& state : section.states)
+    for (const study::Section::State& state : section.states)
         object["states"].push_back(state_json(state, stack));
     object["error"] = section.error;
     return object;

@@ -84,7 +84,7 @@ Family wear_family(const std::string& file, const setup::Reading& reading,
         if (has_ring(unit)) member.unit->cartridge.ring_leak->gap *= worn.ring;
         member.unit->reservoir.friction *= worn.seal;
         family.sweep.settings.push_back(worn.name);
-        family.members.push_back(curve_result(file, std::move(member), asked, lifts));
+        family.members.push_back(study::curve_result(file, std::move(member), asked, lifts));
     }
     return family;
 }

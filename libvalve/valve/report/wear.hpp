@@ -17,7 +17,8 @@ std::vector<double> wear_multiples();
 /// Curves of a damper as in its file, with its ring gap at each of `multiples` of the file's, with the
 /// friction of its reservoir's seal at each, and with both at the last. Without speeds in `options`,
 /// wear_speeds(). Throws InputError for a file with one valve alone, or with neither a ring leak nor a seal
-/// that rubs, and as curve_result(); std::invalid_argument for no multiples, or one that is not positive.
+/// that rubs, and as study::curve_result(); std::invalid_argument for no multiples, or one that is not
+/// positive.
 Family wear_family(const std::string& file, const setup::Reading& reading,
                    const damper::CurveOptions& options, const std::vector<double>& multiples,
                    damper::LiftCache& lifts);

@@ -1,3 +1,4 @@
+#include <valve/core/findings.hpp>
 #include <valve/core/units.hpp>
 #include <valve/setup/declarations.hpp>
 #include <valve/setup/reader.hpp>
@@ -185,6 +186,28 @@ private:
             m_valve.stack.coverage = std::min(1.0, open_share(*m_text.ports));
         }
         m_reader.assume(at("coverage"), format_quantity(m_valve.stack.coverage, ""));
+        warn_of_unknown_ports();
+    }
+
+    /// Ports of an area alone are taken as joined by a recess. Where the ring is much larger than they are,
+    /// the other reading loads so much less of it that the file should say which is meant.
+    void warn_of_unknown_ports() {
+        constexpr double much = 1.5; // load by load
+        if (!m_text.ports || !m_text.ports->area || m_text.ports->count < 1) return;
+        const stack::Zone& zone = m_valve.stack.zone;
+        const double ring = std::numbers::pi *
+                            (zone.outer_radius * zone.outer_radius - zone.inner_radius * zone.inner_radius);
+        const double ports = m_text.ports->count * *m_text.ports->area;
+        if (!(ring > much * ports)) return;
+        Findings findings;
+        add_warning(
+            findings, "ports",
+            fmt::format(
+                "{:.3g} mm² of ports in a ring of {:.3g} mm² are taken as joined by a recess, so that "
+                "the pressure loads the whole ring; `coverage: 1` says so. Where they are windows, "
+                "say it with `arc`, or with `coverage`: the stack then opens much later",
+                1e6 * ports, 1e6 * ring));
+        m_reader.take(findings, m_path);
     }
 
     /// Ports of an arc or a diameter lie evenly round the ring and share what they open of it. Of ports of an

@@ -3,18 +3,20 @@
 
 import type { Page } from './data';
 import { dark, light, type Theme } from './theme';
-import { trade_metric, type Choice } from './units';
+import { metric, use_measures, type Choice } from './units';
 
 const print_width = 690; // what A4 and letter both hold between their margins [CSS px]
 
 export class Context {
-  units: Choice = { ...trade_metric };
+  units: Choice;
   printing = false;
   private readonly parts: (() => void)[] = [];
   private readonly night = window.matchMedia('(prefers-color-scheme: dark)');
   private readonly widths = new WeakMap<Element, number>();
 
   constructor(readonly page: Page) {
+    use_measures(page.measures);
+    this.units = metric();
     this.night.addEventListener('change', () => this.draw());
     // Print is light and of a fixed width, whatever the screen is.
     window.addEventListener('beforeprint', () => {

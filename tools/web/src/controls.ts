@@ -1,16 +1,16 @@
-// The bar at the top: where things are on the page, and the units of every figure on it.
+// The bar at the top: where things are on the page, the units of every figure on it, and what is printed.
 
 import type { Context } from './context';
 import { html, new_id } from './dom';
-import { choices, type Choice } from './units';
+import { choices, units_to_choose, type Chosen } from './units';
 
-function switch_of<K extends keyof Choice>(context: Context, key: K): HTMLElement {
+function switch_of(context: Context, key: Chosen): HTMLElement {
   const name = new_id(key);
   return html(
     'fieldset',
     {},
     html('legend', { class: 'unseen' }, `Unit of ${key}`),
-    ...choices[key].map((unit) => {
+    ...units_to_choose(key).map((unit) => {
       const input = html('input', { type: 'radio', name, value: unit, checked: context.units[key] === unit });
       input.addEventListener('change', () => context.set_units({ [key]: unit }));
       return html('label', {}, input, html('span', {}, unit));
@@ -19,10 +19,30 @@ function switch_of<K extends keyof Choice>(context: Context, key: K): HTMLElemen
 }
 
 export function units_bar(context: Context): HTMLElement {
-  const keys = Object.keys(choices) as (keyof Choice)[];
   return html(
     'div',
     { class: 'units', role: 'group', 'aria-label': 'Units' },
-    ...keys.map((key) => switch_of(context, key)),
+    ...choices.map((key) => switch_of(context, key)),
+  );
+}
+
+// What a workshop takes to the bench; the rest is printed where somebody asks for it.
+const printed_first = ['answer', 'check', 'build', 'rider'];
+
+export function print_choice(parts: { title: string; section: HTMLElement }[]): HTMLElement {
+  const boxes = parts.map(({ title, section }) => {
+    const box = html('input', { type: 'checkbox', checked: printed_first.includes(section.id) });
+    const mark = () => section.classList.toggle('not-printed', !box.checked);
+    box.addEventListener('change', mark);
+    mark();
+    return html('label', {}, box, title);
+  });
+  const button = html('button', { type: 'button' }, 'Print');
+  button.addEventListener('click', () => window.print());
+  return html(
+    'details',
+    { class: 'to-print' },
+    html('summary', {}, 'Print'),
+    html('fieldset', {}, html('legend', {}, 'Parts to print'), ...boxes, button),
   );
 }

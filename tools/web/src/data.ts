@@ -1,17 +1,41 @@
 // The data of a page, as `valve report` writes it. SI throughout; pressures absolute unless said.
 // A null is a figure that the program could not or need not give: it is drawn as a gap.
 
+import type { Measure, Quantity } from './units';
+
 export type Maybe<T> = T | null;
 
 export interface Page {
   page: number;
   program: string;
   theory: string;
+  fields: Fields;
+  measures: Measure[];
   answer: string[];
   cautions: string[];
   method: string[];
   setups: Setup[];
   comparison: Maybe<Comparison>;
+}
+
+// How the program calls and reads a number.
+export interface Field {
+  words: string;
+  heading: string;
+  measure: Quantity | 'words';
+  unit: string;
+  decimals: number;
+}
+
+type FieldsOf<Row> = Record<keyof Row & string, Field>;
+
+export interface Fields {
+  curve: FieldsOf<CurvePoint>;
+  onset: FieldsOf<VoidOnset>;
+  ports: FieldsOf<ChokedPorts>;
+  measured: FieldsOf<MeasuredPoint>;
+  lift: FieldsOf<LiftPoint>;
+  figures: Record<string, Field>;
 }
 
 /** What `valve curve FILE --travels … --json` shows. */
@@ -84,16 +108,42 @@ export interface CurvePoint {
   headroom_C_Pa: Maybe<number>;
   headroom_R_Pa: Maybe<number>;
   reservoir_friction_Pa: Maybe<number>;
-  piston_port_loss_Pa?: Maybe<number>;
-  piston_curtain_loss_Pa?: Maybe<number>;
-  base_port_loss_Pa?: Maybe<number>;
-  base_curtain_loss_Pa?: Maybe<number>;
   error: Maybe<string>;
+  end_force_N: Maybe<number>;
+  end_pressure_Pa: Maybe<number>;
+  flow_base_m3_s: Maybe<number>; // positive from C, as the piston's
+  flow_piston_m3_s: Maybe<number>;
+  lift_base_m: Maybe<number>;
+  lift_piston_m: Maybe<number>;
+  piston_port_velocity_m_s: Maybe<number>;
+  piston_port_reynolds: Maybe<number>;
+  piston_port_loss_Pa: Maybe<number>;
+  piston_curtain_velocity_m_s: Maybe<number>;
+  piston_curtain_reynolds: Maybe<number>;
+  piston_curtain_loss_Pa: Maybe<number>;
+  base_port_velocity_m_s: Maybe<number>;
+  base_port_reynolds: Maybe<number>;
+  base_port_loss_Pa: Maybe<number>;
+  base_curtain_velocity_m_s: Maybe<number>;
+  base_curtain_reynolds: Maybe<number>;
+  base_curtain_loss_Pa: Maybe<number>;
 }
+
+// A point of a family: what is drawn of it.
+export type FamilyPoint = Pick<CurvePoint, 'speed_m_s' | 'damping_force_N' | 'cavitated' | 'error'>;
 
 export interface ChokedPorts {
   valve: string;
   ports_lead_from_m_s: Maybe<number>;
+  error: Maybe<string>;
+}
+
+export interface MeasuredPoint {
+  speed_m_s: number;
+  measured_N: Maybe<number>;
+  measured_count: number;
+  predicted_N: Maybe<number>;
+  difference_N: Maybe<number>;
   error: Maybe<string>;
 }
 
@@ -102,13 +152,7 @@ export interface Measured {
   force: string;
   mean_difference_N: Maybe<number>;
   rms_difference_N: Maybe<number>;
-  points: {
-    speed_m_s: number;
-    measured_N: Maybe<number>;
-    predicted_N: Maybe<number>;
-    difference_N: Maybe<number>;
-    error: Maybe<string>;
-  }[];
+  points: MeasuredPoint[];
 }
 
 export interface Curve {
@@ -131,7 +175,7 @@ export interface Family {
     setting: string;
     void_onset: VoidOnset;
     void_onset_near_extension: VoidOnset;
-    points: CurvePoint[];
+    points: FamilyPoint[];
     warnings: string[];
   }[];
 }
@@ -176,17 +220,35 @@ export interface Support {
 export interface LiftPoint {
   pressure_Pa: number;
   seat_lift_m: Maybe<number>;
+  seat_lift_mid_port_m?: Maybe<number>; // where the shims lie over windows
+  seat_lift_mid_land_m?: Maybe<number>;
+  seat_lift_open_arcs_m?: Maybe<number>;
   linear_seat_lift_m: Maybe<number>;
   edge_lift_m: Maybe<number>;
   float_lift_m: Maybe<number>;
-  seat_lift_mid_port_m?: Maybe<number>; // where the shims lie over windows
-  seat_lift_mid_land_m?: Maybe<number>;
+  seat_force_N: Maybe<number>;
+  hub_force_N: Maybe<number>;
+  stop_force_N: Maybe<number>;
   peak_stress_Pa: Maybe<number>;
   peak_stress_shim: Maybe<number>;
+  peak_stress_radius_m: Maybe<number>;
+  peak_stress_face: Maybe<string>;
   peak_stress_of_yield: Maybe<number>;
   peak_stress_of_fatigue: Maybe<number>;
   error: Maybe<string>;
 }
+
+type DrawnOfLift =
+  | 'pressure_Pa'
+  | 'seat_lift_m'
+  | 'seat_lift_mid_port_m'
+  | 'seat_lift_mid_land_m'
+  | 'linear_seat_lift_m'
+  | 'float_lift_m'
+  | 'peak_stress_Pa'
+  | 'peak_stress_of_yield'
+  | 'peak_stress_of_fatigue'
+  | 'error';
 
 export interface LiftEvent {
   pressure_Pa: number;
@@ -208,8 +270,12 @@ export interface ValveLift {
   waves_from_Pa?: Maybe<number>; // where the round shape buckles
   waves?: Maybe<number>;
   end_pressure_Pa: Maybe<number>;
+  flow_base_m3_s: Maybe<number>; // positive from C, as the piston's
+  flow_piston_m3_s: Maybe<number>;
+  lift_base_m: Maybe<number>;
+  lift_piston_m: Maybe<number>;
   end_reason: Maybe<string>;
-  points: LiftPoint[];
+  points: Pick<LiftPoint, DrawnOfLift>[];
   events: LiftEvent[];
   error: Maybe<string>;
 }

@@ -2,16 +2,16 @@
 
 import { build_sheets } from './build_sheet';
 import { Context } from './context';
-import { units_bar } from './controls';
+import { print_choice, units_bar } from './controls';
 import type { Page } from './data';
 import { html, list, type Child } from './dom';
 import { oil_path } from './oil_path_view';
-import { merged, merged_plots } from './plots/model';
-import { registry } from './plots/registry';
+import { full_title, merged, merged_plots, type Plot } from './plots/model';
+import { first_group, registry } from './plots/registry';
 import { plot_view } from './plots/view';
 import { valve_sections } from './section_view';
 import { defaults, key_figures, warnings, warnings_of } from './tables';
-import { prefix } from './words';
+import { joined, prefix } from './words';
 
 interface Part {
   id: string;
@@ -34,16 +34,43 @@ function guarded(what: string, make: () => HTMLElement | null): HTMLElement | nu
   }
 }
 
+// The same in every set-up, so that it tells nothing of the change.
+function is_alike(plot: Plot, page: Page): boolean {
+  const count = page.setups.length;
+  return count > 1 && (plot.of?.length === count || plot.lines.every((line) => line.of?.length === count));
+}
+
+// The plots that answer first stand open; all others, and what is alike, are a click away.
 function plots(context: Context): Child[] {
-  const groups = new Map<string, HTMLElement[]>();
-  for (const { group, make } of registry) {
-    const made = make(context.page).map((plot) => ({ ...plot, lines: merged(plot.lines) }));
+  const { page } = context;
+  const alike = `Alike in ${joined(page.setups.map((setup) => setup.name))}`;
+  const groups = new Map<string, { titles: string[]; views: HTMLElement[] }>([
+    [first_group, { titles: [], views: [] }],
+  ]);
+  for (const { group: usual, make } of registry) {
+    const made = make(page).map((plot) => ({ ...plot, lines: merged(plot.lines) }));
     for (const plot of merged_plots(made)) {
       const view = plot.lines.length > 0 ? guarded(plot.title, () => plot_view(plot, context)) : null;
-      if (view) groups.set(group, [...(groups.get(group) ?? []), view]);
+      if (!view) continue;
+      const group = is_alike(plot, page) ? alike : usual;
+      const found = groups.get(group) ?? { titles: [], views: [] };
+      found.views.push(view);
+      found.titles.push(full_title(plot));
+      groups.set(group, found);
     }
   }
-  return [...groups].flatMap(([group, views]) => [html('h3', {}, group), html('div', { class: 'plots' }, ...views)]);
+  const last = groups.get(alike);
+  if (last) {
+    groups.delete(alike);
+    groups.set(alike, last);
+  }
+  return [...groups].flatMap(([group, { titles, views }]): Child[] => {
+    if (views.length === 0) return [];
+    const all = html('div', { class: 'plots' }, ...views);
+    return group === first_group
+      ? [all]
+      : [html('details', { class: 'fold' }, html('summary', {}, html('b', {}, group), `: ${titles.join('; ')}`), all)];
+  });
 }
 
 // A sentence that ends with a colon heads those after it; the first of those is the answer in short.
@@ -146,23 +173,19 @@ function show(page: Page): void {
     { 'aria-label': 'Contents' },
     html('ul', {}, ...made.map(({ id, title }) => html('li', {}, html('a', { href: `#${id}` }, title)))),
   );
-  const main = html(
-    'main',
-    { id: 'main' },
-    head(page),
-    ...made.map((part) =>
-      html(
-        'section',
-        { id: part.id, class: part.class ?? null, 'aria-labelledby': `${part.id}-title` },
-        html('h2', { id: `${part.id}-title` }, part.title),
-        ...part.content,
-      ),
+  const sections = made.map((part) =>
+    html(
+      'section',
+      { id: part.id, class: part.class ?? null, 'aria-labelledby': `${part.id}-title` },
+      html('h2', { id: `${part.id}-title` }, part.title),
+      ...part.content,
     ),
   );
+  const main = html('main', { id: 'main' }, head(page), ...sections);
   document
     .getElementById('page')
     ?.replaceChildren(
-      html('div', { class: 'bar', role: 'region', 'aria-label': 'Contents and units' }, contents, units_bar(context)),
+      html('div', { class: 'bar', role: 'region', 'aria-label': 'Contents and units' }, contents, units_bar(context), print_choice(made.map(({ title }, i) => ({ title, section: sections[i] })))),
       main,
     );
 }

@@ -1,6 +1,4 @@
 // Where the oil goes at one steady rod speed, and where the parts of the unit are at that travel.
-// Follows the steady state that the program solves: the rod's volume passes the base, the annulus'
-// passes the piston, and a void takes what a valve cannot bring.
 
 import type { CurvePoint, Maybe, Unit } from './data';
 
@@ -24,34 +22,26 @@ export function areas(unit: Unit) {
   return { rod, piston, annulus: piston - rod };
 }
 
+// What flows is in the data: the states of the links between the chambers.
 export function flows(unit: Unit, point: CurvePoint): Flow[] {
-  const { rod, annulus } = areas(unit);
-  const speed = Math.abs(point.speed_m_s);
-  const growth = point.cavitated ? (point.void_growth_m3_s ?? 0) : 0;
+  const back = point.speed_m_s < 0;
   const place = (name: string) => (unit.places.includes(name) ? name : null);
-  if (point.speed_m_s < 0) {
-    // A void in C: the refill brings less than the rod leaves room for.
-    return [
-      {
-        through: 'base',
-        valve: place('base.refill'),
-        from: 'S',
-        to: 'C',
-        volume_m3_s: rod * speed - (point.cavitated === 'C' ? growth : 0),
-      },
-      { through: 'piston', valve: place('piston.rebound'), from: 'R', to: 'C', volume_m3_s: annulus * speed },
-    ];
-  }
-  // A void in R: what the mid-valve does not pass goes through the base as well.
-  const starved = point.cavitated === 'R' ? growth : 0;
+  const base = point.flow_base_m3_s ?? 0;
+  const piston = point.flow_piston_m3_s ?? 0;
   return [
-    { through: 'base', valve: place('base.compression'), from: 'C', to: 'S', volume_m3_s: rod * speed + starved },
+    {
+      through: 'base',
+      valve: place(back ? 'base.refill' : 'base.compression'),
+      from: base < 0 ? 'S' : 'C',
+      to: base < 0 ? 'C' : 'S',
+      volume_m3_s: Math.abs(base),
+    },
     {
       through: 'piston',
-      valve: place('piston.compression'),
-      from: 'C',
-      to: 'R',
-      volume_m3_s: annulus * speed - starved,
+      valve: place(back ? 'piston.rebound' : 'piston.compression'),
+      from: piston < 0 ? 'R' : 'C',
+      to: piston < 0 ? 'C' : 'R',
+      volume_m3_s: Math.abs(piston),
     },
   ];
 }

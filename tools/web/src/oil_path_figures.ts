@@ -60,17 +60,18 @@ export function figures(
   context: Context,
 ): HTMLElement {
   const { units } = context;
+  const words = context.page.fields.curve;
   const rows: [string, (p: CurvePoint, unit: Unit) => string][] = [
-    ['C, behind the piston', (p) => with_unit(pressure(p, 'C'), 'gauge', units)],
-    ['R, rod side', (p) => with_unit(pressure(p, 'R'), 'gauge', units)],
-    ['S, reservoir', (p) => with_unit(pressure(p, 'S'), 'gauge', units)],
+    [words.p_C_Pa.words, (p) => with_unit(pressure(p, 'C'), 'gauge', units)],
+    [words.p_R_Pa.words, (p) => with_unit(pressure(p, 'R'), 'gauge', units)],
+    [words.p_S_Pa.words, (p) => with_unit(pressure(p, 'S'), 'gauge', units)],
     ['oil through the base', (p, unit) => with_unit(flows(unit, p)[0].volume_m3_s, 'flow', units)],
     ['oil through the piston', (p, unit) => with_unit(flows(unit, p)[1].volume_m3_s, 'flow', units)],
     [
       'void',
       (p) => (p.cavitated ? `in ${p.cavitated}, grows ${with_unit(p.void_growth_m3_s, 'flow', units)}` : 'none'),
     ],
-    ['damping force', (p) => with_unit(p.damping_force_N, 'force', units)],
+    [words.damping_force_N.words, (p) => with_unit(p.damping_force_N, 'force', units)],
   ];
   return html(
     'table',

@@ -38,7 +38,7 @@ function scales_of(shown: Shown[]): Scales {
   const volumes = shown.flatMap(({ unit, curve }) =>
     curve.points.flatMap((p) => flows(unit, p).map((f) => f.volume_m3_s)),
   );
-  return { most_pressure: Math.max(p_atm, ...pressures), most_flow: Math.max(1e-9, ...volumes) };
+  return { most_pressure: Math.max(p_atm(), ...pressures), most_flow: Math.max(1e-9, ...volumes) };
 }
 
 // Where the page opens: just into the first void on rebound if there is one, else 1 m/s of rebound.

@@ -38,8 +38,8 @@ function heads(words: string[], figures: string[], after: string[] = []): HTMLEl
   );
 }
 
-function amount(figure: ComparedFigure, value: Maybe<number>, units: Choice): string {
-  return value === null ? missing(figure) : with_unit(value, quantity_of(figure), units);
+function amount(figure: ComparedFigure, value: Maybe<number>, page: Page, units: Choice): string {
+  return value === null ? missing(figure, page) : with_unit(value, quantity_of(figure, page), units);
 }
 
 function changes(comparison: Comparison, page: Page, units: Choice): HTMLElement {
@@ -61,10 +61,10 @@ function changes(comparison: Comparison, page: Page, units: Choice): HTMLElement
           html(
             'tr',
             {},
-            html('th', { scope: 'row' }, name_of(change, units)),
+            html('th', { scope: 'row' }, name_of(change, page, units)),
             several ? html('td', {}, letter(change.file)) : null,
-            cell(amount(change, change.from, units)),
-            cell(amount(change, change.to, units)),
+            cell(amount(change, change.from, page, units)),
+            cell(amount(change, change.to, page, units)),
             html('td', {}, change.because ?? '–'),
           ),
         ),
@@ -92,10 +92,10 @@ function side_by_side(comparison: Comparison, page: Page, units: Choice): HTMLEl
           html(
             'tr',
             {},
-            html('th', { scope: 'row' }, name_of(row, units)),
+            html('th', { scope: 'row' }, name_of(row, page, units)),
             ...comparison.setups.map((setup) => {
               const figure = setup.figures[i];
-              return cell(figure ? (figure.error ?? amount(figure, figure.value, units)) : '–');
+              return cell(figure ? (figure.error ?? amount(figure, figure.value, page, units)) : '–');
             }),
           ),
         ),
@@ -104,23 +104,24 @@ function side_by_side(comparison: Comparison, page: Page, units: Choice): HTMLEl
   );
 }
 
-function unchanged(comparison: Comparison, units: Choice): HTMLElement {
-  const names = [...new Set(comparison.unchanged.map((figure) => name_of(figure, units).replace(/ from$/, '')))];
+function unchanged(comparison: Comparison, page: Page, units: Choice): HTMLElement {
+  const names = [...new Set(comparison.unchanged.map((figure) => name_of(figure, page, units).replace(/ from$/, '')))];
   return html('p', {}, html('b', {}, 'Unchanged: '), names.length > 0 ? `${names.join('; ')}.` : 'nothing.');
 }
 
 type Row = [string, Maybe<number> | undefined, Quantity, string?]; // the last: what a missing figure means
 
-function damper_rows(setup: Setup): Row[] {
+function damper_rows(setup: Setup, page: Page): Row[] {
+  const { curve: words, figures } = page.fields;
   const { curve, support } = setup;
   const rows: Row[] = [];
   if (curve) {
     rows.push(
-      ['voids on rebound from', curve.void_onset.rebound_m_s, 'speed', 'none'],
-      ['voids on compression from', curve.void_onset.compression_m_s, 'speed', 'none'],
-      ['voids on rebound near full extension from', curve.void_onset_near_extension.rebound_m_s, 'speed', 'none'],
+      [`${figures.void_onset_rebound_m_s.words} from`, curve.void_onset.rebound_m_s, 'speed', 'none'],
+      [`${figures.void_onset_compression_m_s.words} from`, curve.void_onset.compression_m_s, 'speed', 'none'],
+      [`${figures.void_onset_near_extension_rebound_m_s.words} from`, curve.void_onset_near_extension.rebound_m_s, 'speed', 'none'],
       [
-        'voids on compression near full extension from',
+        `${figures.void_onset_near_extension_compression_m_s.words} from`,
         curve.void_onset_near_extension.compression_m_s,
         'speed',
         'none',
@@ -130,17 +131,17 @@ function damper_rows(setup: Setup): Row[] {
       const point = curve.points.find((p) => Math.abs(p.speed_m_s - speed) < 1e-9);
       if (!point) continue;
       const way = speed < 0 ? 'rebound' : 'compression';
-      rows.push([`damping force on ${way} at`, point.damping_force_N, 'force', String(Math.abs(speed))]);
+      rows.push([`${words.damping_force_N.words} on ${way} at`, point.damping_force_N, 'force', String(Math.abs(speed))]);
     }
     const one = curve.points.find((p) => Math.abs(p.speed_m_s + 1) < 1e-9);
-    if (one) rows.push(['refill deficit at 1 m/s', one.refill_deficit_Pa, 'pressure']);
+    if (one) rows.push([`${words.refill_deficit_Pa.words} at 1 m/s`, one.refill_deficit_Pa, 'pressure']);
   }
   if (support) {
     rows.push(
-      ['sag with the rider', support.sag?.travel_m, 'length'],
-      ['sag without the rider', support.free_sag?.travel_m, 'length'],
+      [figures.rider_sag_m.words, support.sag?.travel_m, 'length'],
+      [figures.free_sag_m.words, support.free_sag?.travel_m, 'length'],
       ['support at full travel', support.end_force_N, 'force'],
-      ['energy to full travel', support.energy_J, 'energy'],
+      [figures.support_energy_J.words, support.energy_J, 'energy'],
       ['ride frequency with the rider', support.ride_frequency_Hz, 'frequency'],
     );
   }
@@ -148,8 +149,8 @@ function damper_rows(setup: Setup): Row[] {
 }
 
 // A file alone: what a comparison would put side by side, for the one set-up.
-function alone(setup: Setup, units: Choice): HTMLElement {
-  const rows = damper_rows(setup).map(([name, value, quantity, other]) => {
+function alone(setup: Setup, page: Page, units: Choice): HTMLElement {
+  const rows = damper_rows(setup, page).map(([name, value, quantity, other]) => {
     const title = name.endsWith(' at') ? `${name} ${with_unit(Number(other), 'speed', units)}` : name;
     const text =
       value === null || value === undefined
@@ -233,8 +234,8 @@ export function key_figures(context: Context): HTMLElement {
     const { comparison } = page;
     host.replaceChildren(
       ...(comparison
-        ? [changes(comparison, page, units), unchanged(comparison, units), side_by_side(comparison, page, units)]
-        : page.setups.slice(0, 1).map((setup) => alone(setup, units))),
+        ? [changes(comparison, page, units), unchanged(comparison, page, units), side_by_side(comparison, page, units)]
+        : page.setups.slice(0, 1).map((setup) => alone(setup, page, units))),
       valve_figures(page, units),
     );
   });

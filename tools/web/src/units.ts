@@ -1,6 +1,6 @@
 // The one place where SI figures become what people read.
 
-export const p_atm = 101325; // standard atmosphere [Pa]; gauge pressures count from it
+// Units, what they are worth and how many digits they bear come with the data: the program has one table.
 
 export type Quantity =
   | 'speed'
@@ -21,29 +21,8 @@ export type Quantity =
   | 'count';
 
 // What the reader chooses; every other unit follows from these.
-export interface Choice {
-  length: 'mm' | 'in';
-  pressure: 'bar' | 'psi';
-  force: 'N' | 'lbf';
-  speed: 'm/s' | 'in/s';
-  temperature: '°C' | '°F';
-}
-
-export const choices: { [K in keyof Choice]: [Choice[K], Choice[K]] } = {
-  length: ['mm', 'in'],
-  pressure: ['bar', 'psi'],
-  force: ['N', 'lbf'],
-  speed: ['m/s', 'in/s'],
-  temperature: ['°C', '°F'],
-};
-
-export const trade_metric: Choice = {
-  length: 'mm',
-  pressure: 'bar',
-  force: 'N',
-  speed: 'm/s',
-  temperature: '°C',
-};
+export type Chosen = 'length' | 'pressure' | 'force' | 'speed' | 'temperature';
+export type Choice = Record<Chosen, string>; // the name of its unit
 
 export interface Unit {
   name: string;
@@ -52,53 +31,44 @@ export interface Unit {
   decimals: number; // no more than these mean anything
 }
 
-const inch = 0.0254;
-const pound_force = 4.4482216152605; // 0.45359237 kg * 9.80665 m/s²
-const psi = pound_force / (inch * inch);
-const foot_pound = pound_force * 12 * inch;
+export interface Measure {
+  measure: Quantity;
+  choice: Chosen | null;
+  trimmed: boolean; // sizes and settings lose trailing zeros ("0.15", "24")
+  units: [Unit, Unit]; // metric first
+}
 
-function unit(name: string, per_SI: number, decimals: number, offset = 0): Unit {
-  return { name, per_SI, offset, decimals };
+const measures = new Map<Quantity, Measure>();
+export const choices: Chosen[] = ['length', 'pressure', 'force', 'speed', 'temperature'];
+
+export function use_measures(of_data: Measure[]): void {
+  for (const each of of_data) measures.set(each.measure, each);
+}
+
+function measure_of(quantity: Quantity): Measure {
+  const found = measures.get(quantity);
+  if (!found) throw new Error(`the data know no unit of ${quantity}`);
+  return found;
+}
+
+export function units_to_choose(chosen: Chosen): [string, string] {
+  const [metric, inch] = measure_of(chosen).units;
+  return [metric.name, inch.name];
+}
+
+export function metric(): Choice {
+  return Object.fromEntries(choices.map((each) => [each, units_to_choose(each)[0]])) as Choice;
 }
 
 export function unit_of(quantity: Quantity, choice: Choice): Unit {
-  const inches = choice.length === 'in';
-  const pounds = choice.force === 'lbf';
-  const pounds_an_inch = choice.pressure === 'psi';
-  switch (quantity) {
-    case 'speed':
-      return choice.speed === 'in/s' ? unit('in/s', 1 / inch, 2) : unit('m/s', 1, 3);
-    case 'force':
-      return pounds ? unit('lbf', 1 / pound_force, 2) : unit('N', 1, 1);
-    case 'pressure':
-      return pounds_an_inch ? unit('psi', 1 / psi, 2) : unit('bar', 1e-5, 3);
-    case 'gauge':
-      return pounds_an_inch ? unit('psi gauge', 1 / psi, 2, -p_atm / psi) : unit('bar gauge', 1e-5, 3, -p_atm * 1e-5);
-    case 'length':
-      return inches ? unit('in', 1 / inch, 4) : unit('mm', 1e3, 3);
-    case 'rate':
-      return pounds ? unit('lbf/in', inch / pound_force, 2) : unit('N/mm', 1e-3, 2);
-    case 'energy':
-      return pounds ? unit('ft·lbf', 1 / foot_pound, 1) : unit('J', 1, 1);
-    case 'volume':
-      return inches ? unit('in³', 1 / inch ** 3, 3) : unit('ml', 1e6, 1);
-    case 'flow':
-      return inches ? unit('in³/s', 1 / inch ** 3, 3) : unit('ml/s', 1e6, 2);
-    case 'area':
-      return inches ? unit('in²', 1 / inch ** 2, 5) : unit('mm²', 1e6, 2);
-    case 'stress':
-      return pounds_an_inch ? unit('ksi', 1e-3 / psi, 1) : unit('MPa', 1e-6, 0);
-    case 'temperature':
-      return choice.temperature === '°F' ? unit('°F', 1.8, 1, -459.67) : unit('°C', 1, 1, -273.15);
-    case 'frequency':
-      return unit('Hz', 1, 2);
-    case 'share':
-      return unit('%', 100, 1);
-    case 'viscosity':
-      return unit('mm²/s', 1e6, 2);
-    case 'count':
-      return unit('', 1, 2);
-  }
+  const { choice: chosen, units } = measure_of(quantity);
+  return units[chosen !== null && choice[chosen] === units_to_choose(chosen)[1] ? 1 : 0];
+}
+
+// The pressure that gauge pressures count from [Pa].
+export function p_atm(): number {
+  const [metric_gauge] = measure_of('gauge').units;
+  return -metric_gauge.offset / metric_gauge.per_SI;
 }
 
 export function shown(value: number, unit: Unit): number {
@@ -117,15 +87,13 @@ export function fixed(value: number, decimals: number): string {
   return value < 0 && Number(text) !== 0 ? `−${text}` : text;
 }
 
-const trimmed_quantities: Quantity[] = ['speed', 'length', 'area', 'count', 'temperature', 'viscosity'];
-
-// One figure without its unit; sizes and settings lose trailing zeros ("0.15", "24").
+// One figure without its unit.
 export function figure(
   value: number,
   quantity: Quantity,
   choice: Choice,
   digits = 4,
-  trim = trimmed_quantities.includes(quantity),
+  trim = measure_of(quantity).trimmed,
 ): string {
   const unit = unit_of(quantity, choice);
   const converted = shown(value, unit);
@@ -135,7 +103,7 @@ export function figure(
 
 // Shims are named to the hundredth of a millimetre at least: "26 × 0.20".
 export function thickness(value: number, choice: Choice): string {
-  const least = choice.length === 'mm' ? 2 : 4;
+  const least = choice.length === units_to_choose('length')[0] ? 2 : 4;
   const text = figure(value, 'length', choice);
   return (text.split('.')[1] ?? '').length < least ? shown(value, unit_of('length', choice)).toFixed(least) : text;
 }

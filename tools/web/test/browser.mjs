@@ -73,6 +73,17 @@ export async function visit(browser, path, act) {
   }
 }
 
+// Everything that is folded away, opened; plots are drawn once they have a width.
+export async function unfold(page) {
+  await page.locator('details.fold').evaluateAll((all) =>
+    all.forEach((fold) => {
+      fold.open = true;
+    }),
+  );
+  for (const canvas of await page.locator('.fold .canvas').all())
+    await canvas.locator('svg').first().waitFor({ state: 'attached' });
+}
+
 // The cells of a table, row by row.
 export const cells = (locator) =>
   locator.evaluate((element) =>

@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { after, before, describe, test } from 'node:test';
-import { plot_table, start, visit } from './browser.mjs';
+import { plot_table, start, unfold, visit } from './browser.mjs';
 import { changed, clear, file, fork, measured, report, softer } from './pages.mjs';
 
 let browser;
@@ -40,6 +40,13 @@ describe('from disk', () => {
         'How the numbers were made',
       ]);
       assert.equal(await page.locator('.failed').count(), 0);
+      // What answers first stands open, the rest is folded away.
+      assert.deepEqual(
+        await page.locator('#plots > .plots > .plot').evaluateAll((all) => all.map((plot) => plot.id)),
+        ['plot-felt-force', 'plot-force', 'plot-deficit'],
+      );
+      assert.match((await page.locator('.fold > summary').allTextContents()).join(' '), /Alike in A and B/);
+      await unfold(page);
       assert.ok((await page.locator('.plot').count()) >= 12);
       // Every plot is drawn: lines or points beside its axes.
       for (const plot of await page.locator('.plot .canvas').all())
@@ -82,6 +89,7 @@ describe('by keyboard', () => {
       assert.match(await section.locator('output').textContent(), /at rest/);
       assert.notEqual(await at_rest(), bent);
 
+      await unfold(page);
       const plot = page.locator('#plot-pressures-A');
       const lines = () => plot.locator('.canvas svg path').count();
       const all = await lines();

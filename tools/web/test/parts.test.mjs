@@ -4,17 +4,28 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
+import { clear, fork, json } from './pages.mjs';
 
+const page = json('report', fork, '--theory', 'linear');
+clear();
+
+// A module of the page, with the units that the program gives.
 async function load(name) {
+  const source = (module) => JSON.stringify(fileURLToPath(new URL(`../src/${module}.ts`, import.meta.url)));
   const {
     outputFiles: [{ text }],
   } = await build({
-    entryPoints: [fileURLToPath(new URL(`../src/${name}.ts`, import.meta.url))],
+    stdin: {
+      contents: `export * from ${source(name)}; export { use_measures } from ${source('units')};`,
+      resolveDir: fileURLToPath(new URL('..', import.meta.url)),
+    },
     bundle: true,
     write: false,
     format: 'esm',
   });
-  return import(`data:text/javascript;base64,${Buffer.from(text).toString('base64')}`);
+  const module = await import(`data:text/javascript;base64,${Buffer.from(text).toString('base64')}`);
+  module.use_measures(page.measures);
+  return module;
 }
 
 const close = (a, b, within) => assert.ok(Math.abs(a - b) <= within, `${a} is not ${b}`);
@@ -83,35 +94,26 @@ test('axes end at round figures around what they hold', async () => {
   assert.deepEqual(shifted({ min: 2, max: 4 }, whole, 1), { min: 2, max: 4 });
 });
 
-test('oil is neither made nor lost', async () => {
+test('the oil path shows the flows of the program, in which oil is neither made nor lost', async () => {
   const { areas, flows } = await load('oil_path');
-  const unit = {
-    bore_m: 0.025,
-    rod_m: 0.012,
-    places: ['base.compression', 'base.refill', 'piston.compression', 'piston.rebound'],
-  };
+  const unit = page.setups[0].unit;
   const { rod, piston, annulus } = areas(unit);
   close(rod + annulus, piston, 1e-18);
-  const of = (speed_m_s, cavitated = null, void_growth_m3_s = 0) =>
-    flows(unit, { speed_m_s, cavitated, void_growth_m3_s });
   // In and out of C: what the piston sweeps, less a void.
-  for (const [speed, chamber, growth] of [
-    [1, null, 0],
-    [3, 'R', 2e-4],
-    [-1, null, 0],
-    [-3, 'C', 1e-4],
-  ]) {
-    const [base, through] = of(speed, chamber, growth);
+  for (const point of page.setups[0].curve.points) {
+    const growth = (chamber) => (point.cavitated === chamber ? point.void_growth_m3_s : 0);
+    const [base, through] = flows(unit, point);
+    const within = 1e-9 * piston * Math.abs(point.speed_m_s);
     const leaves_C = (flow) => (flow.from === 'C' ? flow.volume_m3_s : -flow.volume_m3_s);
-    close(leaves_C(base) + leaves_C(through), piston * speed + (chamber === 'C' ? growth : 0), 1e-15);
+    close(leaves_C(base) + leaves_C(through), piston * point.speed_m_s + growth('C'), within);
     const enters_R = through.to === 'R' ? through.volume_m3_s : -through.volume_m3_s;
-    close(enters_R, annulus * speed - (chamber === 'R' ? growth : 0), 1e-15);
+    close(enters_R, annulus * point.speed_m_s - growth('R'), within);
+    assert.deepEqual(
+      [base.valve, through.valve],
+      point.speed_m_s < 0 ? ['base.refill', 'piston.rebound'] : ['base.compression', 'piston.compression'],
+    );
   }
-  assert.deepEqual(
-    of(-1).map((flow) => flow.valve),
-    ['base.refill', 'piston.rebound'],
-  );
-  assert.equal(flows({ ...unit, places: [] }, { speed_m_s: 1, cavitated: null })[0].valve, null);
+  assert.equal(flows({ ...unit, places: [] }, page.setups[0].curve.points[0])[0].valve, null);
 });
 
 test('a CSV is one rectangle that a sheet can read', async () => {

@@ -30,6 +30,16 @@ async function pages(format) {
   return { path, texts };
 }
 
+test('at first what goes to the bench, and no more', async () => {
+  const { texts } = await pages('A4');
+  const all = texts.join('\n');
+  for (const words of ['The answer', 'Build sheet', 'For the rider']) assert.ok(all.includes(words), words);
+  assert.doesNotMatch(all, /The way of the oil|How the numbers were made/);
+  assert.ok(texts.filter((text) => text).length <= 5, `${texts.length} pages`);
+  await opened.page.locator('.to-print > summary').click();
+  for (const box of await opened.page.locator('.to-print input').all()) await box.check();
+});
+
 for (const format of ['A4', 'Letter']) {
   test(format, async () => {
     const { path, texts } = await pages(format);

@@ -1,25 +1,23 @@
 // Who does the work on compression, base valve or mid-valve, and how much margin is left.
 
-import type { CurvePoint, Maybe, Page } from '../data';
-import type { Quantity } from '../units';
+import type { Page } from '../data';
 import { letter } from '../words';
-import { has_figures, points_of, type Line, type Plot } from './model';
+import { axis, column } from './columns';
+import { has_figures, type Line, type Plot } from './model';
 
-function lines(page: Page, what: string, read: (point: CurvePoint) => Maybe<number>): Line[] {
+function lines(page: Page, key: 'balance_margin_Pa' | 'share_base'): Line[] {
   return page.setups
     .flatMap(({ name, curve }, look) =>
       curve
         ? [
-            {
-              of: letter(name, page.setups.length > 1),
-              name: what,
+            column(
+              page.fields.curve,
+              curve.points.filter((p) => p.speed_m_s > 0),
+              'speed_m_s',
+              key,
               look,
-              points: points_of(
-                curve.points.filter((p) => p.speed_m_s > 0),
-                (p) => p.speed_m_s,
-                read,
-              ),
-            },
+              { of: letter(name, page.setups.length > 1) },
+            ),
           ]
         : [],
     )
@@ -27,7 +25,8 @@ function lines(page: Page, what: string, read: (point: CurvePoint) => Maybe<numb
 }
 
 export function balance_plots(page: Page): Plot[] {
-  const x = { name: 'compression speed', quantity: 'speed' as Quantity };
+  const fields = page.fields.curve;
+  const x = axis(fields.speed_m_s, { name: 'compression speed' });
   return [
     {
       id: 'balance-margin',
@@ -37,17 +36,17 @@ export function balance_plots(page: Page): Plot[] {
           'the rod side falls below the reservoir; in a gas shock that is normal, and the headroom of R counts.',
       ],
       x,
-      y: { name: 'balance margin', quantity: 'pressure' },
+      y: axis(fields.balance_margin_Pa),
       levels: [{ name: 'balanced', y: 0 }],
-      lines: lines(page, 'balance margin', (p) => p.balance_margin_Pa),
+      lines: lines(page, 'balance_margin_Pa'),
     },
     {
       id: 'share-base',
       title: 'Share of the base valve',
       about: ['How much of the damping on compression the base valve gives; the mid-valve gives the rest.'],
       x,
-      y: { name: 'share of the base valve', quantity: 'share', from: 0, to: 1 },
-      lines: lines(page, 'share of the base valve', (p) => p.share_base),
+      y: axis(fields.share_base, { from: 0, to: 1 }),
+      lines: lines(page, 'share_base'),
     },
   ];
 }

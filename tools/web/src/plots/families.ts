@@ -2,10 +2,12 @@
 
 import type { Family, Page } from '../data';
 import { letter } from '../words';
-import { force_line, speed_axis } from './force';
+import { axis } from './columns';
+import { felt_speed, force_line, speed_axis } from './force';
 import { has_figures, type Plot } from './model';
 
 function family_plot(
+  page: Page,
   id: string,
   of: string[] | undefined,
   title: string,
@@ -18,9 +20,9 @@ function family_plot(
     of,
     title,
     about: [...about, ...(family.assumption ? [family.assumption] : [])],
-    x: { ...speed_axis, from: to === undefined ? undefined : -to, to },
-    y: { name: 'damping force', quantity: 'force' },
-    lines: family.family.map((member, look) => force_line(member.setting, member.points, look)).filter(has_figures),
+    x: speed_axis(page, { from: to === undefined ? undefined : -to, to }),
+    y: axis(page.fields.curve.damping_force_N),
+    lines: family.family.map((member, look) => force_line(page, member.points, look, { name: member.setting })).filter(has_figures),
     onsets: family.family.map((member) => ({
       setting: member.setting,
       at: member.void_onset,
@@ -35,6 +37,7 @@ export function adjuster_plots(page: Page): Plot[] {
       const steps =
         setup.inspect.adjusters?.find((adjuster) => adjuster.key === family.sweep.key)?.steps ?? 'settings';
       return family_plot(
+        page,
         `adjuster-${setup.name}-${family.sweep.name}`,
         letter(setup.name, page.setups.length > 1),
         `Adjuster ${family.sweep.name}`,
@@ -42,7 +45,7 @@ export function adjuster_plots(page: Page): Plot[] {
           `Damping force at ${steps} counted out from fully in; all else as the file has it. In view at first: the low speeds, where a bleed tells.`,
         ],
         family,
-        1,
+        felt_speed,
       );
     }),
   );
@@ -53,6 +56,7 @@ export function fade_plots(page: Page): Plot[] {
     setup.fade
       ? [
           family_plot(
+            page,
             `fade-${setup.name}`,
             letter(setup.name, page.setups.length > 1),
             'Fade with temperature',
@@ -69,6 +73,7 @@ export function wear_plots(page: Page): Plot[] {
     setup.wear
       ? [
           family_plot(
+            page,
             `wear-${setup.name}`,
             letter(setup.name, page.setups.length > 1),
             'Wear of ring and seal',

@@ -1,8 +1,9 @@
 // What one valve's shims do under pressure alone: lift, and where contacts change.
 
-import { valves_of, type LiftPoint, type Maybe, type Page, type ValveLift } from '../data';
+import { valves_of, type Fields, type Page, type ValveLift } from '../data';
 import { letter, prefix } from '../words';
-import { has_figures, points_of, type Line, type Plot, type Point, type Region } from './model';
+import { axis, column } from './columns';
+import { has_figures, type Line, type Plot, type Point, type Region } from './model';
 
 // What is in view at first: the largest pressure drop across this valve on the curve, and a little more.
 function used_pressure(page: Page, valve: string): number | undefined {
@@ -37,29 +38,23 @@ function event_name(event: ValveLift['events'][number]): string {
   return lower === 0 ? `${event.kind}, face shim and piston` : `${event.kind}, shims ${lower} and ${upper}`;
 }
 
-function lines_of(of: string[] | undefined, lift: ValveLift, look: number): Line[] {
-  const line = (
-    name: string,
-    read: (point: LiftPoint) => Maybe<number> | undefined,
-    rest: Partial<Line> = {},
-  ): Line => ({
-    of,
-    name,
-    look,
-    points: points_of(lift.points, (p) => p.pressure_Pa, read),
-    ...rest,
-  });
+type Key = Parameters<typeof column<ValveLift['points'][number]>>[3];
+
+function lines_of(fields: Fields['lift'], of: string[] | undefined, lift: ValveLift, look: number): Line[] {
+  const line = (key: Key, rest: Partial<Line> = {}) =>
+    column(fields, lift.points, 'pressure_Pa', key, look, { of, ...rest });
   const events: Point[] = lift.events.map((event) => [event.pressure_Pa, lift_at(lift, event.pressure_Pa)]);
   const detail: Line[] = [
-    line('mid-port', (p) => p.seat_lift_mid_port_m, { dash: 3 }),
-    line('mid-land', (p) => p.seat_lift_mid_land_m, { dash: 4 }),
-    line('lift, linear plates', (p) => p.linear_seat_lift_m, { dash: 2, hidden: true }),
+    line('seat_lift_mid_port_m', { dash: 3 }),
+    line('seat_lift_mid_land_m', { dash: 4 }),
+    line('linear_seat_lift_m', { dash: 2, hidden: true }),
   ];
   return [
-    line('lift at the seat', (p) => p.seat_lift_m),
-    line('float', (p) => p.float_lift_m, { dash: 1, hidden: true }),
+    line('seat_lift_m'),
+    line('float_lift_m', { dash: 1, hidden: true }),
     ...(of ? [] : detail), // of several set-ups it would hide the comparison
-    line('contacts change', () => null, {
+    line('seat_lift_m', {
+      name: 'contacts change',
       kind: 'points',
       symbol: 'diamond',
       points: events,
@@ -100,10 +95,10 @@ export function lift_plots(page: Page): Plot[] {
           ...shaded,
           ...ends,
         ],
-        x: { name: 'pressure', quantity: 'pressure' as const, from: 0, to: used_pressure(page, valve) },
-        y: { name: 'lift', quantity: 'length' as const },
+        x: axis(page.fields.lift.pressure_Pa, { from: 0, to: used_pressure(page, valve) }),
+        y: axis(page.fields.lift.seat_lift_m, { name: 'lift' }),
         regions,
-        lines: lifts.flatMap(({ setup, lift, look }) => lines_of(letter(setup.name, several), lift, look)),
+        lines: lifts.flatMap(({ setup, lift, look }) => lines_of(page.fields.lift, letter(setup.name, several), lift, look)),
       };
     })
     .filter((plot) => plot.lines.length > 0);

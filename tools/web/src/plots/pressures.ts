@@ -3,7 +3,8 @@
 import type { Curve, CurvePoint, Maybe, Page } from '../data';
 import { letter } from '../words';
 import { speed_axis } from './force';
-import { has_figures, points_of, type Band, type Level, type Plot, type Region } from './model';
+import { axis, column } from './columns';
+import { has_figures, type Band, type Level, type Plot, type Region } from './model';
 
 // The speeds at which a chamber holds a void; an end that lies between two points is the onset, where
 // the program found one there.
@@ -47,10 +48,10 @@ function void_level(curve: Curve): Level[] {
 }
 
 // One band for each stretch without a gap.
-function deficit_bands(points: CurvePoint[]): Band[] {
-  const bands: Band[] = [{ name: 'refill deficit', between: [] }];
+function deficit_bands(points: CurvePoint[], name: string): Band[] {
+  const bands: Band[] = [{ name, between: [] }];
   for (const { speed_m_s, p_C_Pa, p_S_Pa } of points) {
-    if (p_C_Pa === null || p_S_Pa === null) bands.push({ name: 'refill deficit', between: [] });
+    if (p_C_Pa === null || p_S_Pa === null) bands.push({ name, between: [] });
     else bands[bands.length - 1].between.push({ x: speed_m_s, low: p_C_Pa, high: p_S_Pa });
   }
   return bands.filter(({ between }) => between.length > 1);
@@ -58,29 +59,25 @@ function deficit_bands(points: CurvePoint[]): Band[] {
 
 export function pressure_plots(page: Page): Plot[] {
   const several = page.setups.length > 1;
-  const y = { name: 'pressure', quantity: 'gauge' as const };
+  const fields = page.fields.curve;
+  const y = axis(fields.p_C_Pa, { name: 'pressure' });
   const plots: Plot[] = [];
   for (const { name, curve } of page.setups) {
     if (!curve) continue;
     const of = letter(name, several);
-    const chamber = (title: string, look: number, points: CurvePoint[], read: (p: CurvePoint) => Maybe<number>) => ({
-      name: title,
-      look,
-      points: points_of(points, (p) => p.speed_m_s, read),
-    });
     plots.push({
       id: `pressures-${name}`,
       of,
       title: 'Chamber pressures',
-      about: ['C is the chamber behind the piston, R the rod side, S the reservoir.'],
-      x: speed_axis,
+      about: ['Of the oil in the chambers, above the atmosphere.'],
+      x: speed_axis(page),
       y,
       regions: void_regions(curve),
       levels: void_level(curve),
       lines: [
-        chamber('C', 0, curve.points, (p) => p.p_C_Pa),
-        chamber('R', 1, curve.points, (p) => p.p_R_Pa),
-        chamber('S', 2, curve.points, (p) => p.p_S_Pa),
+        column(fields, curve.points, 'speed_m_s', 'p_C_Pa', 0),
+        column(fields, curve.points, 'speed_m_s', 'p_R_Pa', 1),
+        column(fields, curve.points, 'speed_m_s', 'p_S_Pa', 2),
       ].filter(has_figures),
     });
     const rebound = curve.points.filter((p) => p.speed_m_s < 0);
@@ -93,14 +90,14 @@ export function pressure_plots(page: Page): Plot[] {
         'The shaded band between reservoir and chamber is the refill deficit: what the oil loses on its ' +
           'way back in. Once C lies on the line below, oil is short and a void grows.',
       ],
-      x: { ...speed_axis, name: 'rod speed, rebound' },
+      x: speed_axis(page, { name: 'rod speed, rebound' }),
       y,
-      bands: deficit_bands(rebound),
+      bands: deficit_bands(rebound, fields.refill_deficit_Pa.words),
       regions: void_regions(curve).filter((region) => region.to < 0),
       levels: void_level(curve),
       lines: [
-        chamber('S, reservoir', 2, rebound, (p) => p.p_S_Pa),
-        chamber('C, behind the piston', 0, rebound, (p) => p.p_C_Pa),
+        column(fields, rebound, 'speed_m_s', 'p_S_Pa', 2),
+        column(fields, rebound, 'speed_m_s', 'p_C_Pa', 0),
       ].filter(has_figures),
     });
   }
@@ -109,34 +106,18 @@ export function pressure_plots(page: Page): Plot[] {
 
 export function deficit_plots(page: Page): Plot[] {
   const several = page.setups.length > 1;
+  const fields = page.fields.curve;
   const lines = page.setups
-    .flatMap(({ name, curve }, look) =>
-      curve
-        ? [
-            {
-              of: letter(name, several),
-              name: 'refill deficit',
-              look,
-              points: points_of(
-                curve.points.filter((p) => p.speed_m_s < 0),
-                (p) => -p.speed_m_s,
-                (p) => p.refill_deficit_Pa,
-              ),
-            },
-            {
-              of: letter(name, several),
-              name: 'friction of the reservoir piston',
-              look,
-              dash: 2,
-              points: points_of(
-                curve.points.filter((p) => p.speed_m_s < 0),
-                (p) => -p.speed_m_s,
-                (p) => p.reservoir_friction_Pa,
-              ),
-            },
-          ]
-        : [],
-    )
+    .flatMap(({ name, curve }, look) => {
+      if (!curve) return [];
+      // Over the speed itself, which on rebound is negative.
+      const rebound = curve.points.filter((p) => p.speed_m_s < 0).map((p) => ({ ...p, speed_m_s: -p.speed_m_s }));
+      const of = letter(name, several);
+      return [
+        column(fields, rebound, 'speed_m_s', 'refill_deficit_Pa', look, { of }),
+        column(fields, rebound, 'speed_m_s', 'reservoir_friction_Pa', look, { of, dash: 2 }),
+      ];
+    })
     .filter(has_figures);
   return [
     {
@@ -146,8 +127,8 @@ export function deficit_plots(page: Page): Plot[] {
         'Reservoir pressure less the pressure behind the piston, on rebound. It rises no further once the ' +
           'chamber holds a void. Friction of a reservoir piston lowers the reservoir itself and comes on top.',
       ],
-      x: { name: 'rebound speed', quantity: 'speed' },
-      y: { name: 'pressure', quantity: 'pressure' },
+      x: axis(fields.speed_m_s, { name: 'rebound speed' }),
+      y: axis(fields.refill_deficit_Pa, { name: 'pressure' }),
       lines,
     },
   ];

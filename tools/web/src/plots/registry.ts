@@ -2,7 +2,7 @@
 
 import { balance_plots } from './balance';
 import { adjuster_plots, fade_plots, wear_plots } from './families';
-import { force_plots } from './force';
+import { felt_force_plots, force_plots } from './force';
 import { loss_plots } from './losses';
 import { lift_plots } from './lift';
 import type { PlotEntry } from './model';
@@ -11,10 +11,14 @@ import { stress_plots } from './stress';
 import { support_plots } from './support';
 import { travel_plots } from './travel';
 
+// The group that answers the question: it stands open, the others are folded away.
+export const first_group = 'First';
+
 export const registry: PlotEntry[] = [
-  { group: 'Damper', make: force_plots },
+  { group: first_group, make: felt_force_plots },
+  { group: first_group, make: force_plots },
+  { group: first_group, make: deficit_plots },
   { group: 'Damper', make: pressure_plots },
-  { group: 'Damper', make: deficit_plots },
   { group: 'Damper', make: balance_plots },
   { group: 'Damper', make: travel_plots },
   { group: 'Valves', make: lift_plots },

@@ -1,10 +1,11 @@
-#include <valve/report/lift.hpp>
 #include <valve/stack/lift_law.hpp>
+#include <valve/study/lift.hpp>
 
+#include <algorithm>
 #include <array>
 #include <utility>
 
-namespace valve::report {
+namespace valve::study {
 
 namespace {
 
@@ -75,6 +76,10 @@ void add_ring(LiftResult& result, damper::LiftCache& lifts) {
 
 } // namespace
 
+bool LiftResult::failed() const {
+    return !curve || std::any_of(rows.begin(), rows.end(), [](const LiftRow& row) { return !row.state; });
+}
+
 LiftResult lift_result(std::string name, const flow::Valve& valve, const std::vector<double>& pressures,
                        damper::LiftCache& lifts) {
     const stack::FollowOptions& options = lifts.options();
@@ -96,4 +101,4 @@ LiftResult lift_result(std::string name, const flow::Valve& valve, const std::ve
     return result;
 }
 
-} // namespace valve::report
+} // namespace valve::study

@@ -1,9 +1,9 @@
 #include <support/catch.hpp>
 #include <valve/report/comparison.hpp>
 #include <valve/report/inspection.hpp>
-#include <valve/report/stress.hpp>
-#include <valve/report/text.hpp>
+#include <valve/study/curve.hpp>
 #include <valve/study/reading.hpp>
+#include <valve/study/stress.hpp>
 
 #include <algorithm>
 #include <string>
@@ -11,7 +11,7 @@
 
 using namespace valve;
 
-TEST_CASE("a curve names the shims that keep a set or break, and from which speed", "[report]") {
+TEST_CASE("a curve names the shims that keep a set or break, and from which speed", "[study]") {
     // Only the mid-valve's strip states a limit: a set at 4 bar on its face shim or more, at some speed.
     const setup::Reading reading =
         setup::read(setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork.yaml",
@@ -25,57 +25,62 @@ TEST_CASE("a curve names the shims that keep a set or break, and from which spee
     const std::optional<stack::StressLimit>& set = lifts.curve(valve->stack).set;
     REQUIRE(set);
 
-    const damper::Curve slow = damper::steady_curve(model, {.speeds = {-0.2, 0.2}});
-    CHECK(report::stress_warnings(model, slow, lifts).empty());
+    damper::OnsetSearch slow(model, 0.15, 0.2);
+    CHECK(study::stress_warnings(slow, lifts).empty());
 
-    const std::vector<double> speeds{0.5, 1.0, 2.0, 3.0, 4.0};
-    const damper::Curve fast = damper::steady_curve(model, {.speeds = speeds});
-    const std::vector<std::string> warnings = report::stress_warnings(model, fast, lifts);
+    damper::OnsetSearch fast(model, 0.15, 4.0);
+    const std::vector<study::Warning> warnings = study::stress_warnings(fast, lifts);
     REQUIRE(warnings.size() == 1);
-    CHECK(warnings[0].find("piston.compression keeps a set") != std::string::npos);
-    // The speed named lies between the last one of the curve below the limit and the first beyond.
-    const auto pressure = [&](double speed) {
-        return model.piston().at_flow(model.annulus_area() * speed).p_eff;
-    };
-    const report::StressOnset onset = report::stress_onset(model, fast, lifts);
+    CHECK(warnings[0].kind == study::WarningKind::shim_keeps_set);
+    CHECK(warnings[0].place == "piston.compression");
+    CHECK(warnings[0].pressure == set->pressure);
+    const study::StressOnset onset = study::stress_onset(fast, lifts);
     REQUIRE(onset.set);
+    CHECK(warnings[0].speed == onset.set);
     CHECK_FALSE(onset.fatigue); // no strip states one
-    const auto beyond = std::find_if(speeds.begin(), speeds.end(),
-                                     [&](double speed) { return pressure(speed) > set->pressure; });
-    REQUIRE(beyond != speeds.end());
-    REQUIRE(beyond != speeds.begin());
-    CHECK(*onset.set <= *beyond);
-    CHECK(*onset.set >= *std::prev(beyond));
+    // A root: just below it the pressure on the face shim is below the limit, at it beyond.
+    const auto pressure = [&](double speed) { return damper::steady_point(model, speed, 0.15).piston.p_eff; };
+    CHECK(pressure(*onset.set * (1.0 - 1e-6)) < set->pressure);
+    CHECK(pressure(*onset.set * (1.0 + 1e-6)) > set->pressure);
+    // And the same whatever speeds a curve is asked for.
+    for (const std::vector<double>& speeds : {std::vector<double>{-3.0}, {-1.0, 1.0}, {}}) {
+        const study::CurveResult curve = study::curve_result("fork", reading, {.speeds = speeds}, lifts);
+        const auto told = std::find_if(curve.warnings.begin(), curve.warnings.end(), [](const auto& warning) {
+            return warning.kind == study::WarningKind::shim_keeps_set;
+        });
+        REQUIRE(told != curve.warnings.end());
+        CHECK(told->speed == onset.set);
+    }
 }
 
-TEST_CASE("inspect says from which pressure a strip's limit is passed, if a strip states one", "[report]") {
+TEST_CASE("inspect says from which pressure a strip's limit is passed, if a strip states one", "[study]") {
     const std::string file = std::string(VALVE_SOURCE_DIR) + "/stacks/rally-shock.yaml";
     damper::LiftCache lifts;
     const setup::Reading silent = setup::read(setup::Document::load(file));
-    CHECK_FALSE(report::states_limits(silent));
-    CHECK(report::stress_warnings(silent, lifts).empty());
+    CHECK_FALSE(study::states_limits(silent));
+    CHECK(study::stress_warnings(silent, lifts).empty());
     CHECK(lifts.size() == 0);
-    CHECK_THAT(report::text(report::inspection(file, silent, lifts)), contains_text("no stress is judged"));
+    CHECK_THAT(report::text(study::inspection(file, silent, lifts)), contains_text("no stress is judged"));
 
     const setup::Reading stated = setup::read(setup::Document::load(
         file, {{"valves.piston.rebound.material", "{yield: 900 MPa, fatigue: 500 MPa}"}}));
-    const report::Inspection found = report::inspection(file, stated, lifts);
+    const study::Inspection found = study::inspection(file, stated, lifts);
     REQUIRE(found.stress_warnings.size() == 2);
     const auto& stack = stated.unit->valves[damper::Place::piston_rebound]->stack;
-    CHECK_THAT(found.stress_warnings[0],
-               contains_text("of piston.rebound keeps a set") &&
-                   contains_text(report::bar(lifts.curve(stack).set->pressure) + " bar on the face shim"));
+    CHECK(found.stress_warnings[0].kind == study::WarningKind::shim_keeps_set);
+    CHECK(found.stress_warnings[0].place == "piston.rebound");
+    CHECK(found.stress_warnings[0].pressure == lifts.curve(stack).set->pressure);
     // What no speed reaches is no warning.
     const setup::Reading strong = setup::read(
         setup::Document::load(file, {{"valves.base.refill.material", "{yield: 900 MPa, fatigue: 500 MPa}"}}));
-    CHECK(report::states_limits(strong));
-    CHECK(report::inspection(file, strong, lifts).stress_warnings.empty());
-    CHECK_THAT(found.stress_warnings[1], contains_text("beyond endless life"));
+    CHECK(study::states_limits(strong));
+    CHECK(study::inspection(file, strong, lifts).stress_warnings.empty());
+    CHECK(found.stress_warnings[1].kind == study::WarningKind::shim_life_ends);
     CHECK(report::json(found).at("warnings").size() == 2);
 }
 
 TEST_CASE("compare tells from which rod speed shims pass their limits, where all set-ups state one",
-          "[report]") {
+          "[study]") {
     const std::string file = std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork.yaml";
     const std::vector<setup::Override> strip{
         {"valves.piston.rebound.material", "{yield: 900 MPa, fatigue: 500 MPa}"}};
@@ -105,7 +110,7 @@ TEST_CASE("compare tells from which rod speed shims pass their limits, where all
     CHECK(told(one.setups[0].headline) == 0);
 }
 
-TEST_CASE("curve and compare tell from which rod speed a stack buckles into waves", "[report][demo]") {
+TEST_CASE("curve and compare tell from which rod speed a stack buckles into waves", "[study][demo]") {
     const std::string file = std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork.yaml";
     const setup::Document document = setup::Document::load(file);
     damper::LiftCache lifts;
@@ -114,13 +119,14 @@ TEST_CASE("curve and compare tell from which rod speed a stack buckles into wave
     const std::optional<stack::Waves> waves = lifts.waves(valve->stack);
     REQUIRE(waves);
     CHECK(waves->count >= 2);
-    const damper::Curve curve = damper::steady_curve(model);
-    const std::vector<std::string> warnings = report::wave_warnings(model, curve, lifts);
-    const auto told = std::find_if(warnings.begin(), warnings.end(), [](const std::string& warning) {
-        return warning.find("piston.rebound buckles into") != std::string::npos;
+    damper::OnsetSearch search(model, 0.5 * model.setup().cartridge.travel, 4.0);
+    const std::vector<study::Warning> warnings = study::wave_warnings(search, lifts);
+    const auto told = std::find_if(warnings.begin(), warnings.end(), [](const study::Warning& warning) {
+        return warning.kind == study::WarningKind::buckles && warning.place == "piston.rebound";
     });
     REQUIRE(told != warnings.end());
-    CHECK_THAT(*told, contains_text(report::bar(waves->pressure) + " bar on the face shim"));
+    CHECK(told->pressure == waves->pressure);
+    CHECK(told->count == waves->count);
     const report::Comparison same = report::compare({document, document}, {}, lifts);
     CHECK_THAT(report::text(same), contains_text("warning: A and B: At ") && contains_text("buckles into"));
 
@@ -129,8 +135,7 @@ TEST_CASE("curve and compare tell from which rod speed a stack buckles into wave
     CHECK_FALSE(linear.waves(valve->stack));
 }
 
-TEST_CASE("curve tells from which rod speed waves over the ports are beyond the harmonics",
-          "[report][demo]") {
+TEST_CASE("curve tells from which rod speed waves over the ports are beyond the harmonics", "[study][demo]") {
     const setup::Document document =
         setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork.yaml");
     damper::SetUp setup = *setup::read(document).unit;
@@ -142,13 +147,13 @@ TEST_CASE("curve tells from which rod speed waves over the ports are beyond the 
     const damper::Model model = lifts.model(setup);
     const std::optional<double> end = lifts.windows_hold_until(valve);
     REQUIRE(end);
-    const std::vector<std::string> warnings =
-        report::wave_warnings(model, damper::steady_curve(model), lifts);
-    const auto told = std::find_if(warnings.begin(), warnings.end(), [](const std::string& warning) {
-        return warning.find("the waves of piston.rebound over its ports") != std::string::npos;
+    damper::OnsetSearch search(model, 0.5 * setup.cartridge.travel, 4.0);
+    const std::vector<study::Warning> warnings = study::wave_warnings(search, lifts);
+    const auto told = std::find_if(warnings.begin(), warnings.end(), [](const study::Warning& warning) {
+        return warning.kind == study::WarningKind::waves_over_ports && warning.place == "piston.rebound";
     });
     REQUIRE(told != warnings.end());
-    CHECK_THAT(*told, contains_text("from " + report::bar(*end) + " bar on the face shim"));
+    CHECK(told->pressure == *end);
 
     // A seat that is one ring opens by its mean, whatever its ports.
     valve.curtain_length.reset();

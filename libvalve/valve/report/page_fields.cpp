@@ -1,0 +1,115 @@
+#include <valve/report/curve_fields.hpp>
+#include <valve/report/figures.hpp>
+#include <valve/report/lift_fields.hpp>
+#include <valve/report/page_fields.hpp>
+
+#include <algorithm>
+#include <array>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+
+namespace valve::report {
+
+namespace {
+
+/// Magnitude of a figure, by the SI unit that ends its key.
+Magnitude measure_of(std::string_view key) {
+    constexpr std::array<std::pair<std::string_view, Magnitude>, 5> endings{{{"_m_s", Magnitude::speed},
+                                                                             {"_Pa", Magnitude::pressure},
+                                                                             {"_N", Magnitude::force},
+                                                                             {"_J", Magnitude::energy},
+                                                                             {"_m", Magnitude::length}}};
+    for (const auto& [ending, measure] : endings)
+        if (key.ends_with(ending)) return measure;
+    return Magnitude::count;
+}
+
+Json figure_fields() {
+    Json object = Json::object();
+    for (int i = 0; i <= static_cast<int>(Quantity::support_energy); ++i) {
+        const Figure figure{static_cast<Quantity>(i), std::nullopt, std::nullopt, ""};
+        const std::string words = family_words(figure);
+        const std::string_view name = key(figure.quantity);
+        object[name] = described(FieldWords{name, words, words, measure_of(name)});
+    }
+    return object;
+}
+
+/// `object` with those of its members that are among `keys`.
+template <std::size_t count>
+Json kept(const Json& object, const std::array<std::string_view, count>& keys) {
+    Json rest = Json::object();
+    for (const auto& [key, value] : object.items())
+        if (std::find(keys.begin(), keys.end(), key) != keys.end()) rest[key] = value;
+    return rest;
+}
+
+template <std::size_t count>
+void keep_in_rows(Json& rows, const std::array<std::string_view, count>& keys) {
+    for (Json& row : rows)
+        row = kept(row, keys);
+}
+
+/// A family's points, of which only the forces are drawn.
+void thin_family(Json& family) {
+    if (family.is_null()) return;
+    family["defaults"] = nullptr; // those of "inspect"
+    constexpr std::array<std::string_view, 4> keys{"speed_m_s", "damping_force_N", "cavitated", "error"};
+    for (Json& member : family.at("family"))
+        keep_in_rows(member.at("points"), keys);
+}
+
+void thin_lift(Json& valve) {
+    constexpr std::array<std::string_view, 10> keys{"pressure_Pa",
+                                                    "seat_lift_m",
+                                                    "seat_lift_mid_port_m",
+                                                    "seat_lift_mid_land_m",
+                                                    "linear_seat_lift_m",
+                                                    "float_lift_m",
+                                                    "peak_stress_Pa",
+                                                    "peak_stress_of_yield",
+                                                    "peak_stress_of_fatigue",
+                                                    "error"};
+    keep_in_rows(valve.at("points"), keys);
+}
+
+} // namespace
+
+Json page_fields() {
+    Json curve = described(steady_fields());
+    curve.update(described(through_fields()));
+    Json object;
+    object["curve"] = curve;
+    object["onset"] = described(onset_fields());
+    object["ports"] = described(port_fields());
+    object["measured"] = described(deviation_fields());
+    object["lift"] = described(lift_fields());
+    object["figures"] = figure_fields();
+    return object;
+}
+
+Json drawn(const Json& page) {
+    Json thin = page;
+    for (Json& setup : thin.at("setups")) {
+        for (Json& family : setup.at("families"))
+            thin_family(family);
+        thin_family(setup.at("fade"));
+        thin_family(setup.at("wear"));
+        if (!setup.at("curve").is_null()) setup.at("curve")["defaults"] = nullptr;
+        if (Json& map = setup.at("map"); !map.is_null()) {
+            map = kept(map, std::array<std::string_view, 2>{"map", "sentences"});
+            map.at("map") = kept(map.at("map"), std::array<std::string_view, 1>{"void_onset"});
+        }
+        Json& lift = setup.at("lift");
+        if (lift.contains("valves"))
+            for (Json& valve : lift.at("valves"))
+                thin_lift(valve);
+        else
+            thin_lift(lift);
+    }
+    return thin;
+}
+
+} // namespace valve::report

@@ -1,0 +1,15 @@
+#pragma once
+
+#include <valve/damper/model.hpp>
+#include <valve/damper/steady.hpp>
+#include <valve/study/warning.hpp>
+
+#include <vector>
+
+namespace valve::study {
+
+/// Where the gap round a plug turns turbulent at the fastest speed of `curve`, and so pushes harder than
+/// computed.
+std::vector<Warning> end_cup_warnings(const damper::Model& model, const damper::Curve& curve);
+
+} // namespace valve::study

@@ -1,0 +1,53 @@
+#include <valve/study/section.hpp>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <utility>
+
+namespace valve::study {
+
+namespace {
+
+constexpr std::array<double, 7> round_pressures{0.5e5, 1e5, 2e5, 5e5, 10e5, 15e5, 20e5};
+
+/// Pressures to draw and what happens there, rising.
+std::vector<std::pair<double, std::optional<stack::EventKind>>> pressures_of(const stack::LiftCurve& curve) {
+    std::vector<std::pair<double, std::optional<stack::EventKind>>> chosen{{0.0, std::nullopt}};
+    constexpr double still_at_rest = 100.0; // [Pa]
+    for (const stack::Event& event : curve.events)
+        if (event.pressure > still_at_rest &&
+            (event.kind == stack::EventKind::crack || event.kind == stack::EventKind::float_start ||
+             event.kind == stack::EventKind::stop))
+            chosen.emplace_back(event.pressure, event.kind);
+    const double end = curve.points.back().pressure;
+    for (const double pressure : round_pressures) {
+        // Beside an event a round pressure would look the same.
+        const bool is_near = std::any_of(chosen.begin(), chosen.end(), [&](const auto& other) {
+            return std::abs(other.first - pressure) < 0.1 * pressure;
+        });
+        if (pressure <= end && !is_near) chosen.emplace_back(pressure, std::nullopt);
+    }
+    std::sort(chosen.begin(), chosen.end());
+    return chosen;
+}
+
+} // namespace
+
+Section section(std::string name, const flow::Valve& valve, damper::LiftCache& lifts) {
+    Section result{std::move(name), valve, {}, ""};
+    try {
+        const auto chosen = pressures_of(lifts.curve(valve.stack));
+        std::vector<double> pressures;
+        for (const auto& [pressure, event] : chosen)
+            pressures.push_back(pressure);
+        std::vector<stack::StackShape> shapes = stack::shapes_at(valve.stack, pressures, lifts.options());
+        for (std::size_t i = 0; i < shapes.size(); ++i)
+            result.states.push_back({chosen[i].second, std::move(shapes[i])});
+    } catch (const SolveError& error) {
+        result.error = error.what();
+    }
+    return result;
+}
+
+} // namespace valve::study

@@ -1,0 +1,31 @@
+#pragma once
+
+#include <valve/damper/lift_cache.hpp>
+#include <valve/flow/spec.hpp>
+#include <valve/stack/lift_curve.hpp>
+#include <valve/stack/shapes.hpp>
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace valve::study {
+
+/// What the half-section of a valve is drawn from: its geometry, and how the shims lie at rest and bent.
+struct Section {
+    struct State {
+        std::optional<stack::EventKind> event; ///< none: at rest, or at a round pressure
+        stack::StackShape shape;
+    };
+
+    std::string name; ///< "base.refill"
+    flow::Valve valve;
+    std::vector<State> states; ///< pressure rising; none: `error` says why
+    std::string error;
+};
+
+/// The stack of `valve` at rest, at the events of its lift curve that a tuner knows (crack, float start,
+/// stop) and at round pressures up to the curve's end.
+Section section(std::string name, const flow::Valve& valve, damper::LiftCache& lifts);
+
+} // namespace valve::study

@@ -1,0 +1,113 @@
+#include <valve/study/reading.hpp>
+#include <valve/study/stress.hpp>
+
+#include <algorithm>
+#include <string>
+#include <utility>
+
+namespace valve::study {
+
+namespace {
+
+std::optional<double> lower(const std::optional<double>& a, const std::optional<double>& b) {
+    if (!a || !b) return a ? a : b;
+    return std::min(*a, *b);
+}
+
+Warning passed(const stack::StressLimit& limit, WarningKind kind) {
+    return {.kind = kind, .pressure = limit.pressure, .radius = limit.peak.radius, .shim = limit.peak.shim};
+}
+
+} // namespace
+
+bool states_limits(const setup::Reading& reading) {
+    const std::vector<NamedValve> valves = valves_of(reading);
+    return std::any_of(valves.begin(), valves.end(), [](const NamedValve& valve) {
+        return std::any_of(valve.valve->stack.shims.begin(), valve.valve->stack.shims.end(),
+                           [](const stack::Shim& shim) {
+                               return shim.material.yield_strength || shim.material.fatigue_limit;
+                           });
+    });
+}
+
+StressOnset stress_onset(damper::OnsetSearch& search, damper::LiftCache& lifts) {
+    StressOnset onset;
+    for (const damper::Place place : damper::all_places) {
+        const std::optional<flow::Valve>& valve = search.model().setup().valves[place];
+        if (!valve) continue;
+        const stack::LiftCurve& lift = lifts.curve(valve->stack);
+        const auto from = [&](const std::optional<stack::StressLimit>& limit) {
+            return limit ? search.pressure_above(place, limit->pressure).from() : std::nullopt;
+        };
+        onset.set = lower(onset.set, from(lift.set));
+        onset.fatigue = lower(onset.fatigue, from(lift.fatigue));
+    }
+    return onset;
+}
+
+std::vector<Warning> stress_warnings(damper::OnsetSearch& search, damper::LiftCache& lifts) {
+    std::vector<Warning> warnings;
+    for (const damper::Place place : damper::all_places) {
+        const std::optional<flow::Valve>& valve = search.model().setup().valves[place];
+        if (!valve) continue;
+        const stack::LiftCurve& lift = lifts.curve(valve->stack);
+        const auto warn = [&](const std::optional<stack::StressLimit>& limit, WarningKind kind) {
+            if (!limit) return;
+            Warning warning = passed(*limit, kind);
+            warning.place = damper::name(place);
+            warning.speed = search.pressure_above(place, limit->pressure).from();
+            if (warning.speed) warnings.push_back(std::move(warning));
+        };
+        warn(lift.set, WarningKind::shim_keeps_set);
+        warn(lift.fatigue, WarningKind::shim_life_ends);
+    }
+    return warnings;
+}
+
+std::vector<Warning> wave_warnings(damper::OnsetSearch& search, damper::LiftCache& lifts) {
+    std::vector<Warning> warnings;
+    for (const damper::Place place : damper::all_places) {
+        const std::optional<flow::Valve>& valve = search.model().setup().valves[place];
+        if (!valve) continue;
+        const auto warn = [&](WarningKind kind, double pressure, int count) {
+            if (const std::optional<double> speed = search.pressure_above(place, pressure).from())
+                warnings.push_back({.kind = kind,
+                                    .place = std::string(damper::name(place)),
+                                    .speed = speed,
+                                    .pressure = pressure,
+                                    .count = count});
+        };
+        if (const std::optional<double> end = lifts.windows_hold_until(*valve))
+            warn(WarningKind::waves_over_ports, *end, 0);
+        if (const std::optional<stack::Waves>& waves = lifts.waves(valve->stack))
+            warn(WarningKind::buckles, waves->pressure, waves->count);
+    }
+    return warnings;
+}
+
+std::vector<Warning> shim_warnings(damper::OnsetSearch& search, damper::LiftCache& lifts) {
+    std::vector<Warning> warnings = stress_warnings(search, lifts);
+    for (Warning& warning : wave_warnings(search, lifts))
+        warnings.push_back(std::move(warning));
+    return warnings;
+}
+
+std::vector<Warning> stress_warnings(const setup::Reading& reading, damper::LiftCache& lifts) {
+    if (!states_limits(reading)) return {};
+    try {
+        if (reading.unit) {
+            const damper::Model model = lifts.model(*reading.unit);
+            damper::OnsetSearch search(model, 0.5 * reading.unit->cartridge.travel, usual_top_speed);
+            return stress_warnings(search, lifts);
+        }
+        std::vector<Warning> warnings;
+        const stack::LiftCurve& lift = lifts.curve(reading.valve->stack);
+        if (lift.set) warnings.push_back(passed(*lift.set, WarningKind::shim_keeps_set));
+        if (lift.fatigue) warnings.push_back(passed(*lift.fatigue, WarningKind::shim_life_ends));
+        return warnings;
+    } catch (const SolveError& error) {
+        return {{.kind = WarningKind::stress_unknown, .detail = error.what()}};
+    }
+}
+
+} // namespace valve::study

@@ -1,0 +1,43 @@
+#pragma once
+
+#include <valve/damper/lift_cache.hpp>
+#include <valve/damper/onset.hpp>
+#include <valve/damper/steady.hpp>
+#include <valve/setup/read.hpp>
+#include <valve/study/warning.hpp>
+
+#include <optional>
+#include <vector>
+
+namespace valve::study {
+
+/// Some strip in the file states a yield strength or a fatigue limit.
+bool states_limits(const setup::Reading& reading);
+
+/// Lowest rod speeds, as magnitudes, at which some shim passes a limit of its strip [m/s]; none up to the top
+/// speed of the search.
+struct StressOnset {
+    std::optional<double> set;     ///< a shim keeps a set
+    std::optional<double> fatigue; ///< a shim is bent beyond endless life
+};
+StressOnset stress_onset(damper::OnsetSearch& search, damper::LiftCache& lifts);
+
+/// Valves whose shims pass a limit of their strip up to the top speed of the search, whatever speeds are
+/// asked elsewhere. Nothing is said of strips that state no limit.
+std::vector<Warning> stress_warnings(damper::OnsetSearch& search, damper::LiftCache& lifts);
+
+/// Valves whose stack buckles into waves up to the top speed of the search: beyond, it lifts more than its
+/// lift curve says; and those whose waves over their ports pass what harmonics follow.
+std::vector<Warning> wave_warnings(damper::OnsetSearch& search, damper::LiftCache& lifts);
+
+/// Stress, then waves.
+std::vector<Warning> shim_warnings(damper::OnsetSearch& search, damper::LiftCache& lifts);
+
+/// Top speed of searches where nobody states one [m/s].
+inline constexpr double usual_top_speed = 4.0;
+
+/// Stress warnings of a file whose strips state a limit: of a damper at mid travel up to usual_top_speed, of
+/// a valve alone by the pressure on its face shim. Nothing of other files.
+std::vector<Warning> stress_warnings(const setup::Reading& reading, damper::LiftCache& lifts);
+
+} // namespace valve::study
