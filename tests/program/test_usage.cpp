@@ -132,9 +132,10 @@ TEST_CASE("wrong usage ends with status 2 and a message on standard error alone"
 TEST_CASE("a choice of spring that is asked for wrongly is wrong usage", "[program]") {
     CHECK(run("support").status == 2);
     for (const char* options :
-         {"--sag wide", "--sag=-3", "--sag '3 N'", "--hit=-1", "--hit nan", "--travels=nan", "--free-sag 30",
+         {"--sag wide", "--sag=-3", "--sag '3 N'", "--hit=-1", "--hit nan", "--travels=nan", "--rates 4,5",
           "--sag 70 --rates 5", "--sag 70 --rates 6,5", "--sag 70 --rates 0,5", "--oils 300,400",
-          "--sag 70 --preloads 0,9", "--sag 70 --oils 300,400"}) {
+          "--sag 70 --preloads 0,9", "--sag 70 --oils 300,400", "--springs 4.6,4.8", "--sag 70 --springs 0,5",
+          "--end-force 8kN --springs 4.6", "-o x.yaml"}) {
         INFO(options);
         const Run wrong = run("support " + found + " " + options);
         CHECK(wrong.status == 2);
@@ -142,6 +143,43 @@ TEST_CASE("a choice of spring that is asked for wrongly is wrong usage", "[progr
         CHECK_THAT(wrong.err, contains_text("wrong usage: --"));
     }
     CHECK(run("support " + found + " " + found + " --sag 70").status == 2);
+}
+
+TEST_CASE("spring and oil are chosen from what is at hand, and written as a set-up", "[program]") {
+    const std::string start = "support " + found + " ";
+    const Run alone = run(start + "--end-force 8kN --json");
+    CHECK(alone.status == 0);
+    CHECK_THAT(alone.out, contains_text("\"chosen\": [\n      \"oil\"\n    ]"));
+    const std::string chosen = file_with("chosen.yaml", "");
+    const Run stock = run(start + "--rider 85kg --sag 75mm --springs 4.4,4.6,4.8,5.0 -o " + chosen);
+    CHECK(stock.status == 0);
+    CHECK_THAT(stock.out, contains_text("The choice as a set-up"));
+    CHECK_THAT(content(chosen),
+               contains_text("support.spring.rate: 4.") && contains_text("support.load.rider: 85 kg"));
+    const Run read_back = run("inspect " + chosen);
+    CHECK(read_back.status == 0);
+}
+
+TEST_CASE("a sweep takes lists of shims and several keys, and goes on past what cannot stand", "[program]") {
+    const std::string start = "curve " + found + " --theory linear --speeds=-1,1 ";
+    const Run shims =
+        run(start + "--sweep 'base.compression.shims=[6 * 24 x 0.15],[5 * 24 x 0.15, 22 x 0.15]'");
+    CHECK(shims.status == 0);
+    CHECK_THAT(shims.out, contains_text("[5 * 24 x 0.15, 22 x 0.15]"));
+
+    const Run grid =
+        run(start + "--json --sweep base.compression=4,12 --sweep 'damper.ring_leak.gap=0.02,0.04'");
+    CHECK(grid.status == 0);
+    for (const char* setting : {"4 / 0.02", "4 / 0.04", "12 / 0.02", "12 / 0.04"})
+        CHECK_THAT(grid.out, contains_text("\"setting\": \"" + std::string(setting) + "\""));
+
+    const Run past = run(start + "--sweep base.compression=4,12,99");
+    CHECK(past.status == 4);
+    CHECK_THAT(past.err, contains_text("base.compression at 99 is left out: "));
+    CHECK_THAT(past.out, contains_text("base.compression at 4 and 12 clicks out"));
+    const Run none = run(start + "--sweep damper.boer=20,30");
+    CHECK(none.status == 3);
+    CHECK(none.out.empty());
 }
 
 TEST_CASE("a bad file ends with status 3 and names the place", "[program]") {

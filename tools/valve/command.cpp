@@ -220,10 +220,4 @@ valve::setup::Reading read_and_warn(const valve::setup::Document& document) {
     return reading;
 }
 
-void require_finite(const std::string& name, const std::vector<double>& values) {
-    for (const double value : values)
-        if (!std::isfinite(value))
-            throw UsageError(fmt::format("{}: {} is not a finite number", name, value));
-}
-
 } // namespace program

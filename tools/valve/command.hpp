@@ -110,9 +110,6 @@ void say_warnings(const valve::setup::Reading& reading);
 /// A document, understood, and its warnings said.
 valve::setup::Reading read_and_warn(const valve::setup::Document& document);
 
-/// Throws UsageError unless every number of option `name` is finite.
-void require_finite(const std::string& name, const std::vector<double>& values);
-
 // One command a file.
 void add_inspect(CLI::App& app, Outcome& outcome);
 void add_lift(CLI::App& app, Outcome& outcome);

@@ -1,13 +1,10 @@
-#include <valve/core/text.hpp>
-#include <valve/core/units.hpp>
+#include <valve/core/error.hpp>
 #include <valve/damper/lift_cache.hpp>
-#include <valve/report/adjusters.hpp>
 #include <valve/report/balance_map.hpp>
 #include <valve/report/curve.hpp>
 #include <valve/report/family.hpp>
 #include <valve/report/measured.hpp>
 #include <valve/report/wear.hpp>
-#include <valve/setup/parameter.hpp>
 
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
@@ -15,11 +12,13 @@
 #include <spdlog/spdlog.h>
 
 #include <algorithm>
+#include <exception>
 #include <functional>
 #include <memory>
-#include <sstream>
+#include <utility>
 
 #include "command.hpp"
+#include "sweep.hpp"
 
 namespace program {
 
@@ -28,8 +27,8 @@ namespace {
 struct Options : CommonOptions {
     std::string file;
     PositionOptions position;
-    std::vector<double> speeds; // [m/s]
-    std::string sweep;
+    std::vector<double> speeds;            // [m/s]
+    std::vector<std::string> sweeps;       // several make a grid
     std::vector<std::string> temperatures; // of the oil, with units or in °C
     bool wear = false;
     std::vector<double> multiples; // of wear
@@ -41,36 +40,6 @@ struct Options : CommonOptions {
         return {speeds, position.travel, position.rod_into, position.top_speed};
     }
 };
-
-valve::report::Sweep temperature_sweep(const Options& options) {
-    quantities_of("--temperatures", options.temperatures, "C"); // checked here, read with the file
-    if (!options.sweep.empty()) throw UsageError("--temperatures: give this or --sweep, not both");
-    if (options.temperatures.size() < 2) throw UsageError("--temperatures: expected at least two");
-    valve::report::Sweep sweep{"oil.temperature", "oil.temperature", {}, {}};
-    for (const std::string& temperature : options.temperatures)
-        sweep.settings.push_back(
-            valve::format_quantity(quantity_of("--temperatures", temperature, "C"), "C"));
-    return sweep;
-}
-
-/// "NAME=VALUE,VALUE…", NAME an adjuster or a dotted key.
-valve::report::Sweep sweep_of(const Options& options) {
-    if (!options.temperatures.empty()) return temperature_sweep(options);
-    const Assignment set = assignment("--sweep", options.sweep);
-    valve::report::Sweep sweep{set.left, valve::setup::full_key(set.left), {}, {}};
-    std::istringstream values(set.right);
-    for (std::string value; std::getline(values, value, ',');)
-        sweep.settings.emplace_back(valve::trimmed(value));
-    if (sweep.settings.size() < 2) throw UsageError("--sweep: expected NAME=VALUE,VALUE,…");
-    for (const valve::study::Adjuster& adjuster :
-         valve::study::adjusters(valve::setup::read(load(options.file, options)))) {
-        if (adjuster.name != set.left && adjuster.key != sweep.key) continue;
-        sweep.key = adjuster.key;
-        sweep.steps = adjuster.steps;
-    }
-    sweep.unit = valve::report::unit_of_settings(sweep.key, sweep.settings);
-    return sweep;
-}
 
 /// Warnings of the files of a family, each once.
 void say_warnings(const valve::report::Family& family) {
@@ -95,19 +64,44 @@ void answer(const Options& options, Outcome& outcome, bool failed, const std::fu
                                  : text();
 }
 
-void run_sweep(const Options& options, Outcome& outcome) {
-    const valve::report::Sweep sweep = sweep_of(options);
-    std::vector<valve::setup::Document> documents;
-    for (const std::string& setting : sweep.settings) {
-        CommonOptions common = static_cast<const CommonOptions&>(options); // its own, for the setting
-        common.set.push_back(sweep.key + "=" + setting);
-        documents.push_back(load(options.file, common));
-    }
+/// The family of the variants that can be read and solved; the others are told and left out. Throws what the
+/// first said where none can.
+valve::report::Family solved(const Options& options, const Variants& variants) {
     valve::damper::LiftCache lifts(options.follow);
-    const valve::report::Family family = valve::report::family(documents, sweep, options.asked(), lifts);
+    valve::report::Family family{variants.sweep, {}};
+    family.sweep.settings.clear();
+    std::exception_ptr first_fault;
+    std::vector<std::string> left_out;
+    for (std::size_t i = 0; i < variants.overrides.size(); ++i) {
+        const std::string& setting = variants.sweep.settings[i];
+        try {
+            CommonOptions common = static_cast<const CommonOptions&>(options); // its own, for the setting
+            common.set.insert(common.set.end(), variants.overrides[i].begin(), variants.overrides[i].end());
+            valve::report::Sweep alone = variants.sweep;
+            alone.settings = {setting};
+            valve::report::Family one =
+                valve::report::family({load(options.file, common)}, alone, options.asked(), lifts);
+            family.members.push_back(std::move(one.members.front()));
+            family.sweep.settings.push_back(setting);
+        } catch (const valve::Error& error) {
+            if (!first_fault) first_fault = std::current_exception();
+            left_out.push_back(
+                fmt::format("{} at {} is left out: {}", variants.sweep.name, setting, error.what()));
+        }
+    }
+    if (family.members.empty()) std::rethrow_exception(first_fault);
+    for (const std::string& fault : left_out)
+        spdlog::warn("{}", fault);
+    return family;
+}
+
+void run_sweep(const Options& options, Outcome& outcome) {
+    const Variants variants = variants_of(options.file, options, options.sweeps, options.temperatures);
+    const valve::report::Family family = solved(options, variants);
     say_warnings(family);
+    const bool is_whole = family.members.size() == variants.overrides.size();
     answer(
-        options, outcome, family.failed(), [&] { return valve::report::json(family); },
+        options, outcome, family.failed() || !is_whole, [&] { return valve::report::json(family); },
         [&] { return valve::report::points(family); }, [&] { return valve::report::text(family); });
 }
 
@@ -164,7 +158,7 @@ void run(const Options& options, Outcome& outcome) {
     check_numbers(options);
     const bool is_map = !options.travels.empty();
     const bool is_wear = options.wear || !options.multiples.empty();
-    const bool is_sweep = !options.sweep.empty() || !options.temperatures.empty();
+    const bool is_sweep = !options.sweeps.empty() || !options.temperatures.empty();
     if (options.lead_at && !is_map) throw UsageError("--lead-at: belongs to --travels");
     if (is_map && options.position.travel) throw UsageError("--travels: give this or --travel, not both");
     if (is_map + is_wear + is_sweep > 1)
@@ -187,9 +181,11 @@ void add_curve(CLI::App& app, Outcome& outcome) {
                    "Rod speeds [m/s], rebound negative: --speeds=-2,-1,1,2; default: 0.02 to 4 both ways")
         ->option_text("M/S,…");
     command
-        ->add_option("--sweep", options->sweep,
+        ->add_option("--sweep", options->sweeps,
                      "A family of curves: an adjuster at several settings, as in --sweep "
-                     "base.compression=0,8,16, or any key: --sweep 'support.leg.oil=360 ml,390 ml'")
+                     "base.compression=0,8,16, or any key: --sweep 'support.leg.oil=360 ml,390 ml'; "
+                     "repeated, every setting of one with every setting of the other")
+        ->allow_extra_args(false)
         ->option_text("NAME=V,V,…");
     command
         ->add_option("--temperatures", options->temperatures,

@@ -1,6 +1,7 @@
 #include <valve/core/units.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/support_comparison.hpp>
+#include <valve/study/choose.hpp>
 #include <valve/study/reading.hpp>
 
 #include <CLI/Config.hpp>
@@ -9,10 +10,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <memory>
+#include <system_error>
 #include <utility>
 
 #include "command.hpp"
+#include "whole_file.hpp"
 
 namespace program {
 
@@ -24,12 +28,14 @@ using valve::report::SupportResult;
 
 struct Options : CommonOptions {
     std::vector<std::string> files;
-    std::vector<double> travels; // [mm]
+    std::vector<double> travels; // [m]
     std::optional<double> hit;   // [J]
     std::string rider, sag, free_sag, end_force;
-    std::vector<double> rates, preloads, oils; // from, to [N/mm], [mm], [ml]
+    std::vector<double> rates, preloads, oils; // from, to [N/m], [m], [m³]
+    std::vector<double> springs, fills;        // at hand [N/m], [m³]
+    std::string output;
 
-    bool chooses() const { return !sag.empty(); }
+    bool chooses() const { return !sag.empty() || !free_sag.empty() || !end_force.empty(); }
 };
 
 /// What an option says, in SI; `text` may carry a unit. None where it was not given.
@@ -44,44 +50,71 @@ std::optional<double> quantity(const std::string& name, const std::string& text,
     }
 }
 
-void set_bounds(Bounds& bounds, const std::string& name, const std::vector<double>& given, double si) {
+void set_bounds(Bounds& bounds, const std::string& name, const std::vector<double>& given) {
     if (given.empty()) return;
-    require_finite(name, given);
     if (given.size() != 2 || given[0] < 0.0 || given[0] > given[1])
         throw UsageError(fmt::format("{}: expected FROM,TO", name));
-    bounds = {given[0] * si, given[1] * si};
+    bounds = {given[0], given[1]};
+}
+
+void require_above_zero(const char* name, const std::vector<double>& stock) {
+    if (std::any_of(stock.begin(), stock.end(), [](double value) { return !(value > 0.0); }))
+        throw UsageError(fmt::format("{}: expected values above 0", name));
 }
 
 void choose(const Options& options, SupportResult& result) {
     const valve::damper::SetUp& unit = *result.reading.unit;
-    const valve::damper::SupportGoal goal{*quantity("--sag", options.sag, "mm"),
+    const valve::damper::SupportGoal goal{quantity("--sag", options.sag, "mm"),
                                           quantity("--free-sag", options.free_sag, "mm"),
                                           quantity("--end-force", options.end_force, "N")};
     valve::damper::Buildable limits = valve::damper::buildable(unit);
-    set_bounds(limits.rate, "--rates", options.rates, 1e3);
+    set_bounds(limits.rate, "--rates", options.rates);
     if (!(limits.rate.low > 0.0)) throw UsageError("--rates: a spring has a rate above 0");
-    set_bounds(limits.preload, "--preloads", options.preloads, 1e-3);
-    set_bounds(limits.oil, "--oils", options.oils, 1e-6);
-    result.chosen = {goal, limits, valve::damper::choose(unit, goal, limits)};
+    set_bounds(limits.preload, "--preloads", options.preloads);
+    set_bounds(limits.oil, "--oils", options.oils);
+    require_above_zero("--springs", options.springs);
+    require_above_zero("--fills", options.fills);
+    const valve::study::SupportChoice made =
+        valve::study::choose_support(unit, goal, limits, {options.springs, options.fills});
+    result.chosen = {made.goal, made.limits, made.choice};
     const auto refuse_idle = [&](const char* name, const std::vector<double>& given, Chosen what) {
-        const std::vector<Chosen>& chosen = result.chosen->choice.chosen;
+        const std::vector<Chosen>& chosen = made.choice.chosen;
         if (!given.empty() && std::find(chosen.begin(), chosen.end(), what) == chosen.end())
             throw UsageError(fmt::format("{}: the options given leave nothing of this to choose", name));
     };
+    refuse_idle("--rates", options.rates, Chosen::rate);
+    refuse_idle("--springs", options.springs, Chosen::rate);
     refuse_idle("--preloads", options.preloads, Chosen::preload);
     refuse_idle("--oils", options.oils, Chosen::oil);
+    refuse_idle("--fills", options.fills, Chosen::oil);
+}
+
+/// The file that makes the choice out of the one given, as it would stand beside `beside`.
+std::string chosen_file(const Options& options, const SupportResult& result, const std::string& beside) {
+    namespace fs = std::filesystem;
+    const valve::setup::Document& written = *result.reading.written;
+    const std::string& file = options.files.front();
+    std::error_code ignored;
+    const fs::path folder = fs::absolute(fs::path(beside), ignored).parent_path();
+    const fs::path from = fs::absolute(file, ignored).lexically_relative(folder);
+    return valve::setup::variant_text(
+        valve::setup::Document::load(file), valve::study::with_choice(written, result.chosen->choice),
+        result.reading.title + ", spring and oil chosen", from.generic_string());
 }
 
 void require_goal_where_it_counts(const Options& options) {
     if (options.chooses()) {
-        if (options.files.size() > 1) throw UsageError("--sag: a spring is chosen for one file at a time");
+        if (options.files.size() > 1)
+            throw UsageError("--sag, --free-sag, --end-force: a spring is chosen for one file at a time");
         return;
     }
     for (const auto& [name, given] :
-         {std::pair{"--free-sag", !options.free_sag.empty()},
-          std::pair{"--end-force", !options.end_force.empty()}, std::pair{"--rates", !options.rates.empty()},
-          std::pair{"--preloads", !options.preloads.empty()}, std::pair{"--oils", !options.oils.empty()}})
-        if (given) throw UsageError(fmt::format("{}: belongs to a choice: give --sag as well", name));
+         {std::pair{"--rates", !options.rates.empty()}, std::pair{"--preloads", !options.preloads.empty()},
+          std::pair{"--oils", !options.oils.empty()}, std::pair{"--springs", !options.springs.empty()},
+          std::pair{"--fills", !options.fills.empty()}, std::pair{"--output", !options.output.empty()}})
+        if (given)
+            throw UsageError(
+                fmt::format("{}: belongs to a choice: give --sag, --free-sag or --end-force as well", name));
 }
 
 std::vector<SupportResult> results_of(const Options& options) {
@@ -89,8 +122,7 @@ std::vector<SupportResult> results_of(const Options& options) {
     if (const auto rider = quantity("--rider", options.rider, "kg"))
         common.set.push_back(fmt::format("support.load.rider={}", valve::format_quantity(*rider, "kg")));
     valve::report::SupportOptions asked{{}, options.hit};
-    for (const double travel : options.travels)
-        asked.travels.push_back(travel * 1e-3);
+    asked.travels = options.travels;
 
     std::vector<SupportResult> results;
     for (const std::string& file : options.files)
@@ -100,12 +132,14 @@ std::vector<SupportResult> results_of(const Options& options) {
 }
 
 void run(const Options& options, Outcome& outcome) {
-    require_finite("--travels", options.travels);
     if (options.hit && !(*options.hit >= 0.0 && std::isfinite(*options.hit)))
         throw UsageError(fmt::format("--hit: expected an energy in joules, got {}", *options.hit));
     require_goal_where_it_counts(options);
     std::vector<SupportResult> results = results_of(options);
     if (options.chooses()) choose(options, results.front());
+
+    if (!options.output.empty())
+        write_whole(options.output, chosen_file(options, results.front(), options.output));
 
     const bool is_one = results.size() == 1;
     if (options.json) {
@@ -116,6 +150,12 @@ void run(const Options& options, Outcome& outcome) {
                                                  : valve::report::points(results));
     } else {
         outcome.text = is_one ? valve::report::text(results.front()) : valve::report::text(results);
+        if (options.chooses()) {
+            outcome.text += "\nThe choice as a set-up, rounded as springs are bought and oil is filled in";
+            outcome.text += options.output.empty() ? " (-o FILE.yaml writes it):\n" : ":\n";
+            outcome.text += chosen_file(options, results.front(),
+                                        options.output.empty() ? options.files.front() : options.output);
+        }
     }
 }
 
@@ -130,13 +170,15 @@ void add_support(CLI::App& app, Outcome& outcome) {
                      "Set-up file; several of one end are compared, a fork and a shock are front and rear")
         ->required()
         ->option_text(" ");
-    const auto list = [&](const char* name, std::vector<double>& values, const char* text, const char* what) {
-        command->add_option(name, values, what)->delimiter(',')->allow_extra_args(false)->option_text(text);
+    const auto list = [&](const char* name, std::vector<double>& values, const char* unit, const char* text,
+                          const char* what) {
+        add_quantities(*command, name, values, unit, what)->option_text(text);
     };
     const auto value = [&](const char* name, std::string& text, const char* shape, const char* what) {
         command->add_option(name, text, what)->option_text(shape);
     };
-    list("--travels", options->travels, "MM,…", "Travels from full extension [mm]; default: even steps");
+    list("--travels", options->travels, "mm", "MM,…",
+         "Travels from full extension [mm]; default: even steps");
     command
         ->add_option(
             "--hit", options->hit,
@@ -144,14 +186,19 @@ void add_support(CLI::App& app, Outcome& outcome) {
         ->option_text("J");
     value("--rider", options->rider, "KG", "Rider with gear, in place of support.load.rider");
     value("--sag", options->sag, "MM", "Choose the spring for this sag with the rider");
-    value("--free-sag", options->free_sag, "MM", "and the preload for this sag without the rider");
+    value("--free-sag", options->free_sag, "MM", "Choose the preload for this sag without the rider");
     value("--end-force", options->end_force, "N",
-          "and the oil (of a shock: the preload) for this force at full travel, all legs together");
-    list("--rates", options->rates, "FROM,TO",
+          "Choose the oil (of a shock: the preload) for this force at full travel, all legs together");
+    list("--rates", options->rates, "N/mm", "FROM,TO",
          "Spring rates to be had [N/mm]; default: half to twice the file's");
-    list("--preloads", options->preloads, "FROM,TO", "Preloads that can be set [mm]; default: 0 to 20");
-    list("--oils", options->oils, "FROM,TO",
+    list("--preloads", options->preloads, "mm", "FROM,TO", "Preloads that can be set [mm]; default: 0 to 20");
+    list("--oils", options->oils, "ml", "FROM,TO",
          "Oil that may be filled in [ml]; default: 0 to what leaves 1 ml of air at full travel");
+    list("--springs", options->springs, "N/mm", "RATE,…", "Springs at hand, in place of --rates [N/mm]");
+    list("--fills", options->fills, "ml", "ML,…", "Oil fillings to choose from, in place of --oils [ml]");
+    command
+        ->add_option("-o,--output", options->output, "Where the choice goes as a set-up, a variant of FILE")
+        ->option_text("FILE.yaml");
     add_common(*command, *options, true);
     set_footer(
         *command,

@@ -40,6 +40,19 @@ std::vector<Worn> cases(const damper::SetUp& unit, const std::vector<double>& mu
     return list;
 }
 
+/// The set-up so worn, edited by key.
+setup::Reading worn_reading(const setup::Reading& reading, const Worn& worn) {
+    if (worn.ring == 1.0 && worn.seal == 1.0) return reading;
+    if (!reading.written)
+        throw std::invalid_argument("wear_family: the reading does not know what was written");
+    const damper::SetUp& unit = *reading.unit;
+    setup::Document document = *reading.written;
+    if (worn.ring != 1.0)
+        document = document.with("damper.ring_leak.gap", worn.ring * unit.cartridge.ring_leak->gap);
+    if (worn.seal != 1.0) document = document.with("reservoir.friction", worn.seal * unit.reservoir.friction);
+    return setup::read(document);
+}
+
 /// What the file's values are, and what is made of them.
 std::string assumption(const damper::SetUp& unit) {
     std::vector<std::string> values;
@@ -80,9 +93,7 @@ Family wear_family(const std::string& file, const setup::Reading& reading,
     family.sweep.name = "Wear";
     family.sweep.assumption = assumption(unit);
     for (const Worn& worn : cases(unit, multiples)) {
-        setup::Reading member = reading;
-        if (has_ring(unit)) member.unit->cartridge.ring_leak->gap *= worn.ring;
-        member.unit->reservoir.friction *= worn.seal;
+        setup::Reading member = worn_reading(reading, worn);
         family.sweep.settings.push_back(worn.name);
         family.members.push_back(study::curve_result(file, std::move(member), asked, lifts));
     }

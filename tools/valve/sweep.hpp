@@ -1,0 +1,23 @@
+#pragma once
+
+#include <valve/report/family.hpp>
+
+#include <string>
+#include <vector>
+
+#include "command.hpp"
+
+namespace program {
+
+/// A sweep and the values that each of its settings gives beside the file.
+struct Variants {
+    valve::report::Sweep sweep;
+    std::vector<std::vector<std::string>> overrides; // KEY=VALUE, by setting
+};
+
+/// `--sweep` (several make a grid: every setting of one with every setting of the other) or `--temperatures`
+/// of `file`. Throws UsageError for what names no settings.
+Variants variants_of(const std::string& file, const CommonOptions& common,
+                     const std::vector<std::string>& sweeps, const std::vector<std::string>& temperatures);
+
+} // namespace program
