@@ -1,7 +1,6 @@
 #include <damper/samples.hpp>
 #include <support/catch.hpp>
 #include <valve/damper/lift_cache.hpp>
-#include <valve/stack/ring_curve.hpp>
 
 using namespace valve;
 using damper::Place;
@@ -40,8 +39,8 @@ TEST_CASE("seats of their own open by the lift over the ports, a ring by its mea
     const stack::LiftLaw over_ports = rebound(cache.laws(setup));
     CHECK(cache.size() == 4); // one curve for both
 
-    stack::Path path(setup.valves[Place::piston_rebound]->stack, stack::Theory::large_deflection, {});
-    const std::optional<stack::RingLift> ring = stack::ring_lift_at(path, 0.2e5);
+    const std::optional<stack::RingLift> ring =
+        stack::Solution(setup.valves[Place::piston_rebound]->stack).ring_lift(0.2e5);
     REQUIRE(ring);
     CHECK_THAT(over_ports.at(0.2e5).lift, WithinRel(ring->open_arcs, 2e-3)); // that of the interpolation
     CHECK_THAT(mean.at(0.2e5).lift, WithinRel(ring->mean, 2e-3));
@@ -55,8 +54,8 @@ TEST_CASE("stacks followed at the same time are those followed one by one", "[da
     together.laws(setup);
     for (const Place place : damper::all_places) {
         const stack::Stack& stack = setup.valves[place]->stack;
-        const stack::LiftCurve alone = stack::follow(stack, options);
-        const stack::LiftCurve& cached = together.curve(stack);
+        const stack::LiftCurve alone = stack::Solution(stack, options).curve();
+        const stack::LiftCurve cached = together.curve(stack);
         REQUIRE(cached.points.size() == alone.points.size());
         for (std::size_t i = 0; i < alone.points.size(); ++i) {
             CHECK(cached.points[i].pressure == alone.points[i].pressure);

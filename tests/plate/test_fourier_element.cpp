@@ -3,6 +3,7 @@
 #include <valve/plate/detail/shape.hpp>
 
 #include <Eigen/Cholesky>
+#include <Eigen/Eigenvalues>
 
 #include <array>
 #include <cmath>
@@ -27,6 +28,12 @@ ElementVector bent_sample(unsigned seed) {
     q << 1e-4 * unit(random), 0.1 * unit(random), 1e-6 * unit(random), 1e-4 * unit(random),
         0.1 * unit(random), 1e-6 * unit(random);
     return q;
+}
+
+BentFourierElement::Matrix tangent_of(int n, const ElementVector& bent) {
+    const BentFourierElement element(inner, inner + size, n, steel.poisson_ratio);
+    return element.tangent(bending_stiffness(steel, thickness), membrane_stiffness(steel, thickness),
+                           element.bent(bent));
 }
 
 /// An annulus that moves as it likes: the whole von Kármán energy, integrated over radius and angle. Motion:
@@ -144,14 +151,14 @@ private:
 
 TEST_CASE("without nodal diameters an element's matrices are those of the axisymmetric one", "[plate]") {
     const Element round(inner, inner + size, 0.3);
-    const FourierElement element(inner, inner + size, 0);
+    const FourierElement element(inner, inner + size, 0, 0.3);
     const ElementVector q = bent_sample(1);
     ElementVector force = ElementVector::Zero();
     ElementMatrix bending = ElementMatrix::Zero();
     round.add_bending(1.0, q, force, bending);
     constexpr std::array<Eigen::Index, 4> deflections{0, 1, 3, 4};
     // The same integrals by the same rule: rounding only, on the scale of the diagonal.
-    const Eigen::Matrix4d own = element.bending(0.3);
+    const Eigen::Matrix4d own = element.bending();
     for (std::size_t i = 0; i < 4; ++i)
         for (std::size_t j = 0; j < 4; ++j) {
             const double expected = bending(deflections[i], deflections[j]);
@@ -164,7 +171,7 @@ TEST_CASE("without nodal diameters an element's matrices are those of the axisym
     ElementMatrix tangent = ElementMatrix::Zero();
     round.add_bending(bending_stiffness(steel, thickness), q, force, tangent);
     round.add_membrane(membrane_stiffness(steel, thickness), q, false, force, tangent);
-    const FourierElement::Matrix whole = element.tangent(steel, thickness, q);
+    const BentFourierElement::Matrix whole = tangent_of(0, q);
     constexpr std::array<Eigen::Index, 6> shared{0, 1, 2, 4, 5, 6}; // all but v
     for (std::size_t i = 0; i < 6; ++i)
         for (std::size_t j = 0; j < 6; ++j) {
@@ -183,8 +190,7 @@ TEST_CASE("an element's tangent is the second derivative of the energy round the
     for (int n = 0; n <= 3; ++n) {
         CAPTURE(n);
         const ElementVector q = bent_sample(7);
-        const FourierElement::Matrix own =
-            FourierElement(inner, inner + size, n).tangent(steel, thickness, q);
+        const BentFourierElement::Matrix own = tangent_of(n, q);
         Annulus::Hessian full = Annulus(q, n).hessian(steps);
         if (n == 0) { // v is sin 0: it has no energy, and the element's v stands apart
             for (const Eigen::Index i : {6, 7, 12, 13, 14, 15})
@@ -212,12 +218,38 @@ TEST_CASE("an element's mass is that of its metal", "[plate]") {
     lift << 1.0, 0.0, 1.0, 0.0;
     const double area = std::numbers::pi * size * (2.0 * inner + size);
     // cos² has half the mean of 1; rounding of an exact rule.
-    CHECK_THAT(lift.dot(FourierElement(inner, inner + size, 0).mass() * lift), WithinRel(area, 1e-13));
-    CHECK_THAT(lift.dot(FourierElement(inner, inner + size, 2).mass() * lift), WithinRel(0.5 * area, 1e-13));
+    CHECK_THAT(lift.dot(FourierElement(inner, inner + size, 0, 0.3).mass() * lift), WithinRel(area, 1e-13));
+    CHECK_THAT(lift.dot(FourierElement(inner, inner + size, 2, 0.3).mass() * lift),
+               WithinRel(0.5 * area, 1e-13));
 }
 
 TEST_CASE("an element with nodal diameters refuses what makes no ring", "[plate]") {
-    CHECK_THROWS_AS(FourierElement(0.0, 1e-3, 1), std::invalid_argument);
-    CHECK_THROWS_AS(FourierElement(2e-3, 1e-3, 1), std::invalid_argument);
-    CHECK_THROWS_AS(FourierElement(1e-3, 2e-3, -1), std::invalid_argument);
+    CHECK_THROWS_AS(FourierElement(0.0, 1e-3, 1, 0.3), std::invalid_argument);
+    CHECK_THROWS_AS(FourierElement(2e-3, 1e-3, 1, 0.3), std::invalid_argument);
+    CHECK_THROWS_AS(FourierElement(1e-3, 2e-3, -1, 0.3), std::invalid_argument);
+}
+
+TEST_CASE("what bends and is pressed alone is no stiffer than the whole element", "[plate]") {
+    // The whole less the bound, with u and v free, is what motions stretch: positive semi-definite.
+    const double D = bending_stiffness(steel, thickness);
+    const double C = membrane_stiffness(steel, thickness);
+    for (int n = 0; n <= 5; ++n)
+        for (unsigned seed = 1; seed <= 5; ++seed) {
+            CAPTURE(n, seed);
+            const BentFourierElement element(inner, inner + size, n, steel.poisson_ratio);
+            const BentElement::State bent = element.bent(bent_sample(seed));
+            BentFourierElement::Matrix rest = element.tangent(D, C, bent);
+            const Eigen::Matrix4d bound = element.tangent_at_least(D, C, bent);
+            constexpr std::array<Eigen::Index, 4> deflections{0, 1, 4, 5};
+            for (std::size_t i = 0; i < 4; ++i)
+                for (std::size_t j = 0; j < 4; ++j)
+                    rest(deflections[i], deflections[j]) -=
+                        bound(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j));
+            // In units of its diagonal, the least eigenvalue is rounding.
+            const Eigen::Matrix<double, 8, 1> scale = rest.diagonal().cwiseAbs().cwiseSqrt();
+            const BentFourierElement::Matrix scaled =
+                scale.cwiseInverse().asDiagonal() * rest * scale.cwiseInverse().asDiagonal();
+            const Eigen::SelfAdjointEigenSolver<BentFourierElement::Matrix> solver(scaled);
+            CHECK(solver.eigenvalues()[0] > -1e-6);
+        }
 }

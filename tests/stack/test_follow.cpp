@@ -1,7 +1,8 @@
 #include <stack/samples.hpp>
+#include <stack/solved.hpp>
 #include <support/catch.hpp>
-#include <valve/stack/follow.hpp>
 #include <valve/stack/lift_law.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <algorithm>
 #include <array>
@@ -11,6 +12,8 @@
 using namespace valve;
 using namespace valve::stack;
 using valve::stack::testing::check_plate;
+using valve::stack::testing::curve_of;
+using valve::stack::testing::states_at;
 
 namespace {
 
@@ -36,7 +39,7 @@ const Event* find(const LiftCurve& curve, EventKind kind) {
 TEST_CASE("lift never falls along the pressure, and forces balance the load", "[stack]") {
     for (const Theory theory : {Theory::linear, Theory::large_deflection}) {
         for (const Stack& stack : {two_stage(), check_plate()}) {
-            const LiftCurve curve = follow(stack, {.theory = theory, .max_pressure = 20e5});
+            const LiftCurve curve = curve_of(stack, {.theory = theory, .max_pressure = 20e5});
             double lift = -1e-9;
             for (const LiftPoint& p : curve.points) {
                 CHECK(p.seat_lift >= lift - 1e-10);
@@ -59,7 +62,7 @@ TEST_CASE("between the points of a curve its law is the lift", "[stack]") {
     for (const Theory theory : {Theory::linear, Theory::large_deflection})
         for (const Stack& stack : {two_stage(), check_plate(), disc}) {
             const FollowOptions options{.theory = theory, .max_pressure = 20e5};
-            const LiftCurve curve = follow(stack, options);
+            const LiftCurve curve = curve_of(stack, options);
             const LiftLaw law(curve);
             std::vector<double> between;
             for (std::size_t i = 1; i < curve.points.size(); ++i)
@@ -75,7 +78,7 @@ TEST_CASE("between the points of a curve its law is the lift", "[stack]") {
 }
 
 TEST_CASE("a preloaded stack cracks where its seat lets go", "[stack]") {
-    const LiftCurve curve = follow(two_stage(), {.max_pressure = 20e5});
+    const LiftCurve curve = curve_of(two_stage(), {.max_pressure = 20e5});
     const Event* crack = find(curve, EventKind::crack);
     REQUIRE(crack != nullptr);
     CHECK(crack->pressure == curve.crack_pressure);
@@ -89,18 +92,18 @@ TEST_CASE("a preloaded stack cracks where its seat lets go", "[stack]") {
 }
 
 TEST_CASE("the gap of a two-stage stack closes at the edge of the upper group", "[stack]") {
-    const LiftCurve curve = follow(two_stage(), {.max_pressure = 50e5});
+    const LiftCurve curve = curve_of(two_stage(), {.max_pressure = 50e5});
     const Event* touch = find(curve, EventKind::gap_closing);
     REQUIRE(touch != nullptr);
     CHECK(touch->shims == std::vector<int>{2, 4});
     CHECK_THAT(touch->radius, WithinAbs(12e-3, 1e-9));
     // Stiffer plates close it later.
-    const LiftCurve linear = follow(two_stage(), {.theory = Theory::linear, .max_pressure = 50e5});
+    const LiftCurve linear = curve_of(two_stage(), {.theory = Theory::linear, .max_pressure = 50e5});
     CHECK(touch->pressure > find(linear, EventKind::gap_closing)->pressure);
 }
 
 TEST_CASE("a floated plate starts and stops where spring and load say", "[stack]") {
-    const LiftCurve curve = follow(check_plate(), {.max_pressure = 5e5});
+    const LiftCurve curve = curve_of(check_plate(), {.max_pressure = 5e5});
     // Vertical balance alone: the plate's bending takes no part in it.
     REQUIRE(curve.float_start_pressure);
     CHECK_THAT(*curve.float_start_pressure, WithinRel(2.0 / curve.load_area, 1e-6));
@@ -113,7 +116,7 @@ TEST_CASE("a rigid disc follows its coil in closed form", "[stack]") {
     Stack stack = check_plate();
     stack.disc = Disc{13e-3, 2e-3};
     stack.shims.clear();
-    const LiftCurve curve = follow(stack, {.max_pressure = 5e5});
+    const LiftCurve curve = curve_of(stack, {.max_pressure = 5e5});
     CHECK_THAT(curve.crack_pressure, WithinRel(2.0 / curve.load_area, 1e-12));
     CHECK(curve.points.back().float_lift == 1.2e-3);
     for (const LiftPoint& p : curve.points)
@@ -124,7 +127,7 @@ TEST_CASE("a rigid disc follows its coil in closed form", "[stack]") {
 TEST_CASE("a float without a spring still has one lift for a pressure", "[stack]") {
     Stack stack = check_plate();
     stack.floating->spring_rate = 0.0;
-    const LiftCurve curve = follow(stack, {.max_pressure = 1e5});
+    const LiftCurve curve = curve_of(stack, {.max_pressure = 1e5});
     const Event* stop = find(curve, EventKind::stop);
     REQUIRE(stop != nullptr);
     CHECK_THAT(stop->pressure - *curve.float_start_pressure, WithinAbs(10.0, 0.1)); // no_spring_pressure
@@ -133,7 +136,7 @@ TEST_CASE("a float without a spring still has one lift for a pressure", "[stack]
 TEST_CASE("beyond the theory a curve ends and says why", "[stack]") {
     Stack stack = check_plate();
     stack.shims[0].thickness = 0.05e-3;
-    const LiftCurve curve = follow(stack, {.max_pressure = 200e5});
+    const LiftCurve curve = curve_of(stack, {.max_pressure = 200e5});
     REQUIRE(curve.end_reason);
     CHECK(curve.end_reason->find("0.5 rad") != std::string::npos);
     const double end = curve.points.back().pressure;
@@ -148,5 +151,5 @@ TEST_CASE("a stack bent beyond the theory by its own seat has no curve, and says
     stack.edge = InnerEdge::clamped;
     stack.shims.resize(3, stack.shims.front());
     stack.seat.height = 2e-3; // over 3 mm from the clamp
-    CHECK_THROWS_AS(follow(stack), valve::SolveError);
+    CHECK_THROWS_AS(curve_of(stack), valve::SolveError);
 }

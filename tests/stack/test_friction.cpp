@@ -1,9 +1,7 @@
 #include <stack/samples.hpp>
 #include <support/catch.hpp>
-#include <valve/stack/friction.hpp>
-#include <valve/stack/shapes.hpp>
+#include <valve/stack/solution.hpp>
 
-#include <array>
 #include <cmath>
 #include <stdexcept>
 
@@ -12,7 +10,7 @@ using namespace valve::stack;
 namespace {
 
 constexpr double thickness = 0.15e-3;
-constexpr std::array<double, 1> pressure{1e5};
+constexpr double pressure = 1e5;
 
 /// `count` equal shims, clamped, under a knife-edge seat at their rim and a full ring of pressure.
 Stack equal_shims(std::size_t count) {
@@ -25,12 +23,12 @@ Stack equal_shims(std::size_t count) {
 }
 
 double share(const Stack& stack, double coefficient, Theory theory) {
-    return friction_at(stack, pressure, coefficient, {.theory = theory}).front().share;
+    return Solution(stack, {.theory = theory}).friction(pressure, coefficient).share;
 }
 
 /// ∫ w' dA / ∫ w dA of one linear shim, by the trapezoidal rule over its nodes [1/m].
 double slope_by_lift() {
-    const StackShape bent = shapes_at(equal_shims(1), pressure, {.theory = Theory::linear}).front();
+    const StackShape bent = Solution(equal_shims(1), {.theory = Theory::linear}).shape(pressure);
     const ShimShape& shim = bent.shims.front();
     double slopes = 0.0;
     double lifts = 0.0;
@@ -64,19 +62,17 @@ TEST_CASE("friction of equal linear shims is that of the closed form", "[stack]"
 }
 
 TEST_CASE("friction grows in proportion to its coefficient and bounds the lift's hysteresis", "[stack]") {
-    const Stack stack = equal_shims(4);
-    const std::array<double, 2> pressures{4e5, 1e5};
-    const std::vector<FrictionEstimate> weak = friction_at(stack, pressures, 0.1);
-    const std::vector<FrictionEstimate> strong = friction_at(stack, pressures, 0.2);
-    for (std::size_t i = 0; i < pressures.size(); ++i) {
-        CHECK(weak[i].pressure == pressures[i]);
-        CHECK(weak[i].share > 0.0);
-        CHECK_THAT(strong[i].share, WithinRel(2.0 * weak[i].share, 1e-12));
+    const Solution stack(equal_shims(4));
+    for (const double at : {4e5, 1e5}) {
+        const FrictionEstimate weak = stack.friction(at, 0.1);
+        const FrictionEstimate strong = stack.friction(at, 0.2);
+        CHECK(weak.pressure == at);
+        CHECK(weak.share > 0.0);
+        CHECK_THAT(strong.share, WithinRel(2.0 * weak.share, 1e-12));
         // The lift that so much more pressure gives, by central difference.
-        const double band = weak[i].share * pressures[i];
-        const std::array<double, 2> around{pressures[i] - band, pressures[i] + band};
-        const std::vector<LiftPoint> points = states_at(stack, around);
-        CHECK_THAT(weak[i].lift, WithinRel(0.5 * (points[1].seat_lift - points[0].seat_lift), 1e-2));
+        const double band = weak.share * at;
+        const double rise = stack.at(at + band).seat_lift - stack.at(at - band).seat_lift;
+        CHECK_THAT(weak.lift, WithinRel(0.5 * rise, 1e-2));
     }
 }
 
@@ -84,18 +80,19 @@ TEST_CASE("what a float lifts as a whole does not slide", "[stack]") {
     // While the plates float, the pressure's work goes into the spring.
     Stack floated = testing::check_plate();
     floated.shims.assign(3, {13e-3, 0.2e-3, {}});
-    constexpr std::array<double, 1> floats_at{11e3};
-    const LiftPoint state = states_at(floated, floats_at).front();
+    constexpr double floats_at = 11e3;
+    const Solution solution(floated);
+    const LiftPoint state = solution.at(floats_at);
     REQUIRE(state.float_lift > 0.1e-3);
     REQUIRE(state.stop_force == 0.0);
-    const double on_spring = friction_at(floated, floats_at, 0.12).front().share;
-    const double on_stop = friction_at(floated, pressure, 0.12).front().share;
+    const double on_spring = solution.friction(floats_at, 0.12).share;
+    const double on_stop = solution.friction(pressure, 0.12).share;
     CHECK(on_spring > 0.0);
     CHECK(on_spring < 0.1 * on_stop);
 }
 
 TEST_CASE("friction refuses a negative coefficient and no pressure", "[stack]") {
-    const std::array<double, 1> none{0.0};
-    CHECK_THROWS_AS(friction_at(equal_shims(2), pressure, -0.1), std::invalid_argument);
-    CHECK_THROWS_AS(friction_at(equal_shims(2), none, 0.1), std::invalid_argument);
+    const Solution stack(equal_shims(2));
+    CHECK_THROWS_AS(stack.friction(pressure, -0.1), std::invalid_argument);
+    CHECK_THROWS_AS(stack.friction(0.0, 0.1), std::invalid_argument);
 }

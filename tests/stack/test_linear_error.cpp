@@ -1,8 +1,9 @@
 #include <stack/samples.hpp>
+#include <stack/solved.hpp>
 #include <support/catch.hpp>
-#include <valve/stack/follow.hpp>
 #include <valve/stack/lift_law.hpp>
 #include <valve/stack/linear_error.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <cmath>
 
@@ -13,8 +14,8 @@ TEST_CASE("linear plates are off from where their lift leaves the true one by 5 
     Stack stack = testing::check_plate();
     stack.edge = InnerEdge::clamped;
     stack.floating.reset();
-    const LiftCurve curve = follow(stack, {.max_pressure = 20e5});
-    const LiftCurve linear = follow(stack, {.theory = Theory::linear, .max_pressure = 20e5});
+    const LiftCurve curve = testing::curve_of(stack, {.max_pressure = 20e5});
+    const LiftCurve linear = testing::curve_of(stack, {.theory = Theory::linear, .max_pressure = 20e5});
     const LinearError error = linear_error(curve, linear);
     REQUIRE(error.from_pressure);
     CHECK(error.end_pressure == 20e5);
@@ -27,6 +28,7 @@ TEST_CASE("linear plates are off from where their lift leaves the true one by 5 
 }
 
 TEST_CASE("a curve is off by nothing from itself", "[stack]") {
-    const LiftCurve linear = follow(testing::check_plate(), {.theory = Theory::linear, .max_pressure = 2e5});
+    const LiftCurve linear =
+        testing::curve_of(testing::check_plate(), {.theory = Theory::linear, .max_pressure = 2e5});
     CHECK_FALSE(linear_error(linear, linear).from_pressure);
 }

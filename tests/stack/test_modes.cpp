@@ -1,11 +1,9 @@
 #include <stack/samples.hpp>
 #include <support/catch.hpp>
 #include <valve/plate/detail/vibration.hpp>
-#include <valve/stack/follow.hpp>
-#include <valve/stack/modes.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <numbers>
 #include <stdexcept>
@@ -29,6 +27,14 @@ Stack clamped(const std::vector<Cut>& cuts) {
     return stack;
 }
 
+Modes modes_of(const Stack& stack, const ModesOptions& options = {}) {
+    return Solution(stack).modes(options);
+}
+
+Modes linear_modes_of(const Stack& stack, double pressure) {
+    return Solution(stack, {.theory = Theory::linear}).modes({.pressure = pressure});
+}
+
 const Mode& mode(const Modes& modes, int nodal_diameters, int family) {
     for (const Mode& mode : modes.modes)
         if (mode.nodal_diameters == nodal_diameters && mode.family == family) return mode;
@@ -38,8 +44,8 @@ const Mode& mode(const Modes& modes, int nodal_diameters, int family) {
 } // namespace
 
 TEST_CASE("equal shims that touch vibrate as one of them", "[stack]") {
-    const Modes one = natural_frequencies(clamped({{15, 0.2}}));
-    const Modes three = natural_frequencies(clamped({{15, 0.2}, {15, 0.2}, {15, 0.2}}));
+    const Modes one = modes_of(clamped({{15, 0.2}}));
+    const Modes three = modes_of(clamped({{15, 0.2}, {15, 0.2}, {15, 0.2}}));
     REQUIRE(one.modes.size() == 12);
     REQUIRE(three.modes.size() == 12);
     for (std::size_t i = 0; i < 12; ++i) // Lanczos' accuracy, and elements conditioned as size⁻⁴
@@ -48,11 +54,11 @@ TEST_CASE("equal shims that touch vibrate as one of them", "[stack]") {
 
 TEST_CASE("three equal shims in oil vibrate as one of three times the stiffness and mass", "[stack]") {
     const ModesOptions oil{.oil_density = 850.0};
-    const Modes three = natural_frequencies(clamped({{15, 0.2}, {15, 0.2}, {15, 0.2}}), oil);
+    const Modes three = modes_of(clamped({{15, 0.2}, {15, 0.2}, {15, 0.2}}), oil);
     Stack one = clamped({{15, 0.2}});
     one.shims.front().material.youngs_modulus *= 3.0;
     one.shims.front().material.density *= 3.0;
-    const Modes single = natural_frequencies(one, oil);
+    const Modes single = modes_of(one, oil);
     for (std::size_t i = 0; i < 12; ++i) {
         CHECK_THAT(*three.modes[i].frequency_oil, WithinRel(*single.modes[i].frequency_oil, 1e-6));
         CHECK(three.modes[i].frequency_oil < three.modes[i].frequency_air);
@@ -60,9 +66,9 @@ TEST_CASE("three equal shims in oil vibrate as one of three times the stiffness 
 }
 
 TEST_CASE("a smaller shim on top stiffens more than it weighs", "[stack]") {
-    const double bare = *mode(natural_frequencies(clamped({{15, 0.2}})), 0, 0).frequency_air;
-    const double backed = *mode(natural_frequencies(clamped({{15, 0.2}, {9, 0.2}})), 0, 0).frequency_air;
-    const double doubled = *mode(natural_frequencies(clamped({{15, 0.4}})), 0, 0).frequency_air;
+    const double bare = *mode(modes_of(clamped({{15, 0.2}})), 0, 0).frequency_air;
+    const double backed = *mode(modes_of(clamped({{15, 0.2}, {9, 0.2}})), 0, 0).frequency_air;
+    const double doubled = *mode(modes_of(clamped({{15, 0.4}})), 0, 0).frequency_air;
     CHECK(backed > bare);
     CHECK(backed < doubled);
 }
@@ -70,21 +76,20 @@ TEST_CASE("a smaller shim on top stiffens more than it weighs", "[stack]") {
 TEST_CASE("groups that a gap parts vibrate each for itself until the gap has closed", "[stack]") {
     // The 7 mm shim leaves 0.1 mm between a soft and a stiff shim.
     const Stack stack = clamped({{15, 0.1}, {7, 0.1}, {15, 0.4}});
-    const Modes open = natural_frequencies(stack);
+    const Modes open = modes_of(stack);
     const double soft = *mode(open, 0, 0).frequency_air;
     const double stiff = *mode(open, 0, 1).frequency_air;
-    const Modes alone = natural_frequencies(clamped({{15, 0.1}}));
+    const Modes alone = modes_of(clamped({{15, 0.1}}));
     CHECK(soft > *mode(alone, 0, 0).frequency_air); // the 7 mm shim holds it further out
     CHECK(stiff > 3.0 * soft);
 
-    const LiftCurve curve = follow(stack, {.theory = Theory::linear});
+    const LiftCurve curve = Solution(stack, {.theory = Theory::linear}).curve();
     const auto closing = std::find_if(curve.events.begin(), curve.events.end(), [](const Event& event) {
         return event.kind == EventKind::gap_closing;
     });
     REQUIRE(closing != curve.events.end());
     const auto at = [&](double pressure) {
-        return *mode(natural_frequencies(stack, {.theory = Theory::linear, .pressure = pressure}), 0, 0)
-                    .frequency_air;
+        return *mode(linear_modes_of(stack, pressure), 0, 0).frequency_air;
     };
     CHECK(at(1.01 * closing->pressure) > 1.3 * at(0.99 * closing->pressure));
 }
@@ -92,18 +97,18 @@ TEST_CASE("groups that a gap parts vibrate each for itself until the gap has clo
 TEST_CASE("on its seat a stack is stiffer; bent in large deflection it stiffens", "[stack]") {
     Stack stack = clamped({{15, 0.2}});
     stack.seat.height = 0.05e-3;
-    const Modes shut = natural_frequencies(stack, {.pressure = 0.0});
+    const Modes shut = modes_of(stack, {.pressure = 0.0});
     CHECK(shut.on_seat);
     CHECK_FALSE(shut.on_hub);
-    const Modes lifted = natural_frequencies(stack);
+    const Modes lifted = modes_of(stack);
     CHECK_FALSE(lifted.on_seat);
     CHECK(*mode(shut, 0, 0).frequency_air > 3.0 * *mode(lifted, 0, 0).frequency_air);
 
-    const Modes bent = natural_frequencies(stack, {.pressure = 2e5});
+    const Modes bent = modes_of(stack, {.pressure = 2e5});
     CHECK_FALSE(bent.on_seat);
     CHECK(*mode(bent, 0, 0).frequency_air > 1.2 * *mode(lifted, 0, 0).frequency_air);
     // Linear plates know no stiffening: one shim off its seat is the shim at rest.
-    const Modes linear = natural_frequencies(stack, {.theory = Theory::linear, .pressure = 2e5});
+    const Modes linear = linear_modes_of(stack, 2e5);
     for (std::size_t i = 0; i < 12; ++i)
         CHECK_THAT(*linear.modes[i].frequency_air, WithinRel(*lifted.modes[i].frequency_air, 1e-9));
 }
@@ -114,13 +119,13 @@ TEST_CASE("the round tangent of a bent stack is that of the lift curve", "[stack
     const Stack stack = clamped({{15, 0.2}});
     constexpr double pressure = 1e5;
     constexpr double step = 1e2;
-    const std::vector<LiftPoint> near = states_at(stack, std::array{pressure - step, pressure + step});
-    const double rim = (near[1].edge_lift - near[0].edge_lift) / (2.0 * step);
-    const std::vector<LiftPoint> start = states_at(stack, std::array{0.0, 2.0 * step});
-    const double rim_flat = (start[1].edge_lift - start[0].edge_lift) / (2.0 * step);
+    const Solution solution(stack);
+    const auto edge = [&](double at) { return solution.at(at).edge_lift; };
+    const double rim = (edge(pressure + step) - edge(pressure - step)) / (2.0 * step);
+    const double rim_flat = (edge(2.0 * step) - edge(0.0)) / (2.0 * step);
     const double stiffening = rim_flat / rim; // of the static stiffness
-    const double bent = *mode(natural_frequencies(stack, {.pressure = pressure}), 0, 0).frequency_air;
-    const double flat = *mode(natural_frequencies(stack), 0, 0).frequency_air;
+    const double bent = *mode(modes_of(stack, {.pressure = pressure}), 0, 0).frequency_air;
+    const double flat = *mode(modes_of(stack), 0, 0).frequency_air;
     // Shapes differ a little between pressure and inertia: a tenth of the stiffness.
     CHECK_THAT(std::pow(bent / flat, 2), WithinRel(stiffening, 0.1));
     CHECK(stiffening > 1.5);
@@ -129,7 +134,7 @@ TEST_CASE("the round tangent of a bent stack is that of the lift curve", "[stack
 TEST_CASE("a floated plate bounces on its spring and tilts on it", "[stack]") {
     Stack stack = testing::check_plate();
     stack.shims.front().thickness = 1e-3; // as good as rigid
-    const Modes modes = natural_frequencies(stack);
+    const Modes modes = modes_of(stack);
     const double a = stack.shims.front().outer_radius;
     const double b = stack.bore_radius;
     const double density = 7850.0 * 1e-3 * std::numbers::pi;
@@ -145,22 +150,22 @@ TEST_CASE("a floated plate bounces on its spring and tilts on it", "[stack]") {
     CHECK(*mode(modes, 2, 0).frequency_air > 20.0 * *mode(modes, 0, 0).frequency_air);
 
     stack.edge = InnerEdge::guided; // stays level: it does not tilt
-    CHECK(*mode(natural_frequencies(stack), 1, 0).frequency_air > 100.0 * *mode(modes, 1, 0).frequency_air);
+    CHECK(*mode(modes_of(stack), 1, 0).frequency_air > 100.0 * *mode(modes, 1, 0).frequency_air);
 }
 
 TEST_CASE("hub and stop hold a floated plate while it lies on them", "[stack]") {
     const Stack stack = testing::check_plate();
-    const Modes shut = natural_frequencies(stack, {.pressure = 0.0});
+    const Modes shut = modes_of(stack, {.pressure = 0.0});
     CHECK(shut.on_hub);
-    const Modes stopped = natural_frequencies(stack, {.pressure = 10e5});
+    const Modes stopped = modes_of(stack, {.pressure = 10e5});
     CHECK(stopped.on_stop);
-    const Modes afloat = natural_frequencies(stack);
+    const Modes afloat = modes_of(stack);
     CHECK(*mode(stopped, 0, 0).frequency_air > 3.0 * *mode(afloat, 0, 0).frequency_air);
 }
 
 TEST_CASE("a wide thin shim buckles out of its round shape, and the frequency is missing", "[stack]") {
     const Stack stack = clamped({{15, 0.1}});
-    const Modes bent = natural_frequencies(stack, {.pressure = 1e5, .oil_density = 850.0});
+    const Modes bent = modes_of(stack, {.pressure = 1e5, .oil_density = 850.0});
     CHECK(mode(bent, 0, 0).frequency_air.has_value());
     CHECK_FALSE(mode(bent, 3, 0).frequency_air.has_value());
     CHECK_FALSE(mode(bent, 3, 0).frequency_oil.has_value()); // more mass cures no buckling
@@ -174,24 +179,24 @@ TEST_CASE("a rigid disc has its bounce, in oil with the mass of a disc's oil", "
     stack.zone = {2e-3, 6e-3};
     stack.seat = {6e-3, 6.5e-3, 0.0};
     stack.floating = Float{.travel = 1e-3, .spring_rate = 20e3, .preload = 10.0};
-    const Modes modes = natural_frequencies(stack, {.oil_density = 850.0});
+    const Modes modes = modes_of(stack, {.oil_density = 850.0});
     REQUIRE(modes.modes.size() == 1);
     const double oil = 8.0 / 3.0 * 850.0 * std::pow(8e-3, 3);
     CHECK_THAT(*modes.modes[0].frequency_air,
                WithinRel(std::sqrt(20e3 / 2e-3) / (2.0 * std::numbers::pi), 1e-12));
     CHECK_THAT(*modes.modes[0].frequency_oil,
                WithinRel(std::sqrt(20e3 / (2e-3 + oil)) / (2.0 * std::numbers::pi), 1e-12));
-    const Modes shut = natural_frequencies(stack, {.pressure = 0.0});
+    const Modes shut = modes_of(stack, {.pressure = 0.0});
     CHECK(shut.on_hub);
     CHECK(shut.modes.empty());
     stack.disc->mass = 0.0;
-    CHECK_THROWS_AS(natural_frequencies(stack), std::invalid_argument);
+    CHECK_THROWS_AS(modes_of(stack), std::invalid_argument);
 }
 
 TEST_CASE("states that cannot be and options that mean nothing are refused", "[stack]") {
     const Stack stack = clamped({{15, 0.1}});
-    CHECK_THROWS_AS(natural_frequencies(stack, {.pressure = 1e9}), valve::SolveError);
-    CHECK_THROWS_AS(natural_frequencies(stack, {.pressure = -1.0}), std::invalid_argument);
-    CHECK_THROWS_AS(natural_frequencies(stack, {.oil_density = -1.0}), std::invalid_argument);
-    CHECK_THROWS_AS(natural_frequencies(stack, {.families = 0}), std::invalid_argument);
+    CHECK_THROWS_AS(modes_of(stack, {.pressure = 1e9}), valve::SolveError);
+    CHECK_THROWS_AS(modes_of(stack, {.pressure = -1.0}), std::invalid_argument);
+    CHECK_THROWS_AS(modes_of(stack, {.oil_density = -1.0}), std::invalid_argument);
+    CHECK_THROWS_AS(modes_of(stack, {.families = 0}), std::invalid_argument);
 }

@@ -1,8 +1,8 @@
 #include <stack/windowed.hpp>
 #include <support/catch.hpp>
-#include <valve/stack/follow.hpp>
-#include <valve/stack/modes.hpp>
-#include <valve/stack/waves.hpp>
+#include <valve/stack/detail/path.hpp>
+#include <valve/stack/detail/round_test.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <algorithm>
 
@@ -12,14 +12,12 @@ using testing::windowed;
 namespace {
 
 std::optional<Waves> waves_of(const Stack& stack, const FollowOptions& options = {}) {
-    Path path(stack, options.theory, {});
-    return first_waves(path, follow(stack, options));
+    return Solution(stack, options).waves_up_to(options.max_pressure);
 }
 
-/// Whether natural_frequencies() finds a lowest frequency with so many nodal diameters.
+/// Whether there is a lowest frequency with so many nodal diameters.
 bool vibrates(const Stack& stack, double pressure, int nodal_diameters) {
-    const Modes modes =
-        natural_frequencies(stack, {.pressure = pressure, .most_diameters = 5, .families = 1});
+    const Modes modes = Solution(stack).modes({.pressure = pressure, .most_diameters = 5, .families = 1});
     return std::all_of(modes.modes.begin(), modes.modes.end(), [&](const Mode& mode) {
         return mode.nodal_diameters != nodal_diameters || mode.frequency_air;
     });

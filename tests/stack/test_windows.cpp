@@ -2,7 +2,7 @@
 #include <stack/windowed.hpp>
 #include <support/catch.hpp>
 #include <valve/stack/detail/path.hpp>
-#include <valve/stack/windows.hpp>
+#include <valve/stack/detail/windows.hpp>
 
 #include <cmath>
 #include <numbers>

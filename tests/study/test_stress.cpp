@@ -116,7 +116,7 @@ TEST_CASE("curve and compare tell from which rod speed a stack buckles into wave
     damper::LiftCache lifts;
     const damper::Model model = lifts.model(*setup::read(document).unit);
     const auto& valve = model.setup().valves[damper::Place::piston_rebound];
-    const std::optional<stack::Waves> waves = lifts.waves(valve->stack);
+    const std::optional<stack::Waves> waves = lifts.waves(valve->stack, 200e5);
     REQUIRE(waves);
     CHECK(waves->count >= 2);
     damper::OnsetSearch search(model, 0.5 * model.setup().cartridge.travel, 4.0);
@@ -132,7 +132,7 @@ TEST_CASE("curve and compare tell from which rod speed a stack buckles into wave
 
     // Linear plates never do.
     damper::LiftCache linear({.theory = stack::Theory::linear});
-    CHECK_FALSE(linear.waves(valve->stack));
+    CHECK_FALSE(linear.waves(valve->stack, 200e5));
 }
 
 TEST_CASE("curve tells from which rod speed waves over the ports are beyond the harmonics", "[study][demo]") {

@@ -2,7 +2,7 @@
 
 #include <valve/damper/model.hpp>
 #include <valve/setup/read.hpp>
-#include <valve/stack/follow.hpp>
+#include <valve/stack/lift_curve.hpp>
 #include <valve/study/run.hpp>
 
 #include <CLI/App.hpp>

@@ -21,7 +21,6 @@ struct Options : CommonOptions {
 
 void run(const Options& options, Outcome& outcome) {
     valve::stack::ModesOptions asked;
-    asked.theory = options.follow.theory;
     if (options.pressure) {
         if (*options.pressure < 0.0)
             throw UsageError(fmt::format("--pressure: {} bar is below 0; a stack opens under pressure",
@@ -35,7 +34,7 @@ void run(const Options& options, Outcome& outcome) {
     std::vector<valve::report::Json> objects;
     std::string text = fmt::format("{}\n{}\n", reading.title, options.file);
     for (const auto& [name, valve] : chosen_valves(reading, options.valve)) {
-        const valve::study::ModesResult result = valve::study::modes_result(name, *valve, oil, asked);
+        const valve::study::ModesResult result = valve::study::modes_result(name, *valve, oil, options.follow.theory, asked);
         if (result.failed()) outcome.status = no_solution;
         objects.push_back(valve::report::json(result));
         text += "\n" + valve::report::text(result);

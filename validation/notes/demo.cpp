@@ -1,7 +1,6 @@
 #include <notes/demo.hpp>
 #include <valve/damper/steady.hpp>
 #include <valve/setup/document.hpp>
-#include <valve/stack/follow.hpp>
 #include <valve/study/reading.hpp>
 
 #include <algorithm>
@@ -45,10 +44,10 @@ Demo::Demo() : m_fork(read_fork()), m_lifts({.max_pressure = highest}) {
 
 Opening Demo::opening(const stack::Stack& stack) {
     Opening opening;
-    opening.crack = m_lifts.curve(stack).crack_pressure;
-    const std::vector<stack::LiftPoint> points = stack::states_at(stack, pressures);
-    std::transform(points.begin(), points.end(), opening.lift.begin(),
-                   [](const stack::LiftPoint& point) { return point.seat_lift; });
+    const std::shared_ptr<const stack::Solution> solved = solution(stack);
+    opening.crack = solved->curve().crack_pressure;
+    std::transform(pressures.begin(), pressures.end(), opening.lift.begin(),
+                   [&](double pressure) { return solved->at(pressure).seat_lift; });
     return opening;
 }
 

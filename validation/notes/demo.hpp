@@ -50,7 +50,9 @@ public:
                                        std::span<const double> at) const;
 
     /// Of the fork's valves.
-    const stack::LiftCurve& curve(const stack::Stack& stack) { return m_lifts.curve(stack); }
+    std::shared_ptr<const stack::Solution> solution(const stack::Stack& stack) {
+        return m_lifts.solution(stack);
+    }
     damper::LiftLaws laws() { return m_lifts.laws(m_fork); }
 
 private:

@@ -1,5 +1,5 @@
 #include <notes/variants.hpp>
-#include <valve/stack/friction.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <fmt/format.h>
 
@@ -21,18 +21,18 @@ std::pair<double, double> tabulate_shares(Demo& demo, Note& note) {
     double alone = 0.0;
     for (const NamedStack& named : demo.stacks()) {
         const Opening opening = demo.opening(named.stack);
+        const auto solution = demo.solution(named.stack);
         for (const double coefficient : {least, most}) {
             std::string line = fmt::format("{:<30}mu {:.2f} ", named.name, coefficient);
-            const std::vector<stack::FrictionEstimate> estimates =
-                stack::friction_at(named.stack, pressures, coefficient);
             for (std::size_t k = 0; k < pressures.size(); ++k) {
                 if (opening.lift[k] == 0.0) {
                     line += fmt::format("{:>11}", "closed");
                     continue;
                 }
-                line += fmt::format("{:>9.2f} %", 100.0 * estimates[k].share);
-                largest = std::max(largest, estimates[k].share);
-                if (named.stack.shims.size() == 1) alone = std::max(alone, estimates[k].share);
+                const double share = solution->friction(pressures[k], coefficient).share;
+                line += fmt::format("{:>9.2f} %", 100.0 * share);
+                largest = std::max(largest, share);
+                if (named.stack.shims.size() == 1) alone = std::max(alone, share);
             }
             note.lines.push_back(line);
         }
@@ -46,12 +46,12 @@ struct OpenPart {
     std::vector<stack::FrictionEstimate> unit;
 };
 
-OpenPart open_part(const stack::Stack& stack, stack::LiftCurve curve) {
-    std::erase_if(curve.points, [](const stack::LiftPoint& point) { return !(point.seat_lift > 0.0); });
-    std::vector<double> at;
-    for (const stack::LiftPoint& point : curve.points)
-        at.push_back(point.pressure);
-    return {std::move(curve), stack::friction_at(stack, at, 1.0)};
+OpenPart open_part(const stack::Solution& solution) {
+    OpenPart part{solution.curve(), {}};
+    std::erase_if(part.curve.points, [](const stack::LiftPoint& point) { return !(point.seat_lift > 0.0); });
+    for (const stack::LiftPoint& point : part.curve.points)
+        part.unit.push_back(solution.friction(point.pressure, 1.0));
+    return part;
 }
 
 /// The lift law on the way up (coefficient above zero) or back (below): each lift at a pressure by its half
@@ -76,10 +76,8 @@ stack::LiftLaw with_friction(const OpenPart& part, double coefficient) {
 std::pair<double, double> tabulate_forces(Demo& demo, Note& note) {
     const std::vector<double> found = tabulate_found(demo, note);
     std::vector<OpenPart> parts;
-    for (const damper::Place place : damper::all_places) {
-        const stack::Stack& stack = demo.fork().valves[place].value().stack;
-        parts.push_back(open_part(stack, demo.curve(stack)));
-    }
+    for (const damper::Place place : damper::all_places)
+        parts.push_back(open_part(*demo.solution(demo.fork().valves[place].value().stack)));
     std::pair<double, double> largest{0.0, 0.0};
     for (const double coefficient : {least, most})
         for (const double way : {1.0, -1.0}) {

@@ -1,5 +1,5 @@
 #include <notes/variants.hpp>
-#include <valve/stack/shapes.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <fmt/format.h>
 
@@ -31,8 +31,9 @@ Variant flooded_washer(double smaller) {
 /// itself apart [m]. Where it is above zero the hub beyond the washer carries nothing.
 double lowest_on_hub(const stack::Stack& stack, double hub) {
     double lowest = std::numeric_limits<double>::infinity();
-    for (const stack::StackShape& shape : stack::shapes_at(stack, pressures)) {
-        const stack::ShimShape& face = shape.shims.front();
+    const stack::Solution solution(stack);
+    for (const double pressure : pressures) {
+        const stack::ShimShape face = solution.shape(pressure).shims.front();
         for (std::size_t i = 1; i < face.radius.size() && face.radius[i] <= hub; ++i)
             lowest = std::min(lowest, face.lift[i]);
     }
@@ -49,12 +50,12 @@ void checks(const NamedStack& named, const Variant& variant, Recorder& recorder)
                   lowest_on_hub(stack, named.stack.clamp_radius),
                   at_least("above it the hub beyond the washer carries nothing"),
                   "m"});
-    const std::array<double, 1> pressure{pressures.back()};
+    const double pressure = pressures.back();
     recorder.add({named.name + ", washer: lift, 10 bar",
                   {"", "clamped over the whole hub"},
                   Kind::computed_reference,
-                  stack::states_at(named.stack, pressure).front().seat_lift,
-                  stack::states_at(stack, pressure).front().seat_lift,
+                  stack::Solution(named.stack).at(pressure).seat_lift,
+                  stack::Solution(stack).at(pressure).seat_lift,
                   at_least("less clamp lifts more"),
                   "m"});
 }

@@ -1,5 +1,5 @@
 #include <notes/variants.hpp>
-#include <valve/stack/follow.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <fmt/format.h>
 
@@ -72,13 +72,13 @@ void bracket_check(const NamedStack& named, Recorder& recorder) {
     stack::Stack without = named.stack;
     drop_face_shim(without);
     if (without == named.stack) return;
-    const std::array<double, 1> pressure{pressures.back()};
-    const double most = stack::states_at(without, pressure).front().seat_lift;
+    const double pressure = pressures.back();
+    const double most = stack::Solution(without).at(pressure).seat_lift;
     recorder.add({named.name + ", notched: lift, 10 bar",
                   {"", "without the face shim"},
                   Kind::computed_reference,
                   most,
-                  stack::states_at(weaker, pressure).front().seat_lift,
+                  stack::Solution(weaker).at(pressure).seat_lift,
                   at_most("what is left of the face shim still carries"),
                   "m"});
 }

@@ -1,5 +1,5 @@
 #include <notes/variants.hpp>
-#include <valve/stack/follow.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <fmt/format.h>
 
@@ -25,7 +25,7 @@ void cube_checks(const stack::Stack& one, Recorder& recorder) {
     auto lift = [&one](double by) {
         stack::Stack stack = one;
         all_thicker(stack, by);
-        return stack::states_at(stack, pressures, {.theory = stack::Theory::linear}).front().seat_lift;
+        return stack::Solution(stack, {.theory = stack::Theory::linear}).at(pressures.front()).seat_lift;
     };
     for (const double by : {-tolerance, tolerance})
         recorder.add({fmt::format("one linear shim, {:+.3f} mm: lift ratio", by / mm),
@@ -40,11 +40,11 @@ void cube_checks(const stack::Stack& one, Recorder& recorder) {
 void bracket_check(const NamedStack& named, Recorder& recorder) {
     stack::Stack thick = named.stack;
     all_thicker(thick, tolerance);
-    const std::vector<stack::LiftPoint> thicker = stack::states_at(thick, pressures);
-    const std::vector<stack::LiftPoint> found = stack::states_at(named.stack, pressures);
+    const stack::Solution thicker(thick);
+    const stack::Solution found(named.stack);
     double largest = 0.0;
-    for (std::size_t k = 0; k < pressures.size(); ++k)
-        largest = std::max(largest, thicker[k].seat_lift / found[k].seat_lift);
+    for (const double pressure : pressures)
+        largest = std::max(largest, thicker.at(pressure).seat_lift / found.at(pressure).seat_lift);
     recorder.add({named.name + ", thicker: lift ratio",
                   {"", "all shims 0.005 mm thicker, over as found"},
                   Kind::computed_reference,

@@ -1,8 +1,9 @@
 #include <solid/parts.hpp>
 #include <solid/solve.hpp>
 #include <valve/core/bracket.hpp>
-#include <valve/stack/ring_curve.hpp>
-#include <valve/stack/waves.hpp>
+#include <valve/stack/detail/path.hpp>
+#include <valve/stack/detail/round_test.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <fmt/format.h>
 
@@ -58,9 +59,9 @@ Tolerance of_waves(const stack::RingLift& ring) {
 }
 
 void window_checks(Recorder& recorder, const SectorJob& job, const std::vector<SectorPoint>& points) {
-    stack::Path path(job.stack, Theory::large_deflection, plate::Grading{});
+    const stack::Solution solution(job.stack);
     for (const SectorPoint& point : points) {
-        const std::optional<stack::RingLift> ring = stack::ring_lift_at(path, point.pressure);
+        const std::optional<stack::RingLift> ring = solution.ring_lift(point.pressure);
         if (!ring) throw std::runtime_error(job.name + ": the harmonics do not hold");
         const auto add = [&](const char* where, double solid, double ours) {
             recorder.add({fmt::format("{}, {:.4g} bar, waves of {:.2g} thicknesses: lift at {}", job.name,
@@ -92,15 +93,13 @@ void buckling_check(Recorder& recorder, const SectorJob& job, double solid) {
 /// Beyond buckling: ports that cover all but 2 % of the ring, to begin the waves. What `lift` says of the
 /// lift there.
 void buckled_check(Recorder& recorder, const SectorJob& job, const SectorPoint& solid) {
-    stack::Path path(job.stack, Theory::large_deflection, plate::Grading{});
-    const std::optional<stack::LiftPoint> round = path.point(solid.pressure);
-    if (!round) throw std::runtime_error(path.refusal());
+    const stack::LiftPoint round = stack::Solution(job.stack).at(solid.pressure);
     recorder.add(
         {fmt::format("{}, {:.4g} bar, twice the pressure that buckles it: mean of mid-port and mid-land, "
                      "40 % above the lift curve",
                      job.name, solid.pressure / bar),
          source(job, "half a pitch of ports,"), Kind::computed_reference,
-         0.5 * (solid.mid_port + solid.mid_land), 1.4 * round->seat_lift,
+         0.5 * (solid.mid_port + solid.mid_land), 1.4 * round.seat_lift,
          relative(0.05, "two digits are claimed, of 140 %"), "m"});
 }
 

@@ -2,7 +2,7 @@
 #include <solid/parts.hpp>
 #include <solid/solve.hpp>
 #include <valve/stack/detail/path.hpp>
-#include <valve/stack/follow.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <fmt/format.h>
 
@@ -65,26 +65,10 @@ Source source(const Job& job) {
                     1e-9 * job.fineness.penalty, job.fineness.increments + 1)};
 }
 
-/// The library's path along the pressures of `job`.
-class Ours {
-public:
-    explicit Ours(const Job& job, Theory theory = Theory::large_deflection)
-        : m_path(job.stack, theory, plate::Grading{}) {}
-
-    stack::LiftPoint at(double pressure) {
-        const std::optional<stack::LiftPoint> point = m_path.point(pressure);
-        if (!point) throw std::runtime_error(m_path.refusal());
-        return *point;
-    }
-
-private:
-    stack::Path m_path;
-};
-
 /// Lift at every pressure at which the seat is open.
 void lift_checks(Recorder& recorder, const Job& job, const std::vector<SolidPoint>& points,
                  const Tolerance& tolerance, Theory theory = Theory::large_deflection) {
-    Ours ours(job, theory);
+    const stack::Solution ours(job.stack, {.theory = theory});
     for (const SolidPoint& point : points) {
         if (point.pressure == 0.0 || point.seat_force > 0.0) continue;
         recorder.add({fmt::format("{}, {:.4g} bar, open {:.2g} thicknesses: seat lift", job.name,
@@ -130,9 +114,9 @@ double closing_pressure(const std::vector<SolidPoint>& points, std::pair<int, in
 
 /// The library's pressure of the first event of `kind` between `shims`.
 double event_pressure(const Job& job, stack::EventKind kind, const std::vector<int>& shims) {
-    const stack::LiftCurve curve = stack::follow(
+    const stack::Solution solution(
         job.stack, {Theory::large_deflection, *std::max_element(job.pressures.begin(), job.pressures.end())});
-    for (const stack::Event& event : curve.events)
+    for (const stack::Event& event : solution.curve().events)
         if (event.kind == kind && event.shims == shims) return event.pressure;
     throw std::runtime_error(fmt::format("{}: the library finds no {} of {} and {}", job.name, name(kind),
                                          shims.front(), shims.back()));

@@ -2,7 +2,7 @@
 #include <speed/rows.hpp>
 #include <speed/stacks.hpp>
 #include <valve/stack/detail/path.hpp>
-#include <valve/stack/follow.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <fmt/format.h>
 
@@ -151,7 +151,7 @@ Section against_lapack() {
     compare_factorisations(section, single.problem(), *state);
 
     constexpr double end = 20.0 * bar;
-    const stack::LiftCurve curve = stack::follow(stack, {stack::Theory::large_deflection, end});
+    const stack::LiftCurve curve = stack::Solution(stack, {stack::Theory::large_deflection, end}).curve();
     stack::Path path(stack, stack::Theory::large_deflection, plate::Grading{});
     for (const stack::LiftPoint& point : curve.points)
         path.at(point.pressure);

@@ -2,7 +2,8 @@
 #include <speed/clock.hpp>
 #include <speed/rows.hpp>
 #include <speed/stacks.hpp>
-#include <valve/stack/follow.hpp>
+#include <valve/stack/detail/path.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <fmt/format.h>
 
@@ -53,6 +54,15 @@ double start_up() {
     return median(times);
 }
 
+/// The states at the pressures of `job` and nothing between them, as ccx solves them.
+std::vector<stack::LiftPoint> states_alone(const solid::Job& job, stack::Theory theory) {
+    stack::Path path(job.stack, theory, plate::Grading{});
+    std::vector<stack::LiftPoint> points;
+    for (const double pressure : job.pressures)
+        points.push_back(path.point(pressure).value());
+    return points;
+}
+
 void compare(Section& section, const solid::Job& job, double starting) {
     constexpr int repeats = 15; // of ours, before the solid and again after it
     const stack::FollowOptions options{stack::Theory::large_deflection, job.pressures.back()};
@@ -62,8 +72,8 @@ void compare(Section& section, const solid::Job& job, double starting) {
     stack::LiftCurve curve;
     auto measure_ours = [&] {
         for (int i = 0; i < repeats; ++i) {
-            times.push_back(time_of([&] { ours = stack::states_at(job.stack, job.pressures, options); }));
-            whole_times.push_back(time_of([&] { curve = stack::follow(job.stack, options); }));
+            times.push_back(time_of([&] { ours = states_alone(job, options.theory); }));
+            whole_times.push_back(time_of([&] { curve = stack::Solution(job.stack, options).curve(); }));
         }
     };
     measure_ours();

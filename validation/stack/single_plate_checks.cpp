@@ -1,6 +1,6 @@
 #include <plate/roark.hpp>
 #include <stack/parts.hpp>
-#include <valve/stack/follow.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <fmt/format.h>
 
@@ -63,8 +63,7 @@ double rise_per_pressure(InnerEdge edge) {
 }
 
 stack::LiftPoint linear_state(const stack::Stack& stack, double pressure) {
-    const std::array<double, 1> pressures{pressure};
-    return stack::states_at(stack, pressures, {.theory = Theory::linear}).front();
+    return stack::Solution(stack, {.theory = Theory::linear}).at(pressure);
 }
 
 const Tolerance plate_formula = relative(1e-6, "cubic elements, 40 of them, graded, as for single plates");
@@ -134,7 +133,7 @@ void stop_check(Recorder& recorder) {
     const double pressed = std::numbers::pi * (seat * seat - ring * ring);
     const double at_stop = (stack.floating->travel + preload / spring_rate) / (pressed / spring_rate + rise);
     const stack::LiftCurve curve =
-        stack::follow(stack, {.theory = Theory::linear, .max_pressure = 2.0 * at_stop});
+        stack::Solution(stack, {.theory = Theory::linear, .max_pressure = 2.0 * at_stop}).curve();
     const auto stop = std::find_if(curve.events.begin(), curve.events.end(), [](const stack::Event& event) {
         return event.kind == stack::EventKind::stop;
     });
@@ -160,7 +159,8 @@ void yield_check(Recorder& recorder) {
     const PlateCoefficients K = formula(RoarkLoad::pressure, 'l', ring);
     const double stress_per_pressure =
         6.0 * std::abs(K.inner.moment) * rim * rim / (t * t) * std::sqrt(1.0 - nu + nu * nu);
-    const stack::LiftCurve curve = stack::follow(stack, {.theory = Theory::linear, .max_pressure = 10e5});
+    const stack::LiftCurve curve =
+        stack::Solution(stack, {.theory = Theory::linear, .max_pressure = 10e5}).curve();
     if (!curve.set) throw std::runtime_error("the plate never yields");
     recorder.add({"clamped plate: pressure at which it takes a set",
                   {"young_budynas_2002", "case 2l, r_o = b, von Mises stress of M_r and ν M_r"},

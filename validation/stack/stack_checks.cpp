@@ -1,7 +1,7 @@
 #include <frame/recorder.hpp>
 #include <stack/parts.hpp>
 #include <valve/stack/detail/load.hpp>
-#include <valve/stack/shapes.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <fmt/format.h>
 
@@ -46,7 +46,7 @@ void contact_checks(Recorder& recorder) {
     };
     for (const Case& c : cases) {
         const stack::StackShape bent =
-            stack::shapes_at(clamped(c.cuts), std::array{1e5}, {.theory = Theory::linear}).front();
+            stack::Solution(clamped(c.cuts), {.theory = Theory::linear}).shape(1e5);
         for (std::size_t i = 0; i < c.tips.size(); ++i)
             recorder.add({fmt::format("stack {} (radii, mm), 1 bar: tip of shim {}", c.name, i + 1),
                           {"", "Hermite elements with complementarity, meshes of 0.1 and 0.05 mm"},
@@ -64,8 +64,8 @@ void influence_check(Recorder& recorder) {
     // Pressure as narrow as the mesh allows stands in for the ring load at the rim.
     stack::Stack stack = clamped({{15, 0.2}, {12, 0.2}});
     stack.zone.inner_radius = 14.99e-3;
-    const std::array pressure{10.0 / stack::load_area(stack)};
-    const stack::StackShape bent = stack::shapes_at(stack, pressure, {.theory = Theory::linear}).front();
+    const double pressure = 10.0 / stack::load_area(stack);
+    const stack::StackShape bent = stack::Solution(stack, {.theory = Theory::linear}).shape(pressure);
     const std::array<double, 2> tips{0.116855e-3, 0.060362e-3};
     for (std::size_t i = 0; i < tips.size(); ++i)
         recorder.add({fmt::format("stack 15x0.2, 12x0.2 (radii, mm), 10 N at the rim: tip of shim {}", i + 1),

@@ -1,6 +1,6 @@
 #include <stack/parts.hpp>
 #include <valve/stack/detail/path.hpp>
-#include <valve/stack/windows.hpp>
+#include <valve/stack/detail/windows.hpp>
 
 #include <Eigen/LU>
 #include <fmt/format.h>

@@ -211,6 +211,13 @@ Onset OnsetSearch::pressure_above(Place place, double pressure) {
     return find(stroke_of(place), Sought{room, is_known});
 }
 
+double OnsetSearch::highest_pressure(Place place) {
+    double highest = 0.0;
+    for (const NetworkState& state : scan(stroke_of(place)).states)
+        if (const flow::LinkState* link = link_at(state, place)) highest = std::max(highest, link->p_eff);
+    return highest;
+}
+
 Onset OnsetSearch::beyond_curve(Place place) {
     const auto room = [place](const NetworkState& state) {
         const flow::LinkState* link = link_at(state, place);

@@ -50,6 +50,10 @@ public:
     /// The pressure on the face shim of the valve at `place` exceeds `pressure` [Pa].
     Onset pressure_above(Place place, double pressure);
 
+    /// Highest pressure on the face shim of the valve at `place` that the scan of its stroke meets [Pa]; zero
+    /// where there is no valve.
+    double highest_pressure(Place place);
+
     /// The valve at `place` works beyond the end of its lift curve.
     Onset beyond_curve(Place place);
 

@@ -4,6 +4,7 @@
 #include <valve/report/modes.hpp>
 #include <valve/report/sketch.hpp>
 #include <valve/report/text.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <fmt/format.h>
 
@@ -115,9 +116,9 @@ std::string basis(const study::ModesResult& result) {
         if (result.modes->on_seat) held.emplace_back("seat");
         if (result.modes->on_hub) held.emplace_back("hub");
         if (result.modes->on_stop) held.emplace_back("stop");
-        text += fmt::format("at {} bar, {}, {}", bar(*result.options.pressure),
-                            held.empty() ? "off its seat" : "on its " + listed(held),
-                            stack::name(result.options.theory));
+        text +=
+            fmt::format("at {} bar, {}, {}", bar(*result.options.pressure),
+                        held.empty() ? "off its seat" : "on its " + listed(held), stack::name(result.theory));
     } else {
         text += "just lifted off its seat, unbent, shims touching where they lie on one another";
     }
@@ -155,7 +156,7 @@ Json json(const study::ModesResult& result) {
     };
     Json object;
     object["valve"] = result.name;
-    object["theory"] = stack::name(result.options.theory);
+    object["theory"] = stack::name(result.theory);
     object["edge"] = words(result.valve.stack.edge);
     object["state"] = result.options.pressure ? "at pressure" : "just lifted, unbent";
     object["pressure_Pa"] = or_null(result.options.pressure);

@@ -1,21 +1,9 @@
 #pragma once
 
-#include <valve/stack/follow.hpp>
-
-#include <span>
-#include <vector>
-
 namespace valve::stack {
 
 /// What friction between the shims makes of one pressure: the shape that frictionless shims take under it
 /// needs about pressure (1 + share) on the way up and holds down to pressure (1 − share) on the way back.
-struct FrictionEstimate {
-    double pressure = 0.0; ///< [Pa]
-    double share = 0.0;    ///< half width of the hysteresis over the pressure [-]
-    double lift = 0.0;     ///< the same as a change of the seat lift [m]
-};
-
-/// Estimates the hysteresis from friction of the coefficient `coefficient` [-] at chosen pressures [Pa].
 ///
 /// To first order in the coefficient the contact forces N and shapes are those without friction. Neighbours
 /// slide on each other by s = u₂ − u₁ + (t₁ w₁' + t₂ w₂')/2 at their faces, and the work lost comes from the
@@ -25,10 +13,10 @@ struct FrictionEstimate {
 ///
 /// Good as long as the share is small. Not counted: what sticks at a reversal, and the face shim's friction
 /// on hub and land, the last shim's under a spring or stop. One shim, and a disc, have none.
-///
-/// Results in the order asked. Throws std::invalid_argument for a negative coefficient or a pressure not
-/// above zero, else as states_at().
-std::vector<FrictionEstimate> friction_at(const Stack& stack, std::span<const double> pressures,
-                                          double coefficient, const FollowOptions& options = {});
+struct FrictionEstimate {
+    double pressure = 0.0; ///< [Pa]
+    double share = 0.0;    ///< half width of the hysteresis over the pressure [-]
+    double lift = 0.0;     ///< the same as a change of the seat lift [m]
+};
 
 } // namespace valve::stack

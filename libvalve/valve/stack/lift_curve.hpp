@@ -17,6 +17,14 @@ constexpr std::string_view name(Theory theory) {
     return theory == Theory::linear ? "linear plates" : "large-deflection plates";
 }
 
+/// How a stack is solved.
+struct FollowOptions {
+    Theory theory = Theory::large_deflection;
+    double max_pressure = 200e5; ///< end of the lift curve [Pa]
+
+    bool operator==(const FollowOptions&) const = default;
+};
+
 /// A stack under the pressure `pressure` on its zone, falling to zero across the land, without flow.
 struct LiftPoint {
     double pressure = 0.0;    ///< p_eff [Pa]

@@ -1,8 +1,7 @@
 #pragma once
 
-#include <valve/stack/follow.hpp>
+#include <valve/stack/lift_curve.hpp>
 
-#include <span>
 #include <vector>
 
 namespace valve::stack {
@@ -19,9 +18,5 @@ struct StackShape {
     LiftPoint state;
     std::vector<ShimShape> shims; ///< those that bend, from the piston face; none of a rigid disc
 };
-
-/// The shapes at chosen pressures [Pa], in the order asked. Throws as states_at().
-std::vector<StackShape> shapes_at(const Stack& stack, std::span<const double> pressures,
-                                  const FollowOptions& options = {});
 
 } // namespace valve::stack

@@ -4,7 +4,7 @@
 #include <valve/flow/spec.hpp>
 #include <valve/stack/lift_curve.hpp>
 #include <valve/stack/linear_error.hpp>
-#include <valve/stack/ring_curve.hpp>
+#include <valve/stack/ring.hpp>
 #include <valve/stack/waves.hpp>
 
 #include <optional>

@@ -1,4 +1,5 @@
 #include <valve/flow/oil.hpp>
+#include <valve/stack/solution.hpp>
 #include <valve/study/modes.hpp>
 
 #include <algorithm>
@@ -15,8 +16,9 @@ const Excitation* excitation_near(double frequency) {
 }
 
 ModesResult modes_result(const std::string& name, const flow::Valve& valve,
-                         const std::optional<flow::Oil>& oil, stack::ModesOptions options) {
-    ModesResult result{name, valve, options};
+                         const std::optional<flow::Oil>& oil, stack::Theory theory,
+                         const stack::ModesOptions& options) {
+    ModesResult result{name, valve, theory, options};
     result.options.oil_density = 0.0;
     if (oil) {
         const flow::OilState state = flow::state_of(*oil);
@@ -24,7 +26,7 @@ ModesResult modes_result(const std::string& name, const flow::Valve& valve,
         result.temperature = state.temperature;
     }
     try {
-        result.modes = stack::natural_frequencies(valve.stack, result.options);
+        result.modes = stack::Solution(valve.stack, {.theory = theory}).modes(result.options);
     } catch (const SolveError& error) {
         result.error = error.what();
     }

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/flow/spec.hpp>
+#include <valve/stack/lift_curve.hpp>
 #include <valve/stack/modes.hpp>
 
 #include <array>
@@ -32,7 +33,8 @@ const Excitation* excitation_near(double frequency);
 struct ModesResult {
     std::string name; ///< "base.refill"
     flow::Valve valve;
-    stack::ModesOptions options;
+    stack::Theory theory = stack::Theory::large_deflection;
+    stack::ModesOptions options = {};
     std::optional<double> temperature = std::nullopt; ///< of the oil [K]; none: the file gives no oil
     std::optional<stack::Modes> modes = std::nullopt; ///< none: `error` says why
     std::string error = {};
@@ -42,7 +44,8 @@ struct ModesResult {
 
 /// Solves for the modes of `valve` in `oil`, where there is one; its density replaces that of the options.
 ModesResult modes_result(const std::string& name, const flow::Valve& valve,
-                         const std::optional<flow::Oil>& oil, stack::ModesOptions options);
+                         const std::optional<flow::Oil>& oil, stack::Theory theory,
+                         const stack::ModesOptions& options);
 
 /// What a mode is judged by: its frequency in oil, in air where there is none [Hz].
 std::optional<double> working_frequency(const ModesResult& result, const stack::Mode& mode);

@@ -1,8 +1,10 @@
+#include <valve/stack/solution.hpp>
 #include <valve/study/section.hpp>
 
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <memory>
 #include <utility>
 
 namespace valve::study {
@@ -37,13 +39,9 @@ std::vector<std::pair<double, std::optional<stack::EventKind>>> pressures_of(con
 Section section(std::string name, const flow::Valve& valve, damper::LiftCache& lifts) {
     Section result{std::move(name), valve, {}, ""};
     try {
-        const auto chosen = pressures_of(lifts.curve(valve.stack));
-        std::vector<double> pressures;
-        for (const auto& [pressure, event] : chosen)
-            pressures.push_back(pressure);
-        std::vector<stack::StackShape> shapes = stack::shapes_at(valve.stack, pressures, lifts.options());
-        for (std::size_t i = 0; i < shapes.size(); ++i)
-            result.states.push_back({chosen[i].second, std::move(shapes[i])});
+        const std::shared_ptr<const stack::Solution> solution = lifts.solution(valve.stack);
+        for (const auto& [pressure, event] : pressures_of(solution->curve()))
+            result.states.push_back({event, solution->shape(pressure)});
     } catch (const SolveError& error) {
         result.error = error.what();
     }

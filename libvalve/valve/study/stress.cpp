@@ -79,7 +79,8 @@ std::vector<Warning> wave_warnings(damper::OnsetSearch& search, damper::LiftCach
         };
         if (const std::optional<double> end = lifts.windows_hold_until(*valve))
             warn(WarningKind::waves_over_ports, *end, 0);
-        if (const std::optional<stack::Waves>& waves = lifts.waves(valve->stack))
+        const double highest = search.highest_pressure(place);
+        if (const std::optional<stack::Waves> waves = lifts.waves(valve->stack, highest))
             warn(WarningKind::buckles, waves->pressure, waves->count);
     }
     return warnings;

@@ -3,7 +3,7 @@
 #include <valve/damper/spec.hpp>
 #include <valve/setup/document.hpp>
 #include <valve/setup/read.hpp>
-#include <valve/stack/follow.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <cstdio>
 #include <exception>
@@ -13,8 +13,8 @@ int main(int argc, char** argv) {
         const auto reading = valve::setup::read(valve::setup::Document::load(argc > 1 ? argv[1] : ""));
         for (const auto& valve : reading.unit.value().valves.at_place) {
             if (!valve) continue;
-            const valve::stack::LiftCurve curve = valve::stack::follow(valve->stack);
-            if (!(curve.points.back().seat_lift > 0.0)) return 1;
+            const valve::stack::Solution solution(valve->stack);
+            if (!(solution.curve().points.back().seat_lift > 0.0)) return 1;
         }
         return 0;
     } catch (const std::exception& error) {

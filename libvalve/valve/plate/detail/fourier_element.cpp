@@ -3,21 +3,19 @@
 
 #include <Eigen/Cholesky>
 
+#include <array>
 #include <numbers>
 #include <stdexcept>
+#include <utility>
 
 namespace valve::plate {
 namespace {
 
-// Rows of the strains of a motion: three curvatures, three membrane strains.
-using Curvatures = Eigen::Matrix<double, 3, 4>;
-using Strains = Eigen::Matrix<double, 3, 16>;
-
 /// κ_r, κ_θ, κ_rθ from (w1, w1', w2, w2').
-Curvatures curvatures(double s, double h, double r, double n) {
+Eigen::Matrix<double, 3, 4> curvatures(double s, double h, double r, double n) {
     const Eigen::Vector4d w = hermite(s, h);
     const Eigen::Vector4d slope = hermite_slope(s, h);
-    Curvatures k;
+    Eigen::Matrix<double, 3, 4> k;
     k.row(0) = -hermite_second(s, h).transpose();
     k.row(1) = (n * n / r * w - slope).transpose() / r;
     k.row(2) = n * (slope - w / r).transpose() / r;
@@ -31,46 +29,14 @@ Eigen::Matrix3d isotropic(double nu, double shear) {
     return law;
 }
 
-/// The bent state of an element: its slope, and its u with the bubbles that minimise the membrane energy.
-struct BentState {
-    BentState(const ElementVector& q, double inner, double h, double nu)
-        : size(h), poisson(nu), radius(inner) {
-        deflection << q[0], q[1], q[3], q[4];
-        in_plane << q[2], q[5], 0.0, 0.0, 0.0, 0.0;
-        Eigen::Matrix4d stiffness = Eigen::Matrix4d::Zero();
-        Eigen::Vector4d force = Eigen::Vector4d::Zero();
-        for (std::size_t g = 0; g < gauss8_at.size(); ++g) {
-            const double s = gauss8_at[g];
-            const double r = radius + h * s;
-            const InPlaneShape u = in_plane_shape(s);
-            const Eigen::Vector4d e_r = u.slope.tail<4>() / h;
-            const Eigen::Vector4d e_t = u.value.tail<4>() / r;
-            const Eigen::Vector2d n = forces(s);
-            stiffness += gauss8_weight[g] * r *
-                         (e_r * e_r.transpose() + e_t * e_t.transpose() +
-                          nu * (e_r * e_t.transpose() + e_t * e_r.transpose()));
-            force += gauss8_weight[g] * r * (n[0] * e_r + n[1] * e_t);
-        }
-        in_plane.tail<4>() = -stiffness.llt().solve(force);
-    }
-
-    double slope(double s) const { return hermite_slope(s, size).dot(deflection); }
-
-    /// N_r and N_θ per unit of C.
-    Eigen::Vector2d forces(double s) const {
-        const InPlaneShape u = in_plane_shape(s);
-        const double w_r = slope(s);
-        const double e_r = u.slope.dot(in_plane) / size + 0.5 * w_r * w_r;
-        const double e_t = u.value.dot(in_plane) / (radius + size * s);
-        return {e_r + poisson * e_t, e_t + poisson * e_r};
-    }
-
-    double size;
-    double poisson;
-    double radius;
-    Eigen::Vector4d deflection;
-    Eigen::Matrix<double, 6, 1> in_plane;
-};
+/// The row of a mesh, completed.
+template <class Element>
+const std::vector<Element>& made(std::vector<Element>& row, const FourierMesh& mesh, double nu) {
+    const std::vector<double>& nodes = mesh.nodes();
+    for (std::size_t e = row.size(); e + 1 < nodes.size(); ++e)
+        row.emplace_back(nodes[e], nodes[e + 1], mesh.nodal_diameters(), nu);
+    return row;
+}
 
 } // namespace
 
@@ -78,88 +44,129 @@ double angular_integral(int nodal_diameters) {
     return nodal_diameters == 0 ? 2.0 * std::numbers::pi : std::numbers::pi;
 }
 
-FourierElement::FourierElement(double inner, double outer, int nodal_diameters)
-    : m_inner(inner), m_size(outer - inner), m_n(nodal_diameters) {
-    if (!(inner > 0.0) || !(outer > inner))
-        throw std::invalid_argument("FourierElement: radii are not 0 < inner < outer");
-    if (nodal_diameters < 0) throw std::invalid_argument("FourierElement: fewer than no nodal diameters");
-}
-
-Eigen::Matrix4d FourierElement::bending(double poisson_ratio) const {
-    const Eigen::Matrix3d law = isotropic(poisson_ratio, 2.0 * (1.0 - poisson_ratio));
-    Eigen::Matrix4d matrix = Eigen::Matrix4d::Zero();
+FourierElement::FourierElement(double inner, double outer, int nodal_diameters, double poisson_ratio)
+    : m_inner(inner), m_size(outer - inner), m_n(nodal_diameters), m_round(inner, outer, poisson_ratio) {
+    if (m_n < 0) throw std::invalid_argument("FourierElement: fewer than no nodal diameters");
+    const double nu = poisson_ratio;
+    const double n = m_n;
+    const double h = m_size;
+    const Eigen::Matrix3d law = isotropic(nu, 2.0 * (1.0 - nu));
+    m_bending.setZero();
     for (std::size_t g = 0; g < gauss8_at.size(); ++g) {
-        const double r = m_inner + m_size * gauss8_at[g];
-        const Curvatures k = curvatures(gauss8_at[g], m_size, r, m_n);
-        matrix += angular_integral(m_n) * r * m_size * gauss8_weight[g] * (k.transpose() * law * k);
+        const auto point = static_cast<Eigen::Index>(g);
+        const double s = gauss8_at[g];
+        const double r = inner + h * s;
+        m_w.col(point) = hermite(s, h);
+        m_slope.col(point) = hermite_slope(s, h);
+        m_weight[point] = angular_integral(m_n) * r * h * gauss8_weight[g];
+        m_about[point] = n * n / (r * r);
+        const Eigen::Matrix<double, 3, 4> k = curvatures(s, h, r, n);
+        m_bending += m_weight[point] * (k.transpose().lazyProduct(law * k));
     }
-    return matrix;
 }
 
 Eigen::Matrix4d FourierElement::mass() const {
-    Eigen::Matrix4d matrix = Eigen::Matrix4d::Zero();
+    return m_w.lazyProduct(m_weight.asDiagonal() * m_w.transpose());
+}
+
+Eigen::Matrix4d FourierElement::tangent_at_least(double D, double C, const BentElement::State& bent) const {
+    const Points of_slope = C * m_weight.cwiseProduct(bent.radial);
+    const Points of_w = C * m_weight.cwiseProduct(m_about.cwiseProduct(bent.hoop));
+    const Eigen::Matrix<double, 8, 4> slopes = of_slope.asDiagonal() * m_slope.transpose();
+    const Eigen::Matrix<double, 8, 4> deflections = of_w.asDiagonal() * m_w.transpose();
+    return D * m_bending + m_slope.lazyProduct(slopes) + m_w.lazyProduct(deflections);
+}
+
+BentFourierElement::BentFourierElement(double inner, double outer, int nodal_diameters, double poisson_ratio)
+    : FourierElement(inner, outer, nodal_diameters, poisson_ratio) {
+    const double n = m_n;
+    const double h = m_size;
+    const double shear = 0.5 * (1.0 - poisson_ratio);
+    const Eigen::Matrix3d law = isotropic(poisson_ratio, shear);
+    Eigen::Matrix4d ends = Eigen::Matrix4d::Zero();
+    Eigen::Matrix<double, 8, 4> coupling = Eigen::Matrix<double, 8, 4>::Zero();
+    Eigen::Matrix<double, 8, 8> bubbles = Eigen::Matrix<double, 8, 8>::Zero();
     for (std::size_t g = 0; g < gauss8_at.size(); ++g) {
-        const double r = m_inner + m_size * gauss8_at[g];
-        const Eigen::Vector4d w = hermite(gauss8_at[g], m_size);
-        matrix += angular_integral(m_n) * r * m_size * gauss8_weight[g] * (w * w.transpose());
+        const auto point = static_cast<Eigen::Index>(g);
+        const double s = gauss8_at[g];
+        const double r = inner + h * s;
+        m_shear[point] = shear * n * n / (r * r);
+
+        // Strains ε_r, ε_θ, γ of the motion in the plane.
+        const InPlaneShape u = in_plane_shape(s);
+        Eigen::Matrix<double, 3, 4> of_ends = Eigen::Matrix<double, 3, 4>::Zero();
+        Eigen::Matrix<double, 3, 8> of_bubbles = Eigen::Matrix<double, 3, 8>::Zero();
+        const auto put = [&](Eigen::Index row, bool round, const Eigen::Matrix<double, 6, 1>& value) {
+            of_ends.block<1, 2>(row, round ? 2 : 0) = value.head<2>().transpose();
+            of_bubbles.block<1, 4>(row, round ? 4 : 0) = value.tail<4>().transpose();
+        };
+        put(0, false, u.slope / h);
+        put(1, false, u.value / r);
+        put(1, true, n / r * u.value);
+        put(2, false, -n / r * u.value);
+        put(2, true, u.slope / h - u.value / r);
+
+        const Eigen::Matrix<double, 3, 4> ends_force = m_weight[point] * law.lazyProduct(of_ends);
+        const Eigen::Matrix<double, 3, 8> bubbles_force = m_weight[point] * law.lazyProduct(of_bubbles);
+        ends += of_ends.transpose().lazyProduct(ends_force);
+        coupling += of_bubbles.transpose().lazyProduct(ends_force);
+        bubbles += of_bubbles.transpose().lazyProduct(bubbles_force);
+        m_ends_by_slope.row(point) = ends_force.row(0);
+        m_ends_by_w.row(point) = -n / r * ends_force.row(2);
+        m_bubbles_by_slope.row(point) = bubbles_force.row(0);
+        m_bubbles_by_w.row(point) = -n / r * bubbles_force.row(2);
     }
+    const Eigen::LLT<Eigen::Matrix<double, 8, 8>> factor(bubbles);
+    m_root = factor.matrixL().solve(Eigen::Matrix<double, 8, 8>::Identity());
+    m_coupled = m_root.lazyProduct(coupling);
+    m_ends = ends - m_coupled.transpose().lazyProduct(m_coupled);
+}
+
+BentFourierElement::Matrix BentFourierElement::tangent(double D, double C,
+                                                       const BentElement::State& bent) const {
+    const Points square = bent.slope.cwiseAbs2();
+    const Points of_slope = C * m_weight.cwiseProduct(square + bent.radial);
+    const Points of_w =
+        C * m_weight.cwiseProduct(m_shear.cwiseProduct(square) + m_about.cwiseProduct(bent.hoop));
+    const Eigen::Matrix<double, 8, 4> slopes = of_slope.asDiagonal() * m_slope.transpose();
+    const Eigen::Matrix<double, 8, 4> deflections = of_w.asDiagonal() * m_w.transpose();
+
+    // What W' w' and W' w are at the points, and their coupling to what moves in the plane.
+    const Eigen::Matrix<double, 4, 8> by_slope = m_slope * bent.slope.asDiagonal();
+    const Eigen::Matrix<double, 4, 8> by_w = m_w * bent.slope.asDiagonal();
+    const Eigen::Matrix4d to_ends = by_slope.lazyProduct(m_ends_by_slope) + by_w.lazyProduct(m_ends_by_w);
+    const Eigen::Matrix<double, 4, 8> to_bubbles =
+        by_slope.lazyProduct(m_bubbles_by_slope) + by_w.lazyProduct(m_bubbles_by_w);
+    const Eigen::Matrix<double, 8, 4> reduced = m_root.lazyProduct(to_bubbles.transpose());
+
+    const Eigen::Matrix4d ww = D * m_bending + m_slope.lazyProduct(slopes) + m_w.lazyProduct(deflections) -
+                               C * reduced.transpose().lazyProduct(reduced);
+    const Eigen::Matrix4d w_ends = C * (to_ends - reduced.transpose().lazyProduct(m_coupled));
+    const Eigen::Matrix4d ends = C * m_ends;
+
+    constexpr std::array<Eigen::Index, 4> w_at{0, 1, 4, 5};
+    constexpr std::array<Eigen::Index, 4> ends_at{2, 6, 3, 7}; // u at both ends, then v
+    Matrix matrix;
+    for (std::size_t i = 0; i < 4; ++i)
+        for (std::size_t j = 0; j < 4; ++j) {
+            const auto row = static_cast<Eigen::Index>(i);
+            const auto column = static_cast<Eigen::Index>(j);
+            matrix(w_at[i], w_at[j]) = ww(row, column);
+            matrix(w_at[i], ends_at[j]) = matrix(ends_at[j], w_at[i]) = w_ends(row, column);
+            matrix(ends_at[i], ends_at[j]) = ends(row, column);
+        }
     return matrix;
 }
 
-FourierElement::Matrix FourierElement::tangent(const Material& material, double thickness,
-                                               const ElementVector& bent) const {
-    const double nu = material.poisson_ratio;
-    const double n = m_n;
-    const BentState state(bent, m_inner, m_size, nu);
-    const Eigen::Matrix3d law = isotropic(nu, 0.5 * (1.0 - nu));
+FourierMesh::FourierMesh(std::vector<double> nodes, int nodal_diameters)
+    : m_nodes(std::move(nodes)), m_n(nodal_diameters) {}
 
-    // Unknowns before condensation: (w1, w1', w2, w2'), the end values of u, those of v, and their bubbles.
-    constexpr Eigen::Index u_ends = 4;
-    constexpr Eigen::Index v_ends = 6;
-    constexpr Eigen::Index u_bubbles = 8;
-    constexpr Eigen::Index v_bubbles = 12;
-    Eigen::Matrix<double, 16, 16> full = Eigen::Matrix<double, 16, 16>::Zero();
-    for (std::size_t g = 0; g < gauss8_at.size(); ++g) {
-        const double s = gauss8_at[g];
-        const double r = m_inner + m_size * s;
-        const double W_r = state.slope(s);
-        const Eigen::Vector2d N = state.forces(s);
-        const Eigen::RowVector4d w = hermite(s, m_size).transpose();
-        const Eigen::RowVector4d slope = hermite_slope(s, m_size).transpose();
-        const InPlaneShape shape = in_plane_shape(s);
+const std::vector<FourierElement>& FourierMesh::elements(double poisson_ratio) {
+    return made(m_elements[poisson_ratio], *this, poisson_ratio);
+}
 
-        Strains e = Strains::Zero();
-        const auto put = [&](Eigen::Index row, Eigen::Index ends, Eigen::Index bubbles,
-                             const Eigen::Matrix<double, 6, 1>& value) {
-            e.block<1, 2>(row, ends) = value.head<2>().transpose();
-            e.block<1, 4>(row, bubbles) = value.tail<4>().transpose();
-        };
-        e.block<1, 4>(0, 0) = W_r * slope;
-        put(0, u_ends, u_bubbles, shape.slope / m_size);
-        put(1, u_ends, u_bubbles, shape.value / r);
-        put(1, v_ends, v_bubbles, n / r * shape.value);
-        e.block<1, 4>(2, 0) = -n / r * W_r * w;
-        put(2, u_ends, u_bubbles, -n / r * shape.value);
-        put(2, v_ends, v_bubbles, shape.slope / m_size - shape.value / r);
-
-        const double weight = angular_integral(m_n) * r * m_size * gauss8_weight[g];
-        full += weight * (e.transpose() * law * e);
-        full.topLeftCorner<4, 4>() +=
-            weight * (N[0] * slope.transpose() * slope + N[1] * (n * n / (r * r)) * w.transpose() * w);
-    }
-    full *= membrane_stiffness(material, thickness);
-    full.topLeftCorner<4, 4>() += bending_stiffness(material, thickness) * bending(nu);
-
-    const Matrix coupling = full.bottomLeftCorner<8, 8>();
-    const Matrix bubbles = full.bottomRightCorner<8, 8>();
-    const Matrix kept = full.topLeftCorner<8, 8>() - coupling.transpose() * bubbles.llt().solve(coupling);
-
-    constexpr std::array<Eigen::Index, 8> order{0, 1, 4, 6, 2, 3, 5, 7}; // by node
-    Matrix matrix;
-    for (Eigen::Index i = 0; i < 8; ++i)
-        for (Eigen::Index j = 0; j < 8; ++j)
-            matrix(i, j) = kept(order[static_cast<std::size_t>(i)], order[static_cast<std::size_t>(j)]);
-    return matrix;
+const std::vector<BentFourierElement>& FourierMesh::bent_elements(double poisson_ratio) {
+    return made(m_bent_elements[poisson_ratio], *this, poisson_ratio);
 }
 
 } // namespace valve::plate

@@ -55,40 +55,44 @@ std::array<int, 4> deflections_of(const ElementUnknowns& unknowns) {
     return rows;
 }
 
+/// Which stiffness of a bent plate: all of it, or that of its w alone, which is no more.
+enum class Part { all, at_least };
+
 template <class Add>
-void add_stiffness(const Vibration& vibration, const Add& add) {
-    for (const VibratingPlate& plate : vibration.plates)
+void add_stiffness(const Vibration& vibration, FourierMesh& mesh, Part part, const Add& add) {
+    for (const VibratingPlate& plate : vibration.plates) {
+        const double nu = plate.material.poisson_ratio;
+        const double D = plate.count * bending_stiffness(plate.material, plate.thickness);
+        const double C = plate.count * membrane_stiffness(plate.material, plate.thickness);
         for (std::size_t e = 0; e + 1 < plate.unknowns.size(); ++e) {
-            const FourierElement element(vibration.nodes[e], vibration.nodes[e + 1],
-                                         vibration.nodal_diameters);
             const ElementUnknowns unknowns = unknowns_of(plate, e);
-            if (plate.bent.empty()) {
-                const Eigen::Matrix4d bending = plate.count *
-                                                bending_stiffness(plate.material, plate.thickness) *
-                                                element.bending(plate.material.poisson_ratio);
-                add_matrix(deflections_of(unknowns), bending, add);
-            } else {
-                add_matrix(unknowns,
-                           plate.count *
-                               element.tangent(plate.material, plate.thickness, bent_element(plate, e)),
-                           add);
+            if (!plate.bent.empty() && part == Part::all) {
+                const BentFourierElement& element = mesh.bent_elements(nu)[e];
+                add_matrix(unknowns, element.tangent(D, C, element.bent(bent_element(plate, e))), add);
+                continue;
             }
+            const FourierElement& element = mesh.elements(nu)[e];
+            const Eigen::Matrix4d stiffness =
+                plate.bent.empty() ? Eigen::Matrix4d(D * element.bending())
+                                   : element.tangent_at_least(D, C, element.bent(bent_element(plate, e)));
+            add_matrix(deflections_of(unknowns), stiffness, add);
         }
+    }
     const double share = angular_integral(vibration.nodal_diameters) / angular_integral(0);
     for (const RingSpring& spring : vibration.springs)
         if (spring.unknown >= 0) add(spring.unknown, spring.unknown, share * spring.rate);
 }
 
 template <class Add>
-void add_mass(const Vibration& vibration, const Add& add) {
-    for (const VibratingPlate& plate : vibration.plates)
+void add_mass(const Vibration& vibration, FourierMesh& mesh, const Add& add) {
+    for (const VibratingPlate& plate : vibration.plates) {
+        const std::vector<FourierElement>& elements = mesh.elements(plate.material.poisson_ratio);
         for (std::size_t e = 0; e + 1 < plate.unknowns.size(); ++e) {
-            const FourierElement element(vibration.nodes[e], vibration.nodes[e + 1],
-                                         vibration.nodal_diameters);
             const Eigen::Matrix4d mass =
-                plate.count * plate.material.density * plate.thickness * element.mass();
+                plate.count * plate.material.density * plate.thickness * elements[e].mass();
             add_matrix(deflections_of(unknowns_of(plate, e)), mass, add);
         }
+    }
 }
 
 /// The oil's mass matrix is Σ_j weight_j g_j g_jᵀ, g_j the integral of ψ_j over the mean of both faces.
@@ -177,6 +181,26 @@ double shift_below(const Vibration& vibration) {
     return -below * stiffness / (mass * std::pow(vibration.nodes.back(), 4));
 }
 
+/// The stiffness, one block a node.
+BlockTridiagonal by_node(const Vibration& vibration, FourierMesh& mesh, Part part) {
+    check(vibration);
+    if (mesh.nodes() != vibration.nodes || mesh.nodal_diameters() != vibration.nodal_diameters)
+        throw std::invalid_argument("Vibration: the elements are those of another mesh");
+    BlockTridiagonal matrix(unknowns_by_node(vibration));
+    std::vector<int> node_of;
+    for (int k = 0; k < matrix.stations(); ++k)
+        node_of.insert(node_of.end(), at(matrix.size(k)), k);
+    add_stiffness(vibration, mesh, part, [&](int row, int column, double value) {
+        const int k = node_of[at(row)];
+        const int r = row - matrix.offset(k);
+        if (node_of[at(column)] == k)
+            matrix.diagonal(k)(r, column - matrix.offset(k)) += value;
+        else if (column > row) // the other triangle is not kept
+            matrix.upper(k)(r, column - matrix.offset(k + 1)) += value;
+    });
+    return matrix;
+}
+
 } // namespace
 
 std::vector<double> lowest_squares(const Vibration& vibration, int count) {
@@ -186,8 +210,9 @@ std::vector<double> lowest_squares(const Vibration& vibration, int count) {
     const auto into = [](Triplets& triplets) {
         return [&triplets](int row, int column, double value) { triplets.emplace_back(row, column, value); };
     };
-    add_stiffness(vibration, into(stiffness));
-    add_mass(vibration, into(mass));
+    FourierMesh mesh(vibration.nodes, vibration.nodal_diameters);
+    add_stiffness(vibration, mesh, Part::all, into(stiffness));
+    add_mass(vibration, mesh, into(mass));
     if (vibration.oil_density > 0.0) add_oil(vibration, mass);
 
     const Eigenpairs pairs =
@@ -197,20 +222,16 @@ std::vector<double> lowest_squares(const Vibration& vibration, int count) {
 }
 
 BlockTridiagonal stiffness(const Vibration& vibration) {
-    check(vibration);
-    BlockTridiagonal matrix(unknowns_by_node(vibration));
-    std::vector<int> node_of;
-    for (int k = 0; k < matrix.stations(); ++k)
-        node_of.insert(node_of.end(), at(matrix.size(k)), k);
-    add_stiffness(vibration, [&](int row, int column, double value) {
-        const int k = node_of[at(row)];
-        const int r = row - matrix.offset(k);
-        if (node_of[at(column)] == k)
-            matrix.diagonal(k)(r, column - matrix.offset(k)) += value;
-        else if (column > row) // the other triangle is not kept
-            matrix.upper(k)(r, column - matrix.offset(k + 1)) += value;
-    });
-    return matrix;
+    FourierMesh mesh(vibration.nodes, vibration.nodal_diameters);
+    return stiffness(vibration, mesh);
+}
+
+BlockTridiagonal stiffness(const Vibration& vibration, FourierMesh& mesh) {
+    return by_node(vibration, mesh, Part::all);
+}
+
+BlockTridiagonal stiffness_at_least(const Vibration& vibration, FourierMesh& mesh) {
+    return by_node(vibration, mesh, Part::at_least);
 }
 
 Vibration vibration_of(const PlateProblem& problem, const PlateSolution* state, int nodal_diameters) {

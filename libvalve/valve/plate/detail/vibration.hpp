@@ -3,6 +3,7 @@
 #include <valve/plate/detail/added_mass.hpp>
 #include <valve/plate/detail/annular_plate.hpp>
 #include <valve/plate/detail/block_cholesky.hpp>
+#include <valve/plate/detail/fourier_element.hpp>
 
 #include <array>
 #include <vector>
@@ -35,11 +36,11 @@ struct RingSpring {
 /// Small motion of plates with n nodal diameters about a state at rest.
 ///
 /// Included: bending, and about a bent state the whole second derivative of the von Kármán energy
-/// (FourierElement::tangent); the mass of the plates normal to their plane; the oil's, see AddedMass. Each
-/// face moves half of the oil: the lowest plate at a radius the one, the topmost the other. Inside the first
-/// node nothing moves and nothing flows through.
-/// Left out: rotary inertia and mass in the plane, damping, flow, the films of oil between plates that have
-/// parted, the change of the pressure with the motion.
+/// (BentFourierElement::tangent); the mass of the plates normal to their plane; the oil's, see AddedMass.
+/// Each face moves half of the oil: the lowest plate at a radius the one, the topmost the other. Inside the
+/// first node nothing moves and nothing flows through. Left out: rotary inertia and mass in the plane,
+/// damping, flow, the films of oil between plates that have parted, the change of the pressure with the
+/// motion.
 struct Vibration {
     int nodal_diameters = 0;
     std::vector<double> nodes; ///< radii, rising [m]
@@ -59,6 +60,13 @@ std::vector<double> lowest_squares(const Vibration& vibration, int count);
 /// Stiffness against the motion, one block a node. Numbers of unknowns must rise from node to node, and none
 /// may occur at two. Throws std::invalid_argument otherwise, and as lowest_squares().
 BlockTridiagonal stiffness(const Vibration& vibration);
+
+/// The same by elements that others share. Throws std::invalid_argument, too, where `mesh` is another's.
+BlockTridiagonal stiffness(const Vibration& vibration, FourierMesh& mesh);
+
+/// A lower bound of the stiffness against w, by FourierElement::tangent_at_least(): where it is positive
+/// definite, so is the stiffness. u and v must be held.
+BlockTridiagonal stiffness_at_least(const Vibration& vibration, FourierMesh& mesh);
 
 /// The plate of `problem` in small motion about its deflected state, or flat and unloaded where `state` is
 /// null. Supports hold v as they hold u.

@@ -26,6 +26,8 @@ public:
     /// Bounds of each unknown; equal where it is held. They must outlive this.
     BoxQuadratic(const plate::BlockTridiagonal& pattern, const Eigen::VectorXd& lower,
                  const Eigen::VectorXd& upper);
+    BoxQuadratic(const BoxQuadratic&) = delete; // bounds are another's
+    BoxQuadratic& operator=(const BoxQuadratic&) = delete;
 
     /// A quadratic and what its rounding can resolve.
     struct Model {

@@ -39,6 +39,8 @@ struct Outcome {
 class Minimiser {
 public:
     explicit Minimiser(const Problem& problem);
+    Minimiser(const Minimiser&) = delete; // refers into itself
+    Minimiser& operator=(const Minimiser&) = delete;
 
     /// Flat shims on the hub: where a first solve starts, though a proud seat reaches into them.
     State start() const;

@@ -76,8 +76,8 @@ Path::nearest_limit(const std::vector<StressPeak>& peaks,
 }
 
 Path::Known* Path::known_at(double pressure) {
-    const auto found = m_known.find(pressure);
-    if (found != m_known.end()) return &found->second;
+    for (std::map<double, Known>* states : {&m_known, &m_asked})
+        if (const auto found = states->find(pressure); found != states->end()) return &found->second;
     const auto above = m_known.upper_bound(pressure);
     if (above == m_known.begin()) return nullptr;
     Known known{std::prev(above)->second.state, {}};
@@ -87,7 +87,19 @@ Path::Known* Path::known_at(double pressure) {
         m_beyond_theory = true;
         return nullptr;
     }
-    return &m_known.emplace(pressure, std::move(known)).first->second;
+    return &(m_settled ? m_asked : m_known).emplace(pressure, std::move(known)).first->second;
+}
+
+void Path::settle(const std::vector<double>& pressures) {
+    std::erase_if(m_known, [&](const auto& entry) {
+        return entry.first != 0.0 && !std::binary_search(pressures.begin(), pressures.end(), entry.first);
+    });
+    m_settled = true;
+}
+
+void Path::forget_asked() {
+    constexpr std::size_t many = 100;
+    if (m_asked.size() > many) m_asked.clear();
 }
 
 const State* Path::at(double pressure) {
@@ -100,13 +112,6 @@ std::optional<LiftPoint> Path::point(double pressure) {
     if (known == nullptr) return std::nullopt;
     if (known->peaks.empty()) known->peaks = m_problem.peak_stresses(known->state.x, pressure);
     return sum_up(*known);
-}
-
-void Path::reach(std::span<const double> pressures) {
-    std::vector<double> rising(pressures.begin(), pressures.end());
-    std::sort(rising.begin(), rising.end());
-    for (const double pressure : rising)
-        if (at(pressure) == nullptr) throw SolveError(m_refusal);
 }
 
 LiftPoint Path::sum_up(const Known& known) const {

@@ -4,7 +4,6 @@
 
 #include <map>
 #include <optional>
-#include <span>
 #include <string>
 #include <utility>
 #include <vector>
@@ -12,9 +11,15 @@
 namespace valve::stack {
 
 /// Equilibria of one stack along the pressure, each found from the nearest one below it and kept.
+///
+/// A state found from a nearer start differs in its last digits. So that answers do not depend on what was
+/// asked before, a path that has been followed is settled: then every further state is found from those of
+/// the curve alone.
 class Path {
 public:
     Path(const Stack& stack, Theory theory, const plate::Grading& grading);
+    Path(const Path&) = delete; // refers into itself
+    Path& operator=(const Path&) = delete;
 
     const Problem& problem() const { return m_problem; }
 
@@ -25,9 +30,12 @@ public:
     /// The same, summed up.
     std::optional<LiftPoint> point(double pressure);
 
-    /// Finds the states at all `pressures` [Pa], in rising order, so that each is the start of the next.
-    /// Throws SolveError where one is not given.
-    void reach(std::span<const double> pressures);
+    /// Keeps the states at `pressures` [Pa], which rise, and at rest, and forgets all others.
+    void settle(const std::vector<double>& pressures);
+
+    /// Forgets states that were asked for after settle(), should they be many. Ends what pointers of at()
+    /// point to.
+    void forget_asked();
 
     /// Seat lift of a state [m].
     double seat_lift(const State& state) const {
@@ -63,6 +71,8 @@ private:
     Problem m_problem;
     Minimiser m_minimiser;
     std::map<double, Known> m_known;
+    std::map<double, Known> m_asked; ///< since settle()
+    bool m_settled = false;
     double m_edge_at_rest = 0.0;
     std::string m_refusal;
     bool m_beyond_theory = false;

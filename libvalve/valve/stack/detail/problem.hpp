@@ -32,6 +32,8 @@ class Problem {
 public:
     /// Throws std::invalid_argument where check(stack) finds an error, or for a stack with a disc.
     Problem(const Stack& stack, Theory theory, const plate::Grading& grading);
+    Problem(const Problem&) = delete; // refers into itself
+    Problem& operator=(const Problem&) = delete;
 
     Theory theory() const { return m_theory; }
     const Stack& stack() const { return m_stack; } ///< zone and seat moved to the mesh's nodes

@@ -48,7 +48,8 @@ private:
 
 } // namespace
 
-plate::Vibration small_motion(const Problem& problem, const State* state, int n, OnLand on_land) {
+plate::Vibration small_motion(const Problem& problem, const State* state, int n, OnLand on_land,
+                              InPlane in_plane) {
     const Stack& stack = problem.stack();
     const bool bent = state != nullptr && problem.theory() == Theory::large_deflection;
     const Ties ties(problem, state, on_land);
@@ -65,12 +66,13 @@ plate::Vibration small_motion(const Problem& problem, const State* state, int n,
         const std::vector<int> w = ties.deflections(k, edge && n > 0, vibration.unknowns);
         // Without nodal diameters v is a turning on its own; with one, a free shim may drift in its plane.
         const bool drifts = n == 1 && stack.edge == InnerEdge::free;
-        const bool v_held = edge || !bent || n == 0 || (drifts && k == 0);
+        const bool u_held = edge || !bent || in_plane == InPlane::left_out;
+        const bool v_held = u_held || n == 0 || (drifts && k == 0);
         const auto number = [&](bool held) { return held ? -1 : vibration.unknowns++; };
         const std::vector<int>& here = problem.present(k);
         for (std::size_t p = 0; p < here.size(); ++p)
             vibration.plates[at(here[p])].unknowns.push_back(
-                {w[p], number(edge), number(edge || !bent), number(v_held)});
+                {w[p], number(edge), number(u_held), number(v_held)});
     }
     if (stack.floating) {
         const int station = plate::node_at(vibration.nodes, stack.floating->spring_radius);

@@ -1,5 +1,6 @@
 #include <valve/core/bracket.hpp>
-#include <valve/stack/ring_curve.hpp>
+#include <valve/stack/detail/ring_curve.hpp>
+#include <valve/stack/detail/windows.hpp>
 
 #include <fmt/format.h>
 
@@ -154,9 +155,8 @@ RingCurve follow_ring(Path& path, const LiftCurve& curve) {
     return result;
 }
 
-ArcsLaw open_arcs_law(Path& path, const LiftCurve& curve) {
+ArcsLaw open_arcs_law(Path& path, const LiftCurve& curve, const RingCurve& ring) {
     const std::vector<LiftPoint>& points = curve.points;
-    const RingCurve ring = follow_ring(path, curve);
     const std::vector<std::size_t> open = open_landmarks(curve);
     if (!ring.crack_mid_port || open.empty())
         return {LiftLaw({0.0, points.back().pressure}, {0.0, 0.0}, curve.load_area), {}};

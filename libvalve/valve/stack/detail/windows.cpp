@@ -1,6 +1,6 @@
 #include <valve/plate/detail/fourier_element.hpp>
 #include <valve/stack/detail/small_motion.hpp>
-#include <valve/stack/windows.hpp>
+#include <valve/stack/detail/windows.hpp>
 
 #include <algorithm>
 #include <array>

@@ -1,11 +1,7 @@
-#include <valve/stack/detail/path.hpp>
-#include <valve/stack/friction.hpp>
-
-#include <fmt/format.h>
+#include <valve/stack/detail/friction.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <stdexcept>
 
 namespace valve::stack {
 namespace {
@@ -54,30 +50,10 @@ double loss_rate(const Problem& problem, const State& state) {
 
 } // namespace
 
-std::vector<FrictionEstimate> friction_at(const Stack& stack, std::span<const double> pressures,
-                                          double coefficient, const FollowOptions& options) {
-    if (!(coefficient >= 0.0))
-        throw std::invalid_argument(
-            fmt::format("friction_at: {} is no coefficient of friction", coefficient));
-    for (const double pressure : pressures)
-        if (!(pressure > 0.0))
-            throw std::invalid_argument(
-                fmt::format("friction_at: {} Pa is no pressure above zero", pressure));
-    std::vector<FrictionEstimate> estimates;
-    if (stack.disc) {
-        for (const LiftPoint& state : states_at(stack, pressures, options))
-            estimates.push_back({state.pressure, 0.0, 0.0});
-        return estimates;
-    }
-    Path path(stack, options.theory, plate::Grading{});
-    path.reach(pressures);
-    for (const double pressure : pressures) {
-        const State& state = *path.at(pressure);
-        const double swept = path.problem().load().dot(state.rate); // dV/dp [m³/Pa]
-        const double share = coefficient * loss_rate(path.problem(), state) / (pressure * swept);
-        estimates.push_back({pressure, share, share * pressure * path.lift_rate(state)});
-    }
-    return estimates;
+FrictionEstimate friction_of(const Path& path, const State& state, double coefficient) {
+    const double swept = path.problem().load().dot(state.rate); // dV/dp [m³/Pa]
+    const double share = coefficient * loss_rate(path.problem(), state) / (state.pressure * swept);
+    return {state.pressure, share, share * state.pressure * path.lift_rate(state)};
 }
 
 } // namespace valve::stack

@@ -1,8 +1,6 @@
 #include <valve/core/bracket.hpp>
-#include <valve/stack/detail/load.hpp>
-#include <valve/stack/detail/path.hpp>
-#include <valve/stack/follow.hpp>
-#include <valve/stack/lift_law.hpp>
+#include <valve/stack/detail/follow.hpp>
+#include <valve/stack/detail/refine.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -13,9 +11,6 @@
 namespace valve::stack {
 namespace {
 
-/// Seat lift that a workshop calls open [m].
-constexpr double opened = 0.02e-3;
-
 /// First pressure of a curve above zero, and the ratio of one pressure to the next before refinement.
 constexpr double first_pressure = 100.0;
 constexpr double pressure_ratio = 1.3;
@@ -23,72 +18,7 @@ constexpr double pressure_ratio = 1.3;
 /// What has changed at this pressure changes as the very first load comes on [Pa].
 constexpr double at_once = 1.0;
 
-/// Interpolated lift agrees with computed lift to this share, or to this height [m].
-constexpr double lift_accuracy = 1e-3;
-constexpr double lift_resolution = 2e-8;
-
 constexpr double infinity = std::numeric_limits<double>::infinity();
-
-using Points = std::map<double, LiftPoint>;
-
-/// The law by lifts alone.
-LiftLaw law_of(const Points& points) {
-    std::vector<double> pressures;
-    std::vector<double> lifts;
-    double lift = 0.0;
-    for (const auto& [pressure, point] : points) {
-        lift = std::max(lift, point.seat_lift);
-        pressures.push_back(pressure);
-        lifts.push_back(lift);
-    }
-    return LiftLaw(std::move(pressures), std::move(lifts), 1.0);
-}
-
-/// Lift at a share of the way between two points: the cubic through both with their rates.
-double foretell(const LiftPoint& low, const LiftPoint& high, double share) {
-    // Newton form of the cubic Hermite polynomial.
-    const double width = high.pressure - low.pressure;
-    const double rise = high.seat_lift - low.seat_lift;
-    const double from = width * low.rate_after;
-    const double to = width * high.rate_before;
-    const double c2 = 3.0 * rise - 2.0 * from - to;
-    const double c3 = from + to - 2.0 * rise;
-    return low.seat_lift + share * (from + share * (c2 + share * c3));
-}
-
-/// Halves every interval in which interpolation by lifts alone misses that by lifts and rates. The latter,
-/// being of a higher order, then misses the lift itself by far less.
-void refine(Points& points, const std::function<std::optional<LiftPoint>(double)>& evaluate) {
-    constexpr std::size_t most_points = 600;
-    constexpr double narrowest = 1e-4;
-    std::vector<std::pair<double, double>> open;
-    for (auto point = points.begin(); std::next(point) != points.end(); ++point)
-        open.emplace_back(point->first, std::next(point)->first);
-    while (!open.empty() && points.size() < most_points) {
-        const LiftLaw law = law_of(points);
-        const auto hits = [&](double low, double high) {
-            // Not half-way alone, where an S about a straight line hits it.
-            for (const double share : {0.25, 0.5, 0.75}) {
-                const double lift =
-                    std::max(foretell(points.at(low), points.at(high), share), law.at(low).lift);
-                const double missed = std::abs(law.at(low + share * (high - low)).lift - lift);
-                if (missed > lift_accuracy * lift + lift_resolution) return false;
-            }
-            return true;
-        };
-        std::vector<std::pair<double, double>> next;
-        for (const auto& [low, high] : open) {
-            if (high - low < narrowest * high || hits(low, high)) continue;
-            const double middle = 0.5 * (low + high);
-            const std::optional<LiftPoint> point = evaluate(middle);
-            if (!point) continue;
-            points.emplace(middle, *point);
-            next.emplace_back(low, middle);
-            next.emplace_back(middle, high);
-        }
-        open = std::move(next);
-    }
-}
 
 /// How a state stands to a change along the pressure.
 struct Sight {
@@ -237,8 +167,11 @@ double last_borne(Path& path, double low, double high) {
     return found.low;
 }
 
-/// Adds the points of changes, rising in pressure, which tell the rates on both sides.
-void add_changes(Path& path, const std::vector<Change>& changes, Points& points) {
+/// Adds the points of changes, rising in pressure, which tell the rates on both sides; returns where these
+/// are from, by the pressure of the point.
+std::map<double, Followed::Sides> add_changes(Path& path, const std::vector<Change>& changes,
+                                              Points& points) {
+    std::map<double, Followed::Sides> sides;
     constexpr double together = 1e-7; // changes that no pressure keeps apart
     for (const Change& change : changes) {
         if (change.event.pressure == 0.0) continue; // the rate under the first load is known
@@ -246,17 +179,24 @@ void add_changes(Path& path, const std::vector<Change>& changes, Points& points)
         LiftPoint& last = std::prev(points.upper_bound(point.pressure))->second;
         if (point.pressure - last.pressure <= together * point.pressure) {
             last.rate_after = point.rate_after;
+            sides.emplace(last.pressure, Followed::Sides{last.pressure, last.pressure}).first->second.after =
+                point.pressure;
             continue;
         }
         point.rate_before = path.lift_rate(*path.at(change.before));
         points.emplace(point.pressure, point);
+        sides.emplace(point.pressure, Followed::Sides{change.before, point.pressure});
     }
+    return sides;
 }
 
-LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
-    Path path(stack, options.theory, plate::Grading{});
-    LiftCurve curve;
-    curve.theory = options.theory;
+} // namespace
+
+Followed follow(Path& path, double max_pressure) {
+    const Stack& stack = path.problem().stack();
+    Followed result;
+    LiftCurve& curve = result.curve;
+    curve.theory = path.problem().theory();
     curve.load_area = path.problem().load_area();
 
     const State* low = path.at(0.0);
@@ -264,18 +204,19 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
     const bool preloaded = stack.seat.height > 0.0 || stack.floating.has_value();
     Points points{{0.0, *path.point(0.0)}};
     std::vector<Change> changes;
+    double first_load = 0.0;
 
     // A stack without preload has no forces at rest and so no contacts to speak of: its events begin at the
     // first pressure, and its rate at rest is that under the first load.
-    if (const State* first = path.at(std::min(at_once, options.max_pressure))) {
+    if (const State* first = path.at(std::min(at_once, max_pressure))) {
         if (preloaded) find_changes(path, *low, *first, changes);
         points.begin()->second.rate_after = path.lift_rate(*first);
+        first_load = first->pressure;
         low = first;
     }
     double reached = 0.0;
-    while (reached < options.max_pressure && !curve.end_reason) {
-        const double asked =
-            std::min(std::max(first_pressure, reached * pressure_ratio), options.max_pressure);
+    while (reached < max_pressure && !curve.end_reason) {
+        const double asked = std::min(std::max(first_pressure, reached * pressure_ratio), max_pressure);
         if (path.at(asked) != nullptr) {
             reached = asked;
         } else {
@@ -293,11 +234,15 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
     }
     std::stable_sort(changes.begin(), changes.end(),
                      [](const Change& a, const Change& b) { return a.event.pressure < b.event.pressure; });
-    add_changes(path, changes, points);
+    std::map<double, Followed::Sides> sides = add_changes(path, changes, points);
+    sides.emplace(0.0, Followed::Sides{}).first->second.after = first_load;
     refine(points, [&path](double pressure) { return path.point(pressure); });
 
-    for (const auto& [pressure, point] : points)
+    for (const auto& [pressure, point] : points) {
         curve.points.push_back(point);
+        const auto found = sides.find(pressure);
+        result.sides.push_back(found != sides.end() ? found->second : Followed::Sides{pressure, pressure});
+    }
     for (Change& change : changes)
         curve.events.push_back(std::move(change.event));
     curve.set = passes(path, curve.points, &LiftPoint::of_yield);
@@ -319,81 +264,7 @@ LiftCurve follow_shims(const Stack& stack, const FollowOptions& options) {
                 return Sight{missing > 0.0, state.pressure + missing / path.lift_rate(state)};
             }).high;
     }
-    return curve;
-}
-
-LiftPoint disc_at(const Stack& stack, double pressure) {
-    const Float& coil = *stack.floating;
-    const double rate = closing_rate(stack);
-    const double rest = std::max(0.0, stack.seat.height); // on the seat where it stands proud of the hub
-    const double push = pressure * load_area(stack) - coil.preload;
-    const double y = std::clamp(push / rate, rest, std::max(rest, coil.travel));
-    const double surplus = push - rate * y; // positive: on the stop
-    LiftPoint point;
-    point.pressure = pressure;
-    point.float_lift = y;
-    point.seat_lift = y - stack.seat.height;
-    point.edge_lift = y - rest;
-    if (surplus > 0.0)
-        point.stop_force = surplus;
-    else
-        (stack.seat.height > 0.0 || coil.rests_on == RestsOn::seat ? point.seat_force : point.hub_force) =
-            -surplus;
-    return point;
-}
-
-LiftCurve follow_disc(const Stack& stack, const FollowOptions& options) {
-    const Float& coil = *stack.floating;
-    LiftCurve curve;
-    curve.theory = options.theory;
-    curve.load_area = load_area(stack);
-    const double rest = disc_at(stack, 0.0).float_lift;
-    const double rate = closing_rate(stack);
-    curve.crack_pressure = (coil.preload + rate * rest) / curve.load_area;
-    curve.float_start_pressure = curve.crack_pressure;
-    const double stop_pressure = (coil.preload + rate * coil.travel) / curve.load_area;
-    const double open_pressure = curve.crack_pressure + rate * opened / curve.load_area;
-    if (open_pressure < stop_pressure) curve.opening_pressure = open_pressure;
-
-    const auto point_at = [&](double pressure) {
-        LiftPoint point = disc_at(stack, pressure);
-        const double moving = curve.load_area / rate;
-        if (pressure > curve.crack_pressure && pressure <= stop_pressure) point.rate_before = moving;
-        if (pressure >= curve.crack_pressure && pressure < stop_pressure) point.rate_after = moving;
-        return point;
-    };
-    Points points;
-    for (const double pressure : {0.0, curve.crack_pressure, stop_pressure, options.max_pressure})
-        if (pressure <= options.max_pressure) points.emplace(pressure, point_at(pressure));
-    refine(points, point_at);
-    for (const auto& [pressure, point] : points)
-        curve.points.push_back(point);
-    if (curve.crack_pressure < options.max_pressure)
-        curve.events.push_back({curve.crack_pressure, EventKind::crack, {0, 1}, stack.seat.inner_radius});
-    if (stop_pressure < options.max_pressure)
-        curve.events.push_back({stop_pressure, EventKind::stop, {1}, coil.stop_radius});
-    return curve;
-}
-
-} // namespace
-
-LiftCurve follow(const Stack& stack, const FollowOptions& options) {
-    return stack.disc ? follow_disc(stack, options) : follow_shims(stack, options);
-}
-
-std::vector<LiftPoint> states_at(const Stack& stack, std::span<const double> pressures,
-                                 const FollowOptions& options) {
-    std::vector<LiftPoint> points;
-    if (stack.disc) {
-        for (const double pressure : pressures)
-            points.push_back(disc_at(stack, pressure));
-        return points;
-    }
-    Path path(stack, options.theory, plate::Grading{});
-    path.reach(pressures);
-    for (const double pressure : pressures)
-        points.push_back(*path.point(pressure));
-    return points;
+    return result;
 }
 
 } // namespace valve::stack

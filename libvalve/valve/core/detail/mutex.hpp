@@ -1,0 +1,19 @@
+#pragma once
+
+#include <mutex>
+
+namespace valve {
+
+#if VALVE_THREADS
+using Mutex = std::mutex;
+#else
+/// Nothing to wait for where there are no threads.
+struct Mutex {
+    void lock() {}
+    void unlock() {}
+};
+#endif
+
+using Lock = std::lock_guard<Mutex>;
+
+} // namespace valve
