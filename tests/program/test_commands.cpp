@@ -174,11 +174,58 @@ TEST_CASE("compare names the one key that was changed", "[program]") {
         CHECK(change.at("because") == "valves.piston.compression.float.travel");
     const Run text = run(arguments);
     CHECK(text.status == 0);
-    CHECK_THAT(text.out, contains_text("because of\n    piston.compression.float.travel.") ||
-                             contains_text("because of piston.compression.float.travel."));
-    CHECK_THAT(text.out, contains_text("Unchanged within 1 %: voids on rebound (from 1.3"));
+    CHECK_THAT(text.out, contains_text("(piston.compression.float.travel)"));
+    CHECK_THAT(text.out, contains_text("figures stayed within 1 %"));
+    CHECK_THAT(run(arguments + " --unchanged").out,
+               contains_text("Unchanged within 1 %: voids on rebound (from 1.3"));
     const Run table = run(arguments + " --csv");
     CHECK(table.out.rfind("file,quantity,speed_m_s,value,error,travel_share\n", 0) == 0);
+}
+
+TEST_CASE("a table has one row a set-up, with the figures and speeds that were chosen", "[program]") {
+    const std::string table = "compare --table " + found + " stacks/rally-fork-more-float.yaml" +
+                              " stacks/rally-fork-both.yaml --theory linear";
+    const json object =
+        solved(table + " --figures damping_force,support_force@90% --speeds=-1,2 --sort damping_force@2");
+    REQUIRE(object.at("columns").size() == 3);
+    CHECK(object.at("columns").at(1).at("speed_m_s") == 2.0);
+    REQUIRE(object.at("rows").size() == 3);
+    CHECK(object.at("rows").at(2).at("name") == "A"); // the tight mid-valve holds most
+    CHECK(object.at("rows").at(0).at("values").at(1) <= object.at("rows").at(1).at("values").at(1));
+    const json one = solved("curve " + found + " --speeds=2 --theory linear");
+    CHECK(object.at("rows").at(2).at("values").at(1) == one.at("points").at(0).at("damping_force_N"));
+    const Run sheet = run(table + " --figures damping_force@2,void_onset_rebound --csv");
+    CHECK(sheet.out.rfind("name,file,damping_force_N@2,void_onset_rebound_m_s\n", 0) == 0);
+    CHECK_THAT(run(table).out, contains_text("damping force on rebound at 0.3 m/s (damping_force@-0.3)"));
+    const Run unknown = run(table + " --figures damping_forse");
+    CHECK(unknown.status == 2);
+    CHECK_THAT(unknown.err, contains_text("--figures") && contains_text("damping_force"));
+    CHECK(run(table + " --figures refill_deficit@1").status == 2); // belongs to rebound
+    CHECK(run("compare " + found + " " + found + " --sort damping_force@2").status == 2);
+}
+
+TEST_CASE("halving the friction of seals and bushings shows", "[program]") {
+    const std::string freer = file_with(
+        "freer.yaml", "format: 1\ntitle: freer\nfrom: " + std::string(VALVE_SOURCE_DIR) + "/" + found +
+                          "\nchange: {support.friction: 12.5 N, "
+                          "support.breakaway: 16 N}\n");
+    const json object = solved("compare --theory linear " + found + " " + freer);
+    const auto because = [&](const std::string& quantity) -> json {
+        for (const json& change : object.at("changes"))
+            if (change.at("quantity") == quantity) return change.at("because_keys");
+        return nullptr;
+    };
+    CHECK(because("friction_N") == json::array({"support.friction"}));
+    CHECK(because("breakaway_N") == json::array({"support.breakaway"}));
+    CHECK(because("hit_travel_m") == json::array({"support.friction"}));
+}
+
+TEST_CASE("piston against bladder tells the friction that is felt on the rod", "[program]") {
+    const json object = solved("compare " + found + " stacks/rally-fork-bladder.yaml --theory linear");
+    const auto& changes = object.at("changes");
+    CHECK(std::any_of(changes.begin(), changes.end(), [](const json& change) {
+        return change.at("quantity") == "felt_reservoir_friction_N" && change.at("to") == 0.0;
+    }));
 }
 
 TEST_CASE("compare sees what oil in the leg does to the support, and leads with it", "[program]") {

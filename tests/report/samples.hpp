@@ -1,7 +1,6 @@
 #pragma once
 
 #include <valve/damper/steady.hpp>
-#include <valve/report/figures.hpp>
 
 /// Results made by hand, so that a view can be tested without a solver. The numbers are invented.
 namespace valve::samples {
@@ -28,12 +27,14 @@ inline damper::SteadyPoint steady_point(double speed) {
     return point;
 }
 
-/// A curve at the speeds that figures need. The balance margin falls linearly and vanishes at 2.45 m/s.
+/// A curve on both strokes. The balance margin falls linearly and vanishes at 2.45 m/s.
 inline damper::Curve steady_curve() {
     damper::Curve curve;
     curve.travel = 0.15;
-    for (const double speed : report::headline_speeds(4.0))
+    for (const double speed : {-3.0, -2.0, -1.0, -0.3, -0.1})
         curve.points.push_back(steady_point(speed));
+    for (int i = 1; i <= 40; ++i)
+        curve.points.push_back(steady_point(0.1 * i));
     return curve;
 }
 

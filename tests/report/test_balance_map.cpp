@@ -9,8 +9,8 @@ using study::LeadBy;
 namespace {
 
 /// Made by hand: two travels, a void at the first, a mid-valve that leads, and a change of each kind.
-BalanceMap map_by_hand() {
-    BalanceMap map;
+study::BalanceMap map_by_hand() {
+    study::BalanceMap map;
     map.file = "fork.yaml";
     map.reading =
         setup::read(setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork.yaml"));
@@ -39,7 +39,7 @@ BalanceMap map_by_hand() {
 } // namespace
 
 TEST_CASE("a map says which single change would let the base valve lead", "[report][balance]") {
-    BalanceMap map = map_by_hand();
+    study::BalanceMap map = map_by_hand();
     CHECK_FALSE(map.failed());
     const std::vector<std::string> said = sentences(map);
     REQUIRE(said.size() == 4);
@@ -69,7 +69,7 @@ TEST_CASE("a map says which single change would let the base valve lead", "[repo
 }
 
 TEST_CASE("a shock with gas behind C is judged by the headroom of its rod side", "[report][balance]") {
-    BalanceMap map = map_by_hand();
+    study::BalanceMap map = map_by_hand();
     map.reading =
         setup::read(setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-shock.yaml"));
     map.lead->changes.clear(); // nothing is looked for
@@ -81,7 +81,7 @@ TEST_CASE("a shock with gas behind C is judged by the headroom of its rod side",
 }
 
 TEST_CASE("a map has a column a travel, and a row a travel and speed", "[report][balance]") {
-    const BalanceMap map = map_by_hand();
+    const study::BalanceMap map = map_by_hand();
     const std::string all = text(map);
     CHECK_THAT(all, contains_text("  speed   10 mm  150 mm\n"));
     CHECK_THAT(all, contains_text("      3  -0.55   -0.55\n"));

@@ -1,5 +1,6 @@
 #include <support/catch.hpp>
 #include <valve/report/comparison.hpp>
+#include <valve/report/figure_words.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -8,6 +9,7 @@
 // The story that the set-ups in stacks/ tell. The numbers in the checks are of the story, not of a real fork.
 
 using namespace valve::report;
+using namespace valve::study;
 using valve::setup::Document;
 
 namespace {
@@ -87,10 +89,10 @@ TEST_CASE("the demo fork tells its story", "[report][demo]") {
     SECTION("the demo's changes are put down to the valve that was changed") {
         for (std::size_t i = 0; i < demo().variants.size(); ++i)
             for (const Change& change : demo().variants[i].changes) {
-                const bool of_check = change.because_words().find("base.refill") != std::string::npos;
+                const bool of_check = because_words(change).find("base.refill") != std::string::npos;
                 const bool of_mid_valve =
-                    change.because_words().find("piston.compression") != std::string::npos;
-                INFO(demo().setups[i + 1].file << ": " << words(change.to) << ": " << change.because_words());
+                    because_words(change).find("piston.compression") != std::string::npos;
+                INFO(demo().setups[i + 1].file << ": " << words(change.to) << ": " << because_words(change));
                 CHECK(of_check != of_mid_valve);
                 const bool on_rebound = change.to.speed
                                             ? *change.to.speed < 0.0

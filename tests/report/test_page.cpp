@@ -38,9 +38,9 @@ TEST_CASE("the parts of a page are what the commands show alone", "[report][demo
         CHECK(part.at("name") == (i == 0 ? "A" : "B"));
         CHECK(part.at("inspect") == json(study::inspection(file, reading, lifts)));
         CHECK(part.at("curve") == json(study::curve_result(file, reading, {}, lifts)));
-        CHECK(part.at("map") == json(balance_map(file, reading, {}, lifts)));
+        CHECK(part.at("map") == json(study::balance_map(file, reading, {}, lifts)));
         CHECK(part.at("wear") == wear_json(wear_family(file, reading, {}, wear_multiples(), lifts)));
-        CHECK(part.at("support") == json(support_result(file, reading, {})));
+        CHECK(part.at("support") == json(study::support_result(file, reading, {})));
         CHECK(part.at("lift").at("valves").at(0) ==
               json(study::lift_result("base.compression",
                                       *reading.unit->valves[damper::Place::base_compression], {}, lifts)));
@@ -48,7 +48,7 @@ TEST_CASE("the parts of a page are what the commands show alone", "[report][demo
         CHECK(part.at("sections").size() == 4);
         CHECK_FALSE(part.at("rider").empty());
     }
-    CHECK(two.data.at("comparison") == json(compare(documents, {}, lifts)));
+    CHECK(two.data.at("comparison") == json(study::compare(documents, {}, lifts)));
     CHECK(two.data.at("setups").at(0).at("build").at("changes").empty());
     CHECK(two.data.at("setups").at(1).at("build").at("changes").size() == 4);
     for (const char* sentences : {"answer", "cautions", "method"})

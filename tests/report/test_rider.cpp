@@ -1,72 +1,69 @@
-#include <report/samples.hpp>
 #include <support/catch.hpp>
 #include <valve/report/rider.hpp>
 
 using namespace valve;
 using namespace valve::report;
+using study::Figure;
+using study::Quantity;
+using study::RiderRule;
 
 namespace {
 
-study::CurveResult fork(damper::VoidOnset middle, damper::VoidOnset near_extension) {
-    study::CurveResult result;
-    result.reading.unit.emplace();
-    result.curve = samples::steady_curve();
-    result.curve.void_onset = middle;
-    result.curve.void_onset_near_extension = near_extension;
-    return result;
-}
-
-bool says(const std::vector<std::string>& sentences, const std::string& words) {
-    for (const std::string& sentence : sentences)
-        if (sentence.find(words) != std::string::npos) return true;
-    return false;
-}
-
-Change change(Figure from, Figure to, double noticed) {
-    return {from, to, Cause::one_key, {"a"}, {}, noticed};
+std::string changed(RiderRule rule, const Figure& from, const Figure& to, double noticed = 1.0) {
+    study::Change change{from, to};
+    change.noticed = noticed;
+    return sentence({rule, noticed, 1.0, std::nullopt, change}, "fork", 4.0);
 }
 
 } // namespace
 
-TEST_CASE("the rider hears of voids by the speeds that ground brings", "[report]") {
-    const auto said = [](std::optional<double> middle, std::optional<double> hanging) {
-        return for_the_rider(fork({{}, middle, {}}, {{}, hanging, {}}), nullptr);
-    };
-    CHECK(says(said(1.9, 0.9), "from 1.9 m/s on the way out a void"));
-    CHECK(says(said(1.9, 0.9), "begins at 0.9 m/s already"));
-    CHECK(says(said(2.1, 1.1), "Only a very fast return, from 2.1 m/s"));
-    CHECK_FALSE(says(said(2.1, 1.1), "hanging"));
-    CHECK(says(said({}, {}), "at any speed up to 4.0 m/s"));
-    CHECK_FALSE(says(for_the_rider(fork({{}, {}, "broke off"}, {}), nullptr), "at any speed"));
+TEST_CASE("remarks on a set-up read as sentences", "[report]") {
+    CHECK_THAT(sentence({RiderRule::hollow_return, 1.9, 2.0}, "fork", 4.0),
+               contains_text("from 1.9 m/s on the way out a void"));
+    CHECK_THAT(sentence({RiderRule::follows, std::nullopt, 4.0}, "shock", 4.0),
+               contains_text("The oil follows the shock on its way out at any speed up to 4.0 m/s"));
+    CHECK_THAT(sentence({RiderRule::rod_valve_leads, 2.45}, "fork", 4.0),
+               contains_text("At 2.5 m/s and faster the valve on the rod"));
+    CHECK(sentence({RiderRule::settles, 0.257, std::nullopt, 0.077}, "fork", 4.0) ==
+          "With you on it the fork settles 77 mm, 26 % of its travel; that is as usual.");
+    CHECK_THAT(sentence({RiderRule::settles, 0.2, 0.25, 0.06}, "fork", 4.0), contains_text("rides high"));
+    CHECK_THAT(sentence({RiderRule::settles, 0.4, 0.35, 0.12}, "fork", 4.0), contains_text("rides low"));
+    CHECK_THAT(sentence({RiderRule::sticks, 0.07, 0.05, 68.0}, "fork", 4.0),
+               contains_text("It takes 68 N to make it move, 7 % of what it carries"));
 }
 
-TEST_CASE("a negative balance margin is told of a fork, not of a gas shock", "[report]") {
-    study::CurveResult result = fork({}, {}); // its margin vanishes at 2.45 m/s
-    CHECK(says(for_the_rider(result, nullptr), "At 2.5 m/s and faster"));
-    result.reading.unit->cartridge.layout = damper::Layout::monotube;
-    CHECK_FALSE(says(for_the_rider(result, nullptr), "m/s and faster"));
-}
-
-TEST_CASE("the rider hears of changes that can be noticed, each feeling once", "[report]") {
-    Variant variant;
-    variant.changes = {
-        change({Quantity::void_onset_rebound, {}, 1.3, ""}, {Quantity::void_onset_rebound, {}, {}, ""}, 20.0),
-        change({Quantity::damping_force, -1.0, -300.0, ""}, {Quantity::damping_force, -1.0, -360.0, ""}, 4.0),
-        change({Quantity::damping_force, 3.0, 500.0, ""}, {Quantity::damping_force, 3.0, 400.0, ""}, 4.0),
-        change({Quantity::support_force, {}, 4000.0, "", 0.9}, {Quantity::support_force, {}, 4400.0, "", 0.9},
-               2.0),
-        change({Quantity::support_force, {}, 8000.0, "", 1.0}, {Quantity::support_force, {}, 8900.0, "", 1.0},
-               2.0),
-        change({Quantity::damping_force, 0.1, 20.0, ""}, {Quantity::damping_force, 0.1, 22.0, ""}, 0.2)};
-    const std::vector<std::string> said = for_the_rider(variant, 4.0);
-    REQUIRE(said.size() == 4);
-    CHECK(said[0] ==
+TEST_CASE("remarks on a change read as sentences", "[report]") {
+    CHECK(changed(RiderRule::return_changed, {Quantity::void_onset_rebound, {}, 1.3, ""},
+                  {Quantity::void_onset_rebound, {}, {}, ""}) ==
           "In a series of hits it keeps following the ground longer (hollow strokes from 1.30 m/s, now "
           "none up to 4 m/s).");
-    CHECK(said[1] == "It comes back more slowly at ordinary bumps (+20 % of force).");
-    CHECK(said[2] == "It gives way more easily at hard hits (-20 % of force).");
-    CHECK(said[3] == "It is carried higher and stiffer in the last part of the travel (+10 %).");
-
-    variant.changes.resize(0);
-    CHECK(says(for_the_rider(variant, 4.0), "Nothing that a rider would notice"));
+    CHECK(changed(RiderRule::damping_changed, {Quantity::damping_force, -1.0, -300.0, ""},
+                  {Quantity::damping_force, -1.0, -360.0, ""}) ==
+          "It comes back more slowly at ordinary bumps (+20 % of force).");
+    CHECK(changed(RiderRule::damping_changed, {Quantity::damping_force, 3.0, 500.0, ""},
+                  {Quantity::damping_force, 3.0, 400.0, ""}) ==
+          "It gives way more easily at hard hits (-20 % of force).");
+    CHECK(changed(RiderRule::support_changed, {Quantity::support_force, {}, 4000.0, "", 0.9},
+                  {Quantity::support_force, {}, 4400.0, "", 0.9}) ==
+          "It is carried higher and stiffer in the last part of the travel (+10 %).");
+    CHECK(changed(RiderRule::last_part_changed, {Quantity::support_force, {}, 8000.0, "", 1.0},
+                  {Quantity::support_force, {}, 8240.0, "", 1.0}) ==
+          "The last part of the travel is firmer (+3.0 % at 100 % of it), the first as before.");
+    CHECK(
+        changed(RiderRule::friction_changed, {Quantity::breakaway, {}, 68.0, ""},
+                {Quantity::breakaway, {}, 34.0, ""}) ==
+        "It moves more freely (friction before it moves 68 N, now 34 N): small stones are swallowed better.");
+    CHECK_THAT(changed(RiderRule::friction_changed, {Quantity::felt_reservoir_friction, {}, 2.0, ""},
+                       {Quantity::felt_reservoir_friction, {}, 0.0, ""}),
+               contains_text("The reservoir rubs less on the rod (2 N, now 0 N)"));
+    CHECK(changed(RiderRule::hit_changed, {Quantity::hit_travel, {}, 0.25, ""},
+                  {Quantity::hit_travel, {}, 0.255, ""}) ==
+          "The same hit uses more travel (250.0 mm, now 255.0 mm).");
+    CHECK(changed(RiderRule::small_change, {Quantity::damping_force, 1.0, 226.0, ""},
+                  {Quantity::damping_force, 1.0, 228.0, ""}, 0.177) ==
+          "Little: what moves most is damping force on compression at 1 m/s, 226 N → 228 N, 0.18 of the step "
+          "that a rider notices.");
+    CHECK(sentence({RiderRule::nothing_changed}, "fork", 4.0) == "Nothing is computed to have changed.");
+    CHECK_THAT(rules_for_the_rider(),
+               contains_text("2 m/s of rod speed") && contains_text("sag of 25 to 35 %"));
 }

@@ -10,13 +10,18 @@
 using namespace valve::report;
 using valve::setup::Document;
 using valve::setup::Override;
+using valve::study::align;
+using valve::study::are_two_ends;
+using valve::study::SupportOptions;
+using valve::study::SupportResult;
 
 namespace {
 
 SupportResult of(const std::string& name, const std::vector<Override>& overrides = {},
                  const SupportOptions& options = {}) {
     const std::string path = std::string(VALVE_SOURCE_DIR) + "/stacks/" + name + ".yaml";
-    return support_result(name + ".yaml", valve::setup::read(Document::load(path, overrides)), options);
+    return valve::study::support_result(name + ".yaml", valve::setup::read(Document::load(path, overrides)),
+                                        options);
 }
 
 /// Force going in, with sliding friction [N].

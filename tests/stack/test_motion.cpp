@@ -106,8 +106,8 @@ TEST_CASE("a clamped shim just lifted moves with about its first natural frequen
 
 TEST_CASE("the work of the load along the lift is the work of the pressure on what it sweeps",
           "[stack][motion]") {
-    // ∫ A p dy is the area over the curve of swept volume, whatever happens on the way; A dy/dp is dV/dp, so a
-    // plate's point-wise table has to integrate to V, which shapes tell.
+    // ∫ A p dy is the area over the curve of swept volume, whatever happens on the way; A dy/dp is dV/dp, so
+    // a plate's point-wise table has to integrate to V, which shapes tell.
     Stack stack = windowed({{15, 0.2}, {13, 0.15}, {7, 0.1}, {12, 0.2}}, 0, 1.0, 0.05);
     stack.zone = {8e-3, 14e-3};
     stack.seat = {14e-3, 14e-3, 0.05e-3}; // a knife edge: the load ends where the pressure does

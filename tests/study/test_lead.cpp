@@ -71,6 +71,9 @@ TEST_CASE("a base valve that leads needs no change, nor does a shock with gas be
     CHECK(slow.changes.empty());
 
     CHECK(study::margin_decides(*invented_fork().unit));
+    damper::SetUp without_base = *invented_fork().unit;
+    without_base.valves[Place::base_compression].reset();
+    CHECK_FALSE(study::margin_decides(without_base));
     const setup::Override monotube{"damper.layout", "monotube"};
     const setup::Override no_support{"support", "null"};
     CHECK(

@@ -87,26 +87,26 @@ TEST_CASE("compare tells from which rod speed shims pass their limits, where all
     std::vector<setup::Override> thinner = strip;
     thinner.push_back({"valves.piston.rebound.shims", "[21 x 0.15, 19 x 0.15, 11 x 0.20]"});
     damper::LiftCache lifts({.theory = stack::Theory::linear});
-    const report::Comparison both = report::compare(
-        {setup::Document::load(file, strip), setup::Document::load(file, thinner)}, {}, lifts);
-    const auto told = [](const report::Headline& headline) {
+    const study::Comparison both =
+        study::compare({setup::Document::load(file, strip), setup::Document::load(file, thinner)}, {}, lifts);
+    const auto told = [](const study::Headline& headline) {
         return std::count_if(headline.figures.begin(), headline.figures.end(),
-                             [](const report::Figure& figure) {
-                                 return figure.quantity == report::Quantity::shims_set_from ||
-                                        figure.quantity == report::Quantity::shims_life_from;
+                             [](const study::Figure& figure) {
+                                 return figure.quantity == study::Quantity::shims_set_from ||
+                                        figure.quantity == study::Quantity::shims_life_from;
                              });
     };
     CHECK(told(both.setups[0].headline) == 2);
     const auto changed = std::find_if(
         both.variants[0].changes.begin(), both.variants[0].changes.end(),
-        [](const report::Change& change) { return change.to.quantity == report::Quantity::shims_life_from; });
+        [](const study::Change& change) { return change.to.quantity == study::Quantity::shims_life_from; });
     REQUIRE(changed != both.variants[0].changes.end());
     CHECK(changed->because == std::vector<std::string>{"valves.piston.rebound.shims"});
 
-    const report::Comparison one =
-        report::compare({setup::Document::load(file),
-                         setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-shock.yaml")},
-                        {}, lifts);
+    const study::Comparison one =
+        study::compare({setup::Document::load(file),
+                        setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-shock.yaml")},
+                       {}, lifts);
     CHECK(told(one.setups[0].headline) == 0);
 }
 
@@ -127,7 +127,7 @@ TEST_CASE("curve and compare tell from which rod speed a stack buckles into wave
     REQUIRE(told != warnings.end());
     CHECK(told->pressure == waves->pressure);
     CHECK(told->count == waves->count);
-    const report::Comparison same = report::compare({document, document}, {}, lifts);
+    const study::Comparison same = study::compare({document, document}, {}, lifts);
     CHECK_THAT(report::text(same), contains_text("warning: A and B: At ") && contains_text("buckles into"));
 
     // Linear plates never do.

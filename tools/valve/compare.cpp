@@ -1,8 +1,10 @@
 #include <valve/report/comparison.hpp>
+#include <valve/report/figure_table.hpp>
 
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 
+#include <algorithm>
 #include <memory>
 
 #include "command.hpp"
@@ -11,37 +13,97 @@ namespace program {
 
 namespace {
 
+using valve::study::FigureRequest;
+
 struct Options : CommonOptions {
     std::vector<std::string> files;
     PositionOptions position;
     MeasuredOptions measured;
+    bool unchanged = false;
+    bool table = false;
+    std::vector<std::string> figures;
+    std::vector<double> speeds;
+    std::string sort;
+
+    valve::study::EvaluateOptions at() const {
+        return {position.travel, position.rod_into, position.top_speed};
+    }
 };
 
-void run(const Options& options, Outcome& outcome) {
-    if (options.files.size() < 2)
-        throw UsageError("compare: give at least two files; the first is the reference");
-    options.position.check();
-
+std::vector<valve::setup::Document> documents_of(const Options& options) {
     std::vector<valve::setup::Document> documents;
     for (const std::string& file : options.files)
         documents.push_back(load(file, options));
-    valve::damper::LiftCache lifts(options.follow);
-    const valve::report::Comparison comparison =
-        valve::report::compare(documents,
-                               {options.position.travel, options.position.rod_into,
-                                options.position.top_speed, options.measured.run()},
-                               lifts);
-    for (const valve::report::Comparison::Entry& entry : comparison.setups)
-        say_warnings(entry.reading);
+    return documents;
+}
 
-    if (comparison.failed()) outcome.status = no_solution;
-    if (options.json) {
-        outcome.text = valve::report::written(valve::report::json(comparison));
-    } else if (options.csv) {
-        outcome.text = valve::report::csv(valve::report::points(comparison));
-    } else {
-        outcome.text = valve::report::text(comparison);
+/// What `option` writes; an error names it.
+std::vector<FigureRequest> requests(const char* option, const std::string& text,
+                                    const std::vector<double>& speeds) {
+    try {
+        return valve::study::requests_of(text, speeds);
+    } catch (const valve::InputError& error) {
+        throw UsageError(std::string(option) + ": " + error.what());
     }
+}
+
+void run_table(const Options& options, Outcome& outcome) {
+    const std::vector<double> speeds =
+        options.speeds.empty() ? std::vector<double>{-3.0, -1.0, -0.3, 0.3, 1.0, 3.0} : options.speeds;
+    const std::vector<std::string> figures =
+        options.figures.empty() ? std::vector<std::string>{"void_onset_rebound", "damping_force"}
+                                : options.figures;
+    std::vector<FigureRequest> columns;
+    for (const std::string& figure : figures)
+        for (const FigureRequest& request : requests("--figures", figure, speeds))
+            columns.push_back(request);
+
+    const bool largest_first = options.sort.starts_with("-");
+    std::size_t sorted = 0;
+    if (!options.sort.empty()) {
+        const FigureRequest by =
+            requests("--sort", options.sort.substr(largest_first ? 1 : 0), speeds).front();
+        sorted = static_cast<std::size_t>(std::find(columns.begin(), columns.end(), by) - columns.begin());
+        if (sorted == columns.size()) columns.push_back(by);
+    }
+    valve::damper::LiftCache lifts(options.follow);
+    valve::study::FigureTable table =
+        valve::study::figure_table(documents_of(options), std::move(columns), options.at(), lifts);
+    if (!options.sort.empty()) valve::study::sort(table, sorted, largest_first);
+    if (table.failed()) outcome.status = no_solution;
+    outcome.text = options.json  ? valve::report::written(valve::report::json(table))
+                   : options.csv ? valve::report::csv(valve::report::points(table))
+                                 : valve::report::text(table);
+}
+
+void run_comparison(const Options& options, Outcome& outcome) {
+    if (options.files.size() < 2)
+        throw UsageError("compare: give at least two files; the first is the reference");
+    const std::vector<valve::setup::Document> documents = documents_of(options);
+    valve::damper::LiftCache lifts(options.follow);
+    const valve::study::Comparison comparison =
+        valve::study::compare(documents, {options.at(), options.measured.run()}, lifts);
+    for (const valve::study::Comparison::Entry& entry : comparison.setups)
+        say_warnings(entry.reading);
+    if (comparison.failed()) outcome.status = no_solution;
+    outcome.text = options.json  ? valve::report::written(valve::report::json(comparison))
+                   : options.csv ? valve::report::csv(valve::report::points(comparison))
+                                 : valve::report::text(comparison, options.unchanged);
+}
+
+void run(const Options& options, Outcome& outcome) {
+    options.position.check();
+    if (options.table) {
+        if (!options.measured.file.empty()) throw UsageError("--measured: does not go with --table");
+        if (options.unchanged) throw UsageError("--unchanged: does not go with --table");
+        run_table(options, outcome);
+        return;
+    }
+    for (const auto& [name, given] :
+         {std::pair{"--figures", !options.figures.empty()}, std::pair{"--speeds", !options.speeds.empty()},
+          std::pair{"--sort", !options.sort.empty()}})
+        if (given) throw UsageError(std::string(name) + ": belongs to --table");
+    run_comparison(options, outcome);
 }
 
 } // namespace
@@ -53,6 +115,24 @@ void add_compare(CLI::App& app, Outcome& outcome) {
     command->add_option("FILES", options->files, "Set-up files; the first is the reference")
         ->required()
         ->option_text(" ");
+    command->add_flag("--unchanged", options->unchanged, "List the figures that stayed as well");
+    command->add_flag("--table", options->table, "One row a set-up with chosen figures, for many");
+    command
+        ->add_option("--figures", options->figures,
+                     "With --table: figures by name, at a rod speed or part of the travel after @")
+        ->delimiter(',')
+        ->allow_extra_args(false)
+        ->option_text("NAME[@PLACE],…");
+    command
+        ->add_option("--speeds", options->speeds,
+                     "With --table: for figures that name none [m/s]; default: ±0.3, ±1, ±3")
+        ->delimiter(',')
+        ->allow_extra_args(false)
+        ->option_text("M/S,…");
+    command
+        ->add_option("--sort", options->sort,
+                     "With --table: by this figure, the smallest first; --sort=-NAME: the largest")
+        ->option_text("NAME[@PLACE]");
     add_measured(*command, options->measured);
     add_position(*command, options->position);
     add_common(*command, *options, true);
@@ -60,7 +140,8 @@ void add_compare(CLI::App& app, Outcome& outcome) {
     set_footer(
         *command,
         "  valve compare stacks/rally-fork.yaml stacks/rally-fork-softer-check.yaml\n"
-        "Each sentence names what moved and the key it is due to; what stayed is listed after it.\n"
+        "  valve compare --table stacks/rally-fork*.yaml --figures damping_force@-1,support_force@90%\n"
+        "Three sentences say what moved most and the change behind it; the rest follows.\n"
         "--set and --clicks apply to every file.",
         "Forces are those of one damper at steady speed. Change one thing at a time on the bench as well,\n"
         "and ride the first metres after it as a test ride, away from traffic.");

@@ -117,13 +117,13 @@ void run_wear(const Options& options, Outcome& outcome) {
 }
 
 void run_map(const Options& options, Outcome& outcome) {
-    valve::report::BalanceMapOptions asked{
+    valve::study::BalanceMapOptions asked{
         options.speeds, {}, options.position.rod_into, options.position.top_speed};
     asked.travels = options.travels;
     if (options.lead_at) asked.lead_at = *options.lead_at;
     valve::damper::LiftCache lifts(options.follow);
-    const valve::report::BalanceMap map =
-        valve::report::balance_map(options.file, read_and_warn(load(options.file, options)), asked, lifts);
+    const valve::study::BalanceMap map =
+        valve::study::balance_map(options.file, read_and_warn(load(options.file, options)), asked, lifts);
     answer(
         options, outcome, map.failed(), [&] { return valve::report::json(map); },
         [&] { return valve::report::points(map); }, [&] { return valve::report::text(map); });

@@ -34,7 +34,8 @@ void run(const Options& options, Outcome& outcome) {
     std::vector<valve::report::Json> objects;
     std::string text = fmt::format("{}\n{}\n", reading.title, options.file);
     for (const auto& [name, valve] : chosen_valves(reading, options.valve)) {
-        const valve::study::ModesResult result = valve::study::modes_result(name, *valve, oil, options.follow.theory, asked);
+        const valve::study::ModesResult result =
+            valve::study::modes_result(name, *valve, oil, options.follow.theory, asked);
         if (result.failed()) outcome.status = no_solution;
         objects.push_back(valve::report::json(result));
         text += "\n" + valve::report::text(result);

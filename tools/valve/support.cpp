@@ -24,7 +24,7 @@ namespace {
 
 using valve::damper::Bounds;
 using valve::damper::Chosen;
-using valve::report::SupportResult;
+using valve::study::SupportResult;
 
 struct Options : CommonOptions {
     std::vector<std::string> files;
@@ -121,13 +121,13 @@ std::vector<SupportResult> results_of(const Options& options) {
     CommonOptions common = static_cast<const CommonOptions&>(options); // its own, for the rider
     if (const auto rider = quantity("--rider", options.rider, "kg"))
         common.set.push_back(fmt::format("support.load.rider={}", valve::format_quantity(*rider, "kg")));
-    valve::report::SupportOptions asked{{}, options.hit};
+    valve::study::SupportOptions asked{{}, options.hit};
     asked.travels = options.travels;
 
     std::vector<SupportResult> results;
     for (const std::string& file : options.files)
-        results.push_back(valve::report::support_result(file, read_and_warn(load(file, common)), asked));
-    valve::report::align(results);
+        results.push_back(valve::study::support_result(file, read_and_warn(load(file, common)), asked));
+    valve::study::align(results);
     return results;
 }
 

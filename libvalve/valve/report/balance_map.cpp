@@ -2,7 +2,6 @@
 #include <valve/report/balance_map.hpp>
 #include <valve/report/curve.hpp>
 #include <valve/report/text.hpp>
-#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 
@@ -16,6 +15,7 @@ namespace {
 
 using damper::Place;
 using damper::SteadyPoint;
+using study::BalanceMap;
 using study::LeadBy;
 using study::LeadChange;
 
@@ -71,20 +71,13 @@ std::string change_sentence(const damper::SetUp& unit, const study::Lead& lead, 
 }
 
 /// The compression point of the map with the least headroom of R, and its travel.
-std::string least_headroom(const BalanceMap& map) {
-    const SteadyPoint* least = nullptr;
-    double travel = 0.0;
-    for (const damper::Curve& curve : map.curves) {
-        for (const SteadyPoint& point : curve.points) {
-            if (point.error || point.speed <= 0.0) continue;
-            if (least != nullptr && point.headroom_R >= least->headroom_R) continue;
-            least = &point;
-            travel = curve.travel;
-        }
-    }
-    if (least == nullptr) return "No point on compression was solved.";
-    return fmt::format("Least on this map: {} bar at {} m/s and {} mm{}.", bar(least->headroom_R),
-                       metres_a_second(least->speed), trim_mm(travel), least->cavitated ? ", a void" : "");
+std::string headroom_sentence(const BalanceMap& map) {
+    const std::optional<study::MapPoint> least = study::least_headroom(map);
+    if (!least) return "No point on compression was solved.";
+    const SteadyPoint& point = *least->point;
+    return fmt::format("Least on this map: {} bar at {} m/s and {} mm{}.", bar(point.headroom_R),
+                       metres_a_second(point.speed), trim_mm(least->travel),
+                       point.cavitated ? ", a void" : "");
 }
 
 /// A table with a row a speed in one direction and a column a travel; "*" behind a number marks a void.
@@ -125,7 +118,7 @@ std::string onset_table(const BalanceMap& map) {
 }
 
 std::string_view criterion(const BalanceMap& map) {
-    return study::margin_decides(*map.reading.unit) ? "balance_margin" : "headroom_R";
+    return study::judged_by_margin(map) ? "balance_margin" : "headroom_R";
 }
 
 Json json(const study::Lead& lead) {
@@ -152,40 +145,6 @@ Json json(const study::Lead& lead) {
 }
 
 } // namespace
-
-bool BalanceMap::failed() const {
-    const auto broke_off = [](const damper::Curve& curve) {
-        return curve.void_onset.error ||
-               std::any_of(curve.points.begin(), curve.points.end(),
-                           [](const SteadyPoint& point) { return point.error.has_value(); });
-    };
-    return !lead || std::any_of(curves.begin(), curves.end(), broke_off);
-}
-
-BalanceMap balance_map(std::string file, setup::Reading reading, const BalanceMapOptions& options,
-                       damper::LiftCache& lifts) {
-    BalanceMap map{std::move(file), std::move(reading), options, {}, std::nullopt, ""};
-    const damper::SetUp& unit = study::unit_of(map.file, map.reading);
-    const double whole = unit.cartridge.travel;
-    if (map.options.speeds.empty())
-        map.options.speeds = {0.25, 0.5, 1.0, 2.0, 3.0, 4.0, -0.25, -0.5, -1.0, -2.0, -3.0, -4.0};
-    if (map.options.travels.empty())
-        for (const double share : {0.05, 0.25, 0.5, 0.75, 0.95})
-            map.options.travels.push_back(share * whole);
-
-    const damper::Model model = lifts.model(unit);
-    damper::CurveOptions asked{map.options.speeds, std::nullopt, options.rod_into, options.top_speed};
-    for (const double travel : map.options.travels) {
-        asked.travel = travel;
-        map.curves.push_back(damper::steady_curve(model, asked));
-    }
-    try {
-        map.lead = study::find_lead(map.reading, options.lead_at, 0.5 * whole, lifts);
-    } catch (const SolveError& error) {
-        map.lead_error = error.what();
-    }
-    return map;
-}
 
 Json points(const BalanceMap& map) {
     Json rows = Json::array();
@@ -227,10 +186,10 @@ Json json(const BalanceMap& map) {
 
 std::vector<std::string> sentences(const BalanceMap& map) {
     const damper::SetUp& unit = *map.reading.unit;
-    if (!study::margin_decides(unit))
+    if (!study::judged_by_margin(map))
         return {"With gas behind C a balance margin below 0 is normal: what counts on compression is the "
                 "headroom of the rod side (R). " +
-                least_headroom(map)};
+                headroom_sentence(map)};
     if (!map.lead) return {"The balance could not be solved: " + map.lead_error + "."};
     const study::Lead& lead = *map.lead;
     std::vector<std::string> list{fmt::format(
@@ -255,9 +214,11 @@ std::string text(const BalanceMap& map) {
                            [rebound](double speed) { return rebound ? speed < 0.0 : speed > 0.0; });
     };
     if (has(false)) {
-        out += "\nCompression: balance margin (loss in the base less loss in the piston)\n";
-        out += table(map, false, "bar",
-                     [](const SteadyPoint& p) { return bar(p.balance_margin.value_or(0.0)); });
+        if (study::judged_by_margin(map)) {
+            out += "\nCompression: balance margin (loss in the base less loss in the piston)\n";
+            out += table(map, false, "bar",
+                         [](const SteadyPoint& p) { return bar(p.balance_margin.value_or(0.0)); });
+        }
         out += "\nCompression: share of the base valve\n";
         out += table(map, false, "%", [](const SteadyPoint& p) {
             return p.share_base ? fixed(*p.share_base * 100.0, 0) : std::string("-");
@@ -269,13 +230,15 @@ std::string text(const BalanceMap& map) {
         out += "\nRebound: headroom behind the piston (C) above a void\n";
         out += table(map, true, "bar", [](const SteadyPoint& p) { return bar(p.headroom_C); });
     }
-    line("* a chamber runs empty; the margin stays at what the reservoir stands above a void.");
+    line(study::judged_by_margin(map)
+             ? "* a chamber runs empty; the margin stays at what the reservoir stands above a void."
+             : "* a chamber runs empty.");
     out += "\n" + onset_table(map);
     for (const damper::Curve& curve : map.curves)
         for (const SteadyPoint& point : curve.points)
             if (point.error) line(*point.error);
     out += "\n";
-    if (study::margin_decides(*map.reading.unit))
+    if (study::judged_by_margin(map))
         line(fmt::format("Changes are looked for one at a time, at mid travel, with the stacks solved again: "
                          "float in steps of {} mm up to {} mm, up to {} shims more.",
                          trim_mm(study::lead_float_step), trim_mm(study::lead_float_limit),

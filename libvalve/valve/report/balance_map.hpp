@@ -1,53 +1,23 @@
 #pragma once
 
-#include <valve/damper/steady.hpp>
 #include <valve/report/json.hpp>
-#include <valve/setup/read.hpp>
-#include <valve/study/lead.hpp>
+#include <valve/study/balance_map.hpp>
 
-#include <optional>
 #include <string>
 #include <vector>
 
 namespace valve::report {
 
-struct BalanceMapOptions {
-    std::vector<double> speeds = {};  ///< both ways [m/s]; empty: ±0.25, 0.5, 1, 2, 3, 4
-    std::vector<double> travels = {}; ///< from full extension [m]; empty: 5, 25, 50, 75, 95 %
-    damper::RodInto rod_into = damper::RodInto::atmosphere;
-    double top_speed = 4.0; ///< of the search for voids [m/s]
-    double lead_at = 3.0;   ///< speed at which the base valve should lead, at mid travel [m/s]
-};
-
-/// Which valve leads, and which chamber is short of pressure, over speed and travel.
-struct BalanceMap {
-    std::string file;
-    setup::Reading reading;
-    BalanceMapOptions options;         ///< with the defaults filled in
-    std::vector<damper::Curve> curves; ///< by travel, the points in the order of the speeds
-    std::optional<study::Lead> lead;   ///< none where the set-up cannot be solved there
-    std::string lead_error;
-
-    /// Some point has no solution, or a search broke off.
-    bool failed() const;
-};
-
-/// Solves the map of a file, and where the mid-valve leads at `lead_at`, looks for single changes that would
-/// mend it. Throws InputError for a file with one valve alone or a travel outside the damper's, SolveError
-/// where a stack has no lift curve.
-BalanceMap balance_map(std::string file, setup::Reading reading, const BalanceMapOptions& options,
-                       damper::LiftCache& lifts);
-
 /// "map" holds the points, each with its travel, "lead" the changes looked for.
-Json json(const BalanceMap& map);
+Json json(const study::BalanceMap& map);
 
 /// One row a travel and speed.
-Json points(const BalanceMap& map);
+Json points(const study::BalanceMap& map);
 
 /// The balance in sentences: what leads at `lead_at`, and which single change would let the base valve lead.
-std::vector<std::string> sentences(const BalanceMap& map);
+std::vector<std::string> sentences(const study::BalanceMap& map);
 
 /// The sentences, then a table a figure with a column a travel.
-std::string text(const BalanceMap& map);
+std::string text(const study::BalanceMap& map);
 
 } // namespace valve::report

@@ -1,42 +1,55 @@
-#include <valve/core/constants.hpp>
-#include <valve/damper/leg_air.hpp>
-#include <valve/flow/oil.hpp>
-#include <valve/report/adjusters.hpp>
 #include <valve/report/build_sheet.hpp>
+#include <valve/report/key_words.hpp>
 #include <valve/report/sketch.hpp>
 #include <valve/report/text.hpp>
-#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include <algorithm>
-#include <utility>
+#include <array>
+#include <string_view>
 
 namespace valve::report {
 
 namespace {
 
-using Figures = std::vector<BenchFigure>;
+using study::BenchFigure;
+using study::BenchItem;
 
-std::string_view word(Measure measure) {
-    switch (measure) {
-    case Measure::length:
-        return "length";
-    case Measure::volume:
-        return "volume";
-    case Measure::pressure:
-        return "pressure";
-    case Measure::force:
-        return "force";
-    case Measure::rate:
-        return "rate";
-    case Measure::viscosity:
-        return "viscosity";
-    case Measure::count:
-        return "count";
-    }
-    return "";
+struct ItemWords {
+    std::string_view what;
+    std::string_view quantity; ///< in JSON
+    std::string_view note;
+};
+
+// In the order of BenchItem.
+constexpr std::array<ItemWords, 15> items{{
+    {"seat above the hub face", "length", ""},
+    {"float to measure", "length", ""},
+    {"coil over the float", "rate", ""},
+    {"coil on the closed plate", "force", ""},
+    {"out", "count", ""},
+    {"oil, kinematic viscosity at 40 °C", "viscosity", ""},
+    {"spring of the reservoir", "rate", ""},
+    {"reservoir spring at full extension", "force", ""},
+    {"gas charge, fully extended", "pressure", "by licensed practice, as the maker's manual says"},
+    {"gas volume at full extension", "volume", ""},
+    {"oil volume, each leg", "volume", ""},
+    {"oil level from the top, each leg", "length", "leg compressed, spring out, cap off"},
+    {"air in the leg at full extension", "pressure", ""},
+    {"spring rate", "rate", ""},
+    {"spring preload", "length", "compression of the spring at full extension"},
+}};
+
+const ItemWords& of(BenchItem item) {
+    return items.at(static_cast<std::size_t>(item));
+}
+
+/// "mid-valve"; of a coil's adjuster "mid-valve, coil".
+std::string place_words(const std::string& place) {
+    constexpr std::string_view coil = ".float";
+    if (!place.ends_with(coil)) return valve_words(place);
+    return valve_words(place.substr(0, place.size() - coil.size())) + ", coil";
 }
 
 std::string shims_text(const stack::Stack& stack) {
@@ -46,75 +59,10 @@ std::string shims_text(const stack::Stack& stack) {
     return fmt::format("{}", fmt::join(words_of_runs, ", "));
 }
 
-void add_valve(Figures& figures, const std::string& name, const stack::Stack& stack) {
-    if (stack.seat.height != 0.0)
-        figures.push_back({"seat above the hub face, " + name, Measure::length, stack.seat.height, ""});
-    if (!stack.floating) return;
-    const stack::Float& coil = *stack.floating;
-    std::string sleeve;
-    if (!stack.disc)
-        sleeve = fmt::format("a sleeve of {} mm under the stop gives it, with {} mm of shims on it",
-                             fixed((coil.travel + height(stack)) * 1e3, 2), fixed(height(stack) * 1e3, 2));
-    figures.push_back({"float to measure, " + name, Measure::length, coil.travel, sleeve});
-    figures.push_back({"coil over the float, " + name, Measure::rate, coil.spring_rate, ""});
-    figures.push_back({"coil on the closed plate, " + name, Measure::force, coil.preload,
-                       coil.adjuster ? "at the turns below" : ""});
-}
-
-void add_reservoir(Figures& figures, const damper::Reservoir& reservoir) {
-    switch (reservoir.kind) {
-    case damper::ReservoirKind::spring_piston:
-        figures.push_back({"spring of the reservoir", Measure::rate, reservoir.spring_rate, ""});
-        figures.push_back({"reservoir spring at full extension", Measure::force, reservoir.preload, ""});
-        break;
-    case damper::ReservoirKind::bladder:
-    case damper::ReservoirKind::gas_piston:
-        figures.push_back({"gas charge, fully extended", Measure::pressure, reservoir.gas_pressure - p_atm,
-                           "by licensed practice, as the maker's manual says"});
-        figures.push_back({"gas volume at full extension", Measure::volume, reservoir.gas_volume, ""});
-        break;
-    case damper::ReservoirKind::leg:
-        break; // told with the leg
-    }
-}
-
-void add_leg(Figures& figures, const damper::Leg& leg, const damper::Cartridge& cartridge) {
-    figures.push_back({"oil volume, each leg", Measure::volume, leg.oil_volume, ""});
-    if (leg.column) {
-        const double depth = oil_depth(leg, cartridge, {});
-        if (depth >= 0.0 && depth <= leg.column->length)
-            figures.push_back({"oil level from the top, each leg", Measure::length, depth,
-                               "leg compressed, spring out, cap off"});
-    }
-    figures.push_back({"air in the leg at full extension", Measure::pressure, leg.pressure - p_atm, ""});
-}
-
-void add_support(Figures& figures, const damper::SetUp& unit) {
-    if (!unit.support) return;
-    const damper::Support& support = *unit.support;
-    if (support.spring) {
-        const std::string each = support.legs == 2 ? ", each leg" : "";
-        figures.push_back({"spring rate" + each, Measure::rate, support.spring->rate, ""});
-        figures.push_back({"spring preload" + each, Measure::length, support.spring->preload,
-                           "compression of the spring at full extension"});
-    }
-    if (support.leg) add_leg(figures, *support.leg, unit.cartridge);
-}
-
-Figures figures_of(const setup::Reading& reading) {
-    Figures figures;
-    for (const auto& [name, valve] : study::valves_of(reading))
-        add_valve(figures, name, valve->stack);
-    for (const study::Adjuster& adjuster : study::adjusters(reading))
-        figures.push_back({fmt::format("{} out, {}", adjuster.steps, adjuster.name), Measure::count,
-                           adjuster.setting, fmt::format("of {}", adjuster.range)});
-    if (!reading.unit) return figures;
-    constexpr double bench_temperature = 313.15; // [K], at which oils are named
-    figures.push_back({"oil, kinematic viscosity at 40 °C", Measure::viscosity,
-                       flow::kinematic_viscosity(reading.unit->oil, bench_temperature), ""});
-    add_reservoir(figures, reading.unit->reservoir);
-    add_support(figures, *reading.unit);
-    return figures;
+std::string_view reservoir_words(damper::ReservoirKind kind) {
+    constexpr std::array<std::string_view, 4> names{"spring-backed piston", "bladder", "gas piston",
+                                                    "the leg's air"};
+    return names.at(static_cast<std::size_t>(kind));
 }
 
 Json line_json(const stack::Stack& stack, const ShimRun& run) {
@@ -129,7 +77,22 @@ Json line_json(const stack::Stack& stack, const ShimRun& run) {
                                       : "shim"}};
 }
 
-Json stack_json(const BenchStack& bench) {
+Json json(const setup::Difference& change) {
+    return {{"key", change.key},
+            {"from", or_null(change.from)},
+            {"to", or_null(change.to)},
+            {"words", key_words(change.key)},
+            {"step", step_words(change)}};
+}
+
+Json json(const std::vector<setup::Difference>& changes) {
+    Json list = Json::array();
+    for (const setup::Difference& change : changes)
+        list.push_back(json(change));
+    return list;
+}
+
+Json json(const study::BenchStack& bench) {
     const stack::Stack& stack = bench.built->stack;
     Json object;
     object["valve"] = bench.valve;
@@ -139,54 +102,65 @@ Json stack_json(const BenchStack& bench) {
     object["shim_count"] = stack.shims.size();
     object["stack_height_m"] = height(stack);
     object["clamp_diameter_m"] = stack.floating ? Json(nullptr) : Json(2.0 * stack.clamp_radius);
-    object["changed"] = !bench.as_found.empty();
-    object["as_found"] = bench.as_found;
+    object["changed"] = bench.changed();
+    object["as_found"] = bench.other_shims() ? shims_text(bench.found->stack) : "";
+    object["words"] = valve_words(bench.valve);
+    object["is_new"] = bench.is_new;
+    object["other_changes"] = json(bench.others);
     return object;
+}
+
+Json json(const BenchFigure& figure) {
+    return {{"what", words(figure)},       {"quantity", of(figure.item).quantity},
+            {"value", figure.value},       {"note", note(figure)},
+            {"changed", figure.changed()}, {"as_found", or_null(figure.as_found)},
+            {"is_new", figure.is_new}};
+}
+
+Json json(const std::optional<study::BenchReservoir>& reservoir) {
+    if (!reservoir) return nullptr;
+    return {{"kind", damper::name(reservoir->built)},
+            {"words", reservoir_words(reservoir->built)},
+            {"changed", reservoir->found.has_value()},
+            {"comes_out", reservoir->found ? Json(reservoir_words(*reservoir->found)) : Json(nullptr)}};
 }
 
 } // namespace
 
-BuildSheet build_sheet(const setup::Reading& built, const setup::Reading* found,
-                       std::vector<setup::Difference> changes) {
-    BuildSheet sheet{{}, figures_of(built), std::move(changes)};
-    const std::vector<study::NamedValve> found_valves =
-        found == nullptr ? std::vector<study::NamedValve>{} : study::valves_of(*found);
-    for (const auto& [name, valve] : study::valves_of(built)) {
-        BenchStack bench{name, valve, ""};
-        const auto before =
-            std::find_if(found_valves.begin(), found_valves.end(),
-                         [&name = name](const study::NamedValve& one) { return one.name == name; });
-        if (before != found_valves.end() && before->valve->stack.shims != valve->stack.shims)
-            bench.as_found = shims_text(before->valve->stack);
-        sheet.stacks.push_back(bench);
-    }
-    if (found == nullptr) return sheet;
-    const Figures found_figures = figures_of(*found);
-    for (BenchFigure& figure : sheet.figures) {
-        const auto before = std::find_if(found_figures.begin(), found_figures.end(),
-                                         [&](const BenchFigure& other) { return other.what == figure.what; });
-        if (before != found_figures.end()) figure.as_found = before->value;
-    }
-    return sheet;
+std::string words(const BenchFigure& figure) {
+    std::string text(of(figure.item).what);
+    if (figure.item == BenchItem::adjuster) text = figure.steps + " out";
+    if (!figure.place.empty()) text += ", " + place_words(figure.place);
+    if (figure.each_leg) text += ", each leg";
+    return text;
 }
 
-Json json(const BuildSheet& sheet) {
+std::string note(const BenchFigure& figure) {
+    if (figure.item == BenchItem::adjuster) return fmt::format("of {}", figure.range);
+    if (figure.sleeve)
+        return fmt::format("a sleeve of {} mm under the stop gives it, with {} mm of shims on it",
+                           fixed(*figure.sleeve * 1e3, 2), fixed(figure.shims_height * 1e3, 2));
+    if (figure.has_adjuster) return "at the turns below";
+    return std::string(of(figure.item).note);
+}
+
+Json json(const study::BuildSheet& sheet) {
     Json object;
     object["valves"] = Json::array();
-    for (const BenchStack& bench : sheet.stacks)
-        object["valves"].push_back(stack_json(bench));
+    for (const study::BenchStack& bench : sheet.stacks)
+        object["valves"].push_back(json(bench));
     object["figures"] = Json::array();
     for (const BenchFigure& figure : sheet.figures)
-        object["figures"].push_back({{"what", figure.what},
-                                     {"quantity", word(figure.measure)},
-                                     {"value", figure.value},
-                                     {"note", figure.note},
-                                     {"changed", figure.changed()},
-                                     {"as_found", or_null(figure.as_found)}});
-    object["changes"] = Json::array();
-    for (const setup::Difference& change : sheet.changes)
-        object["changes"].push_back(
-            {{"key", change.key}, {"from", or_null(change.from)}, {"to", or_null(change.to)}});
+        object["figures"].push_back(json(figure));
+    object["changes"] = json(sheet.changes);
+    object["reservoir"] = json(sheet.reservoir);
+    object["comes_out"] = Json::array();
+    for (const BenchFigure& figure : sheet.comes_out)
+        object["comes_out"].push_back(
+            {{"what", words(figure)}, {"quantity", of(figure.item).quantity}, {"value", figure.value}});
+    object["valves_out"] = Json::array();
+    for (const std::string& valve : sheet.valves_out)
+        object["valves_out"].push_back(valve_words(valve));
     return object;
 }
 

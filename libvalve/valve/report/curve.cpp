@@ -6,6 +6,7 @@
 #include <valve/report/ports.hpp>
 #include <valve/report/text.hpp>
 #include <valve/report/warning_words.hpp>
+#include <valve/study/lead.hpp>
 
 #include <fmt/format.h>
 
@@ -93,6 +94,7 @@ Json json(const study::CurveResult& result) {
     object["top_speed_m_s"] = result.options.top_speed;
     object["void_onset"] = json(result.curve.void_onset);
     object["void_onset_near_extension"] = json(result.curve.void_onset_near_extension);
+    object["balance_negative_from_m_s"] = or_null(result.margin_below_zero.from());
     object["points"] = Json::array();
     for (std::size_t i = 0; i < result.curve.points.size(); ++i) {
         Json row = json(result.curve.points[i]);
@@ -139,7 +141,9 @@ std::string text(const study::CurveResult& result) {
     if (!compression.empty()) {
         out += "\nCompression (margin: loss in the base less loss in the piston)\n";
         out += compression_table(compression).text();
-        out += "  A margin below 0 lets the rod side fall below the reservoir.\n";
+        out += study::margin_decides(*result.reading.unit)
+                   ? "  A margin below 0 lets the rod side fall below the reservoir.\n"
+                   : "  The margin does not judge this unit, the headroom of R does.\n";
     }
     if (!rebound.empty()) {
         out += "\nRebound (deficit: how far the chamber behind the piston falls below the reservoir)\n";

@@ -95,7 +95,7 @@ public:
 
     /// `found` null: nothing is marked as changed. `variant`: what became of the first set-up; null for that
     /// itself.
-    Json solve(const std::string& letter, const AsFound* found, const Variant* variant) {
+    Json solve(const std::string& letter, const AsFound* found, const study::Variant* variant) {
         Json object;
         object["name"] = letter;
         object["inspect"] = json(study::inspection(m_source.file, m_reading, m_lifts));
@@ -111,9 +111,9 @@ public:
         for (const auto& [name, valve] : study::valves_of(m_reading))
             object["sections"].push_back(json(study::section(name, *valve, m_lifts)));
         object["build"] = found == nullptr
-                              ? json(build_sheet(m_reading, nullptr, {}))
-                              : json(build_sheet(m_reading, &found->reading,
-                                                 setup::differences(found->document, m_document)));
+                              ? json(study::build_sheet(m_reading, nullptr, {}))
+                              : json(study::build_sheet(m_reading, &found->reading,
+                                                        setup::differences(found->document, m_document)));
         object["rider"] = rider_part(variant);
         object["left_out"] = m_left_out;
         return object;
@@ -150,7 +150,7 @@ private:
             m_left_out.emplace_back("Static support: the file says nothing of springs (support:).");
             return nullptr;
         }
-        m_support = support_result(m_source.file, m_reading, {});
+        m_support = study::support_result(m_source.file, m_reading, {});
         return json(*m_support);
     }
 
@@ -202,10 +202,10 @@ private:
     Json map_part() {
         if (!m_reading.unit) return nullptr;
         return unless_unsolvable("Balance over travel", [this] {
-            BalanceMapOptions options;
+            study::BalanceMapOptions options;
             options.rod_into = m_options.rod_into;
             options.top_speed = m_options.top_speed;
-            const BalanceMap map = balance_map(m_source.file, m_reading, options, m_lifts);
+            const study::BalanceMap map = study::balance_map(m_source.file, m_reading, options, m_lifts);
             m_is_complete = m_is_complete && !map.failed();
             return json(map);
         });
@@ -227,10 +227,10 @@ private:
         return json(solved);
     }
 
-    Json rider_part(const Variant* variant) const {
-        if (variant != nullptr) return for_the_rider(*variant, m_options.top_speed);
+    Json rider_part(const study::Variant* variant) const {
+        if (variant != nullptr) return rider_sentences(*variant, m_options.top_speed);
         if (!m_curve) return Json::array();
-        return for_the_rider(*m_curve, m_support ? &*m_support : nullptr);
+        return rider_sentences(*m_curve, m_support ? &*m_support : nullptr);
     }
 
     damper::CurveOptions asked(std::vector<double> speeds) const {
@@ -243,7 +243,7 @@ private:
     setup::Document m_document;
     setup::Reading m_reading;
     std::optional<study::CurveResult> m_curve;
-    std::optional<SupportResult> m_support;
+    std::optional<study::SupportResult> m_support;
     std::vector<std::string> m_left_out;
     bool m_is_complete = true;
 };
@@ -259,12 +259,12 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
         documents.push_back(parts.back().document());
     }
     Page result;
-    std::optional<Comparison> comparison;
+    std::optional<study::Comparison> comparison;
     std::string not_compared;
     if (sources.size() > 1) {
         try {
-            comparison =
-                compare(documents, {options.travel, options.rod_into, options.top_speed, options.run}, lifts);
+            comparison = study::compare(
+                documents, {{options.travel, options.rod_into, options.top_speed}, options.run}, lifts);
         } catch (const SolveError& error) {
             not_compared = fmt::format("Not compared: {}", error.what());
             result.is_complete = false;

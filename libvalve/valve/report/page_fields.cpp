@@ -1,39 +1,39 @@
 #include <valve/report/curve_fields.hpp>
-#include <valve/report/figures.hpp>
 #include <valve/report/lift_fields.hpp>
 #include <valve/report/page_fields.hpp>
+#include <valve/study/figure.hpp>
 
 #include <algorithm>
 #include <array>
 #include <optional>
 #include <string>
 #include <string_view>
-#include <utility>
 
 namespace valve::report {
 
 namespace {
 
-/// Magnitude of a figure, by the SI unit that ends its key.
-Magnitude measure_of(std::string_view key) {
-    constexpr std::array<std::pair<std::string_view, Magnitude>, 5> endings{{{"_m_s", Magnitude::speed},
-                                                                             {"_Pa", Magnitude::pressure},
-                                                                             {"_N", Magnitude::force},
-                                                                             {"_J", Magnitude::energy},
-                                                                             {"_m", Magnitude::length}}};
-    for (const auto& [ending, measure] : endings)
-        if (key.ends_with(ending)) return measure;
+Magnitude magnitude_of(study::Measure measure) {
+    switch (measure) {
+    case study::Measure::speed:
+        return Magnitude::speed;
+    case study::Measure::pressure:
+        return Magnitude::pressure;
+    case study::Measure::force:
+        return Magnitude::force;
+    case study::Measure::length:
+        return Magnitude::length;
+    case study::Measure::energy:
+        return Magnitude::energy;
+    }
     return Magnitude::count;
 }
 
 Json figure_fields() {
     Json object = Json::object();
-    for (int i = 0; i <= static_cast<int>(Quantity::support_energy); ++i) {
-        const Figure figure{static_cast<Quantity>(i), std::nullopt, std::nullopt, ""};
-        const std::string words = family_words(figure);
-        const std::string_view name = key(figure.quantity);
-        object[name] = described(FieldWords{name, words, words, measure_of(name)});
-    }
+    for (const study::FigureKind& kind : study::figure_kinds())
+        object[kind.key] = described(FieldWords{kind.key, kind.words, kind.words, magnitude_of(kind.measure),
+                                                study::scale(kind.measure).digits});
     return object;
 }
 

@@ -2,6 +2,7 @@
 #include <valve/report/page_words.hpp>
 #include <valve/report/rider.hpp>
 #include <valve/report/text.hpp>
+#include <valve/study/lead.hpp>
 
 #include <fmt/format.h>
 
@@ -35,7 +36,11 @@ std::vector<std::string> answer(const study::CurveResult& result) {
         said.push_back(
             fmt::format("At {} m/s on rebound the refill deficit is {} bar, the damping force {} N.",
                         metres_a_second(told_speed), bar(*out->refill_deficit), newton(out->damping_force)));
-    if (in != nullptr && in->balance_margin)
+    if (in != nullptr && !study::margin_decides(*result.reading.unit))
+        said.push_back(
+            fmt::format("At {} m/s on compression the headroom of R is {} bar, the damping force {} N.",
+                        metres_a_second(told_speed), bar(in->headroom_R), newton(in->damping_force)));
+    else if (in != nullptr && in->balance_margin)
         said.push_back(
             fmt::format("At {} m/s on compression the balance margin is {} bar, the damping force {} N.",
                         metres_a_second(told_speed), bar(*in->balance_margin), newton(in->damping_force)));
@@ -43,11 +48,11 @@ std::vector<std::string> answer(const study::CurveResult& result) {
     return said;
 }
 
-std::vector<std::string> answer(const Comparison& comparison) {
+std::vector<std::string> answer(const study::Comparison& comparison) {
     std::vector<std::string> said;
     const double top_speed = comparison.setups.front().headline.top_speed;
     for (std::size_t i = 0; i < comparison.variants.size(); ++i) {
-        const Variant& variant = comparison.variants[i];
+        const study::Variant& variant = comparison.variants[i];
         said.push_back(
             fmt::format("{}, {}, against A:", setup_letter(i + 1), comparison.setups[i + 1].reading.title));
         if (variant.differences.empty()) said.emplace_back("Same values as A.");
@@ -84,7 +89,7 @@ std::vector<std::string> method(stack::Theory theory) {
         "Refill deficit: reservoir pressure less the pressure behind the piston, on rebound. Balance "
         "margin: loss in the base valve less loss in the piston, on compression. Static force is in "
         "force, not in damping force.",
-        std::string(rules_for_the_rider()),
+        rules_for_the_rider(),
         "Not in these numbers: motion in time, how oil warms and parts wear on the way, friction "
         "between shims, waves round the ring, the give of "
         "piston and tube. Drawn shapes are computed, except where a drawing says that it exaggerates."};

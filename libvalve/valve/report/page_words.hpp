@@ -13,7 +13,7 @@ namespace valve::report {
 std::vector<std::string> answer(const study::CurveResult& result);
 
 /// The same of several: what each change did, and what it left.
-std::vector<std::string> answer(const Comparison& comparison);
+std::vector<std::string> answer(const study::Comparison& comparison);
 
 /// What to check before the unit is opened and before it is ridden.
 std::vector<std::string> cautions();

@@ -1,13 +1,8 @@
 #include <valve/damper/geometry.hpp>
 #include <valve/report/assumptions.hpp>
 #include <valve/report/support.hpp>
-#include <valve/study/reading.hpp>
-
-#include <fmt/format.h>
 
 #include <array>
-#include <cmath>
-#include <utility>
 
 namespace valve::report {
 
@@ -15,21 +10,6 @@ namespace {
 
 using damper::SupportLaw;
 using damper::SupportPoint;
-
-/// Round steps over the whole travel, its end included.
-std::vector<double> even_travels(double whole) {
-    constexpr std::array<double, 8> steps{1e-3, 2e-3, 5e-3, 10e-3, 20e-3, 50e-3, 100e-3, 200e-3};
-    constexpr double most_rows = 20.0;
-    double step = steps.back();
-    for (auto candidate = steps.rbegin(); candidate != steps.rend(); ++candidate)
-        if (whole / *candidate <= most_rows) step = *candidate;
-    std::vector<double> travels;
-    const int rows = static_cast<int>(std::ceil(whole / step - 1e-9));
-    for (int i = 0; i < rows; ++i)
-        travels.push_back(i * step);
-    travels.push_back(whole);
-    return travels;
-}
 
 Json json(const damper::Sag& sag, const damper::Load& load) {
     constexpr std::array<const char*, 3> ends{"no", "extended", "compressed"};
@@ -43,7 +23,7 @@ Json json(const damper::Sag& sag, const damper::Load& load) {
     return object;
 }
 
-Json json(const SupportChoice& chosen) {
+Json json(const study::SupportChoice& chosen) {
     constexpr std::array<const char*, 3> names{"rate", "preload", "oil"};
     const auto words = [&](const std::vector<damper::Chosen>& list) {
         Json array = Json::array();
@@ -94,38 +74,6 @@ Json oil_json(const damper::Leg& leg, const damper::Cartridge& cartridge) {
 
 } // namespace
 
-SupportResult support_result(std::string file, setup::Reading reading, const SupportOptions& options) {
-    const damper::SetUp& unit = study::unit_of(file, reading);
-    if (!unit.support)
-        throw InputError(
-            fmt::format("{}: support: missing: the springs, leg air and friction of the vehicle", file));
-    SupportLaw law(unit);
-    SupportResult result{.file = std::move(file), .reading = std::move(reading), .law = law};
-    const double whole = law.travel();
-    for (const double travel : options.travels.empty() ? even_travels(whole) : options.travels)
-        result.points.push_back(law.at(travel));
-    result.start = law.at(0.0);
-    result.end = law.at(whole);
-    result.half_energy = travel_used(law, 0.5 * result.end.energy, 0.0);
-    result.unloaded = position_under(law, 0.0);
-    const double rod = damper::rod_area(result.reading.unit->cartridge);
-    result.rod_start = rod * (result.start.p_S - p_atm + law.reservoir_friction_pressure());
-    result.hit_is_stated = options.hit.has_value();
-    set_hit(result, options.hit.value_or(usual_hit * result.end.energy));
-    if (const std::optional<damper::Load>& load = result.support().load) {
-        result.sag = sag(law, force_of(*load, true));
-        result.free_sag = sag(law, force_of(*load, false));
-        result.frequency = ride_frequency(law, *load);
-    }
-    return result;
-}
-
-void set_hit(SupportResult& result, double energy) {
-    result.hit = energy;
-    result.hit_used = travel_used(result.law, energy, result.law.friction());
-    result.hit_unrubbed = travel_used(result.law, energy, 0.0);
-}
-
 Json json(const SupportPoint& point, const SupportLaw& law) {
     const double rubbing = law.reservoir_friction_pressure();
     Json object;
@@ -148,7 +96,7 @@ Json json(const SupportPoint& point, const SupportLaw& law) {
     return object;
 }
 
-Json json(const SupportResult& result) {
+Json json(const study::SupportResult& result) {
     const damper::Support& support = result.support();
     const damper::Cartridge& cartridge = result.reading.unit->cartridge;
     Json object;

@@ -11,27 +11,7 @@ namespace valve::report {
 
 namespace {
 
-using damper::AtEnd;
-
-bool is_rear(const SupportResult& result) {
-    return result.support().load && result.support().load->motion_ratio;
-}
-
-bool has_rake(const SupportResult& result) {
-    return result.support().load && result.support().load->rake;
-}
-
-/// Frequencies of two ends, and front by rear; none where an end does not rest within its travel [Hz].
-struct Ride {
-    std::optional<double> front, rear, ratio;
-};
-
-Ride ride_of(const std::vector<SupportResult>& ends) {
-    const std::size_t rear = is_rear(ends[0]) ? 0 : 1;
-    Ride ride{ends[1 - rear].frequency, ends[rear].frequency, std::nullopt};
-    if (ride.front && ride.rear) ride.ratio = *ride.front / *ride.rear;
-    return ride;
-}
+using study::SupportResult;
 
 /// One row of the comparison: what it says of a result, and the digits it is worth.
 struct Row {
@@ -79,10 +59,6 @@ std::vector<Row> rows_of(const std::vector<SupportResult>& results) {
     return rows;
 }
 
-std::string letter(std::size_t index) {
-    return std::string(1, static_cast<char>('A' + static_cast<int>(index % 26)));
-}
-
 /// "12 N more (1.4 %)", "as much".
 std::string against(double value, double reference, const std::string& unit, int decimals) {
     const std::string difference = fixed(std::abs(value - reference), decimals);
@@ -108,7 +84,7 @@ std::string change_sentence(const SupportResult& first, const SupportResult& oth
 }
 
 std::string ends_text(const std::vector<SupportResult>& ends) {
-    const Ride ride = ride_of(ends);
+    const study::Ride ride = study::ride_of(ends);
     const std::string words = fmt::format(
         "Ride frequency with the rider: front {}, rear {}; front to rear {}. Undamped, on the supports "
         "alone: no tyre, and each end for itself.",
@@ -122,15 +98,16 @@ std::string ends_text(const std::vector<SupportResult>& ends) {
 std::string side_by_side(const std::vector<SupportResult>& results) {
     std::string out;
     for (std::size_t i = 0; i < results.size(); ++i)
-        out += fmt::format("{}  {}: {}\n", letter(i), results[i].file, results[i].reading.title);
+        out += fmt::format("{}  {}: {}\n", setup_letter(i), results[i].file, results[i].reading.title);
     for (std::size_t i = 1; i < results.size(); ++i)
         out += "   " +
-               wrapped(change_sentence(results.front(), results[i], letter(i)), page_columns - 3, "     ") +
+               wrapped(change_sentence(results.front(), results[i], setup_letter(i)), page_columns - 3,
+                       "     ") +
                "\n";
 
     std::vector<Table::Column> columns{{"", "", true}, {"", "", true}};
     for (std::size_t i = 0; i < results.size(); ++i)
-        columns.push_back({letter(i), ""});
+        columns.push_back({setup_letter(i), ""});
     Table table(columns);
     for (const Row& row : rows_of(results)) {
         std::vector<std::string> cells{row.name, row.unit};
@@ -146,35 +123,14 @@ std::string side_by_side(const std::vector<SupportResult>& results) {
 
 } // namespace
 
-bool are_two_ends(const std::vector<SupportResult>& results) {
-    return results.size() == 2 &&
-           ((is_rear(results[0]) && has_rake(results[1])) || (has_rake(results[0]) && is_rear(results[1])));
-}
-
-void align(std::vector<SupportResult>& results) {
-    if (are_two_ends(results)) return;
-    const SupportResult& first = results.front();
-    for (SupportResult& result : results) {
-        if ((is_rear(first) && has_rake(result)) || (has_rake(first) && is_rear(result)))
-            throw InputError(
-                fmt::format("{} and {} are a fork and a shock: give set-ups of one end, or one of "
-                            "each",
-                            first.file, result.file));
-        if (first.support().legs != result.support().legs)
-            throw InputError(fmt::format("support.legs: {} has {}, {} has {}", first.file,
-                                         first.support().legs, result.file, result.support().legs));
-        set_hit(result, first.hit);
-    }
-}
-
 Json json(const std::vector<SupportResult>& results) {
     Json object;
     object["setups"] = Json::array();
     for (const SupportResult& result : results)
         object["setups"].push_back(json(result));
     object["ride"] = nullptr;
-    if (are_two_ends(results)) {
-        const Ride ride = ride_of(results);
+    if (study::are_two_ends(results)) {
+        const study::Ride ride = study::ride_of(results);
         object["ride"] = {{"front_Hz", or_null(ride.front)},
                           {"rear_Hz", or_null(ride.rear)},
                           {"front_to_rear", or_null(ride.ratio)}};
@@ -195,7 +151,7 @@ Json points(const std::vector<SupportResult>& results) {
 }
 
 std::string text(const std::vector<SupportResult>& results) {
-    return are_two_ends(results) ? ends_text(results) : side_by_side(results);
+    return study::are_two_ends(results) ? ends_text(results) : side_by_side(results);
 }
 
 } // namespace valve::report

@@ -16,6 +16,7 @@ namespace {
 using damper::AtEnd;
 using damper::Chosen;
 using damper::SupportPoint;
+using study::SupportResult;
 
 std::string tenths_mm(double length) {
     return fixed(length * 1e3, 1);
@@ -104,7 +105,7 @@ std::string hit_sentence(const SupportResult& result) {
     const std::string share = result.hit_is_stated
                                   ? ""
                                   : fmt::format(" ({} % of the energy to full travel, unless --hit says it)",
-                                                fixed(usual_hit * 100.0, 0));
+                                                fixed(study::usual_hit * 100.0, 0));
     return fmt::format(
         "A hit of {} J{} from full extension uses {}, without friction {}; damping is left out.",
         fixed(result.hit, 0), share, used_words(result.hit_used), used_words(result.hit_unrubbed));
@@ -154,7 +155,7 @@ std::string oil_sentence(const damper::Leg& leg, const damper::Cartridge& cartri
 
 /// What was asked for, what is chosen in place of what the file has, and what it gives.
 std::string choice_text(const SupportResult& result) {
-    const SupportChoice& chosen = *result.chosen;
+    const study::SupportChoice& chosen = *result.chosen;
     const damper::Support& now = result.support();
     const damper::Support& then = *chosen.choice.setup.support;
     const auto line = [](const std::string& words) {

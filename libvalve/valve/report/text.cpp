@@ -84,7 +84,11 @@ std::string wrapped(std::string_view text, std::size_t columns, std::string_view
 }
 
 std::string setup_letter(std::size_t index) {
-    return {static_cast<char>('A' + static_cast<int>(index % 26))};
+    constexpr std::size_t letters = 26;
+    std::string text;
+    for (std::size_t left = index + 1; left > 0; left = (left - 1) / letters)
+        text.insert(text.begin(), static_cast<char>('A' + (left - 1) % letters));
+    return text;
 }
 
 std::string listed(const std::vector<std::string>& words) {

@@ -31,7 +31,7 @@ std::string pad_right(std::string_view text, std::size_t columns);
 /// which does not count. Line ends in `text` are blanks.
 std::string wrapped(std::string_view text, std::size_t columns, std::string_view indent);
 
-/// The letter of a set-up among several: "A" for the first.
+/// The letters of a set-up among several, each its own: "A" … "Z", "AA" ….
 std::string setup_letter(std::size_t index);
 
 /// "a, b and c"; empty for none.

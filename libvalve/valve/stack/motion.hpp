@@ -6,7 +6,7 @@ namespace valve::stack {
 
 /// What a stack is in motion at one lift, coming from one side.
 struct MotionSide {
-    double mass = 0.0;       ///< of the metal, as felt at the seat: Σ_i ∫ ρ_s t_i (∂w_i/∂y)² 2πr dr [kg]
+    double mass = 0.0; ///< of the metal, as felt at the seat: Σ_i ∫ ρ_s t_i (∂w_i/∂y)² 2πr dr [kg]
     double oil_volume = 0.0; ///< of the oil that moves along, felt likewise: its mass over its density [m³]
     double area = 0.0;       ///< A = ∫ q ∂w_1/∂y 2πr dr, q the load per unit of pressure [m²]
 };

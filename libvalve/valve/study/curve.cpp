@@ -25,6 +25,7 @@ CurveResult curve_result(std::string file, setup::Reading reading, const damper:
         result.through.push_back(point.error ? damper::ThroughValves{}
                                              : damper::through_valves(model, point));
     damper::OnsetSearch search(model, result.curve.travel, options.top_speed);
+    result.margin_below_zero = search.margin_below_zero();
     result.ports = damper::port_control(search);
     for (const std::vector<Warning>& found :
          {port_warnings(result.ports), shim_warnings(search, lifts), end_cup_warnings(model, result.curve)})

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/damper/lift_cache.hpp>
+#include <valve/damper/onset.hpp>
 #include <valve/damper/port_control.hpp>
 #include <valve/damper/steady.hpp>
 #include <valve/setup/read.hpp>
@@ -19,6 +20,7 @@ struct CurveResult {
     setup::Reading reading;
     damper::CurveOptions options;
     damper::Curve curve;
+    damper::Onset margin_below_zero = {};            ///< of the balance margin, at the curve's travel
     std::vector<damper::ThroughValves> through = {}; ///< by point; empty values where it is not solved
     std::vector<damper::PortControl> ports = {};
     std::vector<Warning> warnings = {}; ///< of ports, shims and the cups at the ends, at the speeds asked

@@ -115,6 +115,7 @@ LeadChange find_change(const setup::Reading& reading, LeadBy by, double speed, d
 } // namespace
 
 bool margin_decides(const damper::SetUp& setup) {
+    if (!setup.valves[damper::Place::base_compression]) return false;
     return setup.cartridge.layout != damper::Layout::monotube ||
            setup.reservoir.kind == damper::ReservoirKind::spring_piston;
 }

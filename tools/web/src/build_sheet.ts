@@ -11,14 +11,31 @@ function changed_mark(changed: boolean): HTMLElement | null {
   return changed ? html('strong', { class: 'changed' }, '◆ changed') : null;
 }
 
+// The valve in words, its key beside it in small.
+function heading(valve: BuildValve): HTMLElement {
+  return html('h4', {}, `${valve.words} `, html('small', {}, `(${valve.valve}) `), changed_mark(valve.changed));
+}
+
+// What of a valve differs beside its shims.
+function others(valve: BuildValve): HTMLElement | null {
+  if (valve.is_new) return html('p', { class: 'was' }, 'Not in the unit as found.');
+  if (valve.other_changes.length === 0) return null;
+  return html(
+    'p',
+    { class: 'was' },
+    `${valve.other_changes.map((change) => `${change.words}: ${change.step}`).join('; ')}.`,
+  );
+}
+
 // A rigid disc in the place of shims; its size is with the half-section.
 function disc(valve: BuildValve, setup: Setup, units: Choice): HTMLElement {
   const radius = setup.sections.find((section) => section.valve === valve.valve)?.disc?.radius_m ?? null;
   return html(
     'section',
     { class: valve.changed ? 'stack is-changed' : 'stack' },
-    html('h4', {}, valve.valve, ' ', changed_mark(valve.changed)),
+    heading(valve),
     valve.as_found ? html('p', { class: 'was' }, `As found: ${valve.as_found}`) : null,
+    others(valve),
     html(
       'p',
       {},
@@ -34,12 +51,13 @@ function stack(valve: BuildValve, units: Choice): HTMLElement {
   return html(
     'section',
     { class: valve.changed ? 'stack is-changed' : 'stack' },
-    html('h4', {}, valve.valve, ' ', changed_mark(valve.changed)),
+    heading(valve),
     valve.as_found ? html('p', { class: 'was' }, `As found: ${valve.as_found}`) : null,
+    others(valve),
     html(
       'table',
       {},
-      html('caption', { class: 'unseen' }, `${valve.valve}: shims in the order they go on, from the piston face`),
+      html('caption', { class: 'unseen' }, `${valve.words}: shims in the order they go on, from the piston face`),
       html(
         'thead',
         {},
@@ -82,7 +100,7 @@ function stack(valve: BuildValve, units: Choice): HTMLElement {
   );
 }
 
-function amount(of: BuildFigure, value: number | null, units: Choice): string {
+function amount(of: Pick<BuildFigure, 'quantity'>, value: number | null, units: Choice): string {
   // Pressures to set are gauge already, so they convert as differences do.
   const text = setting(value, of.quantity, units);
   return of.quantity === 'pressure' && value !== null ? `${text} gauge` : text;
@@ -122,7 +140,7 @@ function figure_table(part: BuildFigure[], caption: string, units: Choice): HTML
                   { class: 'note' },
                   changed_mark(true),
                   html('br'),
-                  `was ${amount(each, each.as_found, units)}`,
+                  each.is_new ? 'new' : `was ${amount(each, each.as_found, units)}`,
                 )
               : null,
           ),
@@ -164,7 +182,18 @@ function figures(setup: Setup, units: Choice): HTMLElement | null {
   );
 }
 
-function changes(setup: Setup): HTMLElement | null {
+// Parts of the unit as found that are not in this one.
+function comes_out(setup: Setup, units: Choice): HTMLElement | null {
+  const { reservoir, comes_out: figures, valves_out } = setup.build;
+  const parts = [
+    ...(reservoir?.comes_out ? [`the reservoir's ${reservoir.comes_out}`] : []),
+    ...valves_out.map((valve) => `the ${valve}`),
+    ...figures.map((each) => `${each.what} ${amount(each, each.value, units)}`),
+  ];
+  return parts.length === 0 ? null : html('p', { class: 'was' }, `Comes out: ${parts.join('; ')}.`);
+}
+
+function changes(setup: Setup, units: Choice): HTMLElement | null {
   if (setup.build.changes.length === 0) return null;
   return html(
     'div',
@@ -173,8 +202,11 @@ function changes(setup: Setup): HTMLElement | null {
     html(
       'ul',
       {},
-      ...setup.build.changes.map((change) => html('li', {}, `${change.key}: ${change.from} → ${change.to}`)),
+      ...setup.build.changes.map((change) =>
+        html('li', {}, `${change.words}: ${change.step} `, html('small', {}, `(${change.key})`)),
+      ),
     ),
+    comes_out(setup, units),
   );
 }
 
@@ -190,7 +222,7 @@ function sheet(setup: Setup, several: boolean, units: Choice): HTMLElement {
       { class: 'about' },
       'Shims in the order they go on, from the piston face. ◆ marks what differs from as-found.',
     ),
-    changes(setup),
+    changes(setup, units),
     html(
       'div',
       { class: 'stacks' },

@@ -352,6 +352,9 @@ export interface BuildValve {
   clamp_diameter_m: Maybe<number>;
   changed: boolean;
   as_found: string;
+  words: string;
+  is_new: boolean;
+  other_changes: ChangedKey[];
 }
 
 export interface BuildFigure {
@@ -361,18 +364,24 @@ export interface BuildFigure {
   note: string;
   changed: boolean;
   as_found: Maybe<number>;
+  is_new: boolean;
 }
 
 export interface ChangedKey {
   key: string;
-  from: string;
-  to: string;
+  from: Maybe<string>;
+  to: Maybe<string>;
+  words: string; // of the bench
+  step: string; // "60 → 0.8 N/mm"
 }
 
 export interface Build {
   valves: BuildValve[];
   figures: BuildFigure[];
   changes: ChangedKey[];
+  reservoir: Maybe<{ kind: string; words: string; changed: boolean; comes_out: Maybe<string> }>;
+  comes_out: Pick<BuildFigure, 'what' | 'quantity' | 'value'>[];
+  valves_out: string[];
 }
 
 export interface ComparedFigure {

@@ -106,7 +106,13 @@ function side_by_side(comparison: Comparison, page: Page, units: Choice): HTMLEl
 
 function unchanged(comparison: Comparison, page: Page, units: Choice): HTMLElement {
   const names = [...new Set(comparison.unchanged.map((figure) => name_of(figure, page, units).replace(/ from$/, '')))];
-  return html('p', {}, html('b', {}, 'Unchanged: '), names.length > 0 ? `${names.join('; ')}.` : 'nothing.');
+  const count = comparison.unchanged.length;
+  return html(
+    'details',
+    {},
+    html('summary', {}, html('b', {}, 'Unchanged: '), count > 0 ? `${count} figures` : 'nothing'),
+    html('p', {}, names.length > 0 ? `${names.join('; ')}.` : 'Every figure moved.'),
+  );
 }
 
 type Row = [string, Maybe<number> | undefined, Quantity, string?]; // the last: what a missing figure means

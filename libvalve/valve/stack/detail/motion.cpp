@@ -41,7 +41,8 @@ public:
             const Shim& shim = m_problem.shim_of(leaf);
             double square = 0.0;
             for_each_point(shapes, leaf, [&](const Point& point, double w) { square += point.area * w * w; });
-            side.mass += m_problem.shims_in(leaf) * shim.material.density * shim.thickness * 2.0 * pi * square;
+            side.mass +=
+                m_problem.shims_in(leaf) * shim.material.density * shim.thickness * 2.0 * pi * square;
         }
         side.mass /= rate * rate;
         side.oil_volume = oil(shapes) / (rate * rate);
@@ -68,8 +69,8 @@ private:
             }
     }
 
-    /// Added mass over the oil's density: each face moves half of it, the lowest leaf at a radius the one, the
-    /// topmost the other.
+    /// Added mass over the oil's density: each face moves half of it, the lowest leaf at a radius the one,
+    /// the topmost the other.
     double oil(const Problem::Shapes& shapes) const {
         Eigen::VectorXd sum = Eigen::VectorXd::Zero(m_oil.weights().size());
         const auto add = [&](int leaf, std::size_t from) { // its half, beyond the element `from`
@@ -114,7 +115,8 @@ Motion motion_of(Path& path, const Followed& followed, const LiftLaw& law) {
     for (std::size_t i = 0; i < curve.size() && !stops; ++i) {
         const auto [before, after] = followed.sides[i];
         const double lift = curve[i].pressure <= law.opening_pressure() ? 0.0 : curve[i].seat_lift;
-        const bool opens = points.empty() && i + 1 < curve.size() && curve[i].pressure >= law.opening_pressure();
+        const bool opens =
+            points.empty() && i + 1 < curve.size() && curve[i].pressure >= law.opening_pressure();
         if (points.empty() && !opens) continue;
         if (!points.empty() && !(lift > points.back().lift + resolved)) continue;
         MotionPoint point{lift, curve[i].pressure, {}, {}};
@@ -138,7 +140,8 @@ Motion motion_of_disc(const Stack& stack, const LiftCurve& curve, const LiftLaw&
     std::vector<MotionPoint> points;
     const double rest = stack.floating->travel - stack.seat.height;
     for (const LiftPoint& point : curve.points)
-        if (point.pressure >= law.opening_pressure() && (points.empty() || point.seat_lift > points.back().lift))
+        if (point.pressure >= law.opening_pressure() &&
+            (points.empty() || point.seat_lift > points.back().lift))
             points.push_back({point.seat_lift, point.pressure, side, side});
     if (points.size() < 2)
         throw SolveError("up to the end of its lift curve the disc does not open, so that nothing moves");

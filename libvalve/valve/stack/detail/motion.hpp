@@ -1,8 +1,8 @@
 #pragma once
 
 #include <valve/stack/detail/follow.hpp>
-#include <valve/stack/motion.hpp>
 #include <valve/stack/lift_law.hpp>
+#include <valve/stack/motion.hpp>
 
 namespace valve::stack {
 

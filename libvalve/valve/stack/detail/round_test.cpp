@@ -41,8 +41,8 @@ bool RoundTest::stays_round(const State& state, int likely) {
 
 int RoundTest::buckles_into(const State& state) {
     const std::vector<Bent> bent = bend(state);
-    const auto found = std::find_if(wave_counts.begin(), wave_counts.end(),
-                                    [&](int n) { return !resists(bent, state, n); });
+    const auto found =
+        std::find_if(wave_counts.begin(), wave_counts.end(), [&](int n) { return !resists(bent, state, n); });
     return found != wave_counts.end() ? *found : 0;
 }
 
@@ -65,8 +65,8 @@ std::vector<RoundTest::Bent> RoundTest::bend(const State& state) {
             plate::ElementVector q;
             q << w[e], slope[e], u[e], w[e + 1], slope[e + 1], u[e + 1];
             const double inner = m_problem.radius(static_cast<int>(e));
-            bent.push_back({elements[e].state(q), inner,
-                            m_problem.radius(static_cast<int>(e) + 1) - inner, slack, nu});
+            bent.push_back(
+                {elements[e].state(q), inner, m_problem.radius(static_cast<int>(e) + 1) - inner, slack, nu});
         }
     }
     return bent;

@@ -1,0 +1,206 @@
+#include <valve/report/comparison.hpp>
+#include <valve/report/figure_words.hpp>
+#include <valve/report/key_words.hpp>
+#include <valve/report/text.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+#include <set>
+
+namespace valve::report {
+
+namespace {
+
+using study::Cause;
+using study::Change;
+using study::Figure;
+
+/// Figures told in one clause: the same quantity in the same direction, or at rest over the travel.
+bool same_family(const Figure& a, const Figure& b) {
+    const bool same_direction = a.speed.value_or(0.0) * b.speed.value_or(0.0) > 0.0;
+    return a.quantity == b.quantity && (same_direction || !(a.speed || b.speed));
+}
+
+bool over_travel(const Figure& figure) {
+    return !figure.speed;
+}
+
+/// "0.3 and 2 m/s", "10 and 90 % travel".
+std::string at_places(const std::vector<Figure>& figures) {
+    const bool travel = over_travel(figures.front());
+    std::vector<double> places;
+    for (const Figure& figure : figures)
+        places.push_back(travel ? *figure.travel_share * 100.0 : std::abs(*figure.speed));
+    std::sort(places.begin(), places.end());
+    std::vector<std::string> said;
+    for (const double place : places)
+        said.push_back(travel ? fixed(place, 0) : metres_a_second(place));
+    return listed(said) + (travel ? " % travel" : " m/s");
+}
+
+/// The one of a family that is told in full: at the speed at which a tuner knows the forces by heart, else
+/// the first.
+const Change& told_of(const std::vector<const Change*>& family) {
+    constexpr double telling_speed = 1.0; // [m/s]
+    const auto told = std::find_if(family.begin(), family.end(), [](const Change* change) {
+        return change->to.speed && std::abs(*change->to.speed) == telling_speed;
+    });
+    return told == family.end() ? *family.front() : **told;
+}
+
+/// "refill deficit at 1 m/s 1.20 bar → 0.12 bar (also at 0.3 and 2 m/s)".
+std::string clause(const std::vector<const Change*>& family, double top_speed) {
+    const Change& told = told_of(family);
+    std::string text = fmt::format("{}{} {} → {}", words(told.to), told.from.value ? "" : ":",
+                                   value_words(told.from, top_speed), value_words(told.to, top_speed));
+    std::vector<Figure> others;
+    for (const Change* change : family)
+        if (change != &told) others.push_back(change->to);
+    if (!others.empty()) text += fmt::format(" (also at {})", at_places(others));
+    return text;
+}
+
+std::string capital(std::string sentence) {
+    sentence.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(sentence.front())));
+    return sentence;
+}
+
+/// Names changed keys: each with its change the first time.
+class Namer {
+public:
+    explicit Namer(const study::Variant& variant) : m_variant(variant) {}
+
+    std::string name(const std::string& key) {
+        const auto of = std::find_if(m_variant.differences.begin(), m_variant.differences.end(),
+                                     [&](const setup::Difference& one) { return one.key == key; });
+        const bool is_new = m_told.insert(key).second;
+        return of != m_variant.differences.end() && is_new ? change_words(*of) : key_words(key);
+    }
+
+    /// "-65 N by the mid-valve's float, 0.55 → 0.1 mm (…), and +62 N by …".
+    std::string effects(const Change& change) {
+        std::vector<std::string> said;
+        for (const study::Share& share : change.shares)
+            if (share.effect &&
+                std::find(change.because.begin(), change.because.end(), share.key) != change.because.end())
+                said.push_back(
+                    fmt::format("{} by {}", step_words(change.to.quantity, *share.effect), name(share.key)));
+        return listed(said);
+    }
+
+    std::string because(const Change& change) {
+        if (change.cause == Cause::cancelling) return "what is left of " + effects(change);
+        std::vector<std::string> said;
+        for (const std::string& key : change.because)
+            said.push_back(name(key));
+        const std::string_view how = said.size() == 1 ? ""
+                                     : change.cause == Cause::overlapping
+                                         ? ", each of which does part of it alone"
+                                         : " together";
+        return fmt::format("because of {}{}", listed(said), how);
+    }
+
+private:
+    const study::Variant& m_variant;
+    std::set<std::string> m_told;
+};
+
+/// Whether two changes can share a sentence. Effects that cancel are told of one family alone.
+bool same_cause(const Change& a, const Change& b) {
+    return a.cause == b.cause && a.because == b.because &&
+           (a.cause != Cause::cancelling || same_family(a.to, b.to));
+}
+
+} // namespace
+
+std::string because_words(const Change& change) {
+    if (change.because.size() == 1) return change.because.front();
+    std::string text;
+    for (const std::string& one : change.because)
+        text += (text.empty() ? "together: " : ", ") + one;
+    return text;
+}
+
+std::vector<std::string> sentences(const study::Variant& variant, double top_speed) {
+    std::vector<std::string> result;
+    Namer namer(variant);
+    const std::vector<Change>& changes = variant.changes;
+    std::vector<bool> told(changes.size(), false);
+    for (std::size_t i = 0; i < changes.size(); ++i) {
+        if (told[i]) continue;
+        std::string sentence;
+        const Change* cause = &changes[i];
+        for (std::size_t j = i; j < changes.size(); ++j) {
+            if (told[j] || !same_cause(changes[i], changes[j])) continue;
+            std::vector<const Change*> family;
+            for (std::size_t k = j; k < changes.size(); ++k) {
+                const bool belongs = k == j || same_family(changes[j].to, changes[k].to);
+                if (told[k] || !belongs || !same_cause(changes[i], changes[k])) continue;
+                family.push_back(&changes[k]);
+                told[k] = true;
+            }
+            if (j == i) cause = &told_of(family);
+            sentence += (sentence.empty() ? "" : "; ") + clause(family, top_speed);
+        }
+        result.push_back(capital(fmt::format("{}, {}.", sentence, namer.because(*cause))));
+    }
+    return result;
+}
+
+std::vector<std::string> balanced_sentences(const study::Variant& variant, double top_speed) {
+    std::vector<std::string> result;
+    Namer namer(variant);
+    for (const Change& change : variant.balanced)
+        result.push_back(capital(fmt::format("{} stays at {}: {}.", words(change.to),
+                                             value_words(change.to, top_speed), namer.effects(change))));
+    return result;
+}
+
+std::string unchanged_line(const study::Variant& variant, double top_speed) {
+    if (variant.unchanged.empty()) return "";
+    std::vector<std::string> families;
+    std::vector<bool> told(variant.unchanged.size(), false);
+    for (std::size_t i = 0; i < variant.unchanged.size(); ++i) {
+        if (told[i]) continue;
+        const Figure& figure = variant.unchanged[i];
+        if (!figure.speed && !figure.travel_share) {
+            families.push_back(words(figure) + (study::kind_of(figure.quantity).is_onset
+                                                    ? " (" + value_words(figure, top_speed) + ")"
+                                                    : ""));
+            continue;
+        }
+        std::vector<Figure> family;
+        for (std::size_t k = i; k < variant.unchanged.size(); ++k)
+            if (k == i || same_family(figure, variant.unchanged[k])) {
+                family.push_back(variant.unchanged[k]);
+                told[k] = true;
+            }
+        families.push_back(family_words(figure.request()) + " at " + at_places(family));
+    }
+    std::string text;
+    for (const std::string& family : families)
+        text += (text.empty() ? "Unchanged within 1 %: " : "; ") + family;
+    return text + ".";
+}
+
+std::string_view rule_of_causes() {
+    return "Each changed key is undone alone and the set-up solved again. The cause of a change is the key "
+           "whose undoing takes the figure back the most, if that is more than half of the change; where "
+           "another works against it by half of the change or more, the parts of both are told. Else "
+           "\"together\" names the keys that take back a tenth of it or more. Where fewer than two do, since "
+           "what one key did others do as well, it names the keys that, put into the reference alone, bring "
+           "about a tenth of it or more, or else all changed keys. A speed that is not reached counts as the "
+           "top speed.";
+}
+
+std::string_view rule_of_order() {
+    return "The change that a rider notices most comes first, counted in noticeable steps: 0.1 m/s of an "
+           "onset (0.2 near full extension), 0.1 bar, 5 % of a force (10 N at least; of friction 5 N, of the "
+           "reservoir's on the rod 2 N) or of an energy (5 J at least), 2 mm of travel (common practice, no "
+           "source).";
+}
+
+} // namespace valve::report

@@ -1,0 +1,91 @@
+#include <valve/report/figure_table.hpp>
+#include <valve/report/figure_words.hpp>
+#include <valve/report/text.hpp>
+
+#include <fmt/format.h>
+
+namespace valve::report {
+
+namespace {
+
+using study::FigureRequest;
+using study::FigureTable;
+
+/// "@-3", "@90%", "@1@98%"; empty for a figure that belongs to neither.
+std::string places(const FigureRequest& figure) {
+    std::string text;
+    if (figure.speed) text += "@" + metres_a_second(*figure.speed);
+    if (figure.travel_share) text += fmt::format("@{:g}%", *figure.travel_share * 100.0);
+    return text;
+}
+
+} // namespace
+
+Json json(const FigureTable& table) {
+    Json object;
+    object["top_speed_m_s"] = table.top_speed;
+    object["columns"] = Json::array();
+    for (const FigureRequest& column : table.columns)
+        object["columns"].push_back({{"quantity", study::kind_of(column.quantity).key},
+                                     {"speed_m_s", or_null(column.speed)},
+                                     {"travel_share", or_null(column.travel_share)}});
+    object["rows"] = Json::array();
+    for (const FigureTable::Row& row : table.rows) {
+        Json entry;
+        entry["name"] = setup_letter(row.index);
+        entry["file"] = row.file;
+        entry["title"] = row.title;
+        entry["values"] = Json::array();
+        entry["errors"] = Json::array();
+        for (const study::Figure& figure : row.figures) {
+            entry["values"].push_back(or_null(figure.value));
+            entry["errors"].push_back(figure.error.empty() ? Json(nullptr) : Json(figure.error));
+        }
+        object["rows"].push_back(entry);
+    }
+    return object;
+}
+
+Json points(const FigureTable& table) {
+    Json rows = Json::array();
+    for (const FigureTable::Row& row : table.rows) {
+        Json entry;
+        entry["name"] = setup_letter(row.index);
+        entry["file"] = row.file;
+        for (std::size_t i = 0; i < table.columns.size(); ++i)
+            entry[std::string(study::kind_of(table.columns[i].quantity).key) + places(table.columns[i])] =
+                or_null(row.figures.at(i).value);
+        rows.push_back(entry);
+    }
+    return rows;
+}
+
+std::string text(const FigureTable& table) {
+    std::vector<Table::Column> columns{{"", "", true}};
+    std::string legend;
+    for (std::size_t i = 0; i < table.columns.size(); ++i) {
+        const FigureRequest& column = table.columns[i];
+        columns.push_back({std::to_string(i + 1), std::string(unit(column.quantity))});
+        legend += fmt::format("  {:>2}  {} ({}{})\n", i + 1, words(column),
+                              study::kind_of(column.quantity).name(), places(column));
+    }
+    columns.push_back({"set-up", "", true});
+    Table rows(columns);
+    for (const FigureTable::Row& row : table.rows) {
+        std::vector<std::string> cells{setup_letter(row.index)};
+        for (const study::Figure& figure : row.figures)
+            cells.push_back(value_cell(figure));
+        cells.push_back(fmt::format("{}: {}", row.file, row.title));
+        rows.add(cells);
+    }
+    std::string out = legend + "\n" + rows.text();
+    for (const FigureTable::Row& row : table.rows)
+        if (!row.error.empty())
+            out += "  " +
+                   wrapped(fmt::format("{}: {}.", setup_letter(row.index), row.error), page_columns - 2,
+                           "    ") +
+                   "\n";
+    return out + fmt::format("\n  \"none\": up to {} m/s.\n", metres_a_second(table.top_speed));
+}
+
+} // namespace valve::report

@@ -1,0 +1,72 @@
+#include <valve/report/figure_words.hpp>
+#include <valve/report/text.hpp>
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+namespace valve::report {
+
+namespace {
+
+std::string number(study::Quantity quantity, double value) {
+    const study::Scale& scale = study::scale(study::kind_of(quantity).measure);
+    return fixed(value / scale.in_si, scale.digits);
+}
+
+} // namespace
+
+std::string_view unit(study::Quantity quantity) {
+    return study::scale(study::kind_of(quantity).measure).unit;
+}
+
+Json json(const study::Headline& headline) {
+    Json figures = Json::array();
+    for (const study::Figure& figure : headline.figures) {
+        Json object;
+        object["quantity"] = study::kind_of(figure.quantity).key;
+        object["speed_m_s"] = or_null(figure.speed);
+        object["value"] = or_null(figure.value);
+        object["error"] = figure.error.empty() ? Json(nullptr) : Json(figure.error);
+        object["travel_share"] = or_null(figure.travel_share);
+        figures.push_back(object);
+    }
+    return figures;
+}
+
+std::string family_words(const study::FigureRequest& figure) {
+    const study::FigureKind& kind = study::kind_of(figure.quantity);
+    std::string text(kind.words);
+    if (figure.speed && kind.way == study::Way::both)
+        text += *figure.speed < 0.0 ? " on rebound" : " on compression";
+    return text;
+}
+
+std::string words(const study::FigureRequest& figure) {
+    std::string text = family_words(figure);
+    if (figure.speed) text += fmt::format(" at {} m/s", metres_a_second(std::abs(*figure.speed)));
+    if (figure.travel_share) text += fmt::format(" at {} % travel", fixed(*figure.travel_share * 100.0, 0));
+    return text;
+}
+
+std::string value_words(const study::Figure& figure, double top_speed) {
+    if (!figure.error.empty()) return "not solved";
+    if (!figure.value) return fmt::format("none up to {} m/s", metres_a_second(top_speed));
+    const bool is_onset = study::kind_of(figure.quantity).is_onset;
+    if (is_onset && *figure.value == 0.0) return "from the first movement";
+    const std::string text =
+        fmt::format("{} {}", number(figure.quantity, *figure.value), unit(figure.quantity));
+    return is_onset ? "from " + text : text;
+}
+
+std::string value_cell(const study::Figure& figure) {
+    if (!figure.error.empty()) return "unsolved";
+    return figure.value ? number(figure.quantity, *figure.value) : "none";
+}
+
+std::string step_words(study::Quantity quantity, double step) {
+    const std::string text = number(quantity, step);
+    return fmt::format("{}{} {}", text.front() == '-' ? "" : "+", text, unit(quantity));
+}
+
+} // namespace valve::report

@@ -1,0 +1,35 @@
+#pragma once
+
+#include <valve/report/json.hpp>
+#include <valve/study/headline.hpp>
+
+#include <string>
+#include <string_view>
+
+namespace valve::report {
+
+/// [{quantity, speed_m_s, value, error, travel_share}].
+Json json(const study::Headline& headline);
+
+/// Without its speed: "refill deficit"; "damping force on rebound".
+std::string family_words(const study::FigureRequest& figure);
+
+/// "refill deficit at 1 m/s"; "voids on rebound".
+std::string words(const study::FigureRequest& figure);
+inline std::string words(const study::Figure& figure) {
+    return words(figure.request());
+}
+
+/// "1.20 bar"; "from 1.30 m/s" or "none up to 4 m/s".
+std::string value_words(const study::Figure& figure, double top_speed);
+
+/// The number as in a table: "1.20"; "none".
+std::string value_cell(const study::Figure& figure);
+
+/// A step of the figure, with its sign: "+62 N".
+std::string step_words(study::Quantity quantity, double step);
+
+/// Unit of value_cell(): "bar".
+std::string_view unit(study::Quantity quantity);
+
+} // namespace valve::report

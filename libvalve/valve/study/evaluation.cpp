@@ -1,0 +1,107 @@
+#include <valve/core/error.hpp>
+#include <valve/damper/sag.hpp>
+#include <valve/study/evaluation.hpp>
+
+#include <cmath>
+
+namespace valve::study {
+
+namespace {
+
+constexpr double extension_share = 0.1;
+
+} // namespace
+
+Evaluation::Evaluation(const damper::SetUp& unit, const EvaluateOptions& options, damper::LiftCache& lifts)
+    : m_unit(unit), m_options(options), m_lifts(lifts) {}
+
+double Evaluation::travel() const {
+    return m_options.travel.value_or(0.5 * m_unit.cartridge.travel);
+}
+
+const damper::Model& Evaluation::model() {
+    if (!m_model) m_model.emplace(m_lifts.model(m_unit));
+    return *m_model;
+}
+
+const damper::SteadyPoint& Evaluation::point(double speed, std::optional<double> travel_share) {
+    const double at = travel_share ? *travel_share * m_unit.cartridge.travel : travel();
+    const auto found = m_points.find({speed, at});
+    if (found != m_points.end()) return found->second;
+    return m_points
+        .emplace(std::pair{speed, at}, damper::steady_point(model(), speed, at, m_options.rod_into))
+        .first->second;
+}
+
+const damper::VoidOnset& Evaluation::voids() {
+    if (!m_voids) m_voids = damper::find_void_onset(search());
+    return *m_voids;
+}
+
+const damper::VoidOnset& Evaluation::voids_near_extension() {
+    if (!m_voids_near_extension)
+        m_voids_near_extension =
+            damper::find_void_onset(model(), extension_share * m_unit.cartridge.travel, m_options.top_speed);
+    return *m_voids_near_extension;
+}
+
+const std::vector<damper::PortControl>& Evaluation::ports() {
+    if (!m_ports) m_ports = damper::port_control(search());
+    return *m_ports;
+}
+
+damper::OnsetSearch& Evaluation::search() {
+    if (!m_search) m_search.emplace(model(), travel(), m_options.top_speed);
+    return *m_search;
+}
+
+const StressOnset& Evaluation::stress() {
+    if (!m_stress) m_stress = stress_onset(search(), m_lifts);
+    return *m_stress;
+}
+
+const damper::SupportLaw& Evaluation::support() {
+    if (!m_support) m_support.emplace(m_unit);
+    return *m_support;
+}
+
+const damper::Load& Evaluation::load() const {
+    if (!m_unit.support || !m_unit.support->load)
+        throw InputError("support.load: missing: what the wheel carries");
+    return *m_unit.support->load;
+}
+
+double Evaluation::hit() {
+    if (m_options.hit) return *m_options.hit;
+    return usual_hit * support().at(support().travel()).energy;
+}
+
+double Evaluation::heavy_load() {
+    if (m_options.heavy_load) return *m_options.heavy_load;
+    return support().at(near_end * support().travel()).force;
+}
+
+Figure evaluate(Evaluation& of, const FigureRequest& request) {
+    check(request);
+    const FigureKind& kind = kind_of(request.quantity);
+    Figure figure{request.quantity, request.speed, std::nullopt, "", request.travel_share};
+    try {
+        figure.value = kind.value(of, request);
+    } catch (const SolveError& error) {
+        figure.error = error.what();
+        return figure;
+    }
+    if ((figure.value && !std::isfinite(*figure.value)) || (!figure.value && !kind.is_onset)) {
+        figure.value.reset();
+        figure.error = "no finite value";
+    }
+    return figure;
+}
+
+Figure evaluate(const damper::SetUp& unit, const FigureRequest& request, const EvaluateOptions& options,
+                damper::LiftCache& lifts) {
+    Evaluation of(unit, options, lifts);
+    return evaluate(of, request);
+}
+
+} // namespace valve::study

@@ -1,0 +1,222 @@
+#include <valve/core/error.hpp>
+#include <valve/core/text.hpp>
+#include <valve/damper/sag.hpp>
+#include <valve/study/evaluation.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <vector>
+
+namespace valve::study {
+
+namespace {
+
+using Value = std::optional<double>;
+
+// In the order of Measure.
+constexpr std::array<Scale, 5> scales{{
+    {"_m_s", "m/s", 1.0, 2, 0.01, 0.1, 0.0},
+    {"_Pa", "bar", 1e5, 2, 0.01e5, 0.1e5, 0.0},
+    {"_N", "N", 1.0, 0, 1.0, 10.0, 0.05},
+    {"_m", "mm", 1e-3, 1, 0.5e-3, 2e-3, 0.0},
+    {"_J", "J", 1.0, 0, 1.0, 5.0, 0.05},
+}};
+
+/// The onset found, or none where the search came to its end.
+Value onset(const Value& speed, const std::optional<std::string>& error) {
+    // Where the search broke off, an onset may lie beyond.
+    if (!speed && error) throw SolveError(*error);
+    return speed;
+}
+
+Value onset(const damper::Onset& found) {
+    if (found.kind == damper::Onset::Kind::ended) throw SolveError(found.why);
+    return found.from();
+}
+
+Value ports_lead(Evaluation& of, damper::Place place) {
+    for (const damper::PortControl& port : of.ports())
+        if (port.place == place) return onset(port.from, port.error);
+    return std::nullopt;
+}
+
+const damper::SteadyPoint& point(Evaluation& of, const FigureRequest& request) {
+    return of.point(*request.speed, request.travel_share);
+}
+
+const damper::SteadyPoint& unhurried(Evaluation& of) {
+    constexpr double speed = 1.0; // any will do: neither figure depends on it [m/s]
+    return of.point(speed);
+}
+
+Value sag(Evaluation& of, bool with_rider) {
+    return damper::sag(of.support(), damper::force_of(of.load(), with_rider)).rest.travel;
+}
+
+// A row a quantity, in its order. Rods do little near full extension, so that a step there has to be larger;
+// of friction a rider notices less than of other forces.
+constexpr std::array<FigureKind, 26> kinds{{
+    {Quantity::void_onset_rebound, "void_onset_rebound_m_s", "voids on rebound", Measure::speed, Asked::never,
+     Asked::never, Way::rebound, true, 0.0,
+     [](Evaluation& of, const FigureRequest&) { return onset(of.voids().rebound, of.voids().error); }},
+    {Quantity::void_onset_compression, "void_onset_compression_m_s", "voids on compression", Measure::speed,
+     Asked::never, Asked::never, Way::compression, true, 0.0,
+     [](Evaluation& of, const FigureRequest&) { return onset(of.voids().compression, of.voids().error); }},
+    {Quantity::void_onset_near_extension_rebound, "void_onset_near_extension_rebound_m_s",
+     "voids on rebound near full extension", Measure::speed, Asked::never, Asked::never, Way::rebound, true,
+     0.2,
+     [](Evaluation& of, const FigureRequest&) {
+         return onset(of.voids_near_extension().rebound, of.voids_near_extension().error);
+     }},
+    {Quantity::void_onset_near_extension_compression, "void_onset_near_extension_compression_m_s",
+     "voids on compression near full extension", Measure::speed, Asked::never, Asked::never, Way::compression,
+     true, 0.2,
+     [](Evaluation& of, const FigureRequest&) {
+         return onset(of.voids_near_extension().compression, of.voids_near_extension().error);
+     }},
+    {Quantity::refill_deficit, "refill_deficit_Pa", "refill deficit", Measure::pressure, Asked::always,
+     Asked::may_be, Way::rebound, false, 0.0,
+     [](Evaluation& of, const FigureRequest& request) { return point(of, request).refill_deficit; }},
+    {Quantity::balance_negative_from, "balance_negative_from_m_s", "balance margin below 0", Measure::speed,
+     Asked::never, Asked::never, Way::compression, true, 0.0,
+     [](Evaluation& of, const FigureRequest&) { return onset(of.search().margin_below_zero()); }},
+    {Quantity::balance_margin, "balance_margin_Pa", "balance margin", Measure::pressure, Asked::always,
+     Asked::may_be, Way::compression, false, 0.0,
+     [](Evaluation& of, const FigureRequest& request) { return point(of, request).balance_margin; }},
+    {Quantity::headroom_R, "headroom_R_Pa", "headroom of R", Measure::pressure, Asked::always, Asked::may_be,
+     Way::both, false, 0.0,
+     [](Evaluation& of, const FigureRequest& request) { return Value(point(of, request).headroom_R); }},
+    {Quantity::damping_force, "damping_force_N", "damping force", Measure::force, Asked::always,
+     Asked::may_be, Way::both, false, 0.0,
+     [](Evaluation& of, const FigureRequest& request) { return Value(point(of, request).damping_force); }},
+    {Quantity::end_force, "end_force_N", "force of the cup", Measure::force, Asked::always, Asked::always,
+     Way::both, false, 0.0,
+     [](Evaluation& of, const FigureRequest& request) {
+         return Value(point(of, request).end_force.value_or(0.0));
+     }},
+    {Quantity::static_force, "static_force_N", "static force", Measure::force, Asked::never, Asked::never,
+     Way::both, false, 0.0,
+     [](Evaluation& of, const FigureRequest&) { return Value(unhurried(of).static_force); }},
+    {Quantity::reservoir_friction, "reservoir_friction_Pa", "reservoir friction", Measure::pressure,
+     Asked::never, Asked::never, Way::both, false, 0.0,
+     [](Evaluation& of, const FigureRequest&) { return Value(unhurried(of).reservoir_friction); }},
+    {Quantity::felt_reservoir_friction, "felt_reservoir_friction_N", "reservoir friction felt on the rod",
+     Measure::force, Asked::never, Asked::never, Way::both, false, 2.0,
+     [](Evaluation& of, const FigureRequest&) {
+         return Value(of.model().rod_area() * of.model().reservoir().friction_pressure());
+     }},
+    {Quantity::ports_lead_base_compression, "ports_lead_base_compression_m_s",
+     "choked ports of base.compression", Measure::speed, Asked::never, Asked::never, Way::compression, true,
+     0.0,
+     [](Evaluation& of, const FigureRequest&) { return ports_lead(of, damper::Place::base_compression); }},
+    {Quantity::ports_lead_piston_compression, "ports_lead_piston_compression_m_s",
+     "choked ports of piston.compression", Measure::speed, Asked::never, Asked::never, Way::compression, true,
+     0.0,
+     [](Evaluation& of, const FigureRequest&) { return ports_lead(of, damper::Place::piston_compression); }},
+    {Quantity::ports_lead_piston_rebound, "ports_lead_piston_rebound_m_s", "choked ports of piston.rebound",
+     Measure::speed, Asked::never, Asked::never, Way::rebound, true, 0.0,
+     [](Evaluation& of, const FigureRequest&) { return ports_lead(of, damper::Place::piston_rebound); }},
+    {Quantity::shims_set_from, "shims_set_from_m_s", "shims that keep a set", Measure::speed, Asked::never,
+     Asked::never, Way::both, true, 0.0,
+     [](Evaluation& of, const FigureRequest&) { return of.stress().set; }},
+    {Quantity::shims_life_from, "shims_life_from_m_s", "shims bent beyond endless life", Measure::speed,
+     Asked::never, Asked::never, Way::both, true, 0.0,
+     [](Evaluation& of, const FigureRequest&) { return of.stress().fatigue; }},
+    {Quantity::rider_sag, "rider_sag_m", "sag with the rider", Measure::length, Asked::never, Asked::never,
+     Way::both, false, 0.0, [](Evaluation& of, const FigureRequest&) { return sag(of, true); }},
+    {Quantity::free_sag, "free_sag_m", "sag without the rider", Measure::length, Asked::never, Asked::never,
+     Way::both, false, 0.0, [](Evaluation& of, const FigureRequest&) { return sag(of, false); }},
+    {Quantity::friction, "friction_N", "sliding friction", Measure::force, Asked::never, Asked::never,
+     Way::both, false, 5.0,
+     [](Evaluation& of, const FigureRequest&) { return Value(of.support().friction()); }},
+    {Quantity::breakaway, "breakaway_N", "friction before it moves", Measure::force, Asked::never,
+     Asked::never, Way::both, false, 5.0,
+     [](Evaluation& of, const FigureRequest&) { return Value(of.support().breakaway()); }},
+    {Quantity::support_force, "support_force_N", "support of springs and gas", Measure::force, Asked::never,
+     Asked::always, Way::both, false, 0.0,
+     [](Evaluation& of, const FigureRequest& request) {
+         return Value(of.support().at(*request.travel_share * of.support().travel()).force);
+     }},
+    {Quantity::hit_travel, "hit_travel_m", "travel that a hit uses", Measure::length, Asked::never,
+     Asked::never, Way::both, false, 0.0,
+     [](Evaluation& of, const FigureRequest&) {
+         return Value(damper::travel_used(of.support(), of.hit(), of.support().friction()).travel);
+     }},
+    {Quantity::heavy_load_travel, "heavy_load_travel_m", "travel under a heavy load", Measure::length,
+     Asked::never, Asked::never, Way::both, false, 0.0,
+     [](Evaluation& of, const FigureRequest&) {
+         return Value(damper::position_under(of.support(), of.heavy_load()).travel);
+     }},
+    {Quantity::support_energy, "support_energy_J", "energy to full travel", Measure::energy, Asked::never,
+     Asked::never, Way::both, false, 0.0,
+     [](Evaluation& of, const FigureRequest&) {
+         return Value(of.support().at(of.support().travel()).energy);
+     }},
+}};
+
+constexpr bool stand_in_order() {
+    for (std::size_t i = 0; i < kinds.size(); ++i)
+        if (kinds[i].quantity != static_cast<Quantity>(i)) return false;
+    return true;
+}
+static_assert(stand_in_order());
+
+} // namespace
+
+const Scale& scale(Measure measure) {
+    return scales.at(static_cast<std::size_t>(measure));
+}
+
+std::string_view FigureKind::name() const {
+    return key.substr(0, key.size() - scale(measure).suffix.size());
+}
+
+std::span<const FigureKind> figure_kinds() {
+    return kinds;
+}
+
+const FigureKind& kind_of(Quantity quantity) {
+    return kinds.at(static_cast<std::size_t>(quantity));
+}
+
+const FigureKind& kind_named(std::string_view name) {
+    std::vector<std::string> names;
+    for (const FigureKind& kind : kinds) {
+        if (kind.name() == name || kind.key == name) return kind;
+        names.emplace_back(kind.name());
+    }
+    const std::string hint = did_you_mean(name, names);
+    throw InputError(fmt::format("{} is no figure{}", in_quotes(name),
+                                 hint.empty() ? "; figures are those of compare, without their unit" : hint));
+}
+
+void check(const FigureRequest& request) {
+    const FigureKind& kind = kind_of(request.quantity);
+    const auto refuse = [&](std::string_view why) {
+        throw InputError(fmt::format("{}: {}", kind.name(), why));
+    };
+    if (kind.speed == Asked::always && !request.speed) refuse("at which rod speed? It has one, e.g. 1 m/s");
+    if (kind.speed == Asked::never && request.speed) refuse("belongs to no rod speed");
+    if (kind.travel_share == Asked::always && !request.travel_share)
+        refuse("at which part of the travel? It has one, e.g. 90 %");
+    if (kind.travel_share == Asked::never && request.travel_share) refuse("belongs to no part of the travel");
+    if (request.speed && !std::isfinite(*request.speed)) refuse("its rod speed is not a number");
+    if (request.speed && kind.way == Way::compression && !(*request.speed > 0.0))
+        refuse("belongs to compression: a rod speed above 0");
+    if (request.speed && kind.way == Way::rebound && !(*request.speed < 0.0))
+        refuse("belongs to rebound: a rod speed below 0");
+    if (request.travel_share && !(*request.travel_share >= 0.0 && *request.travel_share <= 1.0))
+        refuse("a part of the travel lies between 0 and 100 %");
+}
+
+double noticeable_step(Quantity quantity, double from) {
+    const FigureKind& kind = kind_of(quantity);
+    if (kind.noticeable > 0.0) return kind.noticeable;
+    const Scale& of = scale(kind.measure);
+    return std::max(of.noticeable, of.share * std::abs(from));
+}
+
+} // namespace valve::study

@@ -1,0 +1,119 @@
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace valve::study {
+
+class Evaluation;
+
+/// What a figure tells of a set-up, in the order in which a tuner should hear it.
+enum class Quantity {
+    void_onset_rebound,
+    void_onset_compression,
+    void_onset_near_extension_rebound,
+    void_onset_near_extension_compression,
+    refill_deficit,
+    balance_negative_from,
+    balance_margin,
+    headroom_R,
+    damping_force,
+    end_force,
+    static_force,
+    reservoir_friction,
+    felt_reservoir_friction,
+    ports_lead_base_compression,
+    ports_lead_piston_compression,
+    ports_lead_piston_rebound,
+    shims_set_from,
+    shims_life_from,
+    rider_sag,
+    free_sag,
+    friction,
+    breakaway,
+    support_force,
+    hit_travel,
+    heavy_load_travel,
+    support_energy,
+};
+
+/// What a figure measures.
+enum class Measure { speed, pressure, force, length, energy };
+
+/// How a measure is written and judged.
+struct Scale {
+    std::string_view suffix; ///< of keys whose value is in SI: "_Pa"
+    std::string_view unit;   ///< of the trade: "bar"
+    double in_si = 1.0;      ///< one of that unit
+    int digits = 0;          ///< decimals in that unit that a workshop can use
+    double smallest = 0.0;   ///< step that a tuner can read in the tables or feel, beside 1 % [SI]
+    double noticeable = 0.0; ///< step that a rider notices [SI], common practice without a source, or
+    double share = 0.0;      ///< this share of the value, if that is more [-]
+};
+
+const Scale& scale(Measure measure);
+
+/// Whether a figure is asked for with a speed, or a share of the travel.
+enum class Asked { never, may_be, always };
+
+/// Stroke that a figure with a speed belongs to.
+enum class Way { both, compression, rebound };
+
+/// Which figure is meant: its quantity, and where it needs them the rod speed, negative on rebound [m/s], and
+/// the share of the full travel [-].
+struct FigureRequest {
+    Quantity quantity = Quantity::damping_force;
+    std::optional<double> speed = std::nullopt;
+    std::optional<double> travel_share = std::nullopt;
+
+    bool operator==(const FigureRequest&) const = default;
+};
+
+/// One row of the table of figures: all that is known of a figure before it is computed.
+struct FigureKind {
+    Quantity quantity = Quantity::damping_force;
+    std::string_view key;   ///< with the unit, as in JSON: "refill_deficit_Pa"
+    std::string_view words; ///< "refill deficit"
+    Measure measure = Measure::force;
+    Asked speed = Asked::never;
+    Asked travel_share = Asked::never;
+    Way way = Way::both;
+    bool is_onset = false;   ///< a speed that may be "none up to the top speed"
+    double noticeable = 0.0; ///< in place of the scale's, where above 0
+    /// The value [SI]; none: an onset that is not reached. Throws SolveError, and InputError for a set-up
+    /// that does not say enough.
+    std::optional<double> (*value)(Evaluation& of, const FigureRequest& request) = nullptr;
+
+    std::string_view name() const; ///< the key without the unit, as goals and files give it: "refill_deficit"
+};
+
+/// The table, in the order of Quantity.
+std::span<const FigureKind> figure_kinds();
+
+const FigureKind& kind_of(Quantity quantity);
+
+/// The row of a name or key ("damping_force", "damping_force_N"). Throws InputError, with the nearest name,
+/// for one that is not there.
+const FigureKind& kind_named(std::string_view name);
+
+/// Throws InputError where a request lacks or has too much of what its quantity needs.
+void check(const FigureRequest& request);
+
+/// Step that a rider notices, from the figure's value `from` [SI].
+double noticeable_step(Quantity quantity, double from);
+
+/// One number that sums up a set-up, in SI. Without a value: an onset not reached up to the top speed, or,
+/// with `error`, not solved.
+struct Figure {
+    Quantity quantity = Quantity::damping_force;
+    std::optional<double> speed; ///< rod speed it belongs to, negative on rebound [m/s]
+    std::optional<double> value;
+    std::string error;
+    std::optional<double> travel_share = std::nullopt; ///< of the full travel, that it belongs to [-]
+
+    FigureRequest request() const { return {quantity, speed, travel_share}; }
+};
+
+} // namespace valve::study

@@ -1,0 +1,125 @@
+#include <valve/core/text.hpp>
+#include <valve/core/units.hpp>
+#include <valve/setup/read.hpp>
+#include <valve/study/figure_table.hpp>
+#include <valve/study/reading.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <utility>
+
+namespace valve::study {
+
+namespace {
+
+/// Adds to `request` what one part after an "@" says.
+void add_place(FigureRequest& request, std::string_view part, std::string_view whole) {
+    const std::string_view text = trimmed(part);
+    try {
+        if (text.ends_with('%'))
+            request.travel_share = parse_quantity(text, "%");
+        else
+            request.speed = parse_quantity(text, "m/s");
+    } catch (const InputError& error) {
+        throw InputError(fmt::format("{}: after @ a rod speed (-3 m/s) or a part of the travel (90 %) is "
+                                     "expected: {}",
+                                     in_quotes(whole), error.what()));
+    }
+}
+
+bool goes(Way way, double speed) {
+    return speed != 0.0 && (way == Way::both || (speed > 0.0) == (way == Way::compression));
+}
+
+/// By which a row is sorted; infinite where an onset is not reached, none where it is not solved.
+std::optional<double> size(const FigureTable::Row& row, std::size_t column) {
+    if (!row.error.empty() || !row.figures.at(column).error.empty()) return std::nullopt;
+    const std::optional<double>& value = row.figures.at(column).value;
+    return value ? std::abs(*value) : std::numeric_limits<double>::infinity();
+}
+
+} // namespace
+
+std::vector<FigureRequest> requests_of(std::string_view text, const std::vector<double>& speeds) {
+    const std::string_view whole = trimmed(text);
+    std::string_view rest = whole;
+    const auto next = [&] {
+        const std::size_t end = std::min(rest.find('@'), rest.size());
+        const std::string_view part = trimmed(rest.substr(0, end));
+        rest.remove_prefix(std::min(end + 1, rest.size()));
+        return part;
+    };
+    const FigureKind& kind = kind_named(next());
+    FigureRequest request{kind.quantity};
+    while (!rest.empty())
+        add_place(request, next(), whole);
+    if (kind.travel_share == Asked::always && !request.travel_share) request.travel_share = near_end;
+    std::vector<FigureRequest> requests;
+    if (kind.speed == Asked::always && !request.speed) {
+        for (const double speed : speeds)
+            if (goes(kind.way, speed)) requests.push_back({kind.quantity, speed, request.travel_share});
+        if (requests.empty())
+            throw InputError(fmt::format("{}: at which rod speed? Write {}@{}1", in_quotes(whole),
+                                         kind.name(), kind.way == Way::rebound ? "-" : ""));
+    } else {
+        requests.push_back(request);
+    }
+    for (const FigureRequest& one : requests)
+        check(one);
+    return requests;
+}
+
+bool FigureTable::failed() const {
+    return std::any_of(rows.begin(), rows.end(), [](const Row& row) {
+        return !row.error.empty() || std::any_of(row.figures.begin(), row.figures.end(),
+                                                 [](const Figure& figure) { return !figure.error.empty(); });
+    });
+}
+
+FigureTable figure_table(const std::vector<setup::Document>& documents, std::vector<FigureRequest> columns,
+                         EvaluateOptions options, damper::LiftCache& lifts) {
+    FigureTable table{options.top_speed, std::move(columns), {}};
+    std::vector<setup::Reading> readings;
+    for (const setup::Document& document : documents) {
+        readings.push_back(setup::read(document));
+        unit_of(document.path(), readings.back()); // all are read before any is solved
+    }
+    for (std::size_t i = 0; i < documents.size(); ++i) {
+        const damper::SetUp& unit = *readings[i].unit;
+        table.rows.push_back({i, documents[i].path(), readings[i].title});
+        FigureTable::Row& row = table.rows.back();
+        Evaluation of(unit, options, lifts);
+        if (unit.support && !options.hit) {
+            options.hit = of.hit();
+            options.heavy_load = of.heavy_load();
+        }
+        try {
+            for (const FigureRequest& column : table.columns)
+                row.figures.push_back(evaluate(of, column));
+        } catch (const InputError& error) {
+            throw InputError(fmt::format("{}: {}", row.file, error.what()));
+        }
+        // One message for a set-up of which nothing can be solved.
+        if (!row.figures.empty() &&
+            std::all_of(row.figures.begin(), row.figures.end(), [&](const Figure& figure) {
+                return !figure.error.empty() && figure.error == row.figures.front().error;
+            }))
+            row.error = row.figures.front().error;
+    }
+    return table;
+}
+
+void sort(FigureTable& table, std::size_t column, bool largest_first) {
+    std::stable_sort(table.rows.begin(), table.rows.end(),
+                     [&](const FigureTable::Row& a, const FigureTable::Row& b) {
+                         const std::optional<double> left = size(a, column);
+                         const std::optional<double> right = size(b, column);
+                         if (!left || !right) return left.has_value() && !right.has_value();
+                         return largest_first ? *left > *right : *left < *right;
+                     });
+}
+
+} // namespace valve::study

@@ -1,0 +1,47 @@
+#pragma once
+
+#include <valve/setup/document.hpp>
+#include <valve/study/evaluation.hpp>
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace valve::study {
+
+/// The requests that `text` writes: a figure's name, with what it belongs to after "@": "void_onset_rebound",
+/// "damping_force@-3 m/s", "support_force@90%", "end_force@1@98%". One that has a speed and names none is
+/// asked at each of `speeds` [m/s] that its stroke allows; one that has a part of the travel and names none,
+/// near the end. Throws InputError for what is no figure, or has no speed left.
+std::vector<FigureRequest> requests_of(std::string_view text, const std::vector<double>& speeds);
+
+/// Chosen figures of many set-ups, one row each.
+struct FigureTable {
+    struct Row {
+        std::size_t index = 0; ///< among the set-ups, from 0
+        std::string file;
+        std::string title;
+        std::vector<Figure> figures = {}; ///< by column
+        std::string error = {};           ///< why there are none
+    };
+
+    double top_speed = 0.0; ///< of the search for onsets [m/s]
+    std::vector<FigureRequest> columns;
+    std::vector<Row> rows;
+
+    /// Some row or figure could not be solved.
+    bool failed() const;
+};
+
+/// Asks every set-up; one that cannot be solved keeps its row and says why. A hit and a heavy load that are
+/// not given are those of the first set-up that has them. Throws InputError for a document that cannot be
+/// read or does not say what a column needs.
+FigureTable figure_table(const std::vector<setup::Document>& documents, std::vector<FigureRequest> columns,
+                         EvaluateOptions options, damper::LiftCache& lifts);
+
+/// Sorts the rows by the size of a column, the smallest first or the largest. An onset that is not reached
+/// counts as beyond the top speed; what is not solved comes last.
+void sort(FigureTable& table, std::size_t column, bool largest_first);
+
+} // namespace valve::study

@@ -1,0 +1,41 @@
+#pragma once
+
+#include <valve/setup/read.hpp>
+#include <valve/study/evaluation.hpp>
+
+#include <optional>
+#include <vector>
+
+namespace valve::study {
+
+/// The figures of one set-up; the same requests in the same order for every set-up that is compared.
+struct Headline {
+    double travel = 0.0;    ///< [m]
+    double top_speed = 0.0; ///< to which onsets were sought [m/s]
+    stack::Theory theory = stack::Theory::linear;
+    std::optional<double> hit = std::nullopt;        ///< behind `hit_travel` [J]
+    std::optional<double> heavy_load = std::nullopt; ///< behind `heavy_load_travel` [N]
+    std::vector<Figure> figures = {};
+
+    /// Some figure could not be solved.
+    bool failed() const;
+};
+
+/// What can be said of every one of several set-ups.
+struct HeadlineParts {
+    bool margin = true; ///< the balance margin decides; else the headroom of the rod side
+    bool end_cups = false;
+    bool stress = false;  ///< strips state what they bear
+    bool support = false; ///< springs and gas
+    bool sag = false;     ///< the wheel's load
+};
+
+/// Cups where one set-up at least has them; the others where all have them. All readings hold a damper.
+HeadlineParts parts_of(const std::vector<const setup::Reading*>& readings);
+
+/// The figures that sum up a damper, in the order of a headline.
+std::vector<FigureRequest> headline_requests(const HeadlineParts& parts);
+
+Headline headline(Evaluation& of, const std::vector<FigureRequest>& requests);
+
+} // namespace valve::study

@@ -1,0 +1,149 @@
+#include <support/catch.hpp>
+#include <valve/damper/sag.hpp>
+#include <valve/setup/read.hpp>
+#include <valve/study/headline.hpp>
+
+#include <algorithm>
+#include <set>
+#include <string>
+
+using namespace valve;
+using namespace valve::study;
+
+namespace {
+
+setup::Reading demo(const std::string& name, const std::vector<setup::Override>& overrides = {}) {
+    return setup::read(
+        setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/" + name + ".yaml", overrides));
+}
+
+// Linear plates, which are the quicker ones.
+damper::LiftCache& lifts() {
+    static damper::LiftCache cache({.theory = stack::Theory::linear});
+    return cache;
+}
+
+} // namespace
+
+TEST_CASE("every figure has one name, and its key ends in the unit of its value", "[study][figure]") {
+    std::set<std::string_view> names;
+    for (const FigureKind& kind : figure_kinds()) {
+        CHECK(names.insert(kind.name()).second);
+        CHECK(kind.key == std::string(kind.name()) + std::string(scale(kind.measure).suffix));
+        CHECK(&kind_named(kind.name()) == &kind);
+        CHECK(&kind_named(kind.key) == &kind);
+        CHECK(&kind_of(kind.quantity) == &kind);
+        CHECK_FALSE(kind.words.empty());
+        CHECK((!kind.is_onset || kind.measure == Measure::speed));
+    }
+    CHECK_THROWS_WITH(kind_named("damping_forse"), contains_text("did you mean damping_force?"));
+}
+
+TEST_CASE("a figure is asked for with what it belongs to, and with nothing else", "[study][figure]") {
+    CHECK_NOTHROW(check({Quantity::damping_force, 3.0}));
+    CHECK_NOTHROW(check({Quantity::damping_force, 3.0, 0.9}));
+    CHECK_NOTHROW(check({Quantity::support_force, std::nullopt, 1.0}));
+    CHECK_THROWS_WITH(check({Quantity::damping_force}), contains_text("at which rod speed"));
+    CHECK_THROWS_WITH(check({Quantity::rider_sag, 1.0}), contains_text("belongs to no rod speed"));
+    CHECK_THROWS_WITH(check({Quantity::balance_margin, -1.0}), contains_text("above 0"));
+    CHECK_THROWS_WITH(check({Quantity::refill_deficit, 1.0}), contains_text("below 0"));
+    CHECK_THROWS_WITH(check({Quantity::support_force}), contains_text("part of the travel"));
+    CHECK_THROWS_WITH(check({Quantity::support_force, std::nullopt, 1.1}), contains_text("100 %"));
+    CHECK_THROWS_WITH(check({Quantity::static_force, std::nullopt, 0.5}), contains_text("no part"));
+}
+
+TEST_CASE("one figure at a time is what the damper says at that speed and travel", "[study][figure]") {
+    const setup::Reading reading = demo("rally-fork");
+    const damper::SetUp& unit = *reading.unit;
+    const damper::Model model = lifts().model(unit);
+    const auto value = [&](const FigureRequest& request) {
+        return evaluate(unit, request, {}, lifts()).value;
+    };
+    CHECK(value({kind_named("damping_force").quantity, 3.0}) ==
+          damper::steady_point(model, 3.0, 0.5 * unit.cartridge.travel).damping_force);
+    CHECK(value({Quantity::damping_force, -1.0, 0.9}) ==
+          damper::steady_point(model, -1.0, 0.9 * unit.cartridge.travel).damping_force);
+    CHECK(value({Quantity::refill_deficit, -0.7}) ==
+          damper::steady_point(model, -0.7, 0.5 * unit.cartridge.travel).refill_deficit);
+    CHECK(value({Quantity::void_onset_rebound}) ==
+          damper::find_void_onset(model, 0.5 * unit.cartridge.travel, 4.0).rebound);
+
+    const damper::SupportLaw law(unit);
+    CHECK(value({Quantity::support_force, std::nullopt, 0.25}) == law.at(0.25 * law.travel()).force);
+    CHECK(value({Quantity::friction}) == law.friction());
+    CHECK(value({Quantity::breakaway}) == law.breakaway());
+    // 18 N on a piston of 36 mm, felt on a rod of 12 mm: F_f A_r/A_s.
+    CHECK_THAT(*value({Quantity::felt_reservoir_friction}), WithinRel(18.0 * 144.0 / 1296.0, 1e-12));
+    const double hit = usual_hit * law.at(law.travel()).energy;
+    CHECK(value({Quantity::hit_travel}) == damper::travel_used(law, hit, law.friction()).travel);
+    CHECK_THAT(*value({Quantity::heavy_load_travel}), WithinRel(near_end * law.travel(), 1e-9));
+    CHECK(*evaluate(unit, {Quantity::heavy_load_travel}, {.heavy_load = 1000.0}, lifts()).value <
+          *value({Quantity::heavy_load_travel}));
+}
+
+TEST_CASE("the speed where the balance margin turns negative is a root of the margin", "[study][figure]") {
+    const setup::Reading reading =
+        demo("rally-fork", {{"valves.piston.compression.float.travel", "0.02 mm"},
+                            {"valves.piston.compression.shims", "[12 * 21 x 0.15]"}});
+    const auto from = [&](double top_speed) {
+        return evaluate(*reading.unit, {Quantity::balance_negative_from}, {.top_speed = top_speed}, lifts())
+            .value;
+    };
+    const std::optional<double> speed = from(4.0);
+    REQUIRE(speed);
+    Evaluation of(*reading.unit, {}, lifts());
+    CHECK(*of.point(*speed * (1.0 - 1e-9)).balance_margin >= 0.0);
+    CHECK(*of.point(*speed * (1.0 + 1e-9)).balance_margin < 0.0);
+    // Whatever the top speed, as long as it is reached.
+    CHECK_THAT(*from(*speed + 0.13), WithinRel(*speed, 1e-10));
+    CHECK_FALSE(from(0.9 * *speed));
+}
+
+TEST_CASE("what a set-up does not say is refused, what cannot be solved says so", "[study][figure]") {
+    const setup::Reading no_load = demo("rally-fork", {{"support.load", "null"}});
+    CHECK_THROWS_WITH(evaluate(*no_load.unit, {Quantity::rider_sag}, {}, lifts()),
+                      contains_text("support.load"));
+    const setup::Reading bare = demo("rally-fork", {{"support", "null"}});
+    CHECK_THROWS_AS(evaluate(*bare.unit, {Quantity::friction}, {}, lifts()), InputError);
+
+    const Figure beyond = evaluate(*bare.unit, {Quantity::damping_force, 400.0}, {}, lifts());
+    CHECK_FALSE(beyond.value);
+    CHECK_FALSE(beyond.error.empty());
+    Headline headline;
+    CHECK_FALSE(headline.failed());
+    headline.figures.push_back(beyond);
+    CHECK(headline.failed());
+}
+
+TEST_CASE("a headline holds what all set-ups can say", "[study][figure]") {
+    const setup::Reading fork = demo("rally-fork");
+    const setup::Reading cups = demo("rally-fork-cup");
+    const setup::Reading shock = demo("rally-shock");
+    const HeadlineParts two_forks = parts_of({&fork, &cups});
+    CHECK((two_forks.margin && two_forks.end_cups && two_forks.stress && two_forks.support && two_forks.sag));
+    const HeadlineParts mixed = parts_of({&fork, &shock});
+    CHECK_FALSE(mixed.stress); // the shock's strips state no limit
+    const auto holds = [](const HeadlineParts& parts, Quantity quantity) {
+        const std::vector<FigureRequest> requests = headline_requests(parts);
+        for (const FigureRequest& request : requests)
+            CHECK_NOTHROW(check(request));
+        return std::any_of(requests.begin(), requests.end(),
+                           [&](const FigureRequest& request) { return request.quantity == quantity; });
+    };
+    CHECK(holds(two_forks, Quantity::end_force));
+    CHECK(holds(two_forks, Quantity::balance_margin));
+    CHECK_FALSE(holds(two_forks, Quantity::headroom_R));
+    CHECK_FALSE(holds(mixed, Quantity::shims_set_from));
+}
+
+TEST_CASE("a unit with gas behind C is not judged by its balance margin", "[study][figure]") {
+    const setup::Reading shock = demo("rally-shock");
+    const std::vector<FigureRequest> requests = headline_requests(parts_of({&shock}));
+    const auto holds = [&](Quantity quantity) {
+        return std::any_of(requests.begin(), requests.end(),
+                           [&](const FigureRequest& request) { return request.quantity == quantity; });
+    };
+    CHECK_FALSE(holds(Quantity::balance_negative_from));
+    CHECK_FALSE(holds(Quantity::balance_margin));
+    CHECK(holds(Quantity::headroom_R));
+}

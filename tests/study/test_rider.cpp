@@ -1,0 +1,126 @@
+#include <report/samples.hpp>
+#include <study/headlines.hpp>
+#include <support/catch.hpp>
+#include <valve/study/rider.hpp>
+
+#include <algorithm>
+
+using namespace valve;
+using namespace valve::study;
+
+namespace {
+
+CurveResult fork(damper::VoidOnset middle, damper::VoidOnset near_extension) {
+    CurveResult result;
+    result.reading.unit.emplace();
+    result.reading.unit->valves[damper::Place::base_compression].emplace();
+    result.curve = samples::steady_curve();
+    result.margin_below_zero = {damper::Onset::Kind::from_speed, 2.45};
+    result.curve.void_onset = middle;
+    result.curve.void_onset_near_extension = near_extension;
+    return result;
+}
+
+const RiderRemark* said(const std::vector<RiderRemark>& remarks, RiderRule rule) {
+    const auto found = std::find_if(remarks.begin(), remarks.end(),
+                                    [&](const RiderRemark& remark) { return remark.rule == rule; });
+    return found == remarks.end() ? nullptr : &*found;
+}
+
+Change change(Figure from, Figure to) {
+    const double step = std::abs(to.value.value_or(4.0) - from.value.value_or(4.0));
+    return {from,  to, Cause::one_key,
+            {"a"}, {}, step / noticeable_step(from.quantity, from.value.value_or(4.0))};
+}
+
+Change support(double share, double from, double to) {
+    return change({Quantity::support_force, {}, from, "", share},
+                  {Quantity::support_force, {}, to, "", share});
+}
+
+} // namespace
+
+TEST_CASE("the rider hears of voids by the speeds that ground brings", "[study][rider]") {
+    const auto of = [](std::optional<double> middle, std::optional<double> hanging) {
+        return for_the_rider(fork({{}, middle, {}}, {{}, hanging, {}}), nullptr);
+    };
+    const std::vector<RiderRemark> soon = of(1.9, 0.9);
+    REQUIRE(said(soon, RiderRule::hollow_return));
+    CHECK(said(soon, RiderRule::hollow_return)->value == 1.9);
+    CHECK(said(soon, RiderRule::hollow_return)->limit == stony_speed);
+    REQUIRE(said(soon, RiderRule::hollow_hanging));
+    CHECK(said(soon, RiderRule::hollow_hanging)->value == 0.9);
+    const std::vector<RiderRemark> late = of(2.1, 1.1);
+    CHECK(said(late, RiderRule::hollow_when_fast)->value == 2.1);
+    CHECK_FALSE(said(late, RiderRule::hollow_hanging));
+    CHECK(said(of({}, {}), RiderRule::follows)->limit == 4.0);
+    CHECK_FALSE(said(for_the_rider(fork({{}, {}, "broke off"}, {}), nullptr), RiderRule::follows));
+}
+
+TEST_CASE("a negative balance margin is told where it decides, not of a unit with gas behind C",
+          "[study][rider]") {
+    CurveResult result = fork({}, {});
+    const std::vector<RiderRemark> led = for_the_rider(result, nullptr);
+    REQUIRE(said(led, RiderRule::rod_valve_leads));
+    CHECK(said(led, RiderRule::rod_valve_leads)->value == 2.45);
+    result.reading.unit->cartridge.layout = damper::Layout::monotube;
+    result.reading.unit->reservoir.kind = damper::ReservoirKind::gas_piston;
+    CHECK_FALSE(said(for_the_rider(result, nullptr), RiderRule::rod_valve_leads));
+}
+
+TEST_CASE("the rider hears of changes that can be noticed, each feeling once", "[study][rider]") {
+    Variant variant;
+    variant.changes = {
+        change({Quantity::void_onset_rebound, {}, 1.3, ""}, {Quantity::void_onset_rebound, {}, {}, ""}),
+        change({Quantity::damping_force, -1.0, -300.0, ""}, {Quantity::damping_force, -1.0, -360.0, ""}),
+        change({Quantity::damping_force, 3.0, 500.0, ""}, {Quantity::damping_force, 3.0, 400.0, ""}),
+        change({Quantity::damping_force, 2.5, 500.0, ""}, {Quantity::damping_force, 2.5, 410.0, ""}),
+        support(0.9, 4000.0, 4400.0),
+        support(1.0, 8000.0, 8900.0),
+        change({Quantity::damping_force, 0.1, 20.0, ""}, {Quantity::damping_force, 0.1, 22.0, ""})};
+    const std::vector<RiderRemark> remarks = for_the_rider(variant);
+    std::vector<RiderRule> rules;
+    for (const RiderRemark& remark : remarks)
+        rules.push_back(remark.rule);
+    CHECK(rules == std::vector<RiderRule>{RiderRule::return_changed, RiderRule::damping_changed,
+                                          RiderRule::damping_changed, RiderRule::support_changed});
+    CHECK(remarks[2].change->to.speed == 3.0);
+}
+
+TEST_CASE("more oil is a firmer last part, the first as before, however small the step", "[study][rider]") {
+    Variant variant;
+    variant.changes = {support(1.0, 8242.0, 8500.0), support(0.9, 4346.0, 4400.0)};
+    CHECK(variant.changes[0].noticed < 1.0);
+    variant.unchanged = {{Quantity::support_force, {}, 399.0, "", 0.1}};
+    const std::vector<RiderRemark> remarks = for_the_rider(variant);
+    REQUIRE(remarks.size() == 1);
+    CHECK(remarks[0].rule == RiderRule::last_part_changed);
+    CHECK(remarks[0].change->to.travel_share == 1.0);
+    // Where the first part moved as well, it is the whole that is told.
+    variant.unchanged.clear();
+    CHECK(for_the_rider(variant).front().rule == RiderRule::small_change);
+}
+
+TEST_CASE("friction and the travel of a hit are felt", "[study][rider]") {
+    Variant variant;
+    variant.changes = {change({Quantity::breakaway, {}, 68.0, ""}, {Quantity::breakaway, {}, 34.0, ""}),
+                       change({Quantity::friction, {}, 54.0, ""}, {Quantity::friction, {}, 27.0, ""}),
+                       change({Quantity::hit_travel, {}, 0.250, ""}, {Quantity::hit_travel, {}, 0.255, ""})};
+    const std::vector<RiderRemark> remarks = for_the_rider(variant);
+    REQUIRE(remarks.size() == 2);
+    CHECK(remarks[0].rule == RiderRule::friction_changed);
+    CHECK(remarks[0].change->to.quantity == Quantity::breakaway);
+    CHECK(remarks[1].rule == RiderRule::hit_changed);
+}
+
+TEST_CASE("a small step is told with its number, and only what stays to the digit is nothing",
+          "[study][rider]") {
+    Variant variant;
+    variant.largest_unchanged =
+        change({Quantity::damping_force, 1.0, 226.0, ""}, {Quantity::damping_force, 1.0, 227.0, ""});
+    REQUIRE(for_the_rider(variant).size() == 1);
+    CHECK(for_the_rider(variant).front().rule == RiderRule::small_change);
+    CHECK_THAT(*for_the_rider(variant).front().value, WithinRel(1.0 / 11.3, 1e-12));
+    variant.largest_unchanged.reset();
+    CHECK(for_the_rider(variant).front().rule == RiderRule::nothing_changed);
+}
