@@ -193,3 +193,17 @@ TEST_CASE("a search says from where nothing can be known, and why", "[damper][on
     CHECK(search.voids(Chamber::R).kind != Onset::Kind::ended);
     CHECK(damper::find_void_onset(search).error);
 }
+
+TEST_CASE("a curve laid on a search is that of its own, and shares the scan", "[damper][onset]") {
+    const damper::SetUp setup = samples::fork();
+    const Model model(setup, samples::bending_laws(setup));
+    OnsetSearch search(model, travel, top_speed);
+    const damper::Curve shared = damper::steady_curve(search, {-1.0, 1.0});
+    const damper::Curve own = damper::steady_curve(model, {.speeds = {-1.0, 1.0}, .travel = travel});
+    REQUIRE(shared.points.size() == own.points.size());
+    CHECK(shared.travel == own.travel);
+    CHECK(shared.points[0].force == own.points[0].force);
+    CHECK(shared.points[1].force == own.points[1].force);
+    CHECK(shared.void_onset.rebound == own.void_onset.rebound);
+    CHECK(shared.void_onset_near_extension.compression == own.void_onset_near_extension.compression);
+}

@@ -72,8 +72,10 @@ TEST_CASE("a base valve that leads needs no change, nor does a shock with gas be
 
     CHECK(study::margin_decides(*invented_fork().unit));
     damper::SetUp without_base = *invented_fork().unit;
-    without_base.valves[Place::base_compression].reset();
-    CHECK_FALSE(study::margin_decides(without_base));
+    without_base.valves[damper::Place::base_compression].reset();
+    CHECK(study::margin_decides(without_base)); // a check is left
+    without_base.valves[damper::Place::base_refill].reset();
+    CHECK_FALSE(study::margin_decides(without_base)); // the margin is the piston's loss alone
     const setup::Override monotube{"damper.layout", "monotube"};
     const setup::Override no_support{"support", "null"};
     CHECK(

@@ -183,15 +183,23 @@ std::string refusal(const Model& model, const NetworkState& state, double travel
 
 Curve steady_curve(const Model& model, const CurveOptions& options) {
     const double whole = model.setup().cartridge.travel;
+    const double travel = options.travel.value_or(0.5 * whole);
+    if (!(travel >= 0.0 && travel <= whole))
+        throw InputError(fmt::format("a travel of {:.4g} mm lies outside the damper's, 0 to {:.4g} mm",
+                                     travel * 1e3, whole * 1e3));
+    OnsetSearch search(model, travel, options.top_speed);
+    return steady_curve(search, options.speeds, options.rod_into);
+}
+
+Curve steady_curve(OnsetSearch& search, const std::vector<double>& speeds, RodInto rod_into) {
+    constexpr double near_extension = 0.1; // of the travel
+    const Model& model = search.model();
     Curve curve;
     curve.theory = model.theory();
-    curve.travel = options.travel.value_or(0.5 * whole);
-    if (!(curve.travel >= 0.0 && curve.travel <= whole))
-        throw InputError(fmt::format("a travel of {:.4g} mm lies outside the damper's, 0 to {:.4g} mm",
-                                     curve.travel * 1e3, whole * 1e3));
-    for (const double speed : options.speeds.empty() ? default_speeds() : options.speeds) {
+    curve.travel = search.travel();
+    for (const double speed : speeds.empty() ? default_speeds() : speeds) {
         try {
-            curve.points.push_back(steady_point(model, speed, curve.travel, options.rod_into));
+            curve.points.push_back(steady_point(model, speed, curve.travel, rod_into));
         } catch (const SolveError& error) {
             SteadyPoint point;
             point.speed = speed;
@@ -199,8 +207,9 @@ Curve steady_curve(const Model& model, const CurveOptions& options) {
             curve.points.push_back(std::move(point));
         }
     }
-    curve.void_onset = find_void_onset(model, curve.travel, options.top_speed);
-    curve.void_onset_near_extension = find_void_onset(model, 0.1 * whole, options.top_speed);
+    curve.void_onset = find_void_onset(search);
+    curve.void_onset_near_extension =
+        find_void_onset(model, near_extension * model.setup().cartridge.travel, search.top_speed());
     return curve;
 }
 

@@ -87,4 +87,8 @@ VoidOnset find_void_onset(OnsetSearch& search);
 /// a travel outside the damper's.
 Curve steady_curve(const Model& model, const CurveOptions& options = {});
 
+/// The same at the travel, and up to the top speed, of a `search` at hand, which keeps what it found.
+Curve steady_curve(OnsetSearch& search, const std::vector<double>& speeds = {},
+                   RodInto rod_into = RodInto::atmosphere);
+
 } // namespace valve::damper

@@ -65,6 +65,7 @@ Table rebound_table(const Points& points) {
 
 std::string onset(std::string_view direction, const std::optional<double>& speed, bool complete,
                   double top_speed) {
+    if (speed == 0.0) return fmt::format("voids on {} from the first movement", direction);
     if (speed) return fmt::format("voids on {} from {} m/s", direction, fixed(*speed, 2));
     if (!complete) return fmt::format("the search for voids on {} found none but broke off", direction);
     return fmt::format("no void on {} up to {} m/s", direction, metres_a_second(top_speed));

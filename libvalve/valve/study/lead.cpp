@@ -115,9 +115,9 @@ LeadChange find_change(const setup::Reading& reading, LeadBy by, double speed, d
 } // namespace
 
 bool margin_decides(const damper::SetUp& setup) {
-    if (!setup.valves[damper::Place::base_compression]) return false;
-    return setup.cartridge.layout != damper::Layout::monotube ||
-           setup.reservoir.kind == damper::ReservoirKind::spring_piston;
+    const bool has_base = setup.valves[Place::base_compression] || setup.valves[Place::base_refill];
+    return has_base && (setup.cartridge.layout != damper::Layout::monotube ||
+                        setup.reservoir.kind == damper::ReservoirKind::spring_piston);
 }
 
 setup::Document stepped(const setup::Reading& reading, LeadBy by, int steps) {

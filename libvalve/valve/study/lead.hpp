@@ -10,8 +10,8 @@
 
 namespace valve::study {
 
-/// Whether the balance margin says which valve should lead. Without a base valve nothing but the piston can,
-/// and in a shock with gas behind C the margin may well be negative: there the headroom of R decides.
+/// Whether the balance margin says which valve should lead. Without base valves none can, and in a shock with
+/// gas behind C the margin may well be negative: there the headroom of R decides.
 bool margin_decides(const damper::SetUp& setup);
 
 /// One number of a set-up that moves the balance margin, in steps that a bench can make.
