@@ -3,9 +3,11 @@
 #include <support/catch.hpp>
 #include <valve/stack/solution.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <stdexcept>
+#include <vector>
 
 using namespace valve::stack;
 using std::numbers::pi;
@@ -38,19 +40,20 @@ TEST_CASE("a plate that floats without bending moves with its mass, its oil and 
     stack.shims.front().thickness = 3e-3; // as good as rigid
     stack.bore_radius = stack.clamp_radius = 0.2e-3;
     stack.floating->ring_radius = stack.floating->spring_radius = stack.floating->stop_radius = 0.2e-3;
-    const Solution solution(stack, {.max_pressure = 0.1e5});
+    const Solution solution(stack, {.max_pressure = 0.14e5});
     const Motion& motion = solution.motion();
     check_rises(motion);
     const double a = stack.shims.front().outer_radius;
     const double b = stack.bore_radius;
     const double mass = 7850.0 * 3e-3 * pi * (a * a - b * b);
     const double area = solution.curve().load_area;
-    CHECK_THAT(motion.points.front().pressure, WithinRel(solution.curve().crack_pressure, 1e-12));
+    REQUIRE(solution.curve().float_start_pressure);
     int afloat = 0;
     for (const MotionPoint& point : motion.points) {
-        if (point.lift > 1.1e-3) continue; // near the stop
+        // Until the float lets go the plate cones on its hub, and from its stop on again.
+        if (point.pressure < *solution.curve().float_start_pressure || point.lift > 1.1e-3) continue;
         ++afloat;
-        // It gives a little all the same: 1e-4 of its lift.
+        // It gives a little all the same, some 1e-5 of its lift.
         CHECK_THAT(point.above.mass, WithinRel(mass, 1e-3));
         CHECK_THAT(point.above.area, WithinRel(area, 1e-3));
         // The disc without a bore (H. Lamb, Hydrodynamics, art. 102, from memory); a bore of b/a = 1/65 takes
@@ -95,42 +98,48 @@ TEST_CASE("a clamped shim just lifted moves with about its first natural frequen
         const double oil = frequency(stiffness, first.above.mass + 850.0 * first.above.oil_volume) /
                            *modes.modes.front().frequency_oil;
         CAPTURE(cuts.size(), air, oil);
-        // Rayleigh's quotient of the shape under pressure: never below the lowest, and above it by the square
-        // of how little the shapes differ.
-        CHECK(air >= 1.0);
+        // Rayleigh's quotient of the shape under pressure: of one shim never below the lowest, and above it
+        // by the square of how little the shapes differ. Of two, pressure parts them but for the smaller
+        // one's edge, where the modes hold together all that touches at rest: then it may be less.
+        CHECK(air >= (cuts.size() == 1 ? 1.0 : 0.98));
         CHECK(air < 1.02);
-        CHECK(oil >= 1.0);
+        CHECK(oil >= (cuts.size() == 1 ? 1.0 : 0.98));
         CHECK(oil < 1.02);
     }
 }
 
-TEST_CASE("the work of the load along the lift is the work of the pressure on what it sweeps",
-          "[stack][motion]") {
-    // ∫ A p dy is the area over the curve of swept volume, whatever happens on the way; A dy/dp is dV/dp, so
-    // a plate's point-wise table has to integrate to V, which shapes tell.
+TEST_CASE("the area of a motion is what the face shim sweeps, per lift", "[stack][motion]") {
     Stack stack = windowed({{15, 0.2}, {13, 0.15}, {7, 0.1}, {12, 0.2}}, 0, 1.0, 0.05);
-    stack.zone = {8e-3, 14e-3};
     stack.seat = {14e-3, 14e-3, 0.05e-3}; // a knife edge: the load ends where the pressure does
     const Solution solution(stack, {.max_pressure = 8e5});
     const Motion& motion = solution.motion();
     check_rises(motion);
-    const auto volume = [&](double pressure) { // under the face shim from 8 to 14 mm, by Simpson's rule
+    const std::vector<Event>& events = solution.curve().events;
+    const auto volume = [&](double pressure) { // under the face shim from 8 to 14 mm
         const StackShape shape = solution.shape(pressure);
         const ShimShape& face = shape.shims.front();
         double sum = 0.0;
         for (std::size_t i = 1; i < face.radius.size(); ++i) {
             if (face.radius[i - 1] < 8e-3 - 1e-9 || face.radius[i] > 14e-3 + 1e-9) continue;
-            sum += 0.5 * (face.radius[i] - face.radius[i - 1]) * 2.0 * pi *
+            sum += (face.radius[i] - face.radius[i - 1]) * pi *
                    (face.radius[i] * face.lift[i] + face.radius[i - 1] * face.lift[i - 1]);
         }
         return sum;
     };
-    double swept = 0.0;
-    for (std::size_t i = 1; i < motion.points.size(); ++i)
-        swept += 0.5 * (motion.points[i].lift - motion.points[i - 1].lift) *
-                 (motion.points[i - 1].above.area + motion.points[i].below.area);
-    const double expected = volume(motion.points.back().pressure) - volume(motion.points.front().pressure);
-    CHECK_THAT(swept, WithinRel(expected, 5e-3)); // trapezoidal rules over the elements and over the points
+    int compared = 0;
+    for (const MotionPoint& point : motion.points) {
+        const double low = 0.99 * point.pressure;
+        const double high = 1.01 * point.pressure;
+        const bool at_an_event = std::any_of(events.begin(), events.end(), [&](const Event& event) {
+            return event.pressure >= low && event.pressure <= high;
+        });
+        if (at_an_event || high > 8e5) continue;
+        ++compared;
+        const double swept =
+            (volume(high) - volume(low)) / (solution.at(high).seat_lift - solution.at(low).seat_lift);
+        CHECK_THAT(point.above.area, WithinRel(swept, 5e-3)); // the trapezoidal rule on elements of 0.3 mm
+    }
+    CHECK(compared > 5);
 }
 
 TEST_CASE("at an event mass and area have a value on either side", "[stack][motion]") {

@@ -125,12 +125,12 @@ TEST_CASE("waves are looked for up to the pressure asked, and what they are does
     Path path(stack, Theory::large_deflection, {});
     const LiftCurve& curve = bit_by_bit.curve();
     WaveSearch search(path, curve);
-    CHECK_FALSE(search.up_to(1e4));
+    CHECK_FALSE(search.up_to(1e3));
     const std::size_t looked_at = search.looked_at();
     CHECK(looked_at < landmarks(curve).size() / 2);
-    CHECK(landmarks(curve)[looked_at - 1] >= 1e4);
-    CHECK(landmarks(curve)[looked_at - 2] < 1e4);
-    search.up_to(0.5e4);
+    CHECK(landmarks(curve)[looked_at - 1] >= 1e3);
+    CHECK(landmarks(curve)[looked_at - 2] < 1e3);
+    search.up_to(0.5e3);
     CHECK(search.looked_at() == looked_at);
 }
 
@@ -184,7 +184,5 @@ TEST_CASE("a solution refuses what is no pressure, no stack and no end", "[stack
     CHECK_THROWS_AS(solution.ring(), std::invalid_argument); // it has no windows
     CHECK_THROWS_AS(solution.ring_lift(1e5), std::invalid_argument);
     CHECK_THROWS_AS(solution.law_over_ports(), std::invalid_argument);
-    Stack none = testing::check_plate();
-    none.shims.clear();
-    CHECK_THROWS_AS(Solution(none), std::invalid_argument);
+    CHECK_THROWS_AS(Solution(windowed({}, 0, 1.0)), std::invalid_argument);
 }

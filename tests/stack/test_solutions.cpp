@@ -4,8 +4,10 @@
 #include <valve/stack/detail/canonical.hpp>
 #include <valve/stack/solutions.hpp>
 
+#include <algorithm>
 #include <functional>
 #include <stdexcept>
+#include <utility>
 #include <vector>
 
 using namespace valve::stack;
