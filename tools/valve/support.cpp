@@ -74,11 +74,9 @@ void choose(const Options& options, SupportResult& result) {
     set_bounds(limits.oil, "--oils", options.oils);
     require_above_zero("--springs", options.springs);
     require_above_zero("--fills", options.fills);
-    const valve::study::SupportChoice made =
-        valve::study::choose_support(unit, goal, limits, {options.springs, options.fills});
-    result.chosen = {made.goal, made.limits, made.choice};
+    result.chosen = valve::study::choose_support(unit, goal, limits, {options.springs, options.fills});
     const auto refuse_idle = [&](const char* name, const std::vector<double>& given, Chosen what) {
-        const std::vector<Chosen>& chosen = made.choice.chosen;
+        const std::vector<Chosen>& chosen = result.chosen->choice.chosen;
         if (!given.empty() && std::find(chosen.begin(), chosen.end(), what) == chosen.end())
             throw UsageError(fmt::format("{}: the options given leave nothing of this to choose", name));
     };

@@ -1,9 +1,9 @@
 #pragma once
 
-#include <valve/damper/choose.hpp>
 #include <valve/damper/leg_air.hpp>
 #include <valve/damper/support.hpp>
 #include <valve/setup/read.hpp>
+#include <valve/study/choose.hpp>
 #include <valve/study/evaluation.hpp>
 
 #include <optional>
@@ -15,13 +15,6 @@ namespace valve::study {
 struct SupportOptions {
     std::vector<double> travels = {};         ///< [m]; empty: evenly over the travel
     std::optional<double> hit = std::nullopt; ///< energy that a hit from full extension brings [J]
-};
-
-/// A support that is to be chosen, and the choice.
-struct SupportChoice {
-    damper::SupportGoal goal;
-    damper::Buildable limits;
-    damper::Choice choice;
 };
 
 /// Static support of a set-up, with the figures that a tuner asks for.
