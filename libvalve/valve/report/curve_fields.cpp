@@ -1,6 +1,7 @@
 #include <valve/report/curve_fields.hpp>
 
 #include <array>
+#include <cmath>
 
 namespace valve::report {
 
@@ -21,17 +22,6 @@ Value solved(const SteadyPoint& point) {
 template <auto member, class Row>
 Value of(const Row& row) {
     return value_of(row.*member);
-}
-
-template <auto member>
-Value of_piston(const SteadyPoint& point) {
-    return point.error ? Value{} : value_of(point.piston.*member);
-}
-
-/// None where C and S are one chamber.
-template <auto member>
-Value of_base(const SteadyPoint& point) {
-    return point.error || !point.base ? Value{} : value_of((*point.base).*member);
 }
 
 template <auto valve, auto member>
@@ -78,14 +68,16 @@ constexpr std::array steady{
     F{{"end_force_N", "force of the cup", "cup", Magnitude::force}, of<&SteadyPoint::end_force>},
     F{{"end_pressure_Pa", "pressure in the cup", "in the cup", Magnitude::pressure, 2},
       of<&SteadyPoint::end_pressure>},
-    F{{"flow_base_m3_s", "oil through the base, from C", "base flow", Magnitude::flow, 1},
-      of_base<&flow::LinkState::flow>},
-    F{{"flow_piston_m3_s", "oil through the piston, from C", "piston flow", Magnitude::flow, 1},
-      of_piston<&flow::LinkState::flow>},
-    F{{"lift_base_m", "lift in the base", "base lift", Magnitude::length, 3},
-      of_base<&flow::LinkState::lift>},
+    F{{"flow_piston_m3_s", "oil through the piston", "piston flow", Magnitude::flow, 1},
+      [](const SteadyPoint& point) { return point.error ? Value{} : value_of(std::abs(point.piston.flow)); }},
+    F{{"flow_base_m3_s", "oil through the base", "base flow", Magnitude::flow, 1},
+      [](const SteadyPoint& point) { return point.error ? Value{} : value_of(std::abs(point.intake)); }},
     F{{"lift_piston_m", "lift in the piston", "piston lift", Magnitude::length, 3},
-      of_piston<&flow::LinkState::lift>},
+      [](const SteadyPoint& point) { return point.error ? Value{} : value_of(point.piston.lift); }},
+    F{{"lift_base_m", "lift in the base", "base lift", Magnitude::length, 3},
+      [](const SteadyPoint& point) {
+          return point.error || !point.base ? Value{} : value_of(point.base->lift);
+      }},
 };
 
 using T = Field<ThroughValves>;

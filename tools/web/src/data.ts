@@ -111,10 +111,10 @@ export interface CurvePoint {
   error: Maybe<string>;
   end_force_N: Maybe<number>;
   end_pressure_Pa: Maybe<number>;
-  flow_base_m3_s: Maybe<number>; // positive from C, as the piston's
-  flow_piston_m3_s: Maybe<number>;
-  lift_base_m: Maybe<number>;
+  flow_piston_m3_s: Maybe<number>; // in the direction of the stroke, as the base's
+  flow_base_m3_s: Maybe<number>;
   lift_piston_m: Maybe<number>;
+  lift_base_m: Maybe<number>;
   piston_port_velocity_m_s: Maybe<number>;
   piston_port_reynolds: Maybe<number>;
   piston_port_loss_Pa: Maybe<number>;
@@ -270,10 +270,6 @@ export interface ValveLift {
   waves_from_Pa?: Maybe<number>; // where the round shape buckles
   waves?: Maybe<number>;
   end_pressure_Pa: Maybe<number>;
-  flow_base_m3_s: Maybe<number>; // positive from C, as the piston's
-  flow_piston_m3_s: Maybe<number>;
-  lift_base_m: Maybe<number>;
-  lift_piston_m: Maybe<number>;
   end_reason: Maybe<string>;
   points: Pick<LiftPoint, DrawnOfLift>[];
   events: LiftEvent[];

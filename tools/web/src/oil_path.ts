@@ -22,26 +22,24 @@ export function areas(unit: Unit) {
   return { rod, piston, annulus: piston - rod };
 }
 
-// What flows is in the data: the states of the links between the chambers.
+// What flows is in the data: the states of the links between the chambers. The stroke says which way.
 export function flows(unit: Unit, point: CurvePoint): Flow[] {
   const back = point.speed_m_s < 0;
   const place = (name: string) => (unit.places.includes(name) ? name : null);
-  const base = point.flow_base_m3_s ?? 0;
-  const piston = point.flow_piston_m3_s ?? 0;
   return [
     {
       through: 'base',
       valve: place(back ? 'base.refill' : 'base.compression'),
-      from: base < 0 ? 'S' : 'C',
-      to: base < 0 ? 'C' : 'S',
-      volume_m3_s: Math.abs(base),
+      from: back ? 'S' : 'C',
+      to: back ? 'C' : 'S',
+      volume_m3_s: point.flow_base_m3_s ?? 0,
     },
     {
       through: 'piston',
       valve: place(back ? 'piston.rebound' : 'piston.compression'),
-      from: piston < 0 ? 'R' : 'C',
-      to: piston < 0 ? 'C' : 'R',
-      volume_m3_s: Math.abs(piston),
+      from: back ? 'R' : 'C',
+      to: back ? 'C' : 'R',
+      volume_m3_s: point.flow_piston_m3_s ?? 0,
     },
   ];
 }

@@ -65,8 +65,8 @@ export function figures(
     [words.p_C_Pa.words, (p) => with_unit(pressure(p, 'C'), 'gauge', units)],
     [words.p_R_Pa.words, (p) => with_unit(pressure(p, 'R'), 'gauge', units)],
     [words.p_S_Pa.words, (p) => with_unit(pressure(p, 'S'), 'gauge', units)],
-    ['oil through the base', (p, unit) => with_unit(flows(unit, p)[0].volume_m3_s, 'flow', units)],
-    ['oil through the piston', (p, unit) => with_unit(flows(unit, p)[1].volume_m3_s, 'flow', units)],
+    [words.flow_base_m3_s.words, (p, unit) => with_unit(flows(unit, p)[0].volume_m3_s, 'flow', units)],
+    [words.flow_piston_m3_s.words, (p, unit) => with_unit(flows(unit, p)[1].volume_m3_s, 'flow', units)],
     [
       'void',
       (p) => (p.cavitated ? `in ${p.cavitated}, grows ${with_unit(p.void_growth_m3_s, 'flow', units)}` : 'none'),
