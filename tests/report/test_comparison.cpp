@@ -153,7 +153,7 @@ TEST_CASE("the text of a comparison leads with the answer and counts what stayed
     const std::string all = text(by_hand());
     CHECK(all.rfind("A  fork.yaml: \nB  soft.yaml: \n   Voids on rebound from 1.30 m/s", 0) == 0);
     CHECK(all.find("Voids on rebound") < all.find("A light coil."));
-    CHECK_THAT(all, contains_text("1.30   none") && contains_text(" figures stayed within 1 %; --unchanged"));
+    CHECK_THAT(all, contains_text("1.30  none") && contains_text(" figures stayed within 1 %; --unchanged"));
     CHECK(all.find("Unchanged within 1 %: ") == std::string::npos);
     CHECK_THAT(text(by_hand(), true), contains_text("Unchanged within 1 %: "));
 }

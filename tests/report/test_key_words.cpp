@@ -22,6 +22,9 @@ TEST_CASE("a change is told with one unit, and a list or a map by what it says",
     CHECK(step_words({"a", "0.8 mm", "1 in"}) == "0.8 mm → 1 in");
     CHECK(step_words({"a", "8", "12"}) == "8 → 12");
     CHECK(step_words({"a", "[2 * 26 x 0.35]", "[26 x 0.20]"}) == "2 * 26 x 0.35 → 26 x 0.20");
+    CHECK(step_words({"a", "[6 * 21 x 0.15, 19 x 0.15]", "[9 * 21 x 0.15, 19 x 0.15]"}) ==
+          "6 * 21 x 0.15, 19 x 0.15 → 9 * 21 x 0.15, 19 x 0.15");
+    CHECK(step_words({"a", "26 x 0.20", "24 x 0.20"}) == "26 x 0.20 → 24 x 0.20");
     CHECK(step_words({"a", std::nullopt, "3 bar"}) == "none → 3 bar");
     CHECK(step_words({"reservoir", "{kind: spring_piston, diameter: 36 mm}",
                       "{kind: bladder, gas_volume: 120 ml}"}) == "spring-backed piston → bladder");

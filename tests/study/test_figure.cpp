@@ -36,7 +36,8 @@ TEST_CASE("every figure has one name, and its key ends in the unit of its value"
         CHECK_FALSE(kind.words.empty());
         CHECK((!kind.is_onset || kind.measure == Measure::speed));
     }
-    CHECK_THROWS_WITH(kind_named("damping_forse"), contains_text("did you mean damping_force?"));
+    CHECK_THROWS_WITH(kind_named("damping_forse"),
+                      contains_text("did you mean") && contains_text("damping_force"));
 }
 
 TEST_CASE("a figure is asked for with what it belongs to, and with nothing else", "[study][figure]") {
@@ -89,13 +90,15 @@ TEST_CASE("the speed where the balance margin turns negative is a root of the ma
         return evaluate(*reading.unit, {Quantity::balance_negative_from}, {.top_speed = top_speed}, lifts())
             .value;
     };
-    const std::optional<double> speed = from(4.0);
+    const std::optional<double> speed = from(6.0);
     REQUIRE(speed);
     Evaluation of(*reading.unit, {}, lifts());
     CHECK(*of.point(*speed * (1.0 - 1e-9)).balance_margin >= 0.0);
     CHECK(*of.point(*speed * (1.0 + 1e-9)).balance_margin < 0.0);
+    // In the first movement the preload of the mid-valve outdoes the base by a trifle, which is no onset.
+    CHECK(*of.point(1e-3).balance_margin < 0.0);
     // Whatever the top speed, as long as it is reached.
-    CHECK_THAT(*from(*speed + 0.13), WithinRel(*speed, 1e-10));
+    CHECK_THAT(*from(*speed + 0.5), WithinRel(*speed, 1e-10));
     CHECK_FALSE(from(0.9 * *speed));
 }
 

@@ -105,7 +105,7 @@ TEST_CASE("friction and the travel of a hit are felt", "[study][rider]") {
     Variant variant;
     variant.changes = {change({Quantity::breakaway, {}, 68.0, ""}, {Quantity::breakaway, {}, 34.0, ""}),
                        change({Quantity::friction, {}, 54.0, ""}, {Quantity::friction, {}, 27.0, ""}),
-                       change({Quantity::hit_travel, {}, 0.250, ""}, {Quantity::hit_travel, {}, 0.255, ""})};
+                       change({Quantity::hit_travel, {}, 0.250, ""}, {Quantity::hit_travel, {}, 0.256, ""})};
     const std::vector<RiderRemark> remarks = for_the_rider(variant);
     REQUIRE(remarks.size() == 2);
     CHECK(remarks[0].rule == RiderRule::friction_changed);

@@ -123,12 +123,8 @@ void add_compare(CLI::App& app, Outcome& outcome) {
         ->delimiter(',')
         ->allow_extra_args(false)
         ->option_text("NAME[@PLACE],…");
-    command
-        ->add_option("--speeds", options->speeds,
-                     "With --table: for figures that name none [m/s]; default: ±0.3, ±1, ±3")
-        ->delimiter(',')
-        ->allow_extra_args(false)
-        ->option_text("M/S,…");
+    add_quantities(*command, "--speeds", options->speeds, "m/s",
+                   "With --table: for figures that name none [m/s]; default: ±0.3, ±1, ±3");
     command
         ->add_option("--sort", options->sort,
                      "With --table: by this figure, the smallest first; --sort=-NAME: the largest")

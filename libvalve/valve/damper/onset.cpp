@@ -187,10 +187,20 @@ Onset OnsetSearch::voids(Chamber chamber) {
 }
 
 Onset OnsetSearch::margin_below_zero() {
+    constexpr double trifle = 0.1e5; // by which the preload of a mid-valve may outdo the base at first [Pa]
     const auto margin = [](const NetworkState& state) { return state.dp_base() - state.piston.dp; };
-    return find(Stroke::compression, Sought{margin, [](const NetworkState& state) {
-                                                return base_holds(state) && piston_holds(state);
-                                            }});
+    const auto room = [&](const NetworkState& state) { return margin(state) + trifle; };
+    const Onset lost = find(Stroke::compression, Sought{room, [](const NetworkState& state) {
+                                                            return base_holds(state) && piston_holds(state);
+                                                        }});
+    if (lost.kind != Onset::Kind::from_speed) return lost;
+    // Back to where it passed zero.
+    const Scan& scan = this->scan(Stroke::compression);
+    const auto holds = [&](double speed) { return margin(state(Stroke::compression, speed)) < 0.0; };
+    for (std::size_t i = scan.states.size(); i-- > 0;)
+        if (scan.speeds[i] < lost.speed && margin(scan.states[i]) >= 0.0)
+            return {Onset::Kind::from_speed, close_in_on(scan.speeds[i], lost.speed, holds)};
+    return {Onset::Kind::from_first_movement};
 }
 
 Onset OnsetSearch::ports_lead(Place place) {

@@ -41,7 +41,7 @@ public:
     /// `chamber` reaches the cavitation pressure: C on rebound, R in compression, S never by itself.
     Onset voids(Chamber chamber);
 
-    /// The balance margin falls below zero, in compression.
+    /// The balance margin falls below zero, in compression, and on to -0.1 bar at least: less is none.
     Onset margin_below_zero();
 
     /// The ports of the valve at `place` lose more pressure than the curtain.

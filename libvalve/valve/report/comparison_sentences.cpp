@@ -199,8 +199,8 @@ std::string_view rule_of_causes() {
 std::string_view rule_of_order() {
     return "The change that a rider notices most comes first, counted in noticeable steps: 0.1 m/s of an "
            "onset (0.2 near full extension), 0.1 bar, 5 % of a force (10 N at least; of friction 5 N, of the "
-           "reservoir's on the rod 2 N) or of an energy (5 J at least), 2 mm of travel (common practice, no "
-           "source).";
+           "reservoir's on the rod 2 N) or of an energy (5 J at least), 2 mm of sag, 5 mm of the "
+           "travel under a hit or a heavy load (common practice, no source).";
 }
 
 } // namespace valve::report

@@ -84,13 +84,19 @@ std::string onset_table(const Family& family) {
     return table.text();
 }
 
-/// The adjusters that the sweep leaves alone.
+/// The adjusters that the sweep leaves alone: set alike in every member.
 std::string other_settings(const Family& family) {
+    const auto is_swept = [&](const study::Adjuster& adjuster) {
+        const auto is_set_otherwise = [&](const study::CurveResult& member) {
+            for (const study::Adjuster& own : study::adjusters(member.reading))
+                if (own.key == adjuster.key) return own.setting != adjuster.setting;
+            return true;
+        };
+        return adjuster.key == family.sweep.key ||
+               std::any_of(family.members.begin(), family.members.end(), is_set_otherwise);
+    };
     std::vector<study::Adjuster> others = study::adjusters(family.members.front().reading);
-    others.erase(
-        std::remove_if(others.begin(), others.end(),
-                       [&](const study::Adjuster& adjuster) { return adjuster.key == family.sweep.key; }),
-        others.end());
+    others.erase(std::remove_if(others.begin(), others.end(), is_swept), others.end());
     return settings(others);
 }
 

@@ -137,8 +137,9 @@ std::string value_words(const std::optional<std::string>& value) {
     return *value;
 }
 
-/// What follows the number of a quantity: " N/mm".
+/// What follows the number of a quantity: " N/mm"; empty for a list of shims.
 std::string_view unit_of(std::string_view value) {
+    if (value.find_first_of("*,x") != std::string_view::npos) return {};
     const std::size_t end = value.find_first_not_of("+-.0123456789");
     return end == 0 || end == std::string_view::npos || value[end] != ' ' ? std::string_view{}
                                                                           : value.substr(end);

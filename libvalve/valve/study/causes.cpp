@@ -32,7 +32,8 @@ void find_causes(Change& change) {
     const auto less = [](const Share& a, const Share& b) {
         return part(a, &Share::undone) < part(b, &Share::undone);
     };
-    const auto [against, leading] = std::minmax_element(shares.begin(), shares.end(), less);
+    const auto leading = std::max_element(shares.begin(), shares.end(), less);
+    const auto against = std::min_element(shares.begin(), shares.end(), less);
     const bool leads = leading != shares.end() && part(*leading, &Share::undone) > leading_part;
     if (leads && part(*against, &Share::undone) <= -leading_part) {
         const double most = std::max(part(*leading, &Share::undone), -part(*against, &Share::undone));

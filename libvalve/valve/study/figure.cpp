@@ -56,8 +56,9 @@ Value sag(Evaluation& of, bool with_rider) {
     return damper::sag(of.support(), damper::force_of(of.load(), with_rider)).rest.travel;
 }
 
-// A row a quantity, in its order. Rods do little near full extension, so that a step there has to be larger;
-// of friction a rider notices less than of other forces.
+// A row a quantity, in its order. Little is ridden near full extension, so that a step there has to be
+// larger, and so has one of the travel under large forces; of friction a rider notices less than of other
+// forces.
 constexpr std::array<FigureKind, 26> kinds{{
     {Quantity::void_onset_rebound, "void_onset_rebound_m_s", "voids on rebound", Measure::speed, Asked::never,
      Asked::never, Way::rebound, true, 0.0,
@@ -141,12 +142,12 @@ constexpr std::array<FigureKind, 26> kinds{{
          return Value(of.support().at(*request.travel_share * of.support().travel()).force);
      }},
     {Quantity::hit_travel, "hit_travel_m", "travel that a hit uses", Measure::length, Asked::never,
-     Asked::never, Way::both, false, 0.0,
+     Asked::never, Way::both, false, 5e-3,
      [](Evaluation& of, const FigureRequest&) {
          return Value(damper::travel_used(of.support(), of.hit(), of.support().friction()).travel);
      }},
     {Quantity::heavy_load_travel, "heavy_load_travel_m", "travel under a heavy load", Measure::length,
-     Asked::never, Asked::never, Way::both, false, 0.0,
+     Asked::never, Asked::never, Way::both, false, 5e-3,
      [](Evaluation& of, const FigureRequest&) {
          return Value(damper::position_under(of.support(), of.heavy_load()).travel);
      }},
