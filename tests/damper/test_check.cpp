@@ -109,3 +109,21 @@ TEST_CASE("findings of oil and valves carry the whole key", "[damper][check]") {
     error(with([](damper::SetUp& setup) { setup.valves[Place::piston_rebound]->stack.shims.clear(); }),
           "valves.piston.rebound.shims");
 }
+
+TEST_CASE("a support that pushes with twenty times the weight gets a question", "[damper][check]") {
+    const auto asked = [](double rate, bool has_load) {
+        damper::SetUp setup = samples::fork();
+        setup.support->stop = damper::EndSpring{rate, 80e-3};
+        if (has_load)
+            setup.support->load = damper::Load{
+                .sprung_mass = 90.0, .rider_mass = 85.0, .rider_share = 0.5, .rake = 0.4, .motion_ratio = {}};
+        return check(setup);
+    };
+    CHECK(asked(50e3, true).empty());
+    const Findings huge = asked(20e6, true); // 20,000 N/mm over 80 mm: 1.6 MN
+    REQUIRE(huge.size() == 1);
+    CHECK(huge[0].severity == Finding::Severity::warning);
+    CHECK(huge[0].key == "support.stop.rate");
+    CHECK_THAT(huge[0].message, contains_text("times the weight on the wheel"));
+    CHECK_THAT(asked(20e6, false).at(0).message, contains_text("the weight of 250 kg"));
+}

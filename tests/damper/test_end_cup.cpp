@@ -6,6 +6,7 @@
 #include <valve/damper/steady.hpp>
 
 #include <cmath>
+#include <numbers>
 
 using namespace valve;
 using damper::EndCup;
@@ -115,9 +116,14 @@ TEST_CASE("a plug that leaves its cup sucks no harder than a void, or not at all
     setup.cartridge.end_of_stroke->gap = 0.01e-3;
     const SteadyPoint leaving = at(setup, -1.0, 0.3);
     CHECK(*leaving.end_pressure == -leaving.headroom_C);
+    CHECK(leaving.is_cup_empty);
     CHECK(*leaving.end_force < 0.0);
     setup.cartridge.end_of_stroke->ways = flow::BleedWays::one;
     CHECK(*at(setup, -1.0, 0.3).end_force == 0.0);
+    CHECK_FALSE(at(setup, -1.0, 0.3).is_cup_empty);
+    CHECK_FALSE(at(cupped_fork(), -1e-3, 0.3).is_cup_empty); // slowly, the gap lets the oil back in
+    CHECK_FALSE(at(cupped_fork(), 1.0, 0.3).is_cup_empty);
+    CHECK_FALSE(at(cupped_fork(), -1.0, 0.15).is_cup_empty);
     CHECK(at(setup, 1.0, 0.28).end_force > 0.0);
 }
 
@@ -157,4 +163,19 @@ TEST_CASE("cups that cannot be are refused", "[damper][cup]") {
                   "damper.end_of_stroke.entry_gap"));
     CHECK(refused(with([](Cartridge& c) { c.end_of_stroke->gap = c.end_of_stroke->entry_gap = 1e-3; }),
                   "damper.end_of_stroke.gap"));
+}
+
+TEST_CASE("the jet of a tapered plug leaves through the slot at the mouth", "[damper][cup]") {
+    // 0.6 mm at the tip, 0.2 mm at the thick end of a plug of 16 mm: all the way in, the slot at the mouth is
+    // 0.2 mm wide and 16.2 mm across, whatever the gap is further in. So short a plug has no length to rub
+    // along.
+    EndCup thin = cup();
+    thin.length = 1e-9;
+    const flow::OilState oil = samples::oil_state();
+    const double bore = 16.4e-3;
+    const double slot = std::numbers::pi * 16.2e-3 * thin.discharge;
+    const double displaced = damper::circle_area(16e-3) * 1.0;
+    const double widths = 1.0 / (0.2e-3 * 0.2e-3) - 16.0 / (bore * bore);
+    CHECK_THAT(EndCupLaw(thin, 0.0, oil).pressure(thin.length, 1.0),
+               WithinRel(0.5 * oil.density * std::pow(displaced / slot, 2) * widths, 1e-4));
 }

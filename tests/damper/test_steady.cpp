@@ -285,3 +285,15 @@ TEST_CASE("a curve at its default speeds and positions", "[damper][steady]") {
     CHECK_THROWS_WITH(damper::steady_curve(model, {.speeds = {}, .travel = 0.31}), contains_text("310 mm"));
     CHECK_THROWS_AS(damper::steady_point(model, std::nan(""), 0.1), std::invalid_argument);
 }
+
+TEST_CASE("what no damper can hold is refused at a stated pressure", "[damper][steady]") {
+    damper::SetUp setup = samples::fork();
+    setup.valves[damper::Place::piston_rebound]->bleed.reset();
+    setup.cartridge.ring_leak.reset();
+    setup.valves[damper::Place::piston_rebound]->ports = {.count = 1, .area_each = 0.5e-6};
+    const damper::Model model(setup, samples::bending_laws(setup));
+    CHECK(damper::steady_point(model, -0.1, 0.15).p_R < 1000e5);
+    CHECK_THROWS_WITH(damper::steady_point(model, -3.0, 0.15),
+                      contains_text("chamber R would hold") &&
+                          contains_text("nothing is computed above 1000 bar"));
+}

@@ -109,3 +109,14 @@ TEST_CASE("a jet too strong for its load area is warned of with the ratio", "[fl
     // 2 · 0.75² · 520 mm² over π (11² − 7²) + π 0.5 (22 + 11.5)/3 mm²
     CHECK_THAT(jet.message, contains_text("= 2.40;"));
 }
+
+TEST_CASE("ports that are larger than the ring they open into get a question", "[flow][check]") {
+    flow::Valve valve = samples::valve(); // a zone of 14 to 22 mm: 226 mm2
+    valve.jet_force = 0.0;
+    valve.ports = {.count = 4, .area_each = 57e-6};
+    const Finding ports = finding(check(valve), "ports");
+    CHECK_FALSE(is_error(ports));
+    CHECK_THAT(ports.message, contains_text("228 mm2") && contains_text("226.2 mm2"));
+    valve.ports.area_each = 56e-6;
+    CHECK(check(valve).empty());
+}

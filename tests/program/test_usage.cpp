@@ -129,6 +129,37 @@ TEST_CASE("wrong usage ends with status 2 and a message on standard error alone"
     }
 }
 
+TEST_CASE("options that ask what cannot be are wrong usage, and the message names them", "[program]") {
+    struct Asked {
+        const char* option;
+        std::string line;
+    };
+    for (const Asked& asked : {Asked{"--pressures", "lift " + found + " --pressures 1e300"},
+                               Asked{"--pressures", "lift " + found + " --pressures 10001"},
+                               Asked{"--pressure", "modes " + found + " --pressure 1e300"},
+                               Asked{"--speeds", "curve " + found + " --speeds=1e300"},
+                               Asked{"--speeds", "curve " + found + " --speeds=-101"},
+                               Asked{"--top-speed", "curve " + found + " --top-speed 101"},
+                               Asked{"--travel", "curve " + found + " --travel 1e300"},
+                               Asked{"--travels", "curve " + found + " --travels 1e300"},
+                               Asked{"--lead-at", "curve " + found + " --travels 10 --lead-at 1e9"},
+                               Asked{"--wear-to", "curve " + found + " --wear-to 1e9"}}) {
+        INFO("valve " << asked.line);
+        const Run wrong = run(asked.line);
+        CHECK(wrong.status == 2);
+        CHECK(wrong.out.empty());
+        CHECK_THAT(wrong.err, contains_text(std::string("wrong usage: ") + asked.option));
+    }
+}
+
+TEST_CASE("a measured run of forces that cannot be is refused at its line", "[program]") {
+    const std::string huge = file_with("huge.csv", "speed [m/s],force [N]\n0.1,10\n1,1e308\n1,1e308\n");
+    const Run run_of = run("curve " + found + " --speeds=1 --measured " + huge);
+    CHECK(run_of.status == 3);
+    CHECK(run_of.out.empty());
+    CHECK_THAT(run_of.err, contains_text("huge.csv:3:3") && contains_text("1e+308 N is out of range"));
+}
+
 TEST_CASE("a choice of spring that is asked for wrongly is wrong usage", "[program]") {
     CHECK(run("support").status == 2);
     for (const char* options :

@@ -52,6 +52,10 @@ TEST_CASE("a map says which single change would let the base valve lead", "[repo
           "1 face shim 21 x 0.15 less on the mid-valve, its float as it is, alone would restore it: "
           "margin 0.10 bar, damping 780 → 700 N.");
 
+    map.lead->mid_valve_port_share = 0.71;
+    CHECK_THAT(sentences(map).at(4), contains_text("chokes there: its ports take 71 % of its loss"));
+    map.lead->mid_valve_port_share = 0.49;
+    CHECK(sentences(map).size() == 4);
     map.lead->changes.back().float_given_back = 0.15e-3; // on a sleeve
     CHECK_THAT(sentences(map).at(3), contains_text("less on the mid-valve, its float 0.15 mm more, alone"));
 

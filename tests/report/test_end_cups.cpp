@@ -22,6 +22,12 @@ study::CurveResult curve_at(double travel, const std::vector<setup::Override>& o
                                {.speeds = {-1.0, 1.0, 3.0}, .travel = travel}, lifts());
 }
 
+std::vector<study::Warning> of_kind(const study::CurveResult& result, study::WarningKind kind) {
+    std::vector<study::Warning> found = result.warnings;
+    std::erase_if(found, [kind](const study::Warning& warning) { return warning.kind != kind; });
+    return found;
+}
+
 } // namespace
 
 TEST_CASE("a cup is told in words", "[report][cup]") {
@@ -53,15 +59,28 @@ TEST_CASE("a curve shows the force of a cup where there is one, and only then", 
 }
 
 TEST_CASE("a gap that turns turbulent is warned of", "[report][cup]") {
-    CHECK(curve_at(0.295).warnings.empty());
+    CHECK(of_kind(curve_at(0.295), study::WarningKind::cup_turbulent).empty());
     const study::CurveResult hot = curve_at(0.295, {{"oil.temperature", "100 C"}});
-    REQUIRE(hot.warnings.size() == 1);
-    CHECK(hot.warnings[0].kind == study::WarningKind::cup_turbulent);
-    CHECK(hot.warnings[0].place == "damper.end_of_stroke");
-    CHECK(hot.warnings[0].speed == 3.0);
-    CHECK(hot.warnings[0].value > 2000.0);
+    const std::vector<study::Warning> turbulent = of_kind(hot, study::WarningKind::cup_turbulent);
+    REQUIRE(turbulent.size() == 1);
+    CHECK(turbulent[0].place == "damper.end_of_stroke");
+    CHECK(turbulent[0].speed == 3.0);
+    CHECK(turbulent[0].value > 2000.0);
     CHECK_THAT(text(hot), contains_text("warning: the gap round the plug"));
     CHECK(json(hot).at("warnings").dump().find("turbulent") != std::string::npos);
+}
+
+TEST_CASE("a cup that runs empty is told as a void", "[report][cup]") {
+    const study::CurveResult leaving = curve_at(0.295); // at -1 m/s faster than its gap lets oil back in
+    const std::vector<study::Warning> empty = of_kind(leaving, study::WarningKind::cup_empty);
+    REQUIRE(empty.size() == 1);
+    CHECK(empty[0].place == "damper.end_of_stroke");
+    CHECK(empty[0].speed == 1.0);
+    CHECK_THAT(json(leaving).at("warnings").dump(),
+               contains_text("the cup of end_of_stroke is empty as its plug leaves: a void"));
+    CHECK(of_kind(curve_at(0.15), study::WarningKind::cup_empty).empty());
+    CHECK(of_kind(curve_at(0.295, {{"damper.end_of_stroke.ways", "one"}}), study::WarningKind::cup_empty)
+              .empty());
 }
 
 TEST_CASE("compare puts the force of a cup down to its key", "[report][cup]") {

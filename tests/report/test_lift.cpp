@@ -84,6 +84,17 @@ TEST_CASE("the text of a lift gives the three openings, the table and the events
     CHECK_FALSE(sample().failed());
 }
 
+TEST_CASE("the table of a lift says which stress and which limits it shows", "[report]") {
+    valve::study::LiftResult result = sample();
+    CHECK_THAT(text(result),
+               contains_text("Peak stress: the largest von Mises stress on a face of any shim; of "
+                             "yield: its"));
+    CHECK_FALSE(text(result).find("of fatigue") != std::string::npos);
+    result.curve->points.front().of_fatigue = StressShare{0.4, result.curve->points.front().peak};
+    CHECK_THAT(text(result), contains_text("Soderberg's rule"));
+    CHECK_THAT(text(result), contains_text("of fatigue: its share"));
+}
+
 TEST_CASE("lift at ports and between them is told where the file gives windows", "[report]") {
     valve::study::LiftResult result = sample();
     CHECK_FALSE(json(result).at("points").at(0).contains("seat_lift_mid_port_m"));

@@ -93,3 +93,29 @@ TEST_CASE("a zone that stops short of the seat is a warning", "[stack]") {
     CHECK(findings[0].severity == Finding::Severity::warning);
     CHECK(findings[0].key == "zone.outer");
 }
+
+TEST_CASE("a list of shims that is unlikely to be meant gets a question", "[stack]") {
+    const auto asked = [](const std::vector<Shim>& shims) {
+        Stack stack = sound();
+        stack.shims = shims;
+        const Findings findings = check(stack);
+        CHECK(first_error(findings) == nullptr);
+        return findings.empty() ? std::string() : findings.front().message;
+    };
+    const Shim face{12e-3, 0.15e-3, {}};
+    const Shim ten{10e-3, 0.15e-3, {}};
+    const Shim nine{9e-3, 0.15e-3, {}};
+    const Shim eight{8e-3, 0.15e-3, {}};
+    const Shim crossover{7e-3, 0.15e-3, {}};
+    const Shim larger{12.5e-3, 0.15e-3, {}};
+    CHECK(asked({face, face, ten, nine, eight}).empty());
+    CHECK(asked({face, face, crossover, ten, nine, eight}).empty()); // two stages
+    CHECK(asked({face, crossover, ten}).empty());
+    CHECK_THAT(asked({face, face, eight, nine, ten}),
+               contains_text("grow from 16 mm to 20 mm") && contains_text("from the piston face?"));
+    CHECK_THAT(asked({face, larger}), contains_text("24 mm across, is smaller than the next, 25 mm"));
+    CHECK_THAT(asked({face, {10e-3, 1.5e-3, {}}}), contains_text("1.5 mm hardly bends; is 0.15 mm meant?"));
+    CHECK(asked({face, {5e-3, 1.5e-3, {}}}).empty()); // a spacer no larger than the clamp
+    CHECK_THAT(asked({{12e-3, 0.15e-3, {.yield_strength = 900e6, .fatigue_limit = 1700e6}}}),
+               contains_text("1700 MPa is more than the yield strength, 900 MPa; are the two exchanged?"));
+}

@@ -1,6 +1,7 @@
 #include <stack/samples.hpp>
 #include <support/catch.hpp>
 #include <valve/plate/detail/vibration.hpp>
+#include <valve/stack/detail/load.hpp>
 #include <valve/stack/solution.hpp>
 
 #include <algorithm>
@@ -199,4 +200,27 @@ TEST_CASE("states that cannot be and options that mean nothing are refused", "[s
     CHECK_THROWS_AS(modes_of(stack, {.pressure = -1.0}), std::invalid_argument);
     CHECK_THROWS_AS(modes_of(stack, {.oil_density = -1.0}), std::invalid_argument);
     CHECK_THROWS_AS(modes_of(stack, {.families = 0}), std::invalid_argument);
+}
+
+TEST_CASE("oil makes no mode faster, not even of a thick plate without a spring", "[stack][modes]") {
+    // A plate of 26 mm that floats on next to nothing: the bounce lies so far below the bending of the plate
+    // that rounding says more of it than the spring does.
+    for (const double thickness : {0.1e-3, 2e-3, 3e-3, 4e-3, 5e-3})
+        for (const double travel : {0.5e-3, 5e-3}) {
+            CAPTURE(thickness, travel);
+            Stack stack = testing::check_plate();
+            stack.shims = {{13e-3, thickness, {}}};
+            stack.floating->spring_rate = 0.0;
+            stack.floating->travel = travel;
+            ModesOptions options;
+            options.oil_density = 840.0;
+            const double mass = 7850.0 * thickness * std::numbers::pi * (13e-3 * 13e-3 - 9e-3 * 9e-3);
+            const double bounce = std::sqrt(closing_rate(stack) / mass) / (2.0 * std::numbers::pi);
+            for (const Mode& mode : modes_of(stack, options).modes) {
+                CAPTURE(mode.nodal_diameters, mode.family);
+                REQUIRE(mode.frequency_air);
+                CHECK(mode.frequency_oil <= mode.frequency_air);
+                if (mode.family == 0 && mode.nodal_diameters == 0) CHECK(*mode.frequency_air < 1.2 * bounce);
+            }
+        }
 }

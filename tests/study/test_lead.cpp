@@ -139,3 +139,13 @@ TEST_CASE("a shim taken off a sleeve gives float back", "[study][lead]") {
     CHECK(lead.changes.front().key == "valves.piston.compression.float.sleeve");
     CHECK(lead.changes.back().float_given_back > 0.2e-3);
 }
+
+TEST_CASE("a mid-valve that chokes in its ports is told by their share of its loss", "[study][lead]") {
+    const Lead wide = study::find_lead(invented_fork(), speed, travel, lifts());
+    const Lead narrow = study::find_lead(invented_fork({{"valves.piston.compression.ports.area", "0.5 mm2"}}),
+                                         speed, travel, lifts());
+    REQUIRE(wide.mid_valve_port_share);
+    REQUIRE(narrow.mid_valve_port_share);
+    CHECK(*narrow.mid_valve_port_share > *wide.mid_valve_port_share);
+    CHECK(narrow.mid_valve_chokes());
+}

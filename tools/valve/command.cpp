@@ -188,10 +188,8 @@ std::optional<valve::study::RunFile> MeasuredOptions::run() const {
 }
 
 void PositionOptions::check() const {
-    constexpr double fastest = 100.0; // [m/s], ten times what a landing gives
-    if (!(top_speed > 0.0 && top_speed <= fastest))
-        throw UsageError(
-            fmt::format("--top-speed: expected above 0 and up to {} m/s, got {}", fastest, top_speed));
+    if (travel) require_within("--travel", {*travel}, asked_travels);
+    require_within("--top-speed", {top_speed}, valve::above_zero_to(valve::damper::fastest_rod, "m/s"));
 }
 
 std::vector<valve::setup::Override> overrides_of(const std::string& path, const CommonOptions& options) {
@@ -218,6 +216,13 @@ valve::setup::Reading read_and_warn(const valve::setup::Document& document) {
     valve::setup::Reading reading = valve::setup::read(document);
     say_warnings(reading);
     return reading;
+}
+
+void require_within(const std::string& name, const std::vector<double>& values, const valve::Limits& limits) {
+    valve::Findings findings;
+    for (const double value : values)
+        valve::require(findings, name, value, limits);
+    valve::refuse_errors<UsageError>(findings, "");
 }
 
 } // namespace program

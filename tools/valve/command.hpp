@@ -1,7 +1,10 @@
 #pragma once
 
+#include <valve/core/findings.hpp>
+#include <valve/damper/check.hpp>
 #include <valve/damper/model.hpp>
 #include <valve/setup/read.hpp>
+#include <valve/stack/check.hpp>
 #include <valve/stack/lift_curve.hpp>
 #include <valve/study/run.hpp>
 
@@ -13,6 +16,7 @@
 #include <vector>
 
 #include "help.hpp"
+#include "usage.hpp"
 
 /// The parts that the commands of the program share.
 namespace program {
@@ -23,12 +27,6 @@ enum ExitStatus { done = 0, cannot_write = 1, wrong_usage = 2, bad_input = 3, no
 struct Outcome {
     std::string text; ///< for standard output
     ExitStatus status = done;
-};
-
-/// Arguments that are well-formed but cannot be meant; what() is the message.
-class UsageError : public std::runtime_error {
-public:
-    using std::runtime_error::runtime_error;
 };
 
 /// Options that every command takes.
@@ -109,6 +107,14 @@ void say_warnings(const valve::setup::Reading& reading);
 
 /// A document, understood, and its warnings said.
 valve::setup::Reading read_and_warn(const valve::setup::Document& document);
+
+// What options can ask for.
+inline constexpr valve::Limits asked_speeds{-valve::damper::fastest_rod, valve::damper::fastest_rod, "m/s"};
+inline constexpr valve::Limits asked_travels{0.0, 10000.0, "mm"};
+inline constexpr valve::Limits asked_pressures{0.0, valve::stack::greatest_bar, "bar"};
+
+/// Throws UsageError unless every number [SI] of option `name` is finite and within `limits`.
+void require_within(const std::string& name, const std::vector<double>& values, const valve::Limits& limits);
 
 // One command a file.
 void add_inspect(CLI::App& app, Outcome& outcome);

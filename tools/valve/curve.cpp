@@ -145,13 +145,13 @@ void run_curve(const Options& options, Outcome& outcome) {
 
 /// Throws UsageError for numbers that cannot be meant.
 void check_numbers(const Options& options) {
+    require_within("--speeds", options.speeds, asked_speeds);
+    require_within("--travels", options.travels, asked_travels);
     options.position.check();
-    if (options.lead_at && !(*options.lead_at > 0.0 && *options.lead_at <= 100.0))
-        throw UsageError(
-            fmt::format("--lead-at: expected a speed on compression in m/s, got {}", *options.lead_at));
-    for (const double multiple : options.multiples)
-        if (!(multiple > 0.0 && multiple <= 100.0))
-            throw UsageError(fmt::format("--wear-to: expected multiples above 0, got {}", multiple));
+    if (options.lead_at)
+        require_within("--lead-at", {*options.lead_at},
+                       valve::above_zero_to(valve::damper::fastest_rod, "m/s"));
+    require_within("--wear-to", options.multiples, valve::above_zero_to(100.0, ""));
 }
 
 void run(const Options& options, Outcome& outcome) {

@@ -24,10 +24,7 @@ constexpr std::array<double, 12> table_pressures{0.1, 0.2, 0.5, 1.0,  1.5,  2.0,
 
 void run(const Options& options, Outcome& outcome) {
     std::vector<double> pressures = options.pressures;
-    for (const double pressure : pressures)
-        if (pressure < 0.0)
-            throw UsageError(
-                fmt::format("--pressures: {} bar is below 0; a stack opens under pressure", pressure * 1e-5));
+    require_within("--pressures", pressures, asked_pressures);
     const bool table = !options.json && !options.csv;
     if (pressures.empty() && table)
         for (const double pressure : table_pressures)

@@ -22,9 +22,7 @@ struct Options : CommonOptions {
 void run(const Options& options, Outcome& outcome) {
     valve::stack::ModesOptions asked;
     if (options.pressure) {
-        if (*options.pressure < 0.0)
-            throw UsageError(fmt::format("--pressure: {} bar is below 0; a stack opens under pressure",
-                                         *options.pressure * 1e-5));
+        require_within("--pressure", {*options.pressure}, asked_pressures);
         asked.pressure = *options.pressure;
     }
 

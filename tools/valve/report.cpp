@@ -56,6 +56,18 @@ std::string html(const valve::report::Json& data) {
     return filled(filled(std::string(page_template), "@@DATA@@", text), "@@TITLE@@", escaped(title));
 }
 
+/// With those that `from:` names, and the measured run.
+std::vector<std::string> files_read(const std::vector<valve::report::PageSource>& sources,
+                                    const Options& options) {
+    std::vector<std::string> files;
+    for (const valve::report::PageSource& source : sources) {
+        const valve::setup::Document document = valve::setup::Document::load(source.file, source.overrides);
+        files.insert(files.end(), document.chain().begin(), document.chain().end());
+    }
+    if (!options.measured.file.empty()) files.push_back(options.measured.file);
+    return files;
+}
+
 void run(const Options& options, Outcome& outcome) {
     options.position.check();
     if (!options.json && options.output.empty())
@@ -67,6 +79,7 @@ void run(const Options& options, Outcome& outcome) {
     std::vector<valve::report::PageSource> sources;
     for (const std::string& file : options.files)
         sources.push_back({file, overrides_of(file, options)});
+    if (!options.output.empty()) check_output("-o", options.output, files_read(sources, options));
     valve::damper::LiftCache lifts(options.follow);
     const valve::report::Page page =
         valve::report::page(sources,

@@ -2,6 +2,7 @@
 
 #include <stdexcept>
 #include <string>
+#include <vector>
 
 namespace program {
 
@@ -11,7 +12,13 @@ public:
     using std::runtime_error::runtime_error;
 };
 
-/// Writes `text` to `path`, whole or not at all: what stood there stays until the new file is complete.
+/// Throws UsageError, which names `option`, where `path` cannot be meant for output: a folder, a device, a
+/// pipe, or, links followed, one of the files read (`inputs`).
+void check_output(const std::string& option, const std::string& path, const std::vector<std::string>& inputs);
+
+/// Writes `text` to `path`, whole or not at all: what stood there stays until the new file is complete and on
+/// the disk. A link is followed, the mode of a file that stood there kept. What is incomplete has no name,
+/// or, on file systems that need one, a name of its own beside `path`; an interrupt leaves nothing behind.
 /// Throws CannotWrite.
 void write_whole(const std::string& path, const std::string& text);
 

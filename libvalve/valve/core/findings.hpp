@@ -3,8 +3,8 @@
 #include <valve/core/error.hpp>
 
 #include <algorithm>
-#include <cmath>
 #include <string>
+#include <string_view>
 #include <utility>
 
 namespace valve {
@@ -19,13 +19,25 @@ inline void add_warning(Findings& findings, std::string key, std::string message
         {Finding::Severity::warning, std::move(key), std::move(other_key), std::move(message)});
 }
 
-inline void require_positive(Findings& findings, const std::string& key, double value) {
-    if (!(value > 0.0) || !std::isfinite(value)) add_error(findings, key, "must be more than zero");
+/// What a value can be: `low` to `high` in `unit`, the one it is told in ("" for a plain number).
+struct Limits {
+    double low = 0.0;
+    double high = 0.0;
+    std::string_view unit = "";
+    bool low_included = true;
+    std::string_view of = ""; ///< what the unit leaves open: "absolute"
+};
+
+/// From more than zero.
+constexpr Limits above_zero_to(double high, std::string_view unit) {
+    return {0.0, high, unit, false};
 }
 
-inline void require_not_negative(Findings& findings, const std::string& key, double value) {
-    if (!(value >= 0.0) || !std::isfinite(value)) add_error(findings, key, "must not be negative");
-}
+/// Whether `value` [SI] is finite and within `limits`. If not, adds an error for `key` that tells both.
+bool require(Findings& findings, const std::string& key, double value, const Limits& limits);
+
+/// The same of a whole number from `low` to `high`.
+bool require_count(Findings& findings, const std::string& key, int value, int low, int high);
 
 /// Adds the findings of a part, whose keys are known below `prefix` ("valves.base.refill").
 inline void add_below(Findings& findings, const std::string& prefix, const Findings& part) {
@@ -42,6 +54,13 @@ inline const Finding* first_error(const Findings& findings) {
         return finding.severity == Finding::Severity::error;
     });
     return found == findings.end() ? nullptr : &*found;
+}
+
+/// Throws an `Exception` with the first error among the findings of `what`; does nothing where there is none.
+template <class Exception>
+void refuse_errors(const Findings& findings, const std::string& what) {
+    if (const Finding* fault = first_error(findings))
+        throw Exception(what + fault->key + ": " + fault->message);
 }
 
 } // namespace valve

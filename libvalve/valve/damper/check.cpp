@@ -1,8 +1,10 @@
 #include <valve/core/findings.hpp>
+#include <valve/damper/detail/limits.hpp>
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/reservoir.hpp>
 #include <valve/damper/spec.hpp>
 #include <valve/damper/support_check.hpp>
+#include <valve/flow/detail/limits.hpp>
 
 #include <fmt/format.h>
 
@@ -19,13 +21,14 @@ std::string mm(double length) {
 /// A cup at the end of a stroke; `around` the diameter of a rod through the plug, 0 for none.
 Findings check(const EndCup& cup, const Cartridge& cartridge, double around) {
     Findings findings;
-    require_positive(findings, "plug", cup.plug);
-    require_positive(findings, "length", cup.length);
-    require_not_negative(findings, "gap", cup.gap);
-    require_not_negative(findings, "entry_gap", cup.entry_gap);
-    require_positive(findings, "discharge", cup.discharge);
-    require_positive(findings, "transition", cup.transition);
-    if (cup.hole) require_positive(findings, "hole", *cup.hole);
+    require(findings, "plug", cup.plug, diameters);
+    require(findings, "length", cup.length, lengths);
+    require(findings, "gap", cup.gap, gaps);
+    require(findings, "entry_gap", cup.entry_gap, gaps);
+    require(findings, "discharge", cup.discharge, flow::coefficients);
+    require(findings, "transition", cup.transition, flow::transitions);
+    if (cup.hole) require(findings, "hole", *cup.hole, flow::hole_diameters);
+    if (!findings.empty()) return findings; // what follows compares them
     if (cup.gap == 0.0 && !cup.hole)
         add_error(findings, "gap", "a plug that seals its cup needs a hole for the oil to leave through");
     if (cup.entry_gap < cup.gap)
@@ -49,13 +52,23 @@ Findings check(const EndCup& cup, const Cartridge& cartridge, double around) {
     return findings;
 }
 
+Findings check(const RingLeak& ring) {
+    Findings findings;
+    require(findings, "gap", ring.gap, gaps);
+    require(findings, "length", ring.length, lengths);
+    require(findings, "eccentricity", ring.eccentricity, {0.0, 1.0, ""});
+    return findings;
+}
+
 Findings check(const Cartridge& cartridge) {
     Findings findings;
-    require_positive(findings, "bore", cartridge.bore);
-    require_positive(findings, "rod", cartridge.rod);
-    require_positive(findings, "travel", cartridge.travel);
-    require_positive(findings, "dead_length.C", cartridge.dead_length_C);
-    require_positive(findings, "dead_length.R", cartridge.dead_length_R);
+    require(findings, "bore", cartridge.bore, diameters);
+    require(findings, "rod", cartridge.rod, diameters);
+    require(findings, "travel", cartridge.travel, lengths);
+    require(findings, "dead_length.C", cartridge.dead_length_C, lengths);
+    require(findings, "dead_length.R", cartridge.dead_length_R, lengths);
+    if (cartridge.ring_leak) add_below(findings, "ring_leak", check(*cartridge.ring_leak));
+    if (!findings.empty()) return findings; // what follows compares them
     if (!(cartridge.rod < cartridge.bore))
         add_error(findings, "rod",
                   fmt::format("the rod, {}, must be thinner than the bore, {}", mm(cartridge.rod),
@@ -68,36 +81,33 @@ Findings check(const Cartridge& cartridge) {
     if (cartridge.end_of_stroke && cartridge.top_out &&
         cartridge.end_of_stroke->length + cartridge.top_out->length > cartridge.travel)
         add_error(findings, "top_out.length", "the cups at both ends overlap", "end_of_stroke.length");
-    if (!cartridge.ring_leak) return findings;
-    const RingLeak& ring = *cartridge.ring_leak;
-    require_not_negative(findings, "ring_leak.gap", ring.gap);
-    require_positive(findings, "ring_leak.length", ring.length);
-    if (!(ring.eccentricity >= 0.0 && ring.eccentricity <= 1.0))
-        add_error(findings, "ring_leak.eccentricity", "must lie between 0 (concentric) and 1 (touching)");
     constexpr double thin = 0.02; // of the bore: there the flat-gap law is 2 % off
-    if (ring.gap > thin * cartridge.bore)
+    if (cartridge.ring_leak && cartridge.ring_leak->gap > thin * cartridge.bore)
         add_error(findings, "ring_leak.gap",
-                  fmt::format("{} is no narrow gap in a bore of {}", mm(ring.gap), mm(cartridge.bore)),
+                  fmt::format("{} is no narrow gap in a bore of {}", mm(cartridge.ring_leak->gap),
+                              mm(cartridge.bore)),
                   "bore");
     return findings;
 }
 
-/// The reservoir by itself.
+/// The reservoir by itself. What its kind does without may be zero.
 Findings check(const Reservoir& reservoir) {
+    const bool has_spring = reservoir.kind == ReservoirKind::spring_piston;
+    const bool has_gas =
+        reservoir.kind == ReservoirKind::bladder || reservoir.kind == ReservoirKind::gas_piston;
+    const auto where = [](bool counts, Limits limits) { return counts ? limits : or_none(limits); };
     Findings findings;
-    require_not_negative(findings, "friction", reservoir.friction);
-    if (has_piston(reservoir.kind)) require_positive(findings, "diameter", reservoir.diameter);
-    if (reservoir.kind == ReservoirKind::spring_piston) {
-        require_not_negative(findings, "rate", reservoir.spring_rate);
-        require_not_negative(findings, "preload", reservoir.preload);
-        require_positive(findings, "back_pressure", reservoir.back_pressure);
-    } else if (reservoir.kind != ReservoirKind::leg) {
-        require_positive(findings, "gas_volume", reservoir.gas_volume);
-        require_positive(findings, "gas_pressure", reservoir.gas_pressure);
-        require_positive(findings, "exponent", reservoir.exponent);
-    }
-    if (reservoir.stroke) require_positive(findings, "stroke", *reservoir.stroke);
-    if (reservoir.capacity) require_positive(findings, "capacity", *reservoir.capacity);
+    require(findings, "diameter", reservoir.diameter, where(has_piston(reservoir.kind), diameters));
+    require(findings, "rate", reservoir.spring_rate, {0.0, 1e6, "N/mm"});
+    require(findings, "preload", reservoir.preload, forces);
+    require(findings, "friction", reservoir.friction, forces);
+    require(findings, "back_pressure", reservoir.back_pressure, where(has_spring, absolute_pressures));
+    require(findings, "gas_volume", reservoir.gas_volume, where(has_gas, volumes));
+    require(findings, "gas_pressure", reservoir.gas_pressure, where(has_gas, absolute_pressures));
+    require(findings, "exponent", reservoir.exponent,
+            has_gas ? gas_exponents : Limits{0.0, gas_exponents.high, ""});
+    if (reservoir.stroke) require(findings, "stroke", *reservoir.stroke, lengths);
+    if (reservoir.capacity) require(findings, "capacity", *reservoir.capacity, volumes);
     return findings;
 }
 
@@ -184,22 +194,34 @@ void check_reservoir_range(Findings& findings, const SetUp& setup) {
 
 } // namespace
 
-Findings check(const SetUp& setup) {
+Findings check_static(const SetUp& setup) {
     Findings findings;
-    add_below(findings, "oil", flow::check(setup.oil));
     add_below(findings, "damper", check(setup.cartridge));
     add_below(findings, "reservoir", check(setup.reservoir));
+    if (setup.support) add_below(findings, "support", check(*setup.support));
+    check_layout(findings, setup);
+    if (first_error(findings) != nullptr) return findings; // what follows compares sound parts
+    if (setup.support) check_fit(findings, *setup.support, setup.cartridge);
+    if (first_error(findings) == nullptr) check_reservoir_range(findings, setup);
+    return findings;
+}
+
+Findings check_parts(const SetUp& setup) {
+    Findings findings;
+    add_below(findings, "oil", flow::check(setup.oil));
+    const Findings of_statics = check_static(setup);
+    findings.insert(findings.end(), of_statics.begin(), of_statics.end());
     for (const Place place : all_places)
         if (setup.valves[place])
             add_below(findings, "valves." + std::string(name(place)), flow::check(*setup.valves[place]));
-    if (setup.support) {
-        const Findings of_support = check_support(*setup.support, setup.cartridge);
-        findings.insert(findings.end(), of_support.begin(), of_support.end());
-    }
-    check_layout(findings, setup);
     check_missing(findings, setup);
-    check_piston(findings, setup);
-    if (!first_error(findings)) check_reservoir_range(findings, setup);
+    if (first_error(check(setup.cartridge)) == nullptr) check_piston(findings, setup);
+    return findings;
+}
+
+Findings check(const SetUp& setup) {
+    Findings findings = check_parts(setup);
+    if (setup.support && first_error(findings) == nullptr) question_force(findings, setup);
     return findings;
 }
 

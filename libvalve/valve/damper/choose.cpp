@@ -1,4 +1,6 @@
+#include <valve/core/findings.hpp>
 #include <valve/core/root.hpp>
+#include <valve/damper/check.hpp>
 #include <valve/damper/choose.hpp>
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/leg_air.hpp>
@@ -7,7 +9,6 @@
 
 #include <algorithm>
 #include <limits>
-#include <stdexcept>
 
 namespace valve::damper {
 
@@ -190,7 +191,8 @@ Buildable buildable(const SetUp& setup) {
 
 Choice choose(const SetUp& setup, const SupportGoal& goal, const Buildable& limits) {
     require_goal_that_can_be_meant(setup, goal);
-    if (!(limits.rate.low > 0.0)) throw std::invalid_argument("choose: rates begin above zero");
+    refuse_errors<InputError>(check(goal), "");
+    refuse_errors<InputError>(check(limits), "");
     return Choosing(setup, goal, limits).choice();
 }
 

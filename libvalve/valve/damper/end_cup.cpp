@@ -43,7 +43,8 @@ ValueSlope EndCupLaw::gap_flow(double depth, double dp) const {
         depth > 0.0 ? 1.0 / flow::leak_conductance(flow::TaperedGap{diameter, m_cup.entry_gap, width, depth},
                                                    m_oil.dynamic_viscosity())
                     : 0.0;
-    const double slot = std::numbers::pi * diameter * m_cup.discharge;
+    const double mouth = m_bore - this->width(std::max(depth, 0.0)); // mean diameter of the slot there
+    const double slot = std::numbers::pi * mouth * m_cup.discharge;
     const double free_width = 0.25 * m_bore;
     const double jet =
         0.5 * m_oil.density / (slot * slot) * (1.0 / (width * width) - 1.0 / (free_width * free_width));

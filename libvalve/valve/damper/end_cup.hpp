@@ -10,12 +10,12 @@ namespace valve::damper {
 
 /// The pressure that a plug builds up in its cup at steady speed, the oil following without giving:
 /// A v = Q_gap(Δp) + Q_hole(Δp), A being the plug's section in the plane of the mouth, less that of a rod
-/// through it. The gap, mean diameter D, is laminar and ends in a jet:
-///   Δp = 12 μ Q/(π D) ∫ds/h³ + ρ/2 (Q/(π D C))² (1/w² − 1/w_0²),
-/// the integral over the depth that the plug is in, w the width at the mouth. Before the plug is in, w is the
-/// distance from its edge to that of the cup; at w_0, a quarter of the cup's bore, the slot is as large as
-/// the cup, and counts no more. So Δp is continuous over the travel. The force is Δp A: pressure along the
-/// axis alone. Left out are the drag on the plug's side and turbulence in the gap.
+/// through it. The gap, mean diameter D, is laminar and ends in a jet; w and D_m are those at the mouth:
+///   Δp = 12 μ Q/(π D) ∫ds/h³ + ρ/2 (Q/(π D_m C))² (1/w² − 1/w_0²),
+/// the integral over the depth that the plug is in. Before the plug is in, w is the distance from its edge to
+/// that of the cup; at w_0, a quarter of the cup's bore, the slot is as large as the cup, and counts no more.
+/// So Δp is continuous over the travel. The force is Δp A: pressure along the axis alone. Left out are the
+/// drag on the plug's side and turbulence in the gap.
 class EndCupLaw {
 public:
     /// `rod` diameter of a rod through the plug, 0 for none [m]. Of a cup without errors.

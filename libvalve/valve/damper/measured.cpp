@@ -1,3 +1,5 @@
+#include <valve/core/findings.hpp>
+#include <valve/damper/check.hpp>
 #include <valve/damper/measured.hpp>
 
 #include <cmath>
@@ -35,6 +37,7 @@ std::optional<double> Deviation::difference() const {
 }
 
 Deviations deviations(const Model& model, const MeasuredRun& run, double travel, RodInto rod_into) {
+    refuse_errors<InputError>(check(run), "measured run: ");
     Deviations result;
     for (const MeasuredPoint& measured : run.points) {
         Deviation deviation{measured, std::nullopt, std::nullopt};

@@ -45,7 +45,7 @@ struct Deviations {
     std::optional<std::size_t> worst; ///< index of the largest difference
 };
 
-/// `run` beside `model` at `travel` [m]. Throws what external_pressure() throws.
+/// `run` beside `model` at `travel` [m]. Throws InputError for check(run).
 Deviations deviations(const Model& model, const MeasuredRun& run, double travel, RodInto rod_into);
 
 } // namespace valve::damper

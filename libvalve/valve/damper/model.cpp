@@ -2,6 +2,7 @@
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/leg_air.hpp>
 #include <valve/damper/model.hpp>
+#include <valve/damper/support_check.hpp>
 #include <valve/flow/leak.hpp>
 
 #include <stdexcept>
@@ -14,8 +15,7 @@ namespace valve::damper {
 namespace {
 
 const SetUp& without_errors(const SetUp& setup) {
-    const Findings findings = check(setup);
-    if (const Finding* fault = first_error(findings)) throw InputError(fault->key + ": " + fault->message);
+    refuse_errors<InputError>(check_parts(setup), "");
     return setup;
 }
 

@@ -1,3 +1,5 @@
+#include <valve/core/findings.hpp>
+#include <valve/damper/check.hpp>
 #include <valve/damper/steady.hpp>
 
 #include <fmt/format.h>
@@ -85,6 +87,7 @@ ReservoirPressure reservoir_pressure(const Model& model, double speed, double tr
 struct EndEffect {
     double force = 0.0;
     double pressure = 0.0; // over the chamber around it [Pa]
+    bool is_empty = false;
 };
 
 /// At the end of `stroke`, `depth` of the plug in its cup, with `headroom` of the chamber around it above a
@@ -93,12 +96,14 @@ EndEffect end_effect(const EndCupLaw& cup, Stroke stroke, double speed, double d
     const double outwards = stroke == Stroke::compression ? 1.0 : -1.0; // on a plug that is pressed upon
     const double inward_speed = outwards * speed;
     double pressure = 0.0;
+    bool is_empty = false;
     if (inward_speed > 0.0) {
         pressure = cup.pressure(depth, inward_speed);
     } else if (!cup.leaves_freely()) {
         pressure = -cup.suction(depth, -inward_speed, headroom);
+        is_empty = inward_speed < 0.0 && cup.acts(depth) && pressure == -headroom;
     }
-    return {outwards * pressure * cup.area(depth), pressure};
+    return {outwards * pressure * cup.area(depth), pressure, is_empty};
 }
 
 /// The plugs' forces, each in its own part of the travel.
@@ -111,9 +116,22 @@ void add_end_effects(const Model& model, double travel, SteadyPoint& point) {
             end_effect(*cup, stroke, point.speed, model.end_depth(stroke, travel), headroom);
         point.end_force = point.end_force.value_or(0.0) + effect.force;
         point.end_pressure = point.end_pressure.value_or(0.0) + effect.pressure;
+        point.is_cup_empty = point.is_cup_empty || effect.is_empty;
         point.force += effect.force;
         point.damping_force = point.force - point.static_force;
     }
+}
+
+/// Throws SolveError where a chamber holds more than any damper can.
+void refuse_beyond_metal(const SteadyPoint& point) {
+    constexpr double most = EndCupLaw::max_pressure;
+    for (const auto& [name, pressure] :
+         {std::pair{"C", point.p_C}, std::pair{"R", point.p_R}, std::pair{"S", point.p_S}})
+        if (pressure > most)
+            throw SolveError(
+                fmt::format("chamber {} would hold {:.4g} bar, and nothing is computed above {:.4g} "
+                            "bar: ask for less speed or give the valves larger ports or bleeds",
+                            name, pressure / 1e5, most / 1e5));
 }
 
 SteadyPoint solve_point(const Model& model, double speed, double travel, RodInto rod_into) {
@@ -149,6 +167,7 @@ SteadyPoint solve_point(const Model& model, double speed, double travel, RodInto
         if (base + piston > 0.0) point.share_base = base / (base + piston);
     }
     add_end_effects(model, travel, point);
+    refuse_beyond_metal(point);
     return point;
 }
 
@@ -182,6 +201,7 @@ std::string refusal(const Model& model, const NetworkState& state, double travel
 }
 
 Curve steady_curve(const Model& model, const CurveOptions& options) {
+    refuse_errors<InputError>(check(options), "");
     const double whole = model.setup().cartridge.travel;
     const double travel = options.travel.value_or(0.5 * whole);
     if (!(travel >= 0.0 && travel <= whole))

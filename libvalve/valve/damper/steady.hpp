@@ -34,8 +34,10 @@ struct SteadyPoint {
     /// neither.
     std::optional<double> end_force = std::nullopt;
     std::optional<double> end_pressure = std::nullopt; ///< in the cup, over the chamber around it [Pa]
-    flow::LinkState piston = {};                       ///< from C to R, as it is in this state
-    std::optional<flow::LinkState> base = {};          ///< from C to S; none where these are one chamber
+    /// A cup has run empty as its plug leaves: the pressure in it can fall no lower.
+    bool is_cup_empty = false;
+    flow::LinkState piston = {};              ///< from C to R, as it is in this state
+    std::optional<flow::LinkState> base = {}; ///< from C to S; none where these are one chamber
     double intake = 0.0; ///< oil that S takes in, through the base where there is one [m³/s]
     std::optional<std::string> error;
 };
@@ -84,7 +86,7 @@ VoidOnset find_void_onset(const Model& model, double travel, double top_speed);
 VoidOnset find_void_onset(OnsetSearch& search);
 
 /// Force and pressures over speed, with the onset of voids. Speeds in the order asked. Throws InputError for
-/// a travel outside the damper's.
+/// a travel outside the damper's and where check(options) has an error.
 Curve steady_curve(const Model& model, const CurveOptions& options = {});
 
 /// The same at the travel, and up to the top speed, of a `search` at hand, which keeps what it found.

@@ -1,7 +1,9 @@
+#include <valve/core/findings.hpp>
 #include <valve/damper/gas.hpp>
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/leg_air.hpp>
 #include <valve/damper/support.hpp>
+#include <valve/damper/support_check.hpp>
 
 #include <fmt/format.h>
 
@@ -14,6 +16,7 @@ namespace {
 const Support& support_of(const SetUp& setup) {
     if (!setup.support)
         throw InputError("support: missing: the springs, leg air and friction of the vehicle");
+    refuse_errors<InputError>(check_static(setup), "");
     return *setup.support;
 }
 

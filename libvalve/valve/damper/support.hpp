@@ -32,7 +32,7 @@ struct SupportPoint {
 /// p_S0 is p_leg and the air loses A_leg x: the second term is null. A shock has no leg: A_r (p_S0 − p_atm).
 class SupportLaw {
 public:
-    /// Of a set-up without errors. Throws InputError where it has no support.
+    /// Throws InputError where check(setup) errs on tube, rod, reservoir or support, or it has no support.
     explicit SupportLaw(const SetUp& setup);
 
     /// Throws InputError for a travel outside the damper's.

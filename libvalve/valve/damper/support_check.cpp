@@ -1,11 +1,13 @@
 #include <valve/core/findings.hpp>
+#include <valve/damper/detail/limits.hpp>
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/leg_air.hpp>
+#include <valve/damper/sag.hpp>
 #include <valve/damper/support_check.hpp>
 
 #include <fmt/format.h>
 
-#include <numbers>
+#include <algorithm>
 #include <string>
 
 namespace valve::damper {
@@ -16,29 +18,70 @@ std::string mm(double length) {
     return fmt::format("{:.4g} mm", length * 1e3);
 }
 
-void check_spring(Findings& findings, const MainSpring& spring, const Cartridge& cartridge) {
-    require_positive(findings, "support.spring.rate", spring.rate);
-    require_not_negative(findings, "support.spring.preload", spring.preload);
-    if (!spring.second) return;
-    require_positive(findings, "support.spring.second.rate", spring.second->rate);
-    require_not_negative(findings, "support.spring.second.from", spring.second->from);
-    if (spring.second->from >= cartridge.travel)
+Findings check(const MainSpring& spring) {
+    Findings findings;
+    require(findings, "rate", spring.rate, spring_rates);
+    require(findings, "preload", spring.preload, or_none(lengths));
+    if (!spring.second) return findings;
+    require(findings, "second.rate", spring.second->rate, spring_rates);
+    require(findings, "second.from", spring.second->from, or_none(lengths));
+    if (findings.empty() && spring.second->rate < spring.rate)
+        add_warning(findings, "second.rate",
+                    "lower than the first: a coil that closes on itself only grows stiffer", "rate");
+    return findings;
+}
+
+Findings check(const OilColumn& column) {
+    Findings findings;
+    require(findings, "tube", column.tube, diameters);
+    require(findings, "inside", column.inside, or_none(diameters));
+    require(findings, "length", column.length, lengths);
+    require(findings, "spring_volume", column.spring_volume, or_none(volumes));
+    require(findings, "spring_length", column.spring_length, lengths);
+    return findings;
+}
+
+Findings check(const Leg& leg) {
+    Findings findings;
+    require(findings, "diameter", leg.diameter, diameters);
+    require(findings, "chamber_volume", leg.chamber_volume, volumes);
+    require(findings, "oil", leg.oil_volume, or_none(volumes));
+    require(findings, "exponent", leg.exponent, gas_exponents);
+    require(findings, "pressure", leg.pressure, absolute_pressures);
+    if (leg.column) add_below(findings, "column", check(*leg.column));
+    return findings;
+}
+
+Findings check(const EndSpring& spring) {
+    Findings findings;
+    require(findings, "rate", spring.rate, spring_rates);
+    require(findings, "length", spring.length, lengths);
+    return findings;
+}
+
+Findings check(const Load& load) {
+    Findings findings;
+    require(findings, "sprung", load.sprung_mass, {0.001, 1e5, "kg"});
+    require(findings, "rider", load.rider_mass, {0.0, 1e4, "kg"});
+    require(findings, "rider_share", load.rider_share, {0.0, 100.0, "%"});
+    if (load.rake) require(findings, "rake", *load.rake, {0.0, 89.0, "deg"});
+    if (load.motion_ratio) require(findings, "motion_ratio", *load.motion_ratio, {0.001, 100.0, ""});
+    if (load.rake && load.motion_ratio)
+        add_error(findings, "motion_ratio", "give rake (a fork) or motion_ratio (a shock), not both", "rake");
+    if (!load.rake && !load.motion_ratio)
+        add_error(findings, "", "needs rake (a fork) or motion_ratio (a shock)");
+    return findings;
+}
+
+void fit_spring(Findings& findings, const MainSpring& spring, const Cartridge& cartridge) {
+    if (spring.second && spring.second->from >= cartridge.travel)
         add_error(findings, "support.spring.second.from",
                   fmt::format("the second rate begins at {}, not within the travel of {}",
                               mm(spring.second->from), mm(cartridge.travel)),
                   "damper.travel");
-    if (spring.second->rate < spring.rate)
-        add_warning(findings, "support.spring.second.rate",
-                    "lower than the first: a coil that closes on itself only grows stiffer",
-                    "support.spring.rate");
 }
 
-void check_leg(Findings& findings, const Leg& leg, const Cartridge& cartridge) {
-    require_positive(findings, "support.leg.diameter", leg.diameter);
-    require_positive(findings, "support.leg.chamber_volume", leg.chamber_volume);
-    require_not_negative(findings, "support.leg.oil", leg.oil_volume);
-    require_positive(findings, "support.leg.exponent", leg.exponent);
-    require_positive(findings, "support.leg.pressure", leg.pressure);
+void fit_leg(Findings& findings, const Leg& leg, const Cartridge& cartridge) {
     if (leg.diameter <= cartridge.bore) {
         add_error(
             findings, "support.leg.diameter",
@@ -55,39 +98,19 @@ void check_leg(Findings& findings, const Leg& leg, const Cartridge& cartridge) {
     if (leg.column) add_below(findings, "support.leg.column", check_column(*leg.column, cartridge));
 }
 
-void check_end(Findings& findings, const std::string& key, const EndSpring& spring,
-               const Cartridge& cartridge) {
-    require_positive(findings, key + ".rate", spring.rate);
-    require_positive(findings, key + ".length", spring.length);
+void fit_end(Findings& findings, const std::string& key, const EndSpring& spring,
+             const Cartridge& cartridge) {
     if (spring.length > cartridge.travel)
         add_error(findings, key + ".length",
                   fmt::format("{} is more than the travel of {}", mm(spring.length), mm(cartridge.travel)),
                   "damper.travel");
 }
 
-void check_load(Findings& findings, const Load& load) {
-    require_positive(findings, "support.load.sprung", load.sprung_mass);
-    require_not_negative(findings, "support.load.rider", load.rider_mass);
-    if (!(load.rider_share >= 0.0 && load.rider_share <= 1.0))
-        add_error(findings, "support.load.rider_share", "must lie between 0 and 1 (100 %)");
-    if (load.rake && load.motion_ratio)
-        add_error(findings, "support.load.motion_ratio",
-                  "give rake (a fork) or motion_ratio (a shock), not both", "support.load.rake");
-    if (!load.rake && !load.motion_ratio)
-        add_error(findings, "support.load", "needs rake (a fork) or motion_ratio (a shock)");
-    if (load.rake && !(*load.rake >= 0.0 && *load.rake < 0.5 * std::numbers::pi))
-        add_error(findings, "support.load.rake", "must lie between 0 and 90 deg");
-    if (load.motion_ratio) require_positive(findings, "support.load.motion_ratio", *load.motion_ratio);
-}
-
 } // namespace
 
 Findings check_column(const OilColumn& column, const Cartridge& cartridge) {
-    Findings findings;
-    require_positive(findings, "tube", column.tube);
-    require_not_negative(findings, "inside", column.inside);
-    require_positive(findings, "length", column.length);
-    require_not_negative(findings, "spring_volume", column.spring_volume);
+    Findings findings = check(column);
+    if (!findings.empty()) return findings; // what follows compares them
     if (!(column.inside < column.tube))
         add_error(findings, "inside",
                   fmt::format("{} leaves no room in the tube of {}", mm(column.inside), mm(column.tube)),
@@ -104,21 +127,51 @@ Findings check_column(const OilColumn& column, const Cartridge& cartridge) {
     return findings;
 }
 
-Findings check_support(const Support& support, const Cartridge& cartridge) {
+Findings check(const Support& support) {
     Findings findings;
-    if (support.spring) check_spring(findings, *support.spring, cartridge);
-    if (support.leg) check_leg(findings, *support.leg, cartridge);
-    if (support.top_out) check_end(findings, "support.top_out", *support.top_out, cartridge);
-    if (support.stop) check_end(findings, "support.stop", *support.stop, cartridge);
-    require_not_negative(findings, "support.friction", support.friction);
-    if (!(support.breakaway >= support.friction))
-        add_error(findings, "support.breakaway",
+    if (support.spring) add_below(findings, "spring", check(*support.spring));
+    if (support.leg) add_below(findings, "leg", check(*support.leg));
+    if (support.top_out) add_below(findings, "top_out", check(*support.top_out));
+    if (support.stop) add_below(findings, "stop", check(*support.stop));
+    const bool has_friction = require(findings, "friction", support.friction, forces);
+    if (require(findings, "breakaway", support.breakaway, forces) && has_friction &&
+        support.breakaway < support.friction)
+        add_error(findings, "breakaway",
                   fmt::format("{:.4g} N is less than the {:.4g} N of sliding friction", support.breakaway,
                               support.friction),
-                  "support.friction");
-    if (support.legs != 1 && support.legs != 2) add_error(findings, "support.legs", "must be 1 or 2");
-    if (support.load) check_load(findings, *support.load);
+                  "friction");
+    require_count(findings, "legs", support.legs, 1, 2);
+    if (support.load) add_below(findings, "load", check(*support.load));
     return findings;
+}
+
+void question_force(Findings& findings, const SetUp& setup) {
+    constexpr double most_weights = 20.0; // no wheel is landed on that hard
+    constexpr double heavy = 250.0;       // on one wheel, where the file does not say [kg]
+    const Support& support = *setup.support;
+    const double weight = support.load ? force_of(*support.load, true) : heavy * standard_gravity;
+    const SupportPoint end = SupportLaw(setup).at(setup.cartridge.travel);
+    if (!(end.force > most_weights * weight)) return;
+    const auto largest = [&](double part) {
+        return part >= std::max({end.spring, end.gas, end.reservoir, end.stop});
+    };
+    const char* key = largest(end.stop)     ? "support.stop.rate"
+                      : largest(end.spring) ? "support.spring.rate"
+                      : largest(end.gas)    ? "support.leg.oil"
+                                            : "reservoir";
+    add_warning(
+        findings, key,
+        fmt::format("at full travel the support pushes with {:.4g} kN, {:.0f} times {}; is this meant?",
+                    end.force / 1e3, end.force / weight,
+                    support.load ? std::string("the weight on the wheel")
+                                 : fmt::format("the weight of {:.0f} kg", heavy)));
+}
+
+void check_fit(Findings& findings, const Support& support, const Cartridge& cartridge) {
+    if (support.spring) fit_spring(findings, *support.spring, cartridge);
+    if (support.leg) fit_leg(findings, *support.leg, cartridge);
+    if (support.top_out) fit_end(findings, "support.top_out", *support.top_out, cartridge);
+    if (support.stop) fit_end(findings, "support.stop", *support.stop, cartridge);
 }
 
 } // namespace valve::damper

@@ -40,9 +40,7 @@ double density(const Oil& oil, double temperature) {
 OilState state_of(const Oil& oil, double temperature) {
     Oil there = oil;
     there.temperature = temperature;
-    const Findings findings = check(there);
-    if (const Finding* fault = first_error(findings))
-        throw std::invalid_argument("oil: " + fault->key + " " + fault->message);
+    refuse_errors<std::invalid_argument>(check(there), "oil.");
     return {.temperature = temperature,
             .density = density(oil, temperature),
             .kinematic_viscosity = kinematic_viscosity(oil, temperature),

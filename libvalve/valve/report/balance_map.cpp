@@ -127,6 +127,7 @@ Json json(const study::Lead& lead) {
     object["travel_m"] = lead.travel;
     object["balance_margin_Pa"] = lead.margin;
     object["damping_force_N"] = lead.damping_force;
+    object["mid_valve_port_share"] = or_null(lead.mid_valve_port_share);
     object["changes"] = Json::array();
     for (const LeadChange& change : lead.changes) {
         const auto value = [&](double solved) { return change.error ? Json(nullptr) : Json(solved); };
@@ -198,6 +199,11 @@ std::vector<std::string> sentences(const BalanceMap& map) {
         lead.margin < 0.0 ? "mid-valve" : "base valve")};
     for (const LeadChange& change : lead.changes)
         list.push_back(change_sentence(unit, lead, change));
+    if (lead.margin < 0.0 && lead.mid_valve_chokes())
+        list.push_back(
+            fmt::format("The mid-valve chokes there: its ports take {} % of its loss, so that float "
+                        "and shims change little. Larger ports in the piston would.",
+                        fixed(*lead.mid_valve_port_share * 100.0, 0)));
     if (lead.margin < 0.0 && lead.changes.empty())
         list.emplace_back("There is no float on the mid-valve nor a shim to add or to take away.");
     return list;

@@ -79,12 +79,18 @@ std::string linear_words(const study::LiftResult& result) {
 struct LimitColumn {
     std::string_view key;
     Share share;
+    std::string_view meaning;
 };
 
 std::vector<LimitColumn> limit_columns(const stack::LiftCurve& curve) {
     std::vector<LimitColumn> columns;
-    for (const LimitColumn& column : {LimitColumn{"peak_stress_of_yield", &stack::LiftPoint::of_yield},
-                                      LimitColumn{"peak_stress_of_fatigue", &stack::LiftPoint::of_fatigue}})
+    for (const LimitColumn& column :
+         {LimitColumn{"peak_stress_of_yield", &stack::LiftPoint::of_yield,
+                      "of yield: its share of the strip's yield strength"},
+          LimitColumn{
+              "peak_stress_of_fatigue", &stack::LiftPoint::of_fatigue,
+              "of fatigue: its share of what Soderberg's rule lets the strip bear for ever, bent from "
+              "rest and let go"}})
         if (share_of(curve.points.back(), column.share)) columns.push_back(column);
     return columns;
 }
@@ -117,6 +123,15 @@ std::string stress_words(const stack::LiftCurve& curve) {
             "The file states no yield strength or fatigue limit of the strip (material: yield, fatigue), so "
             "no pressure is given from which a shim keeps a set or breaks.";
     return text;
+}
+
+/// What the columns of stress mean; none for a disc.
+std::string stress_note(const study::LiftResult& result) {
+    if (result.valve.stack.disc) return "";
+    std::string text = "Peak stress: the largest von Mises stress on a face of any shim";
+    for (const LimitColumn& limit : limit_columns(*result.curve))
+        text += fmt::format("; {}", limit.meaning);
+    return text + ".";
 }
 
 /// The diameter of the largest stress stands in the table, as on a shim's bag.
@@ -228,6 +243,8 @@ std::string text(const study::LiftResult& result) {
         fixed(flow::jet_ratio(result.valve, curve.load_area), 2), fixed(flow::max_certain_jet_ratio, 2));
     out += wrapped(basis, page_columns, "") + "\n\n";
     out += table_of(result).text();
+    if (const std::string note = stress_note(result); !note.empty())
+        out += wrapped(note, page_columns - 2, "  ") + "\n";
     for (const std::string& words : ring_sentences(result))
         out += "\n" + wrapped(words, page_columns, "  ") + "\n";
     if (curve.end_reason)

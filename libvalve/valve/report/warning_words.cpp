@@ -55,6 +55,12 @@ std::string sentence(const Warning& warning) {
                            "than computed",
                            place.substr(place.rfind('.') + 1), metres_a_second(warning.speed.value_or(0.0)),
                            fixed(warning.value.value_or(0.0), 0));
+    case WarningKind::cup_empty:
+        return fmt::format(
+            "at {} m/s the cup of {} is empty as its plug leaves: a void, which pulls no harder "
+            "and closes with a knock; a check (ways: one), a hole or a wider gap lets the oil "
+            "back in",
+            metres_a_second(warning.speed.value_or(0.0)), place.substr(place.rfind('.') + 1));
     case WarningKind::stress_unknown:
         return "stress is not known: " + warning.detail;
     }

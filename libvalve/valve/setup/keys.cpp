@@ -44,6 +44,11 @@ Key form(std::string name, std::string_view type,
     return {std::move(name), std::move(doc), Form{type, std::move(read), std::move(keys)}, false, {}, {}};
 }
 
+Key usual(double low, double high, std::string_view question, Key key) {
+    std::get<Quantity>(key.value).usual = Usual{low, high, question};
+    return key;
+}
+
 Key required(Key key) {
     key.is_required = true;
     return key;

@@ -32,12 +32,20 @@ constexpr Range above_to(double low, double high) {
     return {low, high, false};
 }
 
+/// What a value usually is, in the unit its key documents, and what is asked of any other but zero.
+struct Usual {
+    double low = 0.0;
+    double high = 0.0;
+    std::string_view question;
+};
+
 /// A quantity: `set` and `fallback` are what the file means (a diameter, a gauge pressure), in SI.
 struct Quantity {
     std::string_view unit; ///< of a bare number, of the range and of the default
     Range range;
     std::function<void(double)> set;
     std::optional<double> fallback;
+    std::optional<Usual> usual = std::nullopt;
 };
 
 /// A whole number.
@@ -141,6 +149,9 @@ Key map(std::string name, std::optional<Struct>& target, Keys (*keys)(Struct&), 
 }
 
 Key required(Key key);
+
+/// `key`, a quantity, with what it usually is.
+Key usual(double low, double high, std::string_view question, Key key);
 Key without_default(Key key);
 Key only_for(std::vector<std::string> kinds, Key key);
 

@@ -1,7 +1,8 @@
-#include <valve/core/error.hpp>
+#include <valve/core/findings.hpp>
 #include <valve/core/number.hpp>
 #include <valve/core/text.hpp>
 #include <valve/core/units.hpp>
+#include <valve/damper/check.hpp>
 #include <valve/setup/measured_run.hpp>
 #include <valve/setup/message.hpp>
 #include <valve/setup/source_file.hpp>
@@ -101,8 +102,8 @@ public:
 
     damper::MeasuredRun read(const Mapping& mapping) {
         std::map<double, std::pair<double, int>> sums; // by speed: of forces, and their count
-        Wanted speed{mapping.speed};
-        Wanted force{mapping.force};
+        Wanted speed{mapping.speed, {-damper::fastest_rod, damper::fastest_rod, "m/s"}};
+        Wanted force{mapping.force, {-damper::largest_force, damper::largest_force, "N"}};
         std::size_t head_cells = 0;
         std::size_t line = 0;
         for (const std::string& row : split(m_source->text, '\n')) {
@@ -135,6 +136,7 @@ public:
 private:
     struct Wanted {
         const Column& column;
+        Limits limits;
         std::size_t index = 0;
         const Unit* unit = nullptr;
     };
@@ -209,12 +211,15 @@ private:
 
     double number(const Wanted& wanted, const std::vector<Cell>& row, std::size_t line) const {
         const Cell& cell = row.at(wanted.index);
+        Findings findings;
         try {
-            return wanted.column.sign * to_si(parse_number(with_point(cell.text)), *wanted.unit) +
-                   0.0; // no -0
+            const double value =
+                wanted.column.sign * to_si(parse_number(with_point(cell.text)), *wanted.unit) + 0.0; // no -0
+            if (require(findings, wanted.column.name, value, wanted.limits)) return value;
         } catch (const InputError& error) {
-            fail({m_source, line, cell.column}, wanted.column.name, error.what());
+            add_error(findings, wanted.column.name, error.what());
         }
+        fail({m_source, line, cell.column}, wanted.column.name, findings.front().message);
     }
 
     std::shared_ptr<const Source> m_source;

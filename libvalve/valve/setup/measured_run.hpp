@@ -16,7 +16,7 @@ namespace valve::setup {
 /// force=force". A unit may stand in the head instead: "load [lbf]".
 ///
 /// Throws InputError with file, line and column for a table that cannot be read so, and for `columns` that
-/// say something else.
+/// say something else. Refused are speeds and forces that no dynamometer gives, too.
 damper::MeasuredRun read_run(const std::string& path, const std::string& columns = "");
 
 } // namespace valve::setup

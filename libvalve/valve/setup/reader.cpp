@@ -157,7 +157,10 @@ void Reader::read_value(const Node& value, const std::string& path, const Key& k
         const std::string& path;
         Reader& reader;
 
-        void operator()(const Quantity& quantity) const { read_quantity(value, path, quantity); }
+        void operator()(const Quantity& quantity) const {
+            read_quantity(value, path, quantity);
+            reader.ask(value, path, quantity);
+        }
         void operator()(const Count& count) const { read_count(value, path, count); }
         void operator()(const Choice& choice) const { read_choice(value, path, choice); }
         void operator()(const Text& text) const { read_text(value, path, text); }
@@ -165,6 +168,16 @@ void Reader::read_value(const Node& value, const std::string& path, const Key& k
         void operator()(const Form& form) const { form.read(value, path, reader); }
     };
     std::visit(Read{value, path, *this}, key.value);
+}
+
+/// A question where the value, which has been read, is unusual.
+void Reader::ask(const Node& value, const std::string& path, const Quantity& quantity) {
+    if (!quantity.usual) return;
+    const double number = from_si(parse_quantity(value.text, quantity.unit), unit(quantity.unit));
+    if (number == 0.0 || (number >= quantity.usual->low && number <= quantity.usual->high)) return;
+    m_reading.warnings.push_back(message_at(value.place, "warning", path,
+                                            fmt::format("{} is unusual: {:.4g} {}; {}", in_quotes(value.text),
+                                                        number, quantity.unit, quantity.usual->question)));
 }
 
 void Reader::read_absent(const Node& map, const std::string& path, const Key& key) {

@@ -47,6 +47,7 @@ private:
     void read_value(const Node& value, const std::string& path, const Key& key);
     [[noreturn]] void fail_missing(const Node& map, const std::string& path, std::string_view key,
                                    std::string_view what) const;
+    void ask(const Node& value, const std::string& path, const Quantity& quantity);
     void read_absent(const Node& map, const std::string& path, const Key& key);
 
     const Node& m_root;

@@ -103,7 +103,8 @@ Node counted(Node item, int count) {
 
 Keys material_keys(plate::Material& material) {
     return {
-        quantity("E", material.youngs_modulus, "GPa", above_to(0.0, 1000.0), "Young's modulus"),
+        usual(40.0, 420.0, "strip of metal has 40 to 420, steel 206; is it in GPa?",
+              quantity("E", material.youngs_modulus, "GPa", above_to(0.0, 1000.0), "Young's modulus")),
         quantity("nu", material.poisson_ratio, "", from_to(0.0, 0.49), "Poisson's ratio"),
         quantity("density", material.density, "kg/m3", above_to(0.0, 25000.0), "of the strip"),
         quantity("yield", material.yield_strength, "MPa", above_to(0.0, 5000.0), "yield strength"),

@@ -15,16 +15,22 @@ constexpr Range frictions = from_to(0.0, 5000.0);     // [N]
 constexpr Range travels = above_to(0.0, 1000.0);      // [mm]
 constexpr Range steel_volumes = from_to(0.0, 2000.0); // [ml]
 
+// Usual values here are common practice, no source.
+Key usual_rate(Key key) {
+    return usual(0.5, 400.0, "a main spring has 3 to 15 N/mm in a fork, 30 to 300 in a shock; is it in N/mm?",
+                 std::move(key));
+}
+
 Keys second_rate_keys(damper::SecondRate& second) {
     return {
-        required(quantity("rate", second.rate, "N/mm", rates, "beyond that travel")),
+        usual_rate(required(quantity("rate", second.rate, "N/mm", rates, "beyond that travel"))),
         required(quantity("from", second.from, "mm", from_to(0.0, 1000.0), "travel at which it takes over")),
     };
 }
 
 Keys spring_keys(damper::MainSpring& spring) {
     return {
-        required(quantity("rate", spring.rate, "N/mm", rates, "of one leg's main spring")),
+        usual_rate(required(quantity("rate", spring.rate, "N/mm", rates, "of one leg's main spring"))),
         quantity("preload", spring.preload, "mm", from_to(0.0, 300.0), "compression at full extension"),
         map("second", spring.second, second_rate_keys, "the rate that a dual-rate spring goes over to"),
     };
@@ -84,8 +90,9 @@ Keys load_keys(damper::Load& load) {
         required(quantity("sprung", load.sprung_mass, "kg", above_to(0.0, 2000.0),
                           "sprung mass on this wheel, without the rider")),
         required(quantity("rider", load.rider_mass, "kg", from_to(0.0, 500.0), "the whole rider with gear")),
-        required(quantity("rider_share", load.rider_share, "%", from_to(0.0, 100.0),
-                          "of the rider's mass that this wheel carries")),
+        usual(5.0, 100.0, "a share is written in % of the rider; is a hundred times this meant?",
+              required(quantity("rider_share", load.rider_share, "%", from_to(0.0, 100.0),
+                                "of the rider's mass that this wheel carries"))),
         quantity("rake", load.rake, "deg", from_to(0.0, 60.0), "of a fork, from the vertical"),
         quantity("motion_ratio", load.motion_ratio, "", above_to(0.0, 2.0),
                  "of a shock: its travel by the wheel's"),

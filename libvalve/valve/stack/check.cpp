@@ -1,11 +1,16 @@
 #include <valve/core/findings.hpp>
+#include <valve/plate/check.hpp>
+#include <valve/stack/check.hpp>
 #include <valve/stack/detail/load.hpp>
 #include <valve/stack/spec.hpp>
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <string>
 #include <utility>
+#include <vector>
 
 namespace valve::stack {
 namespace {
@@ -18,6 +23,54 @@ std::string mm(double metres) {
 }
 std::string across(double radius) {
     return mm(2.0 * radius);
+}
+
+constexpr Limits diameters{0.01, 1000.0, "mm"};
+constexpr Limits diameters_or_none{0.0, 1000.0, "mm"}; // where the stack does without
+
+void check_material(const Stack& stack, std::size_t shim, const std::string& key, Findings& findings) {
+    if (shim > 0 && stack.shims[shim].material == stack.shims[shim - 1].material) return; // said once
+    add_below(findings, key, plate::check(stack.shims[shim].material));
+}
+
+/// Every number by itself.
+Findings check_numbers(const Stack& stack) {
+    Findings findings;
+    for (std::size_t i = 0; i < stack.shims.size(); ++i) {
+        const std::string key = fmt::format("shims[{}]", i + 1);
+        require(findings, key + ".outer", 2.0 * stack.shims[i].outer_radius, diameters);
+        require(findings, key + ".thickness", stack.shims[i].thickness, {0.001, 50.0, "mm"});
+        check_material(stack, i, key + ".material", findings);
+    }
+    if (stack.disc) {
+        require(findings, "disc.diameter", 2.0 * stack.disc->outer_radius, diameters);
+        require(findings, "disc.mass", stack.disc->mass, {0.0, 10.0, "kg"}); // 0: not stated
+    }
+    require(findings, "clamp", 2.0 * stack.clamp_radius, stack.disc ? diameters_or_none : diameters);
+    require(findings, "bore", 2.0 * stack.bore_radius,
+            stack.disc || !stack.floating ? diameters_or_none : diameters);
+    require(findings, "zone.inner", 2.0 * stack.zone.inner_radius, diameters_or_none);
+    require(findings, "zone.outer", 2.0 * stack.zone.outer_radius, diameters);
+    require(findings, "coverage", stack.coverage, {0.001, 1.0, ""});
+    require_count(findings, "ports.count", stack.windows, 0, 1000);
+    require(findings, "seat.inner", 2.0 * stack.seat.inner_radius, diameters);
+    require(findings, "seat.outer", 2.0 * stack.seat.outer_radius, diameters);
+    require(findings, "seat.height", stack.seat.height, {0.0, 50.0, "mm"});
+    if (!stack.floating) return findings;
+    const Float& floating = *stack.floating;
+    const Limits rings = stack.disc ? diameters_or_none : diameters;
+    require(findings, "float.travel", floating.travel, {0.001, 200.0, "mm"});
+    require(findings, "float.rate", floating.spring_rate, {0.0, 1e6, "N/mm"});
+    require(findings, "float.preload", floating.preload, {0.0, 1e6, "N"});
+    require(findings, "float.at", 2.0 * floating.ring_radius, rings);
+    require(findings, "float.spring_at", 2.0 * floating.spring_radius, rings);
+    require(findings, "float.stop_at", 2.0 * floating.stop_radius, rings);
+    if (!floating.adjuster) return findings;
+    const SpringAdjuster& adjuster = *floating.adjuster;
+    require(findings, "float.adjuster.turns", adjuster.turns, {0.0, 1000.0, ""});
+    require(findings, "float.adjuster.per_turn", adjuster.per_turn, {0.001, 100.0, "mm"});
+    require(findings, "float.adjuster.of", adjuster.range, above_zero_to(1000.0, ""));
+    return findings;
 }
 
 void check_seat(const Stack& stack, Findings& findings) {
@@ -87,9 +140,43 @@ void check_shims(const Stack& stack, Findings& findings) {
             "clamp");
 }
 
+/// Whether the diameters rise, by more than one step, from one to the next.
+bool only_rises(const std::vector<double>& diameters) {
+    return diameters.size() > 2 && std::is_sorted(diameters.begin(), diameters.end());
+}
+
+/// What a list of shims that was written the other way round, or in the wrong unit, looks like.
+void question_shims(const Stack& stack, Findings& findings) {
+    constexpr double thickest = 0.6e-3; // that is usual in a stack (common practice, no source) [m]
+    std::vector<double> others;         // diameters behind the face shims, each once
+    for (std::size_t i = 0; i < stack.shims.size(); ++i) {
+        const Shim& shim = stack.shims[i];
+        if (shim.thickness > thickest && !is_spacer(stack, shim))
+            add_warning(findings, fmt::format("shims[{}]", i + 1),
+                        fmt::format("a shim of {} hardly bends; is {} meant?", mm(shim.thickness),
+                                    mm(0.1 * shim.thickness)));
+        const double diameter = 2.0 * shim.outer_radius;
+        const bool is_face = others.empty() && shim.outer_radius == stack.shims.front().outer_radius;
+        if (!is_face && (others.empty() || others.back() != diameter)) others.push_back(diameter);
+    }
+    if (others.empty()) return;
+    const double face = 2.0 * stack.shims.front().outer_radius;
+    if (others.front() > face)
+        add_warning(
+            findings, "shims",
+            fmt::format("the face shim, {} across, is smaller than the next, {}; is the list in order, "
+                        "from the piston face?",
+                        mm(face), mm(others.front())));
+    else if (only_rises(others))
+        add_warning(
+            findings, "shims",
+            fmt::format("behind the face shim, {} across, the shims grow from {} to {}; is the list in "
+                        "order, from the piston face?",
+                        mm(face), mm(others.front()), mm(others.back())));
+}
+
 void check_adjuster(const SpringAdjuster& adjuster, double spring_rate, Findings& findings) {
-    require_positive(findings, "float.adjuster.per_turn", adjuster.per_turn);
-    if (!(adjuster.turns >= 0.0 && adjuster.turns <= adjuster.range))
+    if (adjuster.turns > adjuster.range)
         add_error(findings, "float.adjuster.turns",
                   fmt::format("{:g} turns lie outside the adjuster's range, 0 to {:g}", adjuster.turns,
                               adjuster.range),
@@ -101,7 +188,6 @@ void check_adjuster(const SpringAdjuster& adjuster, double spring_rate, Findings
 
 void check_float(const Stack& stack, Findings& findings) {
     const Float& floating = *stack.floating;
-    if (!(floating.travel > 0.0)) add_error(findings, "float.travel", "a float needs a travel above zero");
     if (floating.spring_rate == 0.0)
         add_warning(findings, "float.rate",
                     fmt::format("a float without a spring opens all at once; it is given one that takes {} "
@@ -151,18 +237,31 @@ bool is_spacer(const Stack& stack, const Shim& shim) {
 }
 
 Findings check(const Stack& stack) {
-    Findings findings;
+    Findings findings = check_numbers(stack);
+    if (!findings.empty()) return findings; // what follows compares them
     check_seat(stack, findings);
     if (stack.disc)
         check_disc(stack, findings);
     else
         check_shims(stack, findings);
     if (stack.floating) check_float(stack, findings);
-    if (!(stack.coverage > 0.0 && stack.coverage <= 1.0))
-        add_error(findings, "coverage",
-                  fmt::format("{:.4g} is not a share of the ring between 0 and 1", stack.coverage));
-    if (stack.windows < 0)
-        add_error(findings, "ports.count", fmt::format("{} is no number of windows", stack.windows));
+    if (first_error(findings) == nullptr) question_shims(stack, findings);
+    return findings;
+}
+
+Findings check(const FollowOptions& options) {
+    Findings findings;
+    // A curve ends by itself long before the greatest of these.
+    require(findings, "max_pressure", options.max_pressure, {0.001, 1e8, "bar"});
+    return findings;
+}
+
+Findings check(const ModesOptions& options) {
+    Findings findings;
+    if (options.pressure) require(findings, "pressure", *options.pressure, {0.0, greatest_bar, "bar"});
+    require(findings, "oil_density", options.oil_density, {0.0, 20000.0, "kg/m3"});
+    require_count(findings, "most_diameters", options.most_diameters, 0, 50);
+    require_count(findings, "families", options.families, 1, 50);
     return findings;
 }
 

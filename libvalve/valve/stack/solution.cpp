@@ -1,5 +1,6 @@
 #include <valve/core/detail/mutex.hpp>
 #include <valve/core/findings.hpp>
+#include <valve/stack/check.hpp>
 #include <valve/stack/detail/follow.hpp>
 #include <valve/stack/detail/friction.hpp>
 #include <valve/stack/detail/modes.hpp>
@@ -178,11 +179,8 @@ private:
 };
 
 Solution::Solution(const Stack& stack, const FollowOptions& options) {
-    if (const Finding* error = first_error(check(stack)))
-        throw std::invalid_argument("stack::Solution: " + error->key + ": " + error->message);
-    if (!(options.max_pressure > 0.0) || !std::isfinite(options.max_pressure))
-        throw std::invalid_argument(
-            fmt::format("stack::Solution: {} Pa is no end of a lift curve", options.max_pressure));
+    refuse_errors<std::invalid_argument>(check(stack), "stack::Solution: ");
+    refuse_errors<std::invalid_argument>(check(options), "stack::Solution: ");
     m_answers = std::make_unique<Answers>(stack, options);
 }
 
@@ -262,9 +260,7 @@ std::optional<RingLift> Solution::ring_lift(double pressure) const {
 }
 
 Modes Solution::modes(const ModesOptions& options) const {
-    if (options.most_diameters < 0 || options.families < 1 || !(options.oil_density >= 0.0))
-        throw std::invalid_argument("ModesOptions: a negative number, or no family");
-    if (options.pressure) require_pressure(*options.pressure);
+    refuse_errors<std::invalid_argument>(check(options), "stack::Solution: ");
     if (stack().disc && !(stack().disc->mass > 0.0))
         throw std::invalid_argument("stack::Solution: the disc has no mass");
     const Lock lock(m_answers->mutex());

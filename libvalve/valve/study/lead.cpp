@@ -1,3 +1,4 @@
+#include <valve/damper/port_control.hpp>
 #include <valve/setup/shims.hpp>
 #include <valve/study/lead.hpp>
 
@@ -134,8 +135,11 @@ setup::Document stepped(const setup::Reading& reading, LeadBy by, int steps) {
 Lead find_lead(const setup::Reading& reading, double speed, double travel, damper::LiftCache& lifts) {
     if (!(speed > 0.0)) throw std::invalid_argument("find_lead: the speed must be one of compression");
     const damper::SetUp& setup = reading.unit.value();
-    const damper::SteadyPoint point = damper::steady_point(lifts.model(setup), speed, travel);
+    const damper::Model model = lifts.model(setup);
+    const damper::SteadyPoint point = damper::steady_point(model, speed, travel);
     Lead lead{speed, travel, *point.balance_margin, point.cavitated.has_value(), point.damping_force, {}};
+    if (const std::optional<flow::Through> mid = damper::through_valves(model, point).piston)
+        lead.mid_valve_port_share = mid->port_share();
     if (lead.margin >= 0.0 || !margin_decides(setup)) return lead;
     for (const LeadBy by : {LeadBy::mid_valve_float, LeadBy::base_face_shims, LeadBy::mid_valve_shims})
         if (most_steps(setup, by) > 0) lead.changes.push_back(find_change(reading, by, speed, travel, lifts));

@@ -47,6 +47,11 @@ struct Lead {
     bool is_empty = false;           ///< R holds a void
     double damping_force = 0.0;      ///< as it is [N]
     std::vector<LeadChange> changes; ///< none where the base valve leads, or need not
+    /// Share of the ports in the mid-valve's loss [-], above a half where it chokes in them; none where it is
+    /// missing or shut.
+    std::optional<double> mid_valve_port_share = std::nullopt;
+
+    bool mid_valve_chokes() const { return mid_valve_port_share.value_or(0.0) > 0.5; }
 };
 
 /// The set-up after `steps` of `by`, edited by key: of a mid-valve on a sleeve the sleeve is what gives more

@@ -13,6 +13,7 @@ enum class WarningKind {
     waves_over_ports, ///< the waves of a stack over its ports are too high to be followed
     buckles,          ///< the round shape buckles into `count` waves round the ring
     cup_turbulent,    ///< the gap round a plug is turbulent, its Reynolds number `value`
+    cup_empty,        ///< a cup has run empty as its plug leaves, a void
     stress_unknown,   ///< no stress is judged, for the reason in `detail`
 };
 
@@ -24,6 +25,7 @@ constexpr WarningSubject subject(WarningKind kind) {
     case WarningKind::ports_choke:
         return WarningSubject::ports;
     case WarningKind::cup_turbulent:
+    case WarningKind::cup_empty:
         return WarningSubject::ends;
     default:
         return WarningSubject::shims;

@@ -15,7 +15,8 @@ double frequency(double square) {
 
 namespace {
 
-/// Of all the squares, lowest first. What is nothing against the highest is a rigid motion.
+/// Of all the squares, lowest first. What is nothing against the highest is a rigid motion, and of what it
+/// says beyond that, rounding says most.
 std::vector<std::optional<double>> frequencies(const std::vector<double>& squares) {
     constexpr double resolved = 1e-9;
     std::vector<std::optional<double>> found;
@@ -23,7 +24,7 @@ std::vector<std::optional<double>> frequencies(const std::vector<double>& square
         if (square < -resolved * squares.back())
             found.emplace_back(std::nullopt);
         else
-            found.emplace_back(frequency(std::max(square, 0.0)));
+            found.emplace_back(square > resolved * squares.back() ? frequency(square) : 0.0);
     }
     return found;
 }
@@ -45,6 +46,9 @@ Modes modes_of_shims(const Problem& problem, const State* state, const ModesOpti
         if (options.oil_density > 0.0) {
             vibration.oil_density = options.oil_density;
             oil = frequencies(plate::lowest_squares(vibration, options.families));
+            // Mass that is added makes no motion faster; what lies between is rounding.
+            for (std::size_t family = 0; family < air.size(); ++family)
+                if (air[family] && oil[family]) oil[family] = std::min(*oil[family], *air[family]);
         }
         for (std::size_t family = 0; family < air.size(); ++family)
             result.modes.push_back({n, static_cast<int>(family), air[family], oil[family]});

@@ -1,0 +1,170 @@
+#include <program/run.hpp>
+#include <support/catch.hpp>
+
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <chrono>
+#include <csignal>
+#include <filesystem>
+#include <string>
+#include <thread>
+#include <usage.hpp>
+#include <vector>
+#include <whole_file.hpp>
+
+using namespace valve::tests;
+namespace fs = std::filesystem;
+
+namespace {
+
+/// A new folder with the file `found` in it.
+class Folder {
+public:
+    explicit Folder(const std::string& name) : m_path(fs::path(file_with(name, "")).string() + ".d") {
+        fs::create_directories(m_path);
+    }
+    ~Folder() {
+        std::error_code ignored;
+        fs::remove_all(m_path, ignored);
+    }
+    Folder(const Folder&) = delete;
+    Folder& operator=(const Folder&) = delete;
+
+    std::string file(const std::string& name) const { return m_path + "/" + name; }
+
+    std::vector<std::string> names() const {
+        std::vector<std::string> found;
+        for (const auto& entry : fs::directory_iterator(m_path))
+            found.push_back(entry.path().filename().string());
+        std::sort(found.begin(), found.end());
+        return found;
+    }
+
+private:
+    std::string m_path;
+};
+
+using Names = std::vector<std::string>;
+
+mode_t mode_of(const std::string& path) {
+    struct stat status {};
+    REQUIRE(stat(path.c_str(), &status) == 0);
+    return status.st_mode & 07777;
+}
+
+/// Starts a child that runs `work` and ends; sends it `signal` after a while.
+template <class Work>
+void interrupted(int signal, std::chrono::microseconds after, const Work& work) {
+    const pid_t child = fork();
+    REQUIRE(child >= 0);
+    if (child == 0) {
+        std::signal(signal, SIG_DFL); // not that of the tests
+        work();
+        _exit(0);
+    }
+    std::this_thread::sleep_for(after);
+    kill(child, signal);
+    int status = 0;
+    waitpid(child, &status, 0);
+}
+
+} // namespace
+
+TEST_CASE("a file is written whole, with what the user's mask leaves, and nothing beside it",
+          "[program][file]") {
+    const Folder folder("plain");
+    const std::string path = folder.file("page.html");
+    const mode_t mask = umask(027);
+    program::write_whole(path, "one");
+    umask(mask);
+    CHECK(content(path) == "one");
+    CHECK(mode_of(path) == 0640);
+    program::write_whole(path, "two");
+    CHECK(content(path) == "two");
+    CHECK(folder.names() == Names{"page.html"});
+}
+
+TEST_CASE("a file that stood there keeps its mode", "[program][file]") {
+    const Folder folder("mode");
+    const std::string path = folder.file("page.html");
+    program::write_whole(path, "one");
+    REQUIRE(chmod(path.c_str(), 0604) == 0);
+    program::write_whole(path, "two");
+    CHECK(mode_of(path) == 0604);
+}
+
+TEST_CASE("links are followed, and stay", "[program][file]") {
+    const Folder folder("links");
+    fs::create_directory(folder.file("elsewhere"));
+    program::write_whole(folder.file("elsewhere/page.html"), "old");
+    fs::create_symlink("elsewhere/page.html", folder.file("link"));
+    fs::create_symlink("link", folder.file("link-to-link"));
+    program::write_whole(folder.file("link-to-link"), "new");
+    CHECK(fs::is_symlink(folder.file("link")));
+    CHECK(fs::is_symlink(folder.file("link-to-link")));
+    CHECK(content(folder.file("elsewhere/page.html")) == "new");
+    fs::create_symlink("elsewhere/not-yet.html", folder.file("dangling"));
+    program::write_whole(folder.file("dangling"), "first");
+    CHECK(content(folder.file("elsewhere/not-yet.html")) == "first");
+    fs::create_symlink("round", folder.file("round"));
+    CHECK_THROWS_AS(program::write_whole(folder.file("round"), "never"), program::CannotWrite);
+}
+
+TEST_CASE("nobody's file beside the output is touched", "[program][file]") {
+    const Folder folder("beside");
+    program::write_whole(folder.file("page.html.part"), "mine"); // the name that was once written to
+    program::write_whole(folder.file("page.html"), "page");
+    CHECK(content(folder.file("page.html.part")) == "mine");
+}
+
+TEST_CASE("what cannot be meant for output is wrong usage that names the option", "[program][file]") {
+    const Folder folder("refused");
+    const std::string input = folder.file("fork.yaml");
+    program::write_whole(input, "format: 1\n");
+    fs::create_symlink("fork.yaml", folder.file("same"));
+    REQUIRE(mkfifo(folder.file("pipe").c_str(), 0600) == 0);
+    const std::vector<std::string> inputs{input};
+    for (const std::string& path : {input, folder.file("same"), folder.file("./fork.yaml"), folder.file("."),
+                                    folder.file("pipe"), std::string("/dev/null")}) {
+        INFO(path);
+        try {
+            program::check_output("-o", path, inputs);
+            FAIL("was taken");
+        } catch (const program::UsageError& error) {
+            CHECK_THAT(error.what(), contains_text("-o: "));
+        }
+    }
+    CHECK_NOTHROW(program::check_output("-o", folder.file("page.html"), inputs));
+    for (const std::string& path : {folder.file("."), folder.file("pipe"), folder.file("none/page.html")})
+        CHECK_THROWS_AS(program::write_whole(path, "never"), program::CannotWrite);
+    CHECK(content(input) == "format: 1\n");
+}
+
+TEST_CASE("an interrupt or a kill leaves the old file or the new, and nothing else", "[program][file]") {
+    const Folder folder("killed");
+    const std::string old_text(1000, 'o');
+    const std::string new_text(4'000'000, 'n');
+    const std::string path = folder.file("page.html");
+    program::write_whole(path, old_text);
+    for (int round = 0; round < 10; ++round) {
+        const std::chrono::microseconds after(300 + 700 * round);
+        interrupted(SIGTERM, after, [&] { program::write_whole(path, new_text); });
+        const std::string text = content(path);
+        CHECK((text == old_text || text == new_text));
+        CHECK(folder.names() == Names{"page.html"});
+    }
+    // A kill cannot be held back; a file that is not there yet is named only when it is whole.
+    for (int round = 0; round < 10; ++round) {
+        const std::string fresh = folder.file("fresh.html");
+        interrupted(SIGKILL, std::chrono::microseconds(300 + 700 * round),
+                    [&] { program::write_whole(fresh, new_text); });
+        if (fs::exists(fresh)) {
+            CHECK(content(fresh) == new_text);
+            fs::remove(fresh);
+        }
+        CHECK(folder.names() == Names{"page.html"});
+    }
+}

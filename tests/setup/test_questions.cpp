@@ -1,0 +1,63 @@
+#include <setup/files.hpp>
+#include <support/catch.hpp>
+#include <valve/core/error.hpp>
+
+using namespace valve;
+
+namespace {
+
+/// The warnings that the demo fork gives with one value changed, less those that it gives anyway.
+std::vector<std::string> asked(const std::string& key, const std::string& value) {
+    std::vector<std::string> warnings = read_example({{key, value}}).warnings;
+    for (const std::string& known : read_example().warnings)
+        std::erase(warnings, known);
+    return warnings;
+}
+
+} // namespace
+
+TEST_CASE("values that are likely a slip of the unit get a question", "[setup][questions]") {
+    struct Slip {
+        const char* key;
+        const char* slip;
+        const char* question;
+        const char* meant;
+    };
+    for (const Slip& slip :
+         {Slip{"support.spring.rate", "0.0048", "is it in N/mm?", "4.8 N/mm"},
+          Slip{"support.spring.rate", "4.8 N/m", "is it in N/mm?", "4800 N/m"},
+          Slip{"support.spring.rate", "480", "is it in N/mm?", "90 N/mm"},
+          Slip{"reservoir.rate", "1800", "is it in N/mm?", "1800 N/m"},
+          Slip{"valves.base.refill.float.rate", "800", "is it in N/mm?", "0.8"},
+          Slip{"valves.base.refill.material", "{E: 206 MPa}", "is it in GPa?", "{E: 206 GPa}"},
+          Slip{"valves.base.compression.bleed.needle.per_click", "0.6 mm", "a tenth of this", "0.06 mm"},
+          Slip{"support.load", "{sprung: 90, rider: 85, rider_share: 0.42, rake: 25}", "a hundred times this",
+               "{sprung: 90, rider: 85, rider_share: 42, rake: 25}"}}) {
+        INFO(slip.key << ": " << slip.slip);
+        const std::vector<std::string> warnings = asked(slip.key, slip.slip);
+        REQUIRE_FALSE(warnings.empty());
+        CHECK_THAT(warnings.front(), contains_text("warning: ") && contains_text(slip.question));
+        CHECK(asked(slip.key, slip.meant).empty());
+    }
+    CHECK(asked("valves.base.refill.float.rate", "0").size() ==
+          1); // a float without a spring, and no question
+}
+
+TEST_CASE("numbers too small to be a thing are refused at their place", "[setup][questions]") {
+    struct Tiny {
+        const char* key;
+        const char* value;
+    };
+    for (const Tiny& tiny :
+         {Tiny{"valves.base.refill.material", "{density: 1e-20}"},
+          Tiny{"valves.base.refill.material", "{E: 1e-9}"},
+          Tiny{"valves.base.compression.discharge.port", "1e-323"},
+          Tiny{"valves.base.compression.discharge.curtain_transition", "1e-323"},
+          Tiny{"valves.base.compression.ports.area", "1e-300"}, Tiny{"damper.ring_leak.length", "1e-300"},
+          Tiny{"valves.base.refill.float.travel", "1e-300"}, Tiny{"valves.base.refill.coverage", "1e-300"},
+          Tiny{"valves.base.refill.shims", "[26 x 1e-20]"}}) {
+        INFO(tiny.key << ": " << tiny.value);
+        CHECK_THROWS_WITH(read_example({{tiny.key, tiny.value}}),
+                          contains_text("error: ") && contains_text("is out of range; expected"));
+    }
+}
