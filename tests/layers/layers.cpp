@@ -14,9 +14,7 @@ namespace layers {
 namespace {
 
 namespace fs = std::filesystem;
-using Names = std::set<std::string, std::less<>>;
 
-/// What each module may use; what those may use comes with them.
 const std::map<std::string, Names, std::less<>> may_use{
     {"core", {}},          {"plate", {"core"}},    {"stack", {"plate"}},  {"flow", {"core", "stack"}},
     {"damper", {"flow"}},  {"motion", {"damper"}}, {"setup", {"motion"}}, {"study", {"setup"}},
@@ -59,6 +57,29 @@ std::string include_breach(const Names& allowed, const std::string& module, cons
     return {};
 }
 
+} // namespace
+
+const std::map<std::string, Names, std::less<>>& table() {
+    return may_use;
+}
+
+std::map<std::string, Names, std::less<>> modules_on_map(std::string_view markdown) {
+    static const std::regex row{R"(^\| `libvalve/valve/([a-z]+)` \|([^|]*)\|?.*)"};
+    static const std::regex word{"[a-z]+"};
+    std::map<std::string, Names, std::less<>> modules;
+    std::istringstream lines{std::string{markdown}};
+    std::string line;
+    while (std::getline(lines, line)) {
+        std::smatch match;
+        if (!std::regex_match(line, match, row)) continue;
+        const std::string cell = match[2];
+        Names used{std::sregex_token_iterator(cell.begin(), cell.end(), word), {}};
+        if (!modules.emplace(match[1], std::move(used)).second)
+            throw std::runtime_error(match[1].str() + " stands twice on the map");
+    }
+    return modules;
+}
+
 std::string read(const fs::path& path) {
     std::ifstream file(path);
     if (!file) throw std::runtime_error(fmt::format("cannot read {}", path.string()));
@@ -66,8 +87,6 @@ std::string read(const fs::path& path) {
     text << file.rdbuf();
     return text.str();
 }
-
-} // namespace
 
 std::vector<Breach> breaches_in(std::string_view module, std::string_view file, std::string_view text) {
     const std::string name{module};

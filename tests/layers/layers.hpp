@@ -1,11 +1,26 @@
 #pragma once
 
 #include <filesystem>
+#include <map>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace layers {
+
+using Names = std::set<std::string, std::less<>>;
+
+/// What each module may use; what those may use comes with them.
+const std::map<std::string, Names, std::less<>>& table();
+
+/// The modules that stand in the map of the code, a table in Markdown, with what they may use. A row of a
+/// module begins with `libvalve/valve/NAME` in back quotes; its second cell lists what it may use.
+/// Throws std::runtime_error for a row without a second cell, and a module that stands there twice.
+std::map<std::string, Names, std::less<>> modules_on_map(std::string_view markdown);
+
+/// The text of a file. Throws std::runtime_error where it cannot be read.
+std::string read(const std::filesystem::path& path);
 
 /// One line of the library that breaks a rule.
 struct Breach {

@@ -4,6 +4,9 @@
 #include <fmt/format.h>
 
 #include <filesystem>
+#include <functional>
+#include <map>
+#include <stdexcept>
 #include <string>
 #include <vector>
 
@@ -63,4 +66,32 @@ TEST_CASE("layers: what may be used passes, each rule in its own place", "[layer
     CHECK(listing(breaches_in("damper", "x.cpp", "#include <Spectra/SymGEigsShiftSolver.h>\n")) ==
           "damper/x.cpp:1: damper may not use <Spectra/SymGEigsShiftSolver.h>\n");
     CHECK(listing(breaches_in("helpers", "x.cpp", "")) == "helpers: is not a module of the table\n");
+}
+
+TEST_CASE("layers: the map in DEVELOPERS.md is the table of the layers", "[layers]") {
+    const std::filesystem::path source{VALVE_SOURCE_DIR};
+    const auto map = layers::modules_on_map(layers::read(source / "DEVELOPERS.md"));
+    for (const auto& [module, used] : map) {
+        INFO(module);
+        REQUIRE(layers::table().contains(module));
+        CHECK(used == layers::table().at(module));
+        CHECK(std::filesystem::is_directory(source / "libvalve" / "valve" / module));
+    }
+    for (const std::filesystem::directory_entry& entry :
+         std::filesystem::directory_iterator(source / "libvalve" / "valve")) {
+        INFO(entry.path().filename().string());
+        if (entry.is_directory()) CHECK(map.contains(entry.path().filename().string()));
+    }
+}
+
+TEST_CASE("layers: rows of modules are read off the map", "[layers]") {
+    const auto map = layers::modules_on_map("| folder | may use | what |\n"
+                                            "| --- | --- | --- |\n"
+                                            "| `libvalve/valve/core` | – | errors |\n"
+                                            "| `libvalve/valve/flow` | core, stack | oil |\n"
+                                            "| `tests` | | mirrors |\n");
+    CHECK(map ==
+          std::map<std::string, layers::Names, std::less<>>{{"core", {}}, {"flow", {"core", "stack"}}});
+    CHECK_THROWS_AS(layers::modules_on_map("| `libvalve/valve/a` | b | |\n| `libvalve/valve/a` | b | |\n"),
+                    std::runtime_error);
 }

@@ -25,8 +25,8 @@ double moved(const AddedMass& oil, double radius, const std::function<double(dou
 } // namespace
 
 TEST_CASE("a rigid disc in unbounded fluid moves 8/3 a³, and turns 16/45 a⁵", "[plate]") {
-    // H. Lamb, Hydrodynamics, arts. 102 and 108 (from memory). One term is the exact solution; what is left
-    // is Gauss' rule on the root at the rim.
+    // lamb_1932, arts. 102 and 108. One term is the exact solution; what is left is Gauss' rule on the root
+    // at the rim.
     constexpr double a = 0.015;
     for (const int terms : {1, 40}) {
         CHECK_THAT(moved(AddedMass(a, 0, Surround::open, terms), a, [](double) { return 1.0; }),
@@ -37,7 +37,7 @@ TEST_CASE("a rigid disc in unbounded fluid moves 8/3 a³, and turns 16/45 a⁵",
 }
 
 TEST_CASE("a rigid piston in a baffle moves twice 8/3 a³ on its two sides", "[plate]") {
-    // Rayleigh, The Theory of Sound, § 302 (from memory). The sum converges as terms⁻⁴.
+    // rayleigh_1896, § 302. The sum converges as terms⁻⁴.
     constexpr double a = 0.015;
     const auto still = [](double) { return 1.0; };
     const double exact = 16.0 / 3.0 * std::pow(a, 3);

@@ -38,8 +38,7 @@ double order(double coarse, double middle, double fine) {
 } // namespace
 
 // Cubic elements for a fourth-order problem: nodal values and end moments converge with h⁴ where nodal forces
-// give the moments. G. Strang and G. Fix, An Analysis of the Finite Element Method, 1.7 (from memory): 2(k −
-// m) = 4.
+// give the moments; strang_fix_1973, 1.7: 2(k − m) = 4.
 TEST_CASE("deflection, slope and clamp moment converge with the fourth power of the element", "[plate]") {
     std::array<PlateSolution, 3> s;
     int elements = 5;

@@ -56,7 +56,7 @@ TEST_CASE("a plate that floats without bending moves with its mass, its oil and 
         // It gives a little all the same, some 1e-5 of its lift.
         CHECK_THAT(point.above.mass, WithinRel(mass, 1e-3));
         CHECK_THAT(point.above.area, WithinRel(area, 1e-3));
-        // The disc without a bore (H. Lamb, Hydrodynamics, art. 102, from memory); a bore of b/a = 1/65 takes
+        // The disc without a bore (lamb_1932, art. 102); a bore of b/a = 1/65 takes
         // off some (b/a)², and 40 terms end some way before that.
         CHECK_THAT(point.above.oil_volume, WithinRel(8.0 / 3.0 * a * a * a, 2e-3));
     }

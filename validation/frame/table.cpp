@@ -9,8 +9,8 @@
 namespace valve::validation {
 namespace {
 
-constexpr std::array<Kind, 4> all_kinds{Kind::published, Kind::computed_reference, Kind::common_practice,
-                                        Kind::memory};
+constexpr std::array<Kind, 4> all_kinds{Kind::published, Kind::computed_reference, Kind::memory,
+                                        Kind::common_practice};
 
 struct Count {
     int passed = 0;
@@ -60,8 +60,17 @@ std::string row(const Check& check) {
                        check.passed() ? "pass" : "FAIL", origin(check), check.tolerance.why);
 }
 
-std::string summary_row(std::string_view what, const Count& count) {
-    return fmt::format("{:<22} {:>6} {:>6}\n", what, count.passed, count.failed);
+/// How many checks there are of each kind and in all, and how many of all fail.
+std::string summary_row(std::string_view what, std::span<const Recorder> recorders) {
+    std::string row = fmt::format("{:<12}", what);
+    Count all;
+    for (const Kind kind : all_kinds) {
+        const Count of_kind = count(recorders, kind);
+        row += fmt::format(" {:>18}", of_kind.passed + of_kind.failed);
+        all.passed += of_kind.passed;
+        all.failed += of_kind.failed;
+    }
+    return row + fmt::format(" {:>8} {:>8}\n", all.passed + all.failed, all.failed);
 }
 
 nlohmann::ordered_json to_json(const Count& count) {
@@ -100,13 +109,13 @@ std::string table(std::span<const Recorder> recorders) {
             text += row(check);
         text += "\n";
     }
-    text += fmt::format("{:<22} {:>6} {:>6}\n", "", "passed", "failed");
-    for (const Recorder& recorder : recorders)
-        text += summary_row(recorder.module(), count(recorder));
-    text += "\n";
+    text += fmt::format("{:<12}", "checks");
     for (const Kind kind : all_kinds)
-        text += summary_row(name(kind), count(recorders, kind));
-    return text;
+        text += fmt::format(" {:>18}", name(kind));
+    text += fmt::format(" {:>8} {:>8}\n", "all", "failed");
+    for (const Recorder& recorder : recorders)
+        text += summary_row(recorder.module(), {&recorder, 1});
+    return text + summary_row("all", recorders);
 }
 
 nlohmann::ordered_json json(std::span<const Recorder> recorders) {

@@ -9,7 +9,7 @@
 
 namespace valve::validation {
 
-/// The checks as a table to read, module by module, with a summary by module and by kind.
+/// The checks as a table to read, module by module, and how many there are of each kind, by module.
 std::string table(std::span<const Recorder> recorders);
 
 /// The same as one JSON object.

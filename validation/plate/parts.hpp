@@ -4,13 +4,10 @@
 
 namespace valve::validation {
 
-// The parts of plate_checks().
+// The parts of plate_checks(): what no valve can pose, of elements that every stack is made of.
 
-void roark_checks(Recorder& recorder);            ///< linear, closed forms and printed coefficients
-void handbook_checks(Recorder& recorder);         ///< linear, a table of ten cases
-void large_deflection_checks(Recorder& recorder); ///< von Kármán, annular and circular plates
-void disc_spring_checks(Recorder& recorder);      ///< von Kármán, flat disc springs
-void vibration_checks(Recorder& recorder);        ///< annular plates in air, discs in fluid
+void circle_checks(Recorder& recorder);     ///< von Kármán, circular plates held at their rim
+void added_mass_checks(Recorder& recorder); ///< discs and plates in fluid
 
 /// A value as a table prints it, "0.0937".
 double printed_value(const char* printed);

@@ -78,6 +78,20 @@ EdgeCoefficients coefficients(const EdgeState& s, long double radius, long doubl
             static_cast<double>(hoop), static_cast<double>(s[3])};
 }
 
+/// The state of the inner edge.
+EdgeState inner_state(RoarkLoad load, const RoarkSupports& supports, long double inner,
+                      long double load_radius, long double nu) {
+    const std::array<EdgeState, 4> T = transfer(inner, nu);
+    const EdgeState L = load_part(load, load_radius, nu);
+    const auto [i, j] = split(supports.inner).left;
+    const auto [k, l] = split(supports.outer).held;
+    const long double determinant = T[k][i] * T[l][j] - T[k][j] * T[l][i];
+    EdgeState b{};
+    b[i] = (L[k] * T[l][j] - T[k][j] * L[l]) / determinant;
+    b[j] = (T[k][i] * L[l] - L[k] * T[l][i]) / determinant;
+    return b;
+}
+
 } // namespace
 
 const RoarkSupports& supports(char letter) {
@@ -91,16 +105,36 @@ PlateCoefficients roark(RoarkLoad load, const RoarkSupports& supports, long doub
                         long double load_radius, long double poisson_ratio) {
     const std::array<EdgeState, 4> T = transfer(inner, poisson_ratio);
     const EdgeState L = load_part(load, load_radius, poisson_ratio);
-    const auto [i, j] = split(supports.inner).left;
-    const auto [k, l] = split(supports.outer).held;
-    const long double determinant = T[k][i] * T[l][j] - T[k][j] * T[l][i];
-    EdgeState b{};
-    b[i] = (L[k] * T[l][j] - T[k][j] * L[l]) / determinant;
-    b[j] = (T[k][i] * L[l] - L[k] * T[l][i]) / determinant;
+    const EdgeState b = inner_state(load, supports, inner, load_radius, poisson_ratio);
     EdgeState a{};
     for (const std::size_t m : split(supports.outer).left)
-        a[m] = T[m][i] * b[i] + T[m][j] * b[j] - L[m];
+        a[m] = T[m][0] * b[0] + T[m][1] * b[1] + T[m][2] * b[2] + T[m][3] * b[3] - L[m];
     return {coefficients(b, inner, poisson_ratio), coefficients(a, 1.0L, poisson_ratio)};
+}
+
+EdgeCoefficients roark_at(long double radius, RoarkLoad load, const RoarkSupports& supports,
+                          long double inner, long double load_radius, long double poisson_ratio) {
+    // The part of the plate within the radius is a plate of the table with another rim.
+    const std::array<EdgeState, 4> T = transfer(inner / radius, poisson_ratio);
+    const EdgeState b = inner_state(load, supports, inner, load_radius, poisson_ratio);
+    EdgeState L{};
+    if (radius > load_radius) {
+        L = load_part(load, load_radius / radius, poisson_ratio);
+        long double size = 1.0L; // of the load at this rim, times its power of the radius in the shear force
+        if (load == RoarkLoad::pressure) size = radius;
+        if (load == RoarkLoad::rising) size = radius * (radius - load_radius) / (1.0L - load_radius);
+        for (long double& value : L)
+            value *= size;
+    }
+    // Deflection, slope, moment and shear force go with the third to the zeroth power of the radius.
+    const std::array<long double, 4> power{radius * radius * radius, radius * radius, radius, 1.0L};
+    EdgeState state{};
+    for (std::size_t m = 0; m < 4; ++m) {
+        for (std::size_t n = 0; n < 4; ++n)
+            state[m] += T[m][n] * b[n] / power[n];
+        state[m] = power[m] * (state[m] - L[m]);
+    }
+    return coefficients(state, radius, poisson_ratio);
 }
 
 } // namespace valve::validation

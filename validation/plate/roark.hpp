@@ -56,4 +56,8 @@ struct PlateCoefficients {
 PlateCoefficients roark(RoarkLoad load, const RoarkSupports& supports, long double inner,
                         long double load_radius, long double poisson_ratio);
 
+/// The same at the radius r, between b and a.
+EdgeCoefficients roark_at(long double radius, RoarkLoad load, const RoarkSupports& supports,
+                          long double inner, long double load_radius, long double poisson_ratio);
+
 } // namespace valve::validation

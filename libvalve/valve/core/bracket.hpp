@@ -35,8 +35,8 @@ struct Evaluated {
 /// Where `function`, continuous, not above zero at `low` and above it at `high`, changes sign: the bracket
 /// narrowed until it is no wider than `accuracy` of `high`. Few evaluations where the function is
 /// smooth, never more than one beyond those of halving. A `function` that gives none ends the search where it
-/// stands. Source: the ITP method, I. F. D. Oliveira and R. H. C. Takahashi, ACM Trans. Math. Softw. 47
-/// (2021) 5.
+/// stands.
+/// Source: the ITP method of oliveira_takahashi_2021.
 template <class Function>
 Bracket close_in(Evaluated low, Evaluated high, double accuracy, const Function& function) {
     const double half = 0.5 * accuracy * high.x; // ε

@@ -34,8 +34,8 @@ inline double middle(double low, double high) {
 /// Root of `function` between `low` ≥ 0 and `high`, to rounding. `function(x)` returns a ValueSlope; it must
 /// be continuous, not above zero at `low` and not below zero at `high` (it is not evaluated there to find
 /// out). Newton steps from `start`; one that leaves the bracket, or is longer than half the step before it,
-/// is replaced by a bisection. Not converged: the function has no number at x. Source: W. H. Press et al.,
-/// Numerical Recipes, 3rd ed. 2007, section 9.4 (the rule for the safeguard).
+/// is replaced by a bisection. Not converged: the function has no number at x.
+/// Source: press_2007, section 9.4 (the rule for the safeguard).
 template <class Function>
 Root find_root(Function&& function, double low, double high, double start) {
     constexpr int most = 400; // bisection alone needs fewer

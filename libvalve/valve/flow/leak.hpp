@@ -12,7 +12,7 @@ struct AnnularGap {
 
 /// Laminar flow per unit of pressure drop [m³/(s Pa)]: π D h³ (1 + 1.5 ε²)/(12 μ L), for h « D.
 /// `dynamic_viscosity` μ [Pa s].
-/// Source: H. E. Merritt, Hydraulic Control Systems, 1967, chapter 3 (from memory).
+/// Source: merritt_1967, chapter 3.
 double leak_conductance(const AnnularGap& gap, double dynamic_viscosity);
 
 /// Narrow concentric gap that widens or narrows evenly along the flow.

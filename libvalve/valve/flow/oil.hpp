@@ -25,7 +25,7 @@ struct OilState {
 
 /// Kinematic viscosity [m²/s] at `temperature` [K]: log10 log10(ν + 0.7) linear in log10 T, ν in mm²/s,
 /// through the oil's two points. The constant 0.7 holds above 2 mm²/s.
-/// Source: ASTM D341.
+/// Source: astm_d341.
 double kinematic_viscosity(const Oil& oil, double temperature);
 
 /// Density of the liquid [kg/m³] at `temperature` [K]: ρ_15 [1 − α (T − 15 °C)].

@@ -9,7 +9,7 @@ namespace valve::flow {
 /// A passage that is laminar at small flow and turbulent at large, the same both ways:
 /// Q = C A x tanh(κ x) with x = √(2Δp/ρ) and κ = 2 D_h/(ν λ_c), that is Q = C_d A √(2Δp/ρ) with
 /// C_d = C tanh(2λ/λ_c) at the flow number λ = D_h x/ν. Linear in Δp near zero: Q = 2 C A κ Δp/ρ.
-/// Source: D. McCloy and H. R. Martin, Control of Fluid Power, 2nd ed. 1980 (from memory).
+/// Source: mccloy_martin_1980.
 class Restriction {
 public:
     /// `discharge` C and `transition` λ_c [-]. Throws std::invalid_argument unless all are positive.

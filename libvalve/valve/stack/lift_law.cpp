@@ -13,8 +13,7 @@ namespace {
 
 /// Slope at an end from the two nearest intervals: the three-point formula, cut back where it would make the
 /// cubic overshoot.
-/// Source: F. N. Fritsch and R. E. Carlson, SIAM J. Numer. Anal. 17 (1980) 238 (limits 0 and 3 of the
-/// secant).
+/// Source: fritsch_carlson_1980 (limits 0 and 3 of the secant).
 double end_slope(double near_width, double far_width, double near_secant, double far_secant) {
     const double slope =
         ((2.0 * near_width + far_width) * near_secant - near_width * far_secant) / (near_width + far_width);

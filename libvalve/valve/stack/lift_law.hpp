@@ -7,8 +7,8 @@
 namespace valve::stack {
 
 /// Seat lift as a function of p_eff: monotone piecewise-cubic interpolation.
-/// Sources: F. N. Fritsch and R. E. Carlson, SIAM J. Numer. Anal. 17 (1980) 238 (what keeps a cubic
-/// monotone); F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300 (slopes where only lifts
+/// Sources: fritsch_carlson_1980 (what keeps a cubic monotone),
+/// fritsch_butland_1984 (slopes where only lifts
 /// are given).
 class LiftLaw {
 public:

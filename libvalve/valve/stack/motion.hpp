@@ -23,7 +23,7 @@ struct MotionPoint {
 ///   m ÿ + ½ m' ẏ² = A (p_eff − p_stat).
 /// Shapes are those of the curve, ∂w/∂y = w'(p)/y'(p). The oil is that of plate::AddedMass for this shape,
 /// open round its edge, each face moving half of it, inside the bore none; a rigid disc has its stated mass
-/// and the 8/3 a³ of a disc in unbounded fluid (H. Lamb, Hydrodynamics, art. 102, from memory).
+/// and the 8/3 a³ of a disc in unbounded fluid (lamb_1932, art. 102).
 struct Motion {
     /// Two or more, from where the seat opens, at a lift of zero, on. Lifts rise by more than 1 nm and
     /// pressures rise; masses and areas are above zero.

@@ -10,11 +10,11 @@ namespace valve::stack {
 /// coverage/N. With θ counted from the middle of a port the pressure is
 ///   p(θ)/p = coverage + Σ a_k cos kNθ,  a_k = 2/(πk) sin(πk coverage).
 ///
-/// The harmonics bend the stack about the state of its mean load, linearly, with all that this state does to
-/// its stiffness. What touches in that state, moves together; what lies on the land, is held. So the mean
-/// round the ring stays that of the lift curve, and contacts that differ round the ring are not followed:
-/// where the seat lets go at the ports first, or a shim lies down between them, the numbers say so by a sign,
-/// not by a new equilibrium.
+/// The harmonics bend the stack linearly about the state of its mean load, with all that this state does to
+/// its stiffness. Shims that touch in that state move as one; the land holds what lies on it. So the mean
+/// round the ring stays that of the lift curve. Contacts that differ round the ring are not followed: where
+/// the seat lets go at the ports first, or a shim lies down between them, a sign tells it, not a new
+/// equilibrium.
 
 /// Seat lift of a stack under windows, at one pressure.
 struct RingLift {

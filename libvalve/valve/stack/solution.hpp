@@ -75,15 +75,15 @@ public:
 
     /// Natural frequencies.
     ///
-    /// What touches in the state, moves together, without friction: shims share w, the land, the hub and the
-    /// stop hold it. Just lifted, unbent: shims touch wherever they lie on one another, and nothing else
-    /// holds them but the clamp or the float's spring. At a pressure: contact and shape are those of the
-    /// equilibrium; with linear plates only the contact counts, for they stiffen by no bending. A guided edge
-    /// stays level, so that with nodal diameters it does not move. The float's spring is an even bed under
-    /// its ring, without mass.
+    /// Shims that touch in the state move as one: they share w. Land, hub and stop hold what lies on them.
+    /// There is no friction. Without a pressure the stack has just lifted and is flat: shims touch wherever
+    /// they lie on one another, and only the clamp, or the float's spring, holds them. At a pressure contact
+    /// and shape are those of the equilibrium. Linear plates count its contact alone, for bending does not
+    /// stiffen them. A guided edge stays level, so that with nodal diameters it does not move. The float's
+    /// spring is an even bed under its ring, without mass.
     ///
-    /// A rigid disc has its bounce alone, in oil with the 8/3 ρ a³ of a disc in unbounded fluid (H. Lamb,
-    /// Hydrodynamics, art. 102, from memory), and no mode while seat or stop holds it.
+    /// A rigid disc has its bounce alone, in oil with the 8/3 ρ a³ of a disc in unbounded fluid (lamb_1932,
+    /// art. 102). It has no mode while seat or stop holds it.
     ///
     /// Throws std::invalid_argument for options that mean nothing or a disc without mass, SolveError where no
     /// frequencies are found.

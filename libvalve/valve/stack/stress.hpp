@@ -28,8 +28,8 @@ std::optional<double> yield_share(double stress, const plate::Material& material
 
 /// Soderberg's σ_a/σ_f + σ_m/σ_y for a shim that is bent from rest and let go again, σ_a = σ_m = σ/2: above 1
 /// it breaks after some number of strokes. Without a yield strength the mean stress is left out; none
-/// without a fatigue limit. R. G. Budynas and J. K. Nisbett, Shigley's Mechanical Engineering Design, 10th
-/// ed., 6-12 (from memory).
+/// without a fatigue limit.
+/// Source: budynas_nisbett_2015, 6-12.
 std::optional<double> fatigue_share(double stress, const plate::Material& material);
 
 } // namespace valve::stack

@@ -1,5 +1,5 @@
-// Colours. Series: Okabe & Ito, "Color universal design" (2008), safe for colour-blind readers.
-// Pressure: cividis, Nuñez, Anderton & Renslow, PLOS ONE 13(7), e0199239 (2018); ten anchors of the
+// Colours. Series: okabe_ito_2008, safe for colour-blind readers.
+// Pressure: cividis, nunez_2018; ten anchors of the
 // published map, from memory, interpolated in sRGB. Its lightness rises evenly, so it survives a
 // black-and-white print. Series are told apart by dashes and symbols as well.
 

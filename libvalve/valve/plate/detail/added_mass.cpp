@@ -10,7 +10,7 @@ namespace valve::plate {
 namespace {
 
 /// Jacobi's P_0 … P_(count−1) with parameters `a` and `b` at x by their three-term recurrence.
-/// Source: M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions, table 22.7.
+/// Source: abramowitz_stegun_1964, table 22.7.
 Eigen::VectorXd jacobi(double a, double b, double x, Eigen::Index count) {
     Eigen::VectorXd p(count);
     p[0] = 1.0;

@@ -17,9 +17,9 @@ enum class Surround {
 ///   baffled: ψ_j = sⁿ P_j^(n, −1/2)(1 − 2 s²).
 /// Their Hankel transforms are Bessel functions of half-integer order, which are orthogonal in the energy, so
 /// nothing has to be solved; P are Jacobi's polynomials.
-/// Source: the pair of Bessel integrals of I. N. Sneddon, Mixed Boundary Value Problems in Potential Theory,
-/// 1966, with Jacobi's polynomials in place of the first (from memory; the tests hold it against rigid discs
-/// and lamb_1920).
+/// Source: the pair of Bessel integrals of sneddon_1966, with Jacobi's polynomials in place of the first.
+/// The tests hold it against rigid discs
+/// and lamb_1920.
 class AddedMass {
 public:
     /// `terms` of the sum. Throws std::invalid_argument unless radius > 0 [m], n ≥ 0 and terms > 0.

@@ -75,8 +75,8 @@ struct PlateSolution {
 PlateSolution solve(const PlateProblem& problem);
 
 /// Resultants at both nodes of an element from its nodal forces `force`, which converge faster than the
-/// second derivative of w. Source: nodal-force recovery, e.g. O. C. Zienkiewicz and R. L. Taylor, The Finite
-/// Element Method, ch. on recovery (from memory).
+/// second derivative of w.
+/// Source: recovery from nodal forces, zienkiewicz_taylor_2000.
 struct ElementResultants {
     Resultants inner;
     Resultants outer;

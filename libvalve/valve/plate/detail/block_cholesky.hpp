@@ -41,8 +41,8 @@ private:
 };
 
 /// Cholesky factorisation of the part of a block-tridiagonal matrix that belongs to chosen rows, the block
-/// form of the banded factorisation (G. H. Golub and C. F. Van Loan, Matrix Computations, 4th ed., 4.3.5
-/// and 4.5.1). Memory is taken once, for the largest choice.
+/// form of the banded factorisation (golub_van_loan_2013, 4.3.5 and 4.5.1).
+/// Memory is taken once, for the largest choice.
 class BlockCholesky {
 public:
     explicit BlockCholesky(const BlockTridiagonal& pattern);

@@ -22,7 +22,7 @@ public:
     /// Bending energy D/2 qᵀ B q, with
     ///   B = ∬ κ_r² + κ_θ² + 2ν κ_r κ_θ + 2 (1 − ν) κ_rθ²,
     ///   κ_r = −w'', κ_θ = −w'/r + n² w/r², κ_rθ = n (w'/r − w/r²).
-    /// Source: Kirchhoff's theory in polar coordinates, leissa_1969, chapter 1 (from memory).
+    /// Source: Kirchhoff's theory in polar coordinates, leissa_1969, chapter 1.
     const Eigen::Matrix4d& bending() const { return m_bending; }
 
     /// Kinetic energy ρ t/2 q̇ᵀ M q̇, M = ∬ w², without rotary inertia, which is (t/wavelength)² of it.

@@ -10,7 +10,7 @@ namespace valve::plate {
 // radius to the outer, h apart [m].
 
 /// Gauss–Legendre rules: positions and weights.
-/// Source: M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions, table 25.4.
+/// Source: abramowitz_stegun_1964, table 25.4.
 inline constexpr std::array<double, 5> gauss5_at{0.04691007703066800, 0.23076534494715845, 0.5,
                                                  0.76923465505284155, 0.95308992296933200};
 inline constexpr std::array<double, 8> gauss8_at{

@@ -15,12 +15,12 @@ enum class Method { either, interior_point };
 
 /// Minimum of a convex quadratic ½ (x − o)ᵀ K (x − o) + gᵀ (x − o) within bounds on single unknowns.
 ///
-/// Two methods, each for what it does well. The primal-dual active set (M. Hintermüller, K. Ito and
-/// K. Kunisch, SIAM J. Optim. 13 (2002) 865) changes all contacts at once and settles in a few rounds from a
-/// near guess, but may cycle, for plates are no M-matrix. The interior-point method of S. Mehrotra (SIAM J.
-/// Optim. 2 (1992) 575; J. Nocedal and S. J. Wright, Numerical Optimization, 2nd ed., 16.6) always ends, in
-/// some 10 to 30 factorisations whatever the start; it leaves every contact a little open, so its end is the
-/// active set's guess.
+/// Two methods, each for what it does well.
+/// The primal-dual active set (hintermueller_ito_kunisch_2002)
+/// changes all contacts at once and settles in a few rounds from a near guess, but may cycle, for plates are
+/// no M-matrix. The interior-point method (mehrotra_1992; nocedal_wright_2006, 16.6) always ends, in some 10
+/// to 30 factorisations whatever the start; it leaves every contact a little open, so its end is the active
+/// set's guess.
 class BoxQuadratic {
 public:
     /// Bounds of each unknown; equal where it is held. They must outlive this.

@@ -6,9 +6,8 @@
 namespace valve::stack {
 namespace {
 
-/// Mixes values into a hash, one after the other. Source of the mixing: G. L. Steele, D. Lea and C. H. Flood,
-/// Fast splittable pseudorandom number generators, OOPSLA 2014 (constants of its variant 13 by D. Stafford;
-/// from memory: nothing but the spread of the hash hangs on them).
+/// Mixes values into a hash, one after the other. Source of the mixing: steele_lea_flood_2014, with the
+/// constants of variant 13. Nothing but the spread of the hash hangs on them.
 class Mixer {
 public:
     void add(std::uint64_t value) {

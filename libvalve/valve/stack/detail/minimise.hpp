@@ -32,10 +32,10 @@ struct Outcome {
 ///
 /// A solve starts on the tangent of the state that it is given. Sequential quadratic programming: each step
 /// minimises the second-order model within the bounds (BoxQuadratic). Where simplified Newton corrections
-/// with that step's tangent shrink, the step is good and they finish the work (natural monotonicity: P.
-/// Deuflhard, Newton Methods for Nonlinear Problems, 2004, 3.3, from memory); else a backtracking line search
-/// on the energy itself (the segment stays within the bounds, which are convex) makes it descend. Linear
-/// theory is one step, and none where the tangent's contacts hold.
+/// with that step's tangent shrink, the step is good and they finish the work (natural monotonicity,
+/// deuflhard_2004, 3.3); else a backtracking line search on the energy itself (the segment stays within the
+/// bounds, which are convex) makes it descend. Linear theory is one step, and none where the tangent's
+/// contacts hold.
 class Minimiser {
 public:
     explicit Minimiser(const Problem& problem);

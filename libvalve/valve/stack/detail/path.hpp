@@ -27,7 +27,7 @@ public:
     /// refusal().
     const State* at(double pressure);
 
-    /// The same, summed up.
+    /// Lift, forces and stress at `pressure` [Pa]; none as for at().
     std::optional<LiftPoint> point(double pressure);
 
     /// Keeps the states at `pressures` [Pa], which rise, and at rest, and forgets all others.

@@ -13,11 +13,11 @@ enum class InPlane { left_out, counted };
 
 /// The plates of a stack in small motion, w(r) cos nθ, about `state`; null: unbent and just lifted.
 ///
-/// What touches in the state, moves together, without friction: shims share w, the land, the hub and the
-/// stop hold it. Just lifted, unbent: shims touch wherever they lie on one another, and nothing else holds
-/// them but the clamp or the float's spring. With linear plates only the contact counts, for they stiffen by
-/// no bending. A guided edge stays level, so that with nodal diameters it does not move. The float's spring
-/// is an even bed under its ring.
+/// Shims that touch in the state move as one: they share w. Land, hub and stop hold what lies on them. There
+/// is no friction. Just lifted and flat, shims touch wherever they lie on one another, and only the clamp, or
+/// the float's spring, holds them. Linear plates count the contact alone, for bending does not stiffen them.
+/// A guided edge stays level, so that with nodal diameters it does not move. The float's spring is an even
+/// bed under its ring.
 plate::Vibration small_motion(const Problem& problem, const State* state, int nodal_diameters,
                               OnLand on_land = OnLand::left_out, InPlane in_plane = InPlane::counted);
 

@@ -66,7 +66,7 @@ stack::LiftPoint linear_state(const stack::Stack& stack, double pressure) {
     return stack::Solution(stack, {.theory = Theory::linear}).at(pressure);
 }
 
-const Tolerance plate_formula = relative(1e-6, "cubic elements, 40 of them, graded, as for single plates");
+const Tolerance plate_formula = relative(1e-6, "cubic elements, 40 of them, graded");
 
 /// Lift on the hub and in the float: ring as spring and load have it, and bending over it.
 void lift_checks(Recorder& recorder) {
@@ -173,7 +173,7 @@ void yield_check(Recorder& recorder) {
 
 } // namespace
 
-void single_plate_checks(Recorder& recorder) {
+void floated_checks(Recorder& recorder) {
     lift_checks(recorder);
     seat_checks(recorder);
     stop_check(recorder);

@@ -1,5 +1,6 @@
 #include <plate/parts.hpp>
-#include <plate/unit_plate.hpp>
+#include <stack/one_shim.hpp>
+#include <stack/parts.hpp>
 
 #include <fmt/format.h>
 
@@ -7,6 +8,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <stdexcept>
 
 namespace valve::validation {
 namespace {
@@ -51,16 +53,6 @@ constexpr std::array cases{
          'a',
          {{{"0.184"}, {"0.414"}, {"0.664", wrong}, {"0.824"}, {"0.830"}, {"0.813"}}},
          {{{"0.592"}, {"0.976"}, {"1.44"}, {"1.88"}, {"2.08"}, {"2.19"}}}},
-    Case{4,
-         Load::inner_edge,
-         'e',
-         {{{"0.00504"}, {"0.0242"}, {"0.0810"}, {"0.172"}, {"0.217"}, {"0.238"}}},
-         {{{"0.194"}, {"0.320"}, {"0.454"}, {"0.673"}, {"1.021"}, {"1.305"}}}},
-    Case{5,
-         Load::pressure,
-         'e',
-         {{{"0.00199"}, {"0.0139"}, {"0.0575"}, {"0.130"}, {"0.162"}, {"0.175"}}},
-         {{{"0.105"}, {"0.259"}, {"0.480"}, {"0.657"}, {"0.710"}, {"0.730"}}}},
     Case{6,
          Load::pressure,
          'b',
@@ -76,48 +68,42 @@ constexpr std::array cases{
          'l',
          {{{"0.00510"}, {"0.0249"}, {"0.0877"}, {"0.209"}, {"0.293"}, {"0.350"}}},
          {{{"0.227"}, {"0.428"}, {"0.753"}, {"1.205"}, {"1.514"}, {"1.745", wrong}}}},
-    Case{9,
-         Load::rim,
-         'j',
-         {{{"0.00129"}, {"0.0064"}, {"0.0237"}, {"0.062"}, {"0.092"}, {"0.114"}}},
-         {{{"0.115"}, {"0.220"}, {"0.405"}, {"0.703"}, {"0.933", wrong}, {"1.13"}}}},
-    Case{10,
-         Load::pressure,
-         'j',
-         {{{"0.00077"}, {"0.0062"}, {"0.0329"}, {"0.110"}, {"0.179"}, {"0.234"}}},
-         {{{"0.090"}, {"0.273"}, {"0.710"}, {"1.54"}, {"2.23"}, {"2.80"}}}},
 };
 
-/// Largest deflection and moment of a plate, as coefficients.
+/// Largest deflection and moment of a shim, as coefficients.
 struct Largest {
     double deflection = 0.0;
     double moment = 0.0;
 };
 
-Largest largest(const plate::PlateSolution& s) {
-    Largest found;
-    for (std::size_t n = 0; n < s.radius.size(); ++n) {
-        const plate::Resultants& at = s.resultants[n];
-        found.deflection = std::max(found.deflection, std::abs(s.deflection[n]) / rim);
-        found.moment = std::max(
-            {found.moment, std::abs(at.M_r) * rim / stiffness(), std::abs(at.M_t) * rim / stiffness()});
-    }
+/// In all these cases the largest stress stands at the inner edge: there M_t = ν M_r where the edge is level,
+/// and M_r = 0 where it is free to turn.
+Largest largest(const ShimCoefficients& k, char letter) {
+    constexpr double nu = plate::Material{}.poisson_ratio;
+    if (k.stress_radius != k.radius.front())
+        throw std::logic_error("the largest stress does not stand at the inner edge");
+    const bool level = letter == 'b' || letter == 'l';
+    Largest found{0.0, level ? k.stress / std::sqrt(1.0 - nu + nu * nu) : k.stress};
+    for (const double y : k.deflection)
+        found.deflection = std::max(found.deflection, std::abs(y));
     return found;
 }
 
-/// Of the closed form: in all ten cases both stand at an edge.
-Largest largest(const PlateCoefficients& k) {
+/// Of the closed form: in all these cases both stand at an edge.
+Largest largest(const OneShim& shim, RoarkLoad load, double from) {
+    const std::array parts{LoadPart{load, from, 1.0}};
     Largest found;
-    for (const EdgeCoefficients& edge : {k.inner, k.outer}) {
-        found.deflection = std::max(found.deflection, std::abs(edge.deflection));
-        found.moment = std::max({found.moment, std::abs(edge.moment), std::abs(edge.hoop_moment)});
+    for (const double radius : {shim.inner_ratio, 1.0}) {
+        const EdgeCoefficients k = expected_at(radius, shim, parts);
+        found.deflection = std::max(found.deflection, std::abs(k.deflection));
+        found.moment = std::max({found.moment, std::abs(k.moment), std::abs(k.hoop_moment)});
     }
     return found;
 }
 
 void record(Recorder& recorder, const Case& c, double ratio, const char* what, const Entry& entry,
-            double exact, double got) {
-    const std::string name = fmt::format("handbook case {}, a/b = {}: {}", c.number, ratio, what);
+            double exact, double got, const Tolerance& to_exact) {
+    const std::string name = fmt::format("shim as handbook case {}, a/b = {}: {}", c.number, ratio, what);
     if (entry.wrong)
         recorder.add(
             {fmt::format("{} ({} is misprinted)", name, entry.printed),
@@ -125,7 +111,7 @@ void record(Recorder& recorder, const Case& c, double ratio, const char* what, c
              Kind::computed_reference,
              exact,
              got,
-             relative(1e-6, "cubic elements, 40 of them, graded; formula in extended precision"),
+             to_exact,
              ""});
     else
         recorder.add(
@@ -143,22 +129,30 @@ void record(Recorder& recorder, const Case& c, double ratio, const char* what, c
 void handbook_checks(Recorder& recorder) {
     for (const Case& c : cases)
         for (std::size_t i = 0; i < ratios.size(); ++i) {
-            const double b = 1.0 / ratios[i];
-            const RoarkSupports& held = supports(c.supports);
+            // Ten times as large as a shim, so that a stop 6 µm beyond the load is as good as at its end.
+            const OneShim shim{
+                .rim = 0.15, .thickness = 2e-3, .inner_ratio = 1.0 / ratios[i], .letter = c.supports};
+            const double b = shim.inner_ratio;
             const RoarkLoad load = c.load == Load::pressure ? RoarkLoad::pressure : RoarkLoad::ring;
             const double from = c.load == Load::rim ? 1.0 : b;
-            plate::PlateProblem problem = unit_plate(b, held);
-            put_on(problem, load, from, rim);
-            const Largest got = largest(plate::solve(problem));
-            const Largest exact =
-                largest(roark(load, held, static_cast<long double>(b), static_cast<long double>(from), 0.3L));
+            const bool stopped = load == RoarkLoad::pressure && (c.supports == 'a' || c.supports == 'b');
+            const double end = stopped ? 1.0 - 6e-6 / shim.rim : 1.0;
+            const ShimCoefficients k_of =
+                load == RoarkLoad::ring ? under_ring(shim, from) : under_pressure(shim, b, end, end);
+            const Largest got = largest(k_of, c.supports);
+            const Largest exact = largest(shim, load, from);
 
             // P/(w a) where the load is a force; E t³/D and t² σ/M turn coefficients into k1 and k.
             const double load_unit = load == RoarkLoad::ring ? 2.0 * std::numbers::pi * from : 1.0;
-            const double k1 = 12.0 * (1.0 - poisson_ratio * poisson_ratio) / load_unit;
+            constexpr double nu = plate::Material{}.poisson_ratio;
+            const double k1 = 12.0 * (1.0 - nu * nu) / load_unit;
             const double k = 6.0 / load_unit;
-            record(recorder, c, ratios[i], "k1", c.k1[i], k1 * exact.deflection, k1 * got.deflection);
-            record(recorder, c, ratios[i], "k", c.k[i], k * exact.moment, k * got.moment);
+            const Tolerance to_exact =
+                relative(1e-6, "cubic elements, 40 of them, graded; formula in extended "
+                               "precision; a stop 6 µm beyond the load takes 1e-7");
+            record(recorder, c, ratios[i], "k1", c.k1[i], k1 * exact.deflection, k1 * got.deflection,
+                   to_exact);
+            record(recorder, c, ratios[i], "k", c.k[i], k * exact.moment, k * got.moment, to_exact);
         }
 }
 
