@@ -52,11 +52,21 @@ TEST_CASE("layers: the scanner finds what it is there to find", "[layers]") {
           "stack/bad.cpp:9: the library may not call fmt::print\n");
 }
 
+TEST_CASE("layers: an installed header needs nothing that is not installed with it", "[layers]") {
+    const std::string header = "#include <valve/stack/detail/path.hpp>\n"
+                               "#include <Eigen/Core>\n"
+                               "#include <vector>\n";
+    CHECK(listing(breaches_in("stack", "bad.hpp", header)) ==
+          "stack/bad.hpp:1: an installed header may not need <valve/stack/detail/path.hpp>, which is not\n"
+          "stack/bad.hpp:2: an installed header may not need <Eigen/Core> of another library\n");
+    CHECK(listing(breaches_in("stack", "detail/good.hpp", header)) == "");
+    CHECK(listing(breaches_in("stack", "good.cpp", header)) == "");
+}
+
 TEST_CASE("layers: what may be used passes, each rule in its own place", "[layers]") {
     const std::string good = "#include <valve/stack/spec.hpp>\n"
                              "#include <valve/plate/material.hpp>\n" // through stack
                              "#include <valve/core/error.hpp>\n"
-                             "#include <Eigen/Core>\n"
                              "#include <string>\n"
                              "// never exit(1) or abort() here\n"
                              "double exit_area(double d);\n";

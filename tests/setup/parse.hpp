@@ -1,7 +1,7 @@
 #pragma once
 
-#include <valve/setup/node.hpp>
-#include <valve/setup/yaml.hpp>
+#include <valve/setup/detail/node.hpp>
+#include <valve/setup/detail/yaml.hpp>
 
 #include <memory>
 #include <string>

@@ -1,7 +1,7 @@
 #include <setup/files.hpp>
 #include <support/catch.hpp>
 #include <valve/core/error.hpp>
-#include <valve/setup/yaml.hpp>
+#include <valve/setup/detail/yaml.hpp>
 
 #include <algorithm>
 #include <cstdio>

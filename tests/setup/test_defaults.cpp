@@ -1,7 +1,7 @@
 #include <setup/files.hpp>
 #include <support/catch.hpp>
 #include <support/demos.hpp>
-#include <valve/setup/node.hpp>
+#include <valve/setup/detail/node.hpp>
 #include <valve/setup/parameter.hpp>
 
 #include <algorithm>

@@ -1,7 +1,7 @@
 #include <setup/files.hpp>
 #include <support/catch.hpp>
 #include <valve/core/error.hpp>
-#include <valve/setup/node.hpp>
+#include <valve/setup/detail/node.hpp>
 
 using namespace valve;
 using setup::Difference;

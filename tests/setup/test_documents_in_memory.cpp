@@ -2,7 +2,7 @@
 #include <setup/written.hpp>
 #include <support/catch.hpp>
 #include <valve/core/error.hpp>
-#include <valve/setup/yaml.hpp>
+#include <valve/setup/detail/yaml.hpp>
 
 #include <cstdio>
 #include <ctime>

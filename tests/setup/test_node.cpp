@@ -1,7 +1,7 @@
 #include <setup/parse.hpp>
 #include <support/catch.hpp>
-#include <valve/setup/node.hpp>
-#include <valve/setup/yaml.hpp>
+#include <valve/setup/detail/node.hpp>
+#include <valve/setup/detail/yaml.hpp>
 
 #include <memory>
 #include <string>

@@ -3,7 +3,7 @@
 #include <support/catch.hpp>
 #include <valve/core/error.hpp>
 #include <valve/core/units.hpp>
-#include <valve/setup/node.hpp>
+#include <valve/setup/detail/node.hpp>
 #include <valve/setup/parameter.hpp>
 
 #include <algorithm>

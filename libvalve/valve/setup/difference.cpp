@@ -1,5 +1,5 @@
+#include <valve/setup/detail/edit.hpp>
 #include <valve/setup/document.hpp>
-#include <valve/setup/edit.hpp>
 
 #include <fmt/format.h>
 

@@ -1,10 +1,11 @@
 #include <valve/core/error.hpp>
 #include <valve/core/text.hpp>
+#include <valve/setup/detail/edit.hpp>
+#include <valve/setup/detail/message.hpp>
+#include <valve/setup/detail/node.hpp>
+#include <valve/setup/detail/source_file.hpp>
+#include <valve/setup/detail/yaml.hpp>
 #include <valve/setup/document.hpp>
-#include <valve/setup/edit.hpp>
-#include <valve/setup/message.hpp>
-#include <valve/setup/source_file.hpp>
-#include <valve/setup/yaml.hpp>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>

@@ -15,7 +15,7 @@ struct Override {
     std::string value;
 };
 
-struct Node; // of the document's tree; node.hpp
+struct Node; // of the document's tree
 struct Difference;
 
 /// What a key holds in a set-up.

@@ -1,7 +1,6 @@
 #pragma once
 
 #include <valve/core/constants.hpp>
-#include <valve/setup/node.hpp>
 
 #include <array>
 #include <functional>
@@ -16,6 +15,7 @@ namespace valve::setup {
 
 class Reader;
 struct Key;
+struct Node;
 using Keys = std::vector<Key>;
 
 /// What a value may be, in the unit its key documents.

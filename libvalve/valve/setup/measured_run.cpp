@@ -3,9 +3,9 @@
 #include <valve/core/text.hpp>
 #include <valve/core/units.hpp>
 #include <valve/damper/check.hpp>
+#include <valve/setup/detail/message.hpp>
+#include <valve/setup/detail/source_file.hpp>
 #include <valve/setup/measured_run.hpp>
-#include <valve/setup/message.hpp>
-#include <valve/setup/source_file.hpp>
 
 #include <fmt/format.h>
 

@@ -2,12 +2,12 @@
 #include <valve/core/number.hpp>
 #include <valve/core/text.hpp>
 #include <valve/core/units.hpp>
-#include <valve/setup/declarations.hpp>
-#include <valve/setup/edit.hpp>
-#include <valve/setup/message.hpp>
+#include <valve/setup/detail/declarations.hpp>
+#include <valve/setup/detail/edit.hpp>
+#include <valve/setup/detail/message.hpp>
+#include <valve/setup/detail/reader.hpp>
 #include <valve/setup/parameter.hpp>
 #include <valve/setup/read.hpp>
-#include <valve/setup/reader.hpp>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>

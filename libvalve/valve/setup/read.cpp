@@ -1,6 +1,6 @@
-#include <valve/setup/declarations.hpp>
-#include <valve/setup/message.hpp>
-#include <valve/setup/reader.hpp>
+#include <valve/setup/detail/declarations.hpp>
+#include <valve/setup/detail/message.hpp>
+#include <valve/setup/detail/reader.hpp>
 
 #include <filesystem>
 

@@ -1,7 +1,8 @@
 #include <valve/core/number.hpp>
 #include <valve/core/text.hpp>
-#include <valve/setup/message.hpp>
-#include <valve/setup/reader.hpp>
+#include <valve/setup/detail/message.hpp>
+#include <valve/setup/detail/node.hpp>
+#include <valve/setup/detail/reader.hpp>
 #include <valve/setup/shims.hpp>
 
 #include <fmt/format.h>

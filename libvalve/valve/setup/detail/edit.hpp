@@ -1,6 +1,6 @@
 #pragma once
 
-#include <valve/setup/node.hpp>
+#include <valve/setup/detail/node.hpp>
 
 #include <string>
 

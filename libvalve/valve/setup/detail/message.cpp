@@ -1,6 +1,6 @@
 #include <valve/core/error.hpp>
 #include <valve/core/text.hpp>
-#include <valve/setup/message.hpp>
+#include <valve/setup/detail/message.hpp>
 
 #include <fmt/format.h>
 

@@ -1,7 +1,7 @@
-#include <valve/setup/declarations.hpp>
-#include <valve/setup/reader.hpp>
+#include <valve/setup/detail/declarations.hpp>
+#include <valve/setup/detail/reader.hpp>
+#include <valve/setup/detail/valve_text.hpp>
 #include <valve/setup/shims.hpp>
-#include <valve/setup/valve_text.hpp>
 
 #include <memory>
 

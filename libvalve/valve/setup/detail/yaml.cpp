@@ -1,6 +1,6 @@
 #include <valve/core/text.hpp>
-#include <valve/setup/message.hpp>
-#include <valve/setup/yaml.hpp>
+#include <valve/setup/detail/message.hpp>
+#include <valve/setup/detail/yaml.hpp>
 
 #include <fmt/format.h>
 #include <yaml-cpp/eventhandler.h>

@@ -1,5 +1,5 @@
 #include <valve/core/text.hpp>
-#include <valve/setup/node.hpp>
+#include <valve/setup/detail/node.hpp>
 
 #include <fmt/format.h>
 

@@ -1,5 +1,5 @@
-#include <valve/setup/source_file.hpp>
-#include <valve/setup/yaml.hpp>
+#include <valve/setup/detail/source_file.hpp>
+#include <valve/setup/detail/yaml.hpp>
 
 #include <cerrno>
 #include <filesystem>

@@ -1,5 +1,5 @@
-#include <valve/setup/declarations.hpp>
-#include <valve/setup/support_text.hpp>
+#include <valve/setup/detail/declarations.hpp>
+#include <valve/setup/detail/support_text.hpp>
 
 #include <memory>
 

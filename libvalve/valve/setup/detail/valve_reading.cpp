@@ -1,8 +1,8 @@
 #include <valve/core/findings.hpp>
 #include <valve/core/units.hpp>
-#include <valve/setup/declarations.hpp>
-#include <valve/setup/reader.hpp>
-#include <valve/setup/valve_text.hpp>
+#include <valve/setup/detail/declarations.hpp>
+#include <valve/setup/detail/reader.hpp>
+#include <valve/setup/detail/valve_text.hpp>
 
 #include <fmt/format.h>
 

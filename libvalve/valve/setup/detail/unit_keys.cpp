@@ -1,8 +1,8 @@
 #include <valve/core/text.hpp>
 #include <valve/core/units.hpp>
-#include <valve/setup/declarations.hpp>
-#include <valve/setup/message.hpp>
-#include <valve/setup/reader.hpp>
+#include <valve/setup/detail/declarations.hpp>
+#include <valve/setup/detail/message.hpp>
+#include <valve/setup/detail/reader.hpp>
 
 #include <fmt/format.h>
 

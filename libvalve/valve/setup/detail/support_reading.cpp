@@ -1,8 +1,8 @@
 #include <valve/core/units.hpp>
 #include <valve/damper/support_check.hpp>
-#include <valve/setup/declarations.hpp>
-#include <valve/setup/reader.hpp>
-#include <valve/setup/support_text.hpp>
+#include <valve/setup/detail/declarations.hpp>
+#include <valve/setup/detail/reader.hpp>
+#include <valve/setup/detail/support_text.hpp>
 
 #include <fmt/format.h>
 
