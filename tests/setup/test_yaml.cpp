@@ -1,6 +1,7 @@
 #include <setup/parse.hpp>
 #include <support/catch.hpp>
 #include <valve/core/error.hpp>
+#include <valve/setup/detail/node.hpp>
 #include <valve/setup/detail/yaml.hpp>
 
 #include <memory>

@@ -27,9 +27,11 @@ Keys dated_words(const std::string& text) {
     return found;
 }
 
-/// Authors with initials, as a work is cited without its key.
+/// Authors with initials, as a work is cited without its key. A capital letter may also end a sentence, so
+/// that one initial counts only where no sentence goes on after the name.
 Keys named_authors(const std::string& text) {
-    static const std::regex author{R"re((^|[\s(;,])(([A-Z]\.[ -]){1,3}[A-Z][a-z]+))re"};
+    static const std::regex author{
+        R"re((^|[\s(;,])(([A-Z]\.[ -]){2,3}[A-Z][a-z]+|[A-Z]\. [A-Z][a-z]+(?=[,;)]| and )))re"};
     Keys found;
     for (std::sregex_iterator match{text.begin(), text.end(), author}, end; match != end; ++match)
         found.insert((*match)[2]);
@@ -104,7 +106,6 @@ TEST_CASE("citations: every one of the references is cited", "[validation]") {
 
 TEST_CASE("citations: works are cited by their keys, not by their authors' initials", "[validation]") {
     for (const auto& [path, text] : sources()) {
-        if (path.ends_with(".md")) continue; // there a capital letter may end a sentence
         INFO(path);
         CHECK(named_authors(text) == Keys{});
     }
@@ -113,6 +114,6 @@ TEST_CASE("citations: works are cited by their keys, not by their authors' initi
 TEST_CASE("citations: the scanner finds what it is there to find", "[validation]") {
     CHECK(dated_words("see budynas_nisbett_2015, 6-12; count_2 of x_1234 and Lamb_1932") ==
           Keys{"budynas_nisbett_2015"});
-    CHECK(named_authors("(H. Lamb, Hydrodynamics); B. N. Parlett; over the arc 2π/N. With") ==
+    CHECK(named_authors("(H. Lamb, Hydrodynamics); B. N. Parlett; chamber S. Its pressure, and R. Then it") ==
           Keys{"B. N. Parlett", "H. Lamb"});
 }

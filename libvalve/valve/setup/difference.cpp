@@ -1,4 +1,5 @@
 #include <valve/setup/detail/edit.hpp>
+#include <valve/setup/detail/node.hpp>
 #include <valve/setup/document.hpp>
 
 #include <fmt/format.h>

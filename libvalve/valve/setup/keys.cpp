@@ -1,3 +1,4 @@
+#include <valve/setup/detail/node.hpp>
 #include <valve/setup/keys.hpp>
 
 namespace valve::setup {

@@ -5,6 +5,7 @@
 #include <valve/setup/detail/declarations.hpp>
 #include <valve/setup/detail/edit.hpp>
 #include <valve/setup/detail/message.hpp>
+#include <valve/setup/detail/node.hpp>
 #include <valve/setup/detail/reader.hpp>
 #include <valve/setup/parameter.hpp>
 #include <valve/setup/read.hpp>

@@ -67,9 +67,9 @@ function plots(context: Context): Child[] {
   return [...groups].flatMap(([group, { titles, views }]): Child[] => {
     if (views.length === 0) return [];
     const all = html('div', { class: 'plots' }, ...views);
-    return group === first_group
-      ? [all]
-      : [html('details', { class: 'fold' }, html('summary', {}, html('b', {}, group), `: ${titles.join('; ')}`), all)];
+    if (group === first_group) return [html('h3', {}, group), all];
+    const summary = html('summary', {}, html('h3', {}, group), ` ${titles.join('; ')}`);
+    return [html('details', { class: 'fold' }, summary, all)];
   });
 }
 

@@ -146,7 +146,7 @@ describe('what a file says', () => {
       changed(two, 'evil-data', (data) => {
         const spoil = (value, key) => {
           if (typeof value === 'string')
-            return ['layout', 'kind', 'valve', 'quantity', 'cavitated'].includes(key) ? value : `${value} ${evil}`;
+            return ['layout', 'kind', 'valve', 'quantity', 'cavitated', 'measure', 'choice'].includes(key) ? value : `${value} ${evil}`;
           if (Array.isArray(value)) return value.map((each) => spoil(each, key === 'places' ? 'valve' : key));
           if (value && typeof value === 'object')
             return Object.fromEntries(
@@ -158,6 +158,7 @@ describe('what a file says', () => {
         for (const setup of data.setups) for (const point of setup.curve.points) point.error = null;
       }),
       async (page) => {
+        await unfold(page);
         const plot = page.locator('.plot', { hasText: 'Fade' }).first();
         await plot.scrollIntoViewIfNeeded();
         await plot.locator('.canvas').hover();

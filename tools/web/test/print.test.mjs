@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
-import { open, start } from './browser.mjs';
+import { open, start, unfold } from './browser.mjs';
 import { clear, folder, fork, report, softer } from './pages.mjs';
 
 let browser;
@@ -38,6 +38,7 @@ test('at first what goes to the bench, and no more', async () => {
   assert.ok(texts.filter((text) => text).length <= 5, `${texts.length} pages`);
   await opened.page.locator('.to-print > summary').click();
   for (const box of await opened.page.locator('.to-print input').all()) await box.check();
+  await unfold(opened.page);
 });
 
 for (const format of ['A4', 'Letter']) {

@@ -1,6 +1,7 @@
 #include <valve/core/text.hpp>
 #include <valve/setup/detail/edit.hpp>
 #include <valve/setup/detail/message.hpp>
+#include <valve/setup/detail/node.hpp>
 #include <valve/setup/detail/yaml.hpp>
 
 #include <fmt/format.h>

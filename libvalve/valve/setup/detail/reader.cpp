@@ -2,6 +2,7 @@
 #include <valve/core/text.hpp>
 #include <valve/core/units.hpp>
 #include <valve/setup/detail/message.hpp>
+#include <valve/setup/detail/node.hpp>
 #include <valve/setup/detail/reader.hpp>
 #include <valve/setup/parameter.hpp>
 

@@ -1,6 +1,7 @@
 #include <valve/core/units.hpp>
 #include <valve/damper/support_check.hpp>
 #include <valve/setup/detail/declarations.hpp>
+#include <valve/setup/detail/node.hpp>
 #include <valve/setup/detail/reader.hpp>
 #include <valve/setup/detail/support_text.hpp>
 

@@ -2,6 +2,7 @@
 #include <valve/core/units.hpp>
 #include <valve/setup/detail/declarations.hpp>
 #include <valve/setup/detail/message.hpp>
+#include <valve/setup/detail/node.hpp>
 #include <valve/setup/detail/reader.hpp>
 
 #include <fmt/format.h>

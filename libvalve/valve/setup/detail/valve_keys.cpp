@@ -1,4 +1,5 @@
 #include <valve/setup/detail/declarations.hpp>
+#include <valve/setup/detail/node.hpp>
 #include <valve/setup/detail/reader.hpp>
 #include <valve/setup/detail/valve_text.hpp>
 #include <valve/setup/shims.hpp>

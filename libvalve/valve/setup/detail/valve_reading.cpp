@@ -1,6 +1,7 @@
 #include <valve/core/findings.hpp>
 #include <valve/core/units.hpp>
 #include <valve/setup/detail/declarations.hpp>
+#include <valve/setup/detail/node.hpp>
 #include <valve/setup/detail/reader.hpp>
 #include <valve/setup/detail/valve_text.hpp>
 

@@ -1,5 +1,6 @@
 #include <valve/core/text.hpp>
 #include <valve/setup/detail/message.hpp>
+#include <valve/setup/detail/node.hpp>
 #include <valve/setup/detail/yaml.hpp>
 
 #include <fmt/format.h>

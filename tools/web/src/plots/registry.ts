@@ -12,7 +12,7 @@ import { support_plots } from './support';
 import { travel_plots } from './travel';
 
 // The group that answers the question: it stands open, the others are folded away.
-export const first_group = 'First';
+export const first_group = 'What answers first';
 
 export const registry: PlotEntry[] = [
   { group: first_group, make: felt_force_plots },
