@@ -23,18 +23,9 @@ const std::map<std::string, Names, std::less<>> may_use{
 
 /// Outside headers that only the named modules may include, by their first folder or whole name.
 const std::map<std::string, Names, std::less<>> reserved{
-    {"yaml-cpp", {"setup"}},
-    {"Spectra", {"plate"}},
-    {"Eigen", {"plate", "stack"}},
-    {"nlohmann", {"report"}},
-    {"spdlog", {}},
-    {"CLI", {}},
+    {"yaml-cpp", {"setup"}},  {"Spectra", {"plate"}}, {"Eigen", {"plate", "stack"}},
+    {"nlohmann", {"report"}}, {"spdlog", {}},         {"CLI", {}},
     {"iostream", {}},
-    {"cvode", {"motion"}},
-    {"nvector", {"motion"}},
-    {"sundials", {"motion"}},
-    {"sunlinsol", {"motion"}},
-    {"sunmatrix", {"motion"}},
 };
 
 /// Whether a header is installed: others' headers and our own details must not be needed to read it.

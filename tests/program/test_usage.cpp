@@ -18,16 +18,14 @@ TEST_CASE("help lists the commands, one an indented line, and says the cautions"
     const Run help = run("--help");
     CHECK(help.status == 0);
     CHECK(help.err.empty());
-    for (const char* command :
-         {"inspect", "lift", "modes", "curve", "compare", "support", "cycle", "report", "keys"})
+    for (const char* command : {"inspect", "lift", "modes", "curve", "compare", "support", "report", "keys"})
         CHECK(std::regex_search(help.out, std::regex("(^|\n) {1,4}" + std::string(command) + "\\s")));
     CHECK_THAT(help.out, contains_text("maker's manual"));
     CHECK_THAT(help.out, contains_text("test ride"));
 }
 
 TEST_CASE("each command's help teaches with an example that fits a terminal", "[program]") {
-    for (const char* command :
-         {"inspect", "lift", "modes", "curve", "compare", "support", "cycle", "report"}) {
+    for (const char* command : {"inspect", "lift", "modes", "curve", "compare", "support", "report"}) {
         const Run help = run(std::string(command) + " --help");
         CHECK(help.status == 0);
         CHECK_THAT(help.out, contains_text("Usage: valve " + std::string(command)));
@@ -76,7 +74,7 @@ TEST_CASE("options take units, and bare numbers are in the unit of the help", "[
     }
 }
 
-TEST_CASE("names as they are printed can be typed back", "[program]") {
+TEST_CASE("names as they are printed can be typed on the command line", "[program]") {
     const std::string start = "inspect " + found + " --json --set ";
     const Run whole = run(start + "'valves.base.refill.float.rate=2 N/mm'");
     CHECK(whole.status == 0);
@@ -229,7 +227,7 @@ TEST_CASE("a bad file ends with status 3 and names the place", "[program]") {
     text.replace(bore, 7, "  boer:");
     const auto line = std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(bore), '\n') + 1;
     const std::string bad = file_with("bad.yaml", text);
-    for (const char* command : {"inspect", "lift", "curve", "support", "cycle"}) {
+    for (const char* command : {"inspect", "lift", "curve", "support"}) {
         const Run misspelt = run(std::string(command) + " " + bad);
         CHECK(misspelt.status == 3);
         CHECK(misspelt.out.empty());

@@ -1,5 +1,4 @@
 #include <valve/core/findings.hpp>
-#include <valve/flow/mixture.hpp>
 #include <valve/flow/oil.hpp>
 
 #include <cmath>
@@ -20,7 +19,9 @@ double walther(double viscosity) {
 
 ValueSlope OilState::relative_volume(double pressure, double exponent) const {
     if (!(pressure > 0.0)) throw std::invalid_argument("relative_volume: pressure must be positive");
-    return Mixture(*this, exponent).volume(pressure);
+    const double liquid = (1.0 - free_air) * std::exp(-(pressure - p_atm) / bulk_modulus);
+    const double air = free_air * std::pow(p_atm / pressure, 1.0 / exponent);
+    return {liquid + air, -liquid / bulk_modulus - air / (exponent * pressure)};
 }
 
 double kinematic_viscosity(const Oil& oil, double temperature) {
