@@ -16,9 +16,8 @@ namespace {
 namespace fs = std::filesystem;
 
 const std::map<std::string, Names, std::less<>> may_use{
-    {"core", {}},          {"plate", {"core"}},    {"stack", {"plate"}},  {"flow", {"core", "stack"}},
-    {"damper", {"flow"}},  {"motion", {"damper"}}, {"setup", {"motion"}}, {"study", {"setup"}},
-    {"report", {"study"}},
+    {"core", {}},         {"plate", {"core"}},   {"stack", {"plate"}}, {"flow", {"core", "stack"}},
+    {"damper", {"flow"}}, {"setup", {"damper"}}, {"study", {"setup"}}, {"report", {"study"}},
 };
 
 /// Outside headers that only the named modules may include, by their first folder or whole name.

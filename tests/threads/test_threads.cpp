@@ -44,7 +44,6 @@ std::vector<double> answers(const Solution& solution, int first) {
         [&] { return solution.ring_lift(0.3e5)->mid_port; },
         [&] { return solution.law_over_ports().law.at(0.3e5).lift; },
         [&] { return solution.modes({.most_diameters = 0, .families = 1}).modes[0].frequency_air.value(); },
-        [&] { return solution.motion().points.back().above.mass; },
         [&] { return solution.linear().curve().crack_pressure; },
         [&] { return solution.linear_error().end_pressure; },
     };

@@ -61,15 +61,20 @@ Findings check_numbers(const Stack& stack) {
     const Limits rings = stack.disc ? diameters_or_none : diameters;
     require(findings, "float.travel", floating.travel, {0.001, 200.0, "mm"});
     require(findings, "float.rate", floating.spring_rate, {0.0, 1e6, "N/mm"});
-    require(findings, "float.preload", floating.preload, {0.0, 1e6, "N"});
     require(findings, "float.at", 2.0 * floating.ring_radius, rings);
     require(findings, "float.spring_at", 2.0 * floating.spring_radius, rings);
     require(findings, "float.stop_at", 2.0 * floating.stop_radius, rings);
-    if (!floating.adjuster) return findings;
+    if (!floating.adjuster) {
+        require(findings, "float.preload", floating.preload, {0.0, 1e6, "N"});
+        return findings;
+    }
     const SpringAdjuster& adjuster = *floating.adjuster;
-    require(findings, "float.adjuster.turns", adjuster.turns, {0.0, 1000.0, ""});
+    const bool turns = require(findings, "float.adjuster.turns", adjuster.turns, {0.0, 1000.0, ""});
     require(findings, "float.adjuster.per_turn", adjuster.per_turn, {0.001, 100.0, "mm"});
-    require(findings, "float.adjuster.of", adjuster.range, above_zero_to(1000.0, ""));
+    const bool range = require(findings, "float.adjuster.of", adjuster.range, above_zero_to(1000.0, ""));
+    // Turns beyond the range leave no preload: it is they that are told then.
+    if (!turns || !range || adjuster.turns <= adjuster.range)
+        require(findings, "float.preload", floating.preload, {0.0, 1e6, "N"});
     return findings;
 }
 

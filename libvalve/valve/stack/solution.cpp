@@ -4,7 +4,6 @@
 #include <valve/stack/detail/follow.hpp>
 #include <valve/stack/detail/friction.hpp>
 #include <valve/stack/detail/modes.hpp>
-#include <valve/stack/detail/motion.hpp>
 #include <valve/stack/detail/once.hpp>
 #include <valve/stack/detail/rigid_disc.hpp>
 #include <valve/stack/detail/ring_curve.hpp>
@@ -50,13 +49,6 @@ public:
     const LiftCurve& curve() { return followed().curve; }
     const LiftLaw& law() {
         return m_law.get([this] { return LiftLaw(curve()); });
-    }
-
-    const Motion& motion() {
-        return m_motion.get([this] {
-            return rigid() ? motion_of_disc(m_stack, curve(), law())
-                           : motion_of(settled_path(), followed(), law());
-        });
     }
 
     const RingCurve& ring() {
@@ -170,7 +162,6 @@ private:
     std::unique_ptr<Path> m_path;
     Once<Followed> m_followed;
     Once<LiftLaw> m_law;
-    Once<Motion> m_motion;
     Once<RingCurve> m_ring;
     Once<ArcsLaw> m_arcs;
     std::optional<WaveSearch> m_waves;
@@ -202,13 +193,6 @@ const LiftCurve& Solution::curve() const {
 const LiftLaw& Solution::law() const {
     const Lock lock(m_answers->mutex());
     return m_answers->law();
-}
-
-const Motion& Solution::motion() const {
-    if (stack().disc && !(stack().disc->mass > 0.0))
-        throw std::invalid_argument("stack::Solution: the disc has no mass");
-    const Lock lock(m_answers->mutex());
-    return m_answers->motion();
 }
 
 LiftPoint Solution::at(double pressure) const {

@@ -1,4 +1,5 @@
 #include <valve/core/detail/mutex.hpp>
+#include <valve/core/findings.hpp>
 #include <valve/stack/detail/canonical.hpp>
 #include <valve/stack/solutions.hpp>
 
@@ -60,6 +61,7 @@ Solutions::Solutions(std::size_t capacity) {
 Solutions::~Solutions() = default;
 
 std::shared_ptr<const Solution> Solutions::of(const Stack& stack, const FollowOptions& options) {
+    refuse_errors<std::invalid_argument>(check(stack), "stack: "); // what does not count is checked too
     const Stack what_counts = canonical(stack);
     const std::uint64_t key = fingerprint(what_counts, options);
     const Lock lock(m_kept->mutex);
