@@ -58,13 +58,20 @@ mode_t mode_of(const std::string& path) {
 /// Starts a child that runs `work` and ends; sends it `signal` after a while.
 template <class Work>
 void interrupted(int signal, std::chrono::microseconds after, const Work& work) {
+    sigset_t held; // until the child no longer has the handler of the tests
+    sigset_t before;
+    sigemptyset(&held);
+    sigaddset(&held, signal);
+    pthread_sigmask(SIG_BLOCK, &held, &before);
     const pid_t child = fork();
-    REQUIRE(child >= 0);
     if (child == 0) {
-        std::signal(signal, SIG_DFL); // not that of the tests
+        std::signal(signal, SIG_DFL);
+        pthread_sigmask(SIG_SETMASK, &before, nullptr);
         work();
         _exit(0);
     }
+    pthread_sigmask(SIG_SETMASK, &before, nullptr);
+    REQUIRE(child >= 0);
     std::this_thread::sleep_for(after);
     kill(child, signal);
     int status = 0;

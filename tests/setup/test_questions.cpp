@@ -26,7 +26,7 @@ TEST_CASE("values that are likely a slip of the unit get a question", "[setup][q
     for (const Slip& slip :
          {Slip{"support.spring.rate", "0.0048", "is it in N/mm?", "4.8 N/mm"},
           Slip{"support.spring.rate", "4.8 N/m", "is it in N/mm?", "4800 N/m"},
-          Slip{"support.spring.rate", "480", "is it in N/mm?", "90 N/mm"},
+          Slip{"support.spring.rate", "480", "is it in N/mm?", "9 N/mm"},
           Slip{"reservoir.rate", "1800", "is it in N/mm?", "1800 N/m"},
           Slip{"valves.base.refill.float.rate", "800", "is it in N/mm?", "0.8"},
           Slip{"valves.base.refill.material", "{E: 206 MPa}", "is it in GPa?", "{E: 206 GPa}"},

@@ -146,8 +146,8 @@ void check_shims(const Stack& stack, Findings& findings) {
 }
 
 /// Whether the diameters rise, by more than one step, from one to the next.
-bool only_rises(const std::vector<double>& diameters) {
-    return diameters.size() > 2 && std::is_sorted(diameters.begin(), diameters.end());
+bool only_rises(const std::vector<double>& sizes) {
+    return sizes.size() > 2 && std::is_sorted(sizes.begin(), sizes.end());
 }
 
 /// What a list of shims that was written the other way round, or in the wrong unit, looks like.
