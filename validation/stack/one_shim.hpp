@@ -57,7 +57,7 @@ EdgeCoefficients expected_at(double radius, const OneShim& shim, std::span<const
 double mises(const EdgeCoefficients& k);
 
 /// The seat of a stack that never meets it: so far below that no shim of these checks hangs down to it [m].
-inline constexpr double far_below = -0.1;
+inline constexpr double far_below = -0.04;
 
 /// A float so long, and so soft, that its spring's force is its preload to 1e-6.
 stack::Float soft_float(double preload, double ring_radius, double spring_radius, stack::RestsOn rests_on);

@@ -55,17 +55,17 @@ Findings check_numbers(const Stack& stack) {
     require_count(findings, "ports.count", stack.windows, 0, 1000);
     require(findings, "seat.inner", 2.0 * stack.seat.inner_radius, diameters);
     require(findings, "seat.outer", 2.0 * stack.seat.outer_radius, diameters);
-    require(findings, "seat.height", stack.seat.height, {0.0, 50.0, "mm"});
+    require(findings, "seat.height", stack.seat.height, {-50.0, 50.0, "mm"}); // below the hub: a gap at rest
     if (!stack.floating) return findings;
     const Float& floating = *stack.floating;
     const Limits rings = stack.disc ? diameters_or_none : diameters;
-    require(findings, "float.travel", floating.travel, {0.001, 200.0, "mm"});
+    require(findings, "float.travel", floating.travel, {1e-5, 1000.0, "mm"});
     require(findings, "float.rate", floating.spring_rate, {0.0, 1e6, "N/mm"});
     require(findings, "float.at", 2.0 * floating.ring_radius, rings);
     require(findings, "float.spring_at", 2.0 * floating.spring_radius, rings);
     require(findings, "float.stop_at", 2.0 * floating.stop_radius, rings);
     if (!floating.adjuster) {
-        require(findings, "float.preload", floating.preload, {0.0, 1e6, "N"});
+        require(findings, "float.preload", floating.preload, {0.0, 1e7, "N"});
         return findings;
     }
     const SpringAdjuster& adjuster = *floating.adjuster;
@@ -74,7 +74,7 @@ Findings check_numbers(const Stack& stack) {
     const bool range = require(findings, "float.adjuster.of", adjuster.range, above_zero_to(1000.0, ""));
     // Turns beyond the range leave no preload: it is they that are told then.
     if (!turns || !range || adjuster.turns <= adjuster.range)
-        require(findings, "float.preload", floating.preload, {0.0, 1e6, "N"});
+        require(findings, "float.preload", floating.preload, {0.0, 1e7, "N"});
     return findings;
 }
 
@@ -257,7 +257,7 @@ Findings check(const Stack& stack) {
 Findings check(const FollowOptions& options) {
     Findings findings;
     // A curve ends by itself long before the greatest of these.
-    require(findings, "max_pressure", options.max_pressure, {0.001, 1e8, "bar"});
+    require(findings, "max_pressure", options.max_pressure, {1e-5, 1e8, "bar"});
     return findings;
 }
 
