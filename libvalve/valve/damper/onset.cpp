@@ -20,8 +20,11 @@ std::vector<double> scanned_speeds(double top_speed) {
     constexpr double ratio = 2.0;
     const double step = top_speed / steps;
     std::vector<double> speeds;
-    for (double speed = OnsetSearch::slowest; speed < step; speed *= ratio)
-        speeds.push_back(speed);
+    double slow = OnsetSearch::slowest;
+    while (slow < step) {
+        speeds.push_back(slow);
+        slow *= ratio;
+    }
     for (int i = 1; i <= steps; ++i)
         speeds.push_back(top_speed * i / steps);
     return speeds;
@@ -190,9 +193,9 @@ Onset OnsetSearch::margin_below_zero() {
     constexpr double trifle = 0.1e5; // by which the preload of a mid-valve may outdo the base at first [Pa]
     const auto margin = [](const NetworkState& state) { return state.dp_base() - state.piston.dp; };
     const auto room = [&](const NetworkState& state) { return margin(state) + trifle; };
-    const Onset lost = find(Stroke::compression, Sought{room, [](const NetworkState& state) {
-                                                            return base_holds(state) && piston_holds(state);
-                                                        }});
+    Onset lost = find(Stroke::compression, Sought{room, [](const NetworkState& state) {
+                                                      return base_holds(state) && piston_holds(state);
+                                                  }});
     if (lost.kind != Onset::Kind::from_speed) return lost;
     // Back to where it passed zero.
     const Scan& scan = this->scan(Stroke::compression);

@@ -14,19 +14,19 @@ using damper::ThroughValves;
 using damper::VoidOnset;
 
 /// Of a point that was solved; none else.
-template <auto member>
+template <auto Member>
 Value solved(const SteadyPoint& point) {
-    return point.error ? Value{} : value_of(point.*member);
+    return point.error ? Value{} : value_of(point.*Member);
 }
 
-template <auto member, class Row>
+template <auto Member, class Row>
 Value of(const Row& row) {
-    return value_of(row.*member);
+    return value_of(row.*Member);
 }
 
-template <auto valve, auto member>
+template <auto Valve, auto Member>
 Value through(const ThroughValves& valves) {
-    return valves.*valve ? value_of((*(valves.*valve)).*member) : Value{};
+    return valves.*Valve ? value_of((*(valves.*Valve)).*Member) : Value{};
 }
 
 Value cavitated(const SteadyPoint& point) {

@@ -6,41 +6,41 @@ namespace valve::report {
 
 namespace {
 
-template <auto member>
+template <auto Member>
 Value state(const LiftRowOf& of) {
-    return of.row->state ? value_of((*of.row->state).*member) : Value{};
+    return of.row->state ? value_of((*of.row->state).*Member) : Value{};
 }
 
 /// Of the ring of a floated stack.
-template <auto member>
+template <auto Member>
 Value floated(const LiftRowOf& of) {
-    return of.stack->floating ? state<member>(of) : Value{};
+    return of.stack->floating ? state<Member>(of) : Value{};
 }
 
-template <auto member>
+template <auto Member>
 Value ring(const LiftRowOf& of) {
-    return of.row->ring ? value_of((*of.row->ring).*member) : Value{};
+    return of.row->ring ? value_of((*of.row->ring).*Member) : Value{};
 }
 
-template <auto limit>
+template <auto Limit>
 Value share(const LiftRowOf& of) {
-    if (!of.row->state || !((*of.row->state).*limit)) return {};
-    return value_of((*((*of.row->state).*limit)).share);
+    if (!of.row->state || !((*of.row->state).*Limit)) return {};
+    return value_of((*((*of.row->state).*Limit)).share);
 }
 
 const stack::StressPeak* peak(const LiftRowOf& of) {
     return of.row->state && of.row->state->peak.shim > 0 ? &of.row->state->peak : nullptr;
 }
 
-template <auto member>
+template <auto Member>
 Value at_peak(const LiftRowOf& of) {
     const stack::StressPeak* found = peak(of);
-    return found != nullptr ? value_of(found->*member) : Value{};
+    return found != nullptr ? value_of(found->*Member) : Value{};
 }
 
-template <auto member>
+template <auto Member>
 Value of_mode(const ModeRow& row) {
-    return value_of(row.mode->*member);
+    return value_of(row.mode->*Member);
 }
 
 using stack::LiftPoint;

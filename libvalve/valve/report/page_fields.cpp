@@ -38,16 +38,16 @@ Json figure_fields() {
 }
 
 /// `object` with those of its members that are among `keys`.
-template <std::size_t count>
-Json kept(const Json& object, const std::array<std::string_view, count>& keys) {
+template <std::size_t Count>
+Json kept(const Json& object, const std::array<std::string_view, Count>& keys) {
     Json rest = Json::object();
     for (const auto& [key, value] : object.items())
         if (std::find(keys.begin(), keys.end(), key) != keys.end()) rest[key] = value;
     return rest;
 }
 
-template <std::size_t count>
-void keep_in_rows(Json& rows, const std::array<std::string_view, count>& keys) {
+template <std::size_t Count>
+void keep_in_rows(Json& rows, const std::array<std::string_view, Count>& keys) {
     for (Json& row : rows)
         row = kept(row, keys);
 }

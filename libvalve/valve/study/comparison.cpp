@@ -14,7 +14,7 @@ namespace {
 class Solver {
 public:
     Solver(EvaluateOptions options, std::vector<FigureRequest> requests, damper::LiftCache& lifts)
-        : m_options(std::move(options)), m_requests(std::move(requests)), m_lifts(lifts) {}
+        : m_options(options), m_requests(std::move(requests)), m_lifts(lifts) {}
 
     Evaluation evaluation(const damper::SetUp& unit) const { return {unit, m_options, m_lifts}; }
 
