@@ -4,11 +4,13 @@
 
 #include <algorithm>
 #include <fstream>
+#include <functional>
 #include <map>
 #include <regex>
 #include <set>
 #include <sstream>
 #include <stdexcept>
+#include <utility>
 
 namespace layers {
 namespace {

@@ -3,6 +3,7 @@
 #include <valve/report/curve.hpp>
 
 #include <limits>
+#include <utility>
 
 using namespace valve::report;
 

@@ -8,6 +8,7 @@
 #include <ctime>
 #include <map>
 #include <optional>
+#include <utility>
 
 #ifndef _WIN32
 #include <sys/stat.h>

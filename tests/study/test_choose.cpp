@@ -3,6 +3,7 @@
 #include <valve/study/choose.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <stdexcept>
 
 using namespace valve;

@@ -8,7 +8,8 @@
 /// Every set-up in stacks/, by name.
 inline std::vector<std::string> demo_files() {
     std::vector<std::string> files;
-    for (const auto& entry : std::filesystem::directory_iterator(std::string(VALVE_SOURCE_DIR) + "/stacks"))
+    for (const auto& entry :
+         std::filesystem::directory_iterator(std::filesystem::path(VALVE_SOURCE_DIR) / "stacks"))
         if (entry.path().extension() == ".yaml") files.push_back(entry.path().string());
     std::sort(files.begin(), files.end());
     return files;

@@ -3,6 +3,7 @@
 #include <support/catch.hpp>
 
 #include <cmath>
+#include <functional>
 #include <limits>
 #include <stdexcept>
 

@@ -1,4 +1,5 @@
 #include <notes/variants.hpp>
+#include <valve/stack/solution.hpp>
 
 #include <fmt/format.h>
 
@@ -42,13 +43,13 @@ Note coverage_note(Demo& demo, Recorder& recorder) {
                                        "coverage which it is",
                                        100.0 * largest));
     for (const damper::Place place : damper::all_places) {
-        const stack::LiftCurve& whole = demo.curve(demo.fork().valves[place].value().stack);
-        const stack::LiftCurve& part = demo.curve(ports_alone.valves[place].value().stack);
+        const auto whole = demo.solution(demo.fork().valves[place].value().stack);
+        const auto part = demo.solution(ports_alone.valves[place].value().stack);
         recorder.add({std::string(damper::name(place)) + ", ports alone: load area",
                       {"", "that of the ring by the share of the ports"},
                       Kind::computed_reference,
-                      whole.load_area * ports_alone.valves[place].value().stack.coverage,
-                      part.load_area,
+                      whole->curve().load_area * ports_alone.valves[place].value().stack.coverage,
+                      part->curve().load_area,
                       relative(1e-12, "rounding"),
                       "m2"});
     }

@@ -125,7 +125,7 @@ double event_pressure(const Job& job, stack::EventKind kind, const std::vector<i
 /// A seat that stands proud: its force without pressure, and the pressure that opens it.
 void seat_checks(Recorder& recorder, const Job& job, const std::vector<SolidPoint>& points) {
     recorder.add({job.name + ", no pressure: seat force", source(job), Kind::computed_reference,
-                  points.front().seat_force, Ours(job).at(0.0).seat_force, stacks, "N"});
+                  points.front().seat_force, stack::Solution(job.stack).at(0.0).seat_force, stacks, "N"});
     recorder.add({job.name + ": crack pressure", source(job), Kind::computed_reference,
                   crack_pressure(points), event_pressure(job, stack::EventKind::crack, {0, 1}), stacks,
                   "Pa"});
@@ -134,7 +134,7 @@ void seat_checks(Recorder& recorder, const Job& job, const std::vector<SolidPoin
 /// A floated plate dished by its spring, whose seat alone carries it: how far its inner edge hangs below the
 /// seat.
 void dish_checks(Recorder& recorder, const Job& job, const std::vector<SolidPoint>& points) {
-    Ours ours(job);
+    const stack::Solution ours(job.stack);
     for (const SolidPoint& point : points)
         recorder.add({fmt::format("{}, {:.4g} bar, dished {:.2g} thicknesses: inner edge", job.name,
                                   point.pressure / bar, -point.ring_lift / job.stack.shims.front().thickness),

@@ -14,7 +14,6 @@ namespace valve::validation {
 namespace {
 
 constexpr double rim = 15e-3; // a [m]
-constexpr double nu = plate::Material{}.poisson_ratio;
 constexpr double E = plate::Material{}.youngs_modulus;
 
 const Source source{"", "von Kármán's equations as a boundary value problem, references/plates.py"};

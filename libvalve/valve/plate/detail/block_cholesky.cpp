@@ -3,6 +3,7 @@
 #include <Eigen/Cholesky>
 
 #include <algorithm>
+#include <utility>
 
 namespace valve::plate {
 

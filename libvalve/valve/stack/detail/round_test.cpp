@@ -4,6 +4,7 @@
 #include <valve/stack/detail/small_motion.hpp>
 
 #include <algorithm>
+#include <utility>
 
 namespace valve::stack {
 namespace {
