@@ -1,6 +1,7 @@
 #pragma once
 
-/// What a user of the library needs: read or build a set-up, solve its stacks, its steady curve, its support.
+/// What a user of the library needs: read or build a set-up, solve its stacks, its steady curve, a cycle in
+/// time, its support.
 /// No header that is installed needs one of another library.
 
 #include <valve/core/error.hpp>        // what is thrown
@@ -10,6 +11,7 @@
 #include <valve/damper/spec.hpp>       // a set-up as a struct, and check()
 #include <valve/damper/steady.hpp>     // force and pressures against rod speed
 #include <valve/damper/support.hpp>    // springs, gas and stop against travel
+#include <valve/motion/cycle.hpp>      // a dynamometer cycle in time
 #include <valve/setup/document.hpp>    // files, or text in memory
 #include <valve/setup/parameter.hpp>   // keys: read and edit by name
 #include <valve/setup/read.hpp>        // a document, understood

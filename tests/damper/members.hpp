@@ -86,7 +86,7 @@ VALVE_MEMBERS(damper::CurveOptions, 4, speeds, travel, rod_into, top_speed)
 VALVE_MEMBERS(damper::SupportGoal, 3, sag, free_sag, end_force)
 VALVE_MEMBERS(damper::Bounds, 2, low, high)
 VALVE_MEMBERS(damper::Buildable, 3, rate, preload, oil)
-VALVE_MEMBERS(damper::MeasuredPoint, 3, speed, force, count)
+VALVE_MEMBERS(damper::MeasuredPoint, 4, speed, force, count, way)
 VALVE_MEMBERS(damper::MeasuredRun, 2, kind, points)
 
 /// Calls `visit(path, number)` for every number below `value`, doubles and ints, and `visit(path)` for every

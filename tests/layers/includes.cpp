@@ -19,14 +19,16 @@ namespace fs = std::filesystem;
 
 /// Headers and names of namespace std that come with them.
 const std::vector<std::pair<std::string, std::string>> standard{
-    {"algorithm", "sort stable_sort min_element max_element minmax_element clamp min max any_of all_of "
-                  "none_of find find_if count count_if copy transform upper_bound lower_bound binary_search "
-                  "unique reverse rotate equal fill replace remove_if partition for_each adjacent_find minmax "
-                  "is_sorted nth_element mismatch"},
+    {"algorithm",
+     "sort stable_sort min_element max_element minmax_element clamp min max any_of all_of "
+     "none_of find find_if count count_if copy transform upper_bound lower_bound binary_search "
+     "unique reverse rotate equal fill replace remove_if partition for_each adjacent_find minmax "
+     "is_sorted nth_element mismatch"},
     {"array", "array"},
     {"chrono", "chrono"},
-    {"cmath", "sqrt abs pow sin cos tan tanh exp log log10 log1p expm1 hypot floor ceil round lround isfinite "
-              "isnan fmod atan atan2 cbrt copysign nextafter trunc"},
+    {"cmath",
+     "sqrt abs pow sin cos tan tanh exp log log10 log1p expm1 hypot floor ceil round lround isfinite "
+     "isnan fmod atan atan2 cbrt copysign nextafter trunc"},
     {"cstdint", "int8_t int16_t int32_t int64_t uint8_t uint16_t uint32_t uint64_t"},
     {"exception", "exception_ptr current_exception rethrow_exception"},
     {"filesystem", "filesystem"},

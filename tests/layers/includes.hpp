@@ -7,8 +7,8 @@
 namespace layers {
 
 /// Headers that the source file uses and reaches neither itself nor through our own headers, "std::move needs
-/// <utility>". Only names that stand in a table here are looked for. `folders` are where our headers are found.
-/// Precompiled headers hide from the compiler that an include is missing.
+/// <utility>". Only names that stand in a table here are looked for. `folders` are where our headers are
+/// found. Precompiled headers hide from the compiler that an include is missing.
 std::vector<std::string> missing_includes(const std::filesystem::path& file,
                                           const std::vector<std::filesystem::path>& folders);
 

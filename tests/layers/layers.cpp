@@ -18,15 +18,25 @@ namespace {
 namespace fs = std::filesystem;
 
 const std::map<std::string, Names, std::less<>> may_use{
-    {"core", {}},         {"plate", {"core"}},   {"stack", {"plate"}}, {"flow", {"core", "stack"}},
-    {"damper", {"flow"}}, {"setup", {"damper"}}, {"study", {"setup"}}, {"report", {"study"}},
+    {"core", {}},          {"plate", {"core"}},    {"stack", {"plate"}},  {"flow", {"core", "stack"}},
+    {"damper", {"flow"}},  {"motion", {"damper"}}, {"setup", {"motion"}}, {"study", {"setup"}},
+    {"report", {"study"}},
 };
 
 /// Outside headers that only the named modules may include, by their first folder or whole name.
 const std::map<std::string, Names, std::less<>> reserved{
-    {"yaml-cpp", {"setup"}},  {"Spectra", {"plate"}}, {"Eigen", {"plate", "stack"}},
-    {"nlohmann", {"report"}}, {"spdlog", {}},         {"CLI", {}},
+    {"yaml-cpp", {"setup"}},
+    {"Spectra", {"plate"}},
+    {"Eigen", {"plate", "stack"}},
+    {"nlohmann", {"report"}},
+    {"spdlog", {}},
+    {"CLI", {}},
     {"iostream", {}},
+    {"cvode", {"motion"}},
+    {"nvector", {"motion"}},
+    {"sundials", {"motion"}},
+    {"sunlinsol", {"motion"}},
+    {"sunmatrix", {"motion"}},
 };
 
 /// Whether a header is installed: others' headers and our own details must not be needed to read it.

@@ -27,8 +27,9 @@ TEST_CASE("layers: every source includes what it uses", "[layers]") {
 }
 
 TEST_CASE("layers: a missing include is found", "[layers]") {
-    const std::string text = "// std::map is not used\n"
-                             "std::vector<double> v = Eigen::sum(std::move(x), \"std::set\"); ours::std::pair y;\n";
+    const std::string text =
+        "// std::map is not used\n"
+        "std::vector<double> v = Eigen::sum(std::move(x), \"std::set\"); ours::std::pair y;\n";
     using Lines = std::vector<std::string>;
     CHECK(missing_includes(text, {"string"}) == Lines{"Eigen::sum needs a header of Eigen/",
                                                       "std::move needs <utility>",

@@ -18,14 +18,16 @@ TEST_CASE("help lists the commands, one an indented line, and says the cautions"
     const Run help = run("--help");
     CHECK(help.status == 0);
     CHECK(help.err.empty());
-    for (const char* command : {"inspect", "lift", "modes", "curve", "compare", "support", "report", "keys"})
+    for (const char* command :
+         {"inspect", "lift", "modes", "curve", "compare", "support", "cycle", "report", "keys"})
         CHECK(std::regex_search(help.out, std::regex("(^|\n) {1,4}" + std::string(command) + "\\s")));
     CHECK_THAT(help.out, contains_text("maker's manual"));
     CHECK_THAT(help.out, contains_text("test ride"));
 }
 
 TEST_CASE("each command's help teaches with an example that fits a terminal", "[program]") {
-    for (const char* command : {"inspect", "lift", "modes", "curve", "compare", "support", "report"}) {
+    for (const char* command :
+         {"inspect", "lift", "modes", "curve", "compare", "support", "cycle", "report"}) {
         const Run help = run(std::string(command) + " --help");
         CHECK(help.status == 0);
         CHECK_THAT(help.out, contains_text("Usage: valve " + std::string(command)));
@@ -227,7 +229,7 @@ TEST_CASE("a bad file ends with status 3 and names the place", "[program]") {
     text.replace(bore, 7, "  boer:");
     const auto line = std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(bore), '\n') + 1;
     const std::string bad = file_with("bad.yaml", text);
-    for (const char* command : {"inspect", "lift", "curve", "support"}) {
+    for (const char* command : {"inspect", "lift", "curve", "support", "cycle"}) {
         const Run misspelt = run(std::string(command) + " " + bad);
         CHECK(misspelt.status == 3);
         CHECK(misspelt.out.empty());

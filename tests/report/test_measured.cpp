@@ -34,7 +34,8 @@ TEST_CASE("a run beside one prediction: a row a speed, then the sum of it", "[re
     CHECK(object.at("worst_speed_m_s") == 2.0);
     CHECK(object.at("points").at(1).at("difference_N") == -40.0);
     CHECK(object.at("points").at(2).at("predicted_N").is_null());
-    CHECK(csv(points(beside(240.0))).rfind("speed_m_s,measured_N,measured_count,predicted_N,", 0) == 0);
+    CHECK(csv(points(beside(240.0)))
+              .rfind("speed_m_s,measured_N,measured_count,measured_way,predicted_N,", 0) == 0);
 }
 
 TEST_CASE("a run beside two predictions has columns of both", "[report][run]") {

@@ -3,6 +3,12 @@
 #include <valve/core/error.hpp>
 #include <valve/setup/measured_run.hpp>
 
+#include <fmt/format.h>
+
+#include <cmath>
+#include <numbers>
+#include <string>
+
 using namespace valve;
 using damper::MeasuredForce;
 
@@ -59,6 +65,47 @@ TEST_CASE("columns are named with their units, and a minus turns a sign", "[setu
     CHECK_THAT(run.points[1].speed, WithinRel(0.508, 1e-14));
     // The unit asked for wins over that in the head.
     CHECK_THAT(run_of(table, "speed=velocity[mm/s],force=load[N]").points[0].force, WithinRel(4.0, 1e-14));
+}
+
+TEST_CASE("of a loop each way is kept, at the same speed too", "[setup][run]") {
+    std::string text = "speed [m/s];force [N]\n";
+    for (int i = 0; i <= 40; ++i) { // a rod that swings, and a force that lags: more while it loses speed
+        const double phase = 2.0 * std::numbers::pi * i / 40.0;
+        text += fmt::format("{:.6f};{:.3f}\n", std::sin(phase), 100.0 * std::sin(phase - 0.2));
+    }
+    const damper::MeasuredRun loop = run_of(text);
+    int pairs = 0;
+    for (std::size_t i = 1; i < loop.points.size(); ++i) {
+        const damper::MeasuredPoint& gaining = loop.points[i - 1];
+        const damper::MeasuredPoint& losing = loop.points[i];
+        REQUIRE(gaining.way.has_value());
+        if (gaining.speed != losing.speed) continue;
+        ++pairs;
+        CHECK(gaining.way == damper::Way::gaining);
+        CHECK(losing.way == damper::Way::losing);
+        if (std::abs(gaining.speed) > 0.1) CHECK(std::abs(losing.force) > std::abs(gaining.force) + 1.0);
+    }
+    CHECK(pairs > 10);
+    // The same speeds in another order are a table.
+    const damper::MeasuredRun table = run_of("speed [m/s];force [N]\n0.5;10\n-0.5;-10\n0.5;12\n");
+    REQUIRE(table.points.size() == 2);
+    CHECK(table.points[1] == damper::MeasuredPoint{0.5, 11.0, 2});
+}
+
+TEST_CASE("a trace is read with its units, times from 0 on", "[setup][run]") {
+    const Folder folder;
+    const auto trace = [&](const std::string& text, const std::string& columns = "") {
+        return setup::read_trace(folder.write("trace.csv", text), columns);
+    };
+    const setup::Trace read = trace("t;x [mm]\n100;10\n110;12,5\n120;11\n130;9\n", "time=t[ms], travel=-x");
+    REQUIRE(read.times.size() == 4);
+    CHECK_THAT(read.times.back(), WithinRel(0.03, 1e-12));
+    CHECK_THAT(read.travels[1], WithinRel(-12.5e-3, 1e-12));
+    CHECK_THROWS_WITH(trace("time [s];travel [mm]\n0;1\n1;1\n1;1\n2;1\n"),
+                      contains_text("trace.csv:4:1: error: the time does not rise from the line before"));
+    CHECK_THROWS_WITH(trace("time [s];travel [mm]\n0;1\n1;1\n"), contains_text("needs 4 lines"));
+    CHECK_THROWS_WITH(trace("time [s];travel [s]\n0;1\n"), contains_text("'s' is no unit of a length"));
+    CHECK_THROWS_WITH(trace("time [s];way [mm]\n0;1\n"), contains_text("as in time=t[ms],travel="));
 }
 
 TEST_CASE("a run that cannot be read says where", "[setup][run]") {

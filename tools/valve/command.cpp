@@ -153,7 +153,7 @@ void add_theory(CLI::App& command, CommonOptions& options) {
                        fmt::format("Plate theory; default: {}", valve::stack::name(options.follow.theory)));
 }
 
-void add_position(CLI::App& command, PositionOptions& options) {
+void add_position(CLI::App& command, PositionOptions& options, bool looks_for_voids) {
     using valve::damper::RodInto;
     add_quantity(command, "--travel", options.travel, "mm",
                  "Rod travel from full extension [mm]; default: mid travel")
@@ -162,6 +162,7 @@ void add_position(CLI::App& command, PositionOptions& options) {
                         options.rod_into,
                         "What the rod of a closed cartridge leaves into: the atmosphere, as on a dynamometer "
                         "(default), or the leg's air");
+    if (!looks_for_voids) return;
     add_quantity(command, "--top-speed", options.top_speed, "m/s",
                  "Rod speed up to which voids are looked for [m/s]; default: 4")
         ->option_text("M/S");

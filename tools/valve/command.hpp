@@ -74,8 +74,8 @@ void add_common(CLI::App& command, CommonOptions& options, bool has_points);
 /// `--theory`, for commands that solve stacks.
 void add_theory(CLI::App& command, CommonOptions& options);
 
-/// `--travel`, `--rod-into` and `--top-speed`, for commands that solve dampers.
-void add_position(CLI::App& command, PositionOptions& options);
+/// `--travel`, `--rod-into` and, where voids are looked for, `--top-speed`, for commands that solve dampers.
+void add_position(CLI::App& command, PositionOptions& options, bool looks_for_voids = true);
 
 /// What an option says, in SI: `text` is a number with a unit, or a bare one, which is in `bare_unit`. Throws
 /// UsageError that names the option.
@@ -122,6 +122,7 @@ void add_lift(CLI::App& app, Outcome& outcome);
 void add_modes(CLI::App& app, Outcome& outcome);
 void add_curve(CLI::App& app, Outcome& outcome);
 void add_compare(CLI::App& app, Outcome& outcome);
+void add_cycle(CLI::App& app, Outcome& outcome);
 void add_support(CLI::App& app, Outcome& outcome);
 void add_report(CLI::App& app, Outcome& outcome);
 void add_keys(CLI::App& app, Outcome& outcome);

@@ -1,7 +1,9 @@
 #include <frame/numbers.hpp>
 #include <frame/recorder.hpp>
+#include <valve/core/constants.hpp>
 #include <valve/flow/leak.hpp>
 #include <valve/flow/link.hpp>
+#include <valve/flow/mixture.hpp>
 #include <valve/flow/oil.hpp>
 #include <valve/flow/restriction.hpp>
 
@@ -100,7 +102,7 @@ void mixture(Recorder& recorder) {
             // is high by the part (p - p_atm)/K (1 - E/K).
             const double gauge = gauge_bar * 1e5;
             const double neglected = gauge / oil.bulk_modulus * (1.0 - expected / oil.bulk_modulus);
-            const ValueSlope volume = state.relative_volume(p_atm + gauge, std::stod(exponent));
+            const ValueSlope volume = flow::Mixture(state, std::stod(exponent)).volume(p_atm + gauge);
             recorder.add(
                 {.name = fmt::format("bulk modulus, 1 % air, n = {}, {} bar", exponent, gauge_bar),
                  .source = {"merritt_1967", "compliances of oil and free air added, references/flow.py"},
@@ -129,7 +131,7 @@ void compliances(Recorder& recorder) {
         const double air = share * std::pow(pressure / p_atm, 1.0 / exponent);
         const double liquid = (1.0 - share) * std::exp((pressure - p_atm) / oil.bulk_modulus);
         oil.free_air = air / (air + liquid);
-        const ValueSlope volume = flow::state_of(oil).relative_volume(pressure, exponent);
+        const ValueSlope volume = flow::Mixture(flow::state_of(oil), exponent).volume(pressure);
         recorder.add(
             {.name = fmt::format("bulk modulus of a pipe of oil with 1 % air, n = {:g}", exponent),
              .source = {"merritt_1967", "chapter 1, sum of compliances at 500 psi, references/flow.py"},

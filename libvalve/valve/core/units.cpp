@@ -81,6 +81,9 @@ constexpr std::array units{
     Unit{"in/s", Dimension::speed, inch_um, 1e6},
     Unit{"1/K", Dimension::thermal_expansion},
     Unit{"1/C", Dimension::thermal_expansion},
+    Unit{"s", Dimension::time},
+    Unit{"ms", Dimension::time, 1.0, 1e3},
+    Unit{"Hz", Dimension::frequency},
 };
 
 struct DimensionText {
@@ -90,7 +93,7 @@ struct DimensionText {
 };
 
 const DimensionText& text_of(Dimension dimension) {
-    static constexpr std::array<DimensionText, 14> texts{{
+    static constexpr std::array<DimensionText, 16> texts{{
         {"ratio", "a plain number", 0.5},
         {"length", "a length", 20.0},
         {"area", "an area", 13.0},
@@ -105,6 +108,8 @@ const DimensionText& text_of(Dimension dimension) {
         {"kinematic viscosity", "a kinematic viscosity", 16.0},
         {"speed", "a speed", 0.5},
         {"thermal expansion", "a thermal expansion", 7.5e-4},
+        {"time", "a time", 0.5},
+        {"frequency", "a frequency", 4.0},
     }};
     return texts.at(static_cast<std::size_t>(dimension));
 }

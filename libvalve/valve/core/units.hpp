@@ -20,7 +20,9 @@ enum class Dimension {
     density,
     kinematic_viscosity,
     speed,
-    thermal_expansion
+    thermal_expansion,
+    time,
+    frequency
 };
 
 /// "pressure", as in a message.

@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace valve::damper {
@@ -12,16 +13,24 @@ namespace valve::damper {
 /// damping force.
 enum class MeasuredForce { rod, damping };
 
+/// Whether the rod gains or loses speed within its stroke. On a loop, forces differ by the way.
+enum class Way { gaining, losing };
+
+constexpr std::string_view name(Way way) {
+    return way == Way::gaining ? "gaining" : "losing";
+}
+
 /// Forces measured at one speed.
 struct MeasuredPoint {
-    double speed = 0.0; ///< of the rod, positive in compression [m/s]
-    double force = 0.0; ///< mean, positive outwards [N]
-    int count = 0;      ///< how many were measured
+    double speed = 0.0;                    ///< of the rod, positive in compression [m/s]
+    double force = 0.0;                    ///< mean, positive outwards [N]
+    int count = 0;                         ///< how many were measured
+    std::optional<Way> way = std::nullopt; ///< none: the run is no loop
 
     bool operator==(const MeasuredPoint&) const = default;
 };
 
-/// A dynamometer run: forces by rising speed, each speed once.
+/// A dynamometer run: forces by rising speed, each speed once, of a loop once each way.
 struct MeasuredRun {
     MeasuredForce kind = MeasuredForce::rod;
     std::vector<MeasuredPoint> points;

@@ -1,3 +1,4 @@
+#include <valve/core/constants.hpp>
 #include <valve/core/findings.hpp>
 #include <valve/flow/oil.hpp>
 
@@ -16,13 +17,6 @@ double walther(double viscosity) {
 }
 
 } // namespace
-
-ValueSlope OilState::relative_volume(double pressure, double exponent) const {
-    if (!(pressure > 0.0)) throw std::invalid_argument("relative_volume: pressure must be positive");
-    const double liquid = (1.0 - free_air) * std::exp(-(pressure - p_atm) / bulk_modulus);
-    const double air = free_air * std::pow(p_atm / pressure, 1.0 / exponent);
-    return {liquid + air, -liquid / bulk_modulus - air / (exponent * pressure)};
-}
 
 double kinematic_viscosity(const Oil& oil, double temperature) {
     const auto [cold, cold_viscosity] = *oil.viscosity.begin();

@@ -1,7 +1,5 @@
 #pragma once
 
-#include <valve/core/constants.hpp>
-#include <valve/core/root.hpp>
 #include <valve/flow/spec.hpp>
 
 namespace valve::flow {
@@ -16,11 +14,6 @@ struct OilState {
     double cavitation_pressure = 0.0; ///< absolute [Pa]
 
     double dynamic_viscosity() const { return density * kinematic_viscosity; } ///< [Pa s]
-
-    /// V(p)/V(p_atm) of oil with its free air [-], and its derivative [1/Pa]:
-    /// (1 − x0) exp(−(p − p_atm)/K) + x0 (p_atm/p)^(1/n).
-    /// `pressure` absolute, above zero [Pa] (else std::invalid_argument); `exponent` n: 1 slow, 1.4 in time.
-    ValueSlope relative_volume(double pressure, double exponent) const;
 };
 
 /// Kinematic viscosity [m²/s] at `temperature` [K]: log10 log10(ν + 0.7) linear in log10 T, ν in mm²/s,

@@ -20,6 +20,7 @@ Json place_json(const std::string& file, const study::FigureRequest& figure) {
     object["quantity"] = study::kind_of(figure.quantity).key;
     object["speed_m_s"] = or_null(figure.speed);
     object["travel_share"] = or_null(figure.travel_share);
+    object["frequency_Hz"] = or_null(figure.frequency);
     return object;
 }
 

@@ -135,6 +135,10 @@ constexpr std::array deviations{
       [](const Deviation& point) { return value_of(point.measured.force); }},
     D{{"measured_count", "times measured", "times", Magnitude::count},
       [](const Deviation& point) { return value_of(point.measured.count); }},
+    D{{"measured_way", "gaining or losing speed, on a loop", "way"},
+      [](const Deviation& point) {
+          return point.measured.way ? value_of(damper::name(*point.measured.way)) : Value{};
+      }},
     D{{"predicted_N", "predicted force", "predicted", Magnitude::force}, of<&Deviation::predicted>},
     D{{"difference_N", "measured less predicted", "difference", Magnitude::force},
       [](const Deviation& point) { return value_of(point.difference()); }},

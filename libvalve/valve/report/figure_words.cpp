@@ -29,6 +29,7 @@ Json json(const study::Headline& headline) {
         object["value"] = or_null(figure.value);
         object["error"] = figure.error.empty() ? Json(nullptr) : Json(figure.error);
         object["travel_share"] = or_null(figure.travel_share);
+        object["frequency_Hz"] = or_null(figure.frequency);
         figures.push_back(object);
     }
     return figures;
@@ -46,6 +47,7 @@ std::string words(const study::FigureRequest& figure) {
     std::string text = family_words(figure);
     if (figure.speed) text += fmt::format(" at {} m/s", metres_a_second(std::abs(*figure.speed)));
     if (figure.travel_share) text += fmt::format(" at {} % travel", fixed(*figure.travel_share * 100.0, 0));
+    if (figure.frequency) text += fmt::format(" at {:g} Hz", *figure.frequency);
     return text;
 }
 

@@ -90,16 +90,21 @@ std::string sentence(const RunBeside& beside) {
 }
 
 std::string text(const RunBeside& beside) {
+    // Of a loop each speed has two ways; of another run, how often it was measured.
+    const std::vector<Deviation>& deviations = beside.deviations.points;
+    const bool loop = !deviations.empty() && deviations.front().measured.way;
     Table table({{"speed", "m/s"},
                  {"measured", "N"},
-                 {"times", ""},
+                 {loop ? "speed" : "times", ""},
                  {"predicted", "N"},
                  {"difference", "N"},
                  {"of measured", "%"}});
-    for (const Deviation& deviation : beside.deviations.points)
-        table.add({metres_a_second(deviation.measured.speed), newton(deviation.measured.force),
-                   std::to_string(deviation.measured.count), predicted(deviation), difference(deviation),
-                   percent(deviation)});
+    for (const Deviation& deviation : deviations) {
+        const damper::MeasuredPoint& measured = deviation.measured;
+        table.add({metres_a_second(measured.speed), newton(measured.force),
+                   measured.way ? std::string(name(*measured.way)) : std::to_string(measured.count),
+                   predicted(deviation), difference(deviation), percent(deviation)});
+    }
     return head(beside) + table.text() + line(sentence(beside));
 }
 

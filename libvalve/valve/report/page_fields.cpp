@@ -22,9 +22,12 @@ Magnitude magnitude_of(study::Measure measure) {
     case study::Measure::force:
         return Magnitude::force;
     case study::Measure::length:
+    case study::Measure::short_length:
         return Magnitude::length;
     case study::Measure::energy:
         return Magnitude::energy;
+    case study::Measure::volume:
+        return Magnitude::volume;
     }
     return Magnitude::count;
 }

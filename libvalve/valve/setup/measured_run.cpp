@@ -10,11 +10,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <memory>
+#include <optional>
 #include <stdexcept>
 #include <string_view>
 #include <utility>
+#include <vector>
 
 namespace valve::setup {
 namespace {
@@ -27,18 +30,11 @@ struct Named {
     std::string unit; ///< empty where none is given
 };
 
-/// One entry of the mapping.
+/// Where a quantity stands in a table.
 struct Column {
     std::string name; ///< in the head
     std::string unit;
     double sign = 1.0;
-};
-
-/// What is wanted of a table.
-struct Mapping {
-    Column speed;
-    Column force;
-    MeasuredForce kind = MeasuredForce::rod;
 };
 
 struct Cell {
@@ -63,18 +59,32 @@ std::vector<std::string> split(std::string_view text, char separator) {
     return parts;
 }
 
-[[noreturn]] void refuse_mapping(std::string_view why) {
-    throw InputError(fmt::format("columns: {}; expected e.g. speed=velocity[in/s],force=-load[lbf]", why));
+/// What may be said of the columns of one kind of table.
+struct Grammar {
+    std::string usual;   ///< where nothing is said
+    std::string example; ///< for messages
+    std::vector<std::string> quantities;
+};
+
+const Grammar run_columns{
+    "speed=speed,force=force", "speed=velocity[in/s],force=-load[lbf]", {"speed", "force", "damping"}};
+const Grammar trace_columns{"time=time,travel=travel", "time=t[ms],travel=-position[mm]", {"time", "travel"}};
+
+[[noreturn]] void refuse_columns(const Grammar& grammar, std::string_view why) {
+    throw InputError(fmt::format("columns: {}; expected e.g. {}", why, grammar.example));
 }
 
-Mapping mapping(const std::string& text) {
+/// Columns by the quantity that they hold.
+std::map<std::string, Column> columns_of(const std::string& text, const Grammar& grammar) {
     std::map<std::string, Column> given;
-    for (const std::string& entry : split(text.empty() ? "speed=speed,force=force" : text, ',')) {
+    for (const std::string& entry : split(text.empty() ? grammar.usual : text, ',')) {
         const std::size_t equals = entry.find('=');
         const std::string what(trimmed(entry.substr(0, equals)));
-        if (equals == std::string::npos || (what != "speed" && what != "force" && what != "damping"))
-            refuse_mapping(
-                fmt::format("{} does not begin with speed=, force= or damping=", in_quotes(entry)));
+        const auto& quantities = grammar.quantities;
+        if (equals == std::string::npos ||
+            std::find(quantities.begin(), quantities.end(), what) == quantities.end())
+            refuse_columns(grammar, fmt::format("{} does not begin with {}=", in_quotes(entry),
+                                                fmt::join(quantities, "= or ")));
         std::string_view source = trimmed(std::string_view(entry).substr(equals + 1));
         Column column;
         if (source.starts_with('-')) {
@@ -82,28 +92,45 @@ Mapping mapping(const std::string& text) {
             source = trimmed(source.substr(1));
         }
         Named parts = named(source);
-        if (parts.name.empty()) refuse_mapping(fmt::format("{} names no column", in_quotes(entry)));
+        if (parts.name.empty()) refuse_columns(grammar, fmt::format("{} names no column", in_quotes(entry)));
         column.name = std::move(parts.name);
         column.unit = std::move(parts.unit);
-        if (!given.emplace(what, column).second) refuse_mapping(fmt::format("{} is said twice", what));
+        if (!given.emplace(what, column).second)
+            refuse_columns(grammar, fmt::format("{} is said twice", what));
     }
-    const bool damping = given.contains("damping");
-    if (damping == given.contains("force")) refuse_mapping("one of force and damping is needed");
-    if (!given.contains("speed")) refuse_mapping("speed is needed");
-    return {given["speed"], given[damping ? "damping" : "force"],
-            damping ? MeasuredForce::damping : MeasuredForce::rod};
+    return given;
 }
 
-/// A table with its places.
-class RunTable {
-public:
-    RunTable(const std::string& path, std::string text)
-        : m_source(std::make_shared<const Source>(Source{path, std::move(text)})) {}
+/// A column to be read.
+struct Wanted {
+    const Column& column;
+    Dimension dimension;
+    const char* usual_unit; ///< for messages
+    Limits limits;
+    std::size_t index = 0;
+    const Unit* unit = nullptr;
+};
 
-    damper::MeasuredRun read(const Mapping& mapping) {
-        std::map<double, std::pair<double, int>> sums; // by speed: of forces, and their count
-        Wanted speed{mapping.speed, {-damper::fastest_rod, damper::fastest_rod, "m/s"}};
-        Wanted force{mapping.force, {-damper::largest_force, damper::largest_force, "N"}};
+/// A table with its places.
+class NumberTable {
+public:
+    /// `example` of a mapping of columns, for messages.
+    NumberTable(const std::string& path, std::string example) : m_example(std::move(example)) {
+        FileText file = read_file(path);
+        if (!file.fault.empty())
+            throw InputError(fmt::format("{}: error: cannot be read: {}", path, file.fault));
+        m_source = std::make_shared<const Source>(Source{path, std::move(file.text)});
+    }
+
+    /// One row: a value for each column wanted.
+    struct Row {
+        std::size_t line = 0;
+        std::vector<double> values;
+    };
+
+    /// The rows in the order of the file, one at least.
+    std::vector<Row> read(std::vector<Wanted> wanted) {
+        std::vector<Row> rows;
         std::size_t head_cells = 0;
         std::size_t line = 0;
         for (const std::string& row : split(m_source->text, '\n')) {
@@ -113,8 +140,8 @@ public:
                 m_separator = separator_of(row);
                 const std::vector<Cell> head = cells(row);
                 head_cells = head.size();
-                find(speed, head, line, Dimension::speed);
-                find(force, head, line, Dimension::force);
+                for (Wanted& one : wanted)
+                    find(one, head, line);
                 continue;
             }
             const std::vector<Cell> values = cells(row);
@@ -122,25 +149,20 @@ public:
                 fail({m_source, line, 1}, "",
                      fmt::format("this line has {} cells, the head {}{}", values.size(), head_cells,
                                  m_separator == ',' ? ": are these decimal commas? Use points" : ""));
-            std::pair<double, int>& sum = sums[number(speed, values, line)];
-            sum.first += number(force, values, line);
-            ++sum.second;
+            Row& read = rows.emplace_back();
+            read.line = line;
+            for (const Wanted& one : wanted)
+                read.values.push_back(number(one, values, line));
         }
-        if (sums.empty()) fail({m_source, std::max<std::size_t>(line, 1), 1}, "", "no line with numbers");
-        damper::MeasuredRun run{mapping.kind, {}};
-        for (const auto& [at, sum] : sums)
-            run.points.push_back({at, sum.first / sum.second, sum.second});
-        return run;
+        if (rows.empty()) fail({m_source, std::max<std::size_t>(line, 1), 1}, "", "no line with numbers");
+        return rows;
+    }
+
+    [[noreturn]] void refuse(const Row& row, const std::string& why) const {
+        fail({m_source, row.line, 1}, "", why);
     }
 
 private:
-    struct Wanted {
-        const Column& column;
-        Limits limits;
-        std::size_t index = 0;
-        const Unit* unit = nullptr;
-    };
-
     static char separator_of(std::string_view head) {
         for (const char candidate : {'\t', ';'})
             if (head.find(candidate) != std::string_view::npos) return candidate;
@@ -162,7 +184,7 @@ private:
         return result;
     }
 
-    void find(Wanted& wanted, const std::vector<Cell>& head, std::size_t line, Dimension dimension) const {
+    void find(Wanted& wanted, const std::vector<Cell>& head, std::size_t line) const {
         std::vector<std::string> names;
         const Column& column = wanted.column;
         for (std::size_t i = 0; i < head.size(); ++i) {
@@ -176,17 +198,15 @@ private:
             if (symbol.empty())
                 fail({m_source, line, head[i].column}, "",
                      fmt::format("no unit for {}: write it in the head, {} [{}], or with the columns asked",
-                                 in_quotes(column.name), column.name,
-                                 dimension == Dimension::speed ? "m/s" : "N"));
+                                 in_quotes(column.name), column.name, wanted.usual_unit));
             wanted.index = i;
-            wanted.unit = &unit_of(symbol, dimension, {m_source, line, head[i].column});
+            wanted.unit = &unit_of(symbol, wanted.dimension, {m_source, line, head[i].column});
         }
         if (wanted.unit != nullptr) return;
         const std::string hint = did_you_mean(column.name, names);
         fail({m_source, line, 1}, "",
-             fmt::format("no column {} in the head{} Say which it is, as in "
-                         "speed=velocity[in/s],force=-load[lbf]",
-                         in_quotes(column.name), hint.empty() ? "." : hint));
+             fmt::format("no column {} in the head{} Say which it is, as in {}", in_quotes(column.name),
+                         hint.empty() ? "." : hint, m_example));
     }
 
     static const Unit& unit_of(const std::string& symbol, Dimension dimension, const Place& place) {
@@ -223,16 +243,89 @@ private:
     }
 
     std::shared_ptr<const Source> m_source;
+    std::string m_example;
     char m_separator = ',';
 };
+
+/// Whether the rows follow a rod that swings to and fro: neighbours differ by little, and it both gains and
+/// loses speed.
+bool is_loop(const std::vector<NumberTable::Row>& rows) {
+    constexpr std::size_t least = 16;
+    if (rows.size() < least) return false;
+    double fastest = 0.0;
+    double jump = 0.0;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        fastest = std::max(fastest, std::abs(rows[i].values[0]));
+        if (i > 0) jump = std::max(jump, std::abs(rows[i].values[0] - rows[i - 1].values[0]));
+    }
+    constexpr double little = 0.3;
+    if (!(jump <= little * fastest)) return false;
+    const auto magnitude = [&](std::size_t i) { return std::abs(rows[i].values[0]); };
+    bool gains = false;
+    bool loses = false;
+    for (std::size_t i = 1; i < rows.size(); ++i) {
+        gains = gains || magnitude(i) > magnitude(i - 1);
+        loses = loses || magnitude(i) < magnitude(i - 1);
+    }
+    return gains && loses;
+}
+
+/// The way of row `i` of a loop, by the speeds beside it.
+damper::Way way_of(const std::vector<NumberTable::Row>& rows, std::size_t i) {
+    const std::size_t before = i > 0 ? i - 1 : i;
+    const std::size_t after = std::min(i + 1, rows.size() - 1);
+    const bool gains = std::abs(rows[after].values[0]) >= std::abs(rows[before].values[0]);
+    return gains ? damper::Way::gaining : damper::Way::losing;
+}
 
 } // namespace
 
 damper::MeasuredRun read_run(const std::string& path, const std::string& columns) {
-    const Mapping wanted = mapping(columns);
-    FileText file = read_file(path);
-    if (!file.fault.empty()) throw InputError(fmt::format("{}: error: cannot be read: {}", path, file.fault));
-    return RunTable(path, std::move(file.text)).read(wanted);
+    const std::map<std::string, Column> given = columns_of(columns, run_columns);
+    const bool damping = given.contains("damping");
+    if (damping == given.contains("force")) refuse_columns(run_columns, "one of force and damping is needed");
+    if (!given.contains("speed")) refuse_columns(run_columns, "speed is needed");
+    const Limits speeds{-damper::fastest_rod, damper::fastest_rod, "m/s"};
+    const Limits forces{-damper::largest_force, damper::largest_force, "N"};
+    NumberTable table(path, run_columns.example);
+    const std::vector<NumberTable::Row> rows =
+        table.read({{given.at("speed"), Dimension::speed, "m/s", speeds},
+                    {given.at(damping ? "damping" : "force"), Dimension::force, "N", forces}});
+    const bool loop = is_loop(rows);
+    std::map<std::pair<double, std::optional<damper::Way>>, std::pair<double, int>> sums;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        const auto way = loop ? std::optional(way_of(rows, i)) : std::nullopt;
+        auto& [force, count] = sums[{rows[i].values[0], way}];
+        force += rows[i].values[1];
+        ++count;
+    }
+    damper::MeasuredRun run{damping ? MeasuredForce::damping : MeasuredForce::rod, {}};
+    for (const auto& [at, sum] : sums)
+        run.points.push_back({at.first, sum.first / sum.second, sum.second, at.second});
+    return run;
+}
+
+Trace read_trace(const std::string& path, const std::string& columns) {
+    const std::map<std::string, Column> given = columns_of(columns, trace_columns);
+    for (const char* quantity : {"time", "travel"})
+        if (!given.contains(quantity)) refuse_columns(trace_columns, fmt::format("{} is needed", quantity));
+    constexpr double longest = 3600.0; // [s]
+    constexpr double farthest = 10.0;  // [m]
+    NumberTable table(path, trace_columns.example);
+    const std::vector<NumberTable::Row> rows =
+        table.read({{given.at("time"), Dimension::time, "s", {-longest, longest, "s"}},
+                    {given.at("travel"), Dimension::length, "mm", {-farthest, farthest, "m"}}});
+    constexpr std::size_t least = 4;
+    if (rows.size() < least)
+        table.refuse(rows.back(), fmt::format("a trace needs {} lines with numbers or more", least));
+    Trace trace;
+    for (const NumberTable::Row& row : rows) {
+        if (!trace.times.empty() && !(row.values[0] - rows.front().values[0] > trace.times.back()))
+            table.refuse(row, "the time does not rise from the line before");
+        trace.times.push_back(row.values[0] - rows.front().values[0]);
+        trace.travels.push_back(row.values[1]);
+    }
+    return trace;
 }
 
 } // namespace valve::setup

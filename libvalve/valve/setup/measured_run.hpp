@@ -3,6 +3,7 @@
 #include <valve/damper/measured.hpp>
 
 #include <string>
+#include <vector>
 
 namespace valve::setup {
 
@@ -15,8 +16,21 @@ namespace valve::setup {
 /// unit of its numbers, and a minus where its sign is the other way round. Without `columns`, "speed=speed,
 /// force=force". A unit may stand in the head instead: "load [lbf]".
 ///
+/// Lines in the order of time, the rod swinging to and fro, are a loop: then each way of each speed is kept
+/// apart. Of other tables the mean is taken at each speed.
+///
 /// Throws InputError with file, line and column for a table that cannot be read so, and for `columns` that
 /// say something else. Refused are speeds and forces that no dynamometer gives, too.
 damper::MeasuredRun read_run(const std::string& path, const std::string& columns = "");
+
+/// A rod's travel over time.
+struct Trace {
+    std::vector<double> times;   ///< from 0 on, rising [s]
+    std::vector<double> travels; ///< as written [m]
+};
+
+/// Reads the like of "time [s];travel [mm]", four lines or more, times rising; `columns` as above, of `time`
+/// and `travel`. Throws as read_run().
+Trace read_trace(const std::string& path, const std::string& columns = "");
 
 } // namespace valve::setup

@@ -4,6 +4,7 @@
 #include <valve/stack/detail/follow.hpp>
 #include <valve/stack/detail/friction.hpp>
 #include <valve/stack/detail/modes.hpp>
+#include <valve/stack/detail/motion.hpp>
 #include <valve/stack/detail/once.hpp>
 #include <valve/stack/detail/rigid_disc.hpp>
 #include <valve/stack/detail/ring_curve.hpp>
@@ -51,6 +52,13 @@ public:
         return m_law.get([this] { return LiftLaw(curve()); });
     }
 
+    const Motion& motion() {
+        return m_motion.get([this] {
+            return rigid() ? motion_of_disc(m_stack, curve(), law())
+                           : motion_of(settled_path(), followed(), law());
+        });
+    }
+
     const RingCurve& ring() {
         require_windows();
         return m_ring.get([this] {
@@ -93,6 +101,11 @@ public:
         const State* found = path.at(pressure);
         if (found == nullptr) throw SolveError(path.refusal());
         return *found;
+    }
+
+    FrictionEstimate friction(double pressure, double coefficient) {
+        const State& found = state(pressure); // first: it makes the path
+        return friction_of(*m_path, m_path->with_own_rates(found), coefficient);
     }
 
     std::optional<Waves> waves_up_to(double pressure) {
@@ -162,6 +175,7 @@ private:
     std::unique_ptr<Path> m_path;
     Once<Followed> m_followed;
     Once<LiftLaw> m_law;
+    Once<Motion> m_motion;
     Once<RingCurve> m_ring;
     Once<ArcsLaw> m_arcs;
     std::optional<WaveSearch> m_waves;
@@ -195,6 +209,13 @@ const LiftLaw& Solution::law() const {
     return m_answers->law();
 }
 
+const Motion& Solution::motion() const {
+    if (stack().disc && !(stack().disc->mass > 0.0))
+        throw std::invalid_argument("stack::Solution: the disc has no mass");
+    const Lock lock(m_answers->mutex());
+    return m_answers->motion();
+}
+
 LiftPoint Solution::at(double pressure) const {
     require_pressure(pressure);
     const Lock lock(m_answers->mutex());
@@ -218,7 +239,7 @@ FrictionEstimate Solution::friction(double pressure, double coefficient) const {
             pressure, coefficient));
     const Lock lock(m_answers->mutex());
     if (m_answers->rigid()) return {pressure, 0.0, 0.0};
-    return friction_of(m_answers->path(), m_answers->state(pressure), coefficient);
+    return m_answers->friction(pressure, coefficient);
 }
 
 std::optional<Waves> Solution::waves_up_to(double pressure) const {

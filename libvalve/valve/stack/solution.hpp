@@ -5,6 +5,7 @@
 #include <valve/stack/lift_law.hpp>
 #include <valve/stack/linear_error.hpp>
 #include <valve/stack/modes.hpp>
+#include <valve/stack/motion.hpp>
 #include <valve/stack/ring.hpp>
 #include <valve/stack/shapes.hpp>
 #include <valve/stack/spec.hpp>
@@ -42,6 +43,10 @@ public:
 
     /// The lift as a function of the pressure. Throws SolveError where it falls.
     const LiftLaw& law() const;
+
+    /// Mass, area and static pressure as the stack moves along its curve. Throws SolveError as law(), and
+    /// where the stack does not open; std::invalid_argument for a disc without mass.
+    const Motion& motion() const;
 
     /// The state at a pressure, beyond the end of the curve too; at a point of the curve that point.
     LiftPoint at(double pressure) const;

@@ -3,6 +3,7 @@
 #include <valve/study/evaluation.hpp>
 
 #include <cmath>
+#include <utility>
 
 namespace valve::study {
 
@@ -60,6 +61,17 @@ const StressOnset& Evaluation::stress() {
     return *m_stress;
 }
 
+const CycleFigures& Evaluation::cycle(double frequency) {
+    const auto found = m_cycles.find(frequency);
+    if (found != m_cycles.end()) return found->second;
+    CycleQuestion question;
+    question.inputs = {motion::Input::sine(travel(), usual_stroke(m_unit), frequency)};
+    question.rod_into = m_options.rod_into;
+    CycleStudy study = cycle_study(m_unit, m_lifts, question);
+    if (study.cycles.front().error) throw SolveError(*study.cycles.front().error);
+    return m_cycles.emplace(frequency, std::move(study.cycles.front())).first->second;
+}
+
 const damper::SupportLaw& Evaluation::support() {
     if (!m_support) m_support.emplace(m_unit);
     return *m_support;
@@ -84,7 +96,7 @@ double Evaluation::heavy_load() {
 Figure evaluate(Evaluation& of, const FigureRequest& request) {
     check(request);
     const FigureKind& kind = kind_of(request.quantity);
-    Figure figure{request.quantity, request.speed, std::nullopt, "", request.travel_share};
+    Figure figure{request.quantity, request.speed, std::nullopt, "", request.travel_share, request.frequency};
     try {
         figure.value = kind.value(of, request);
     } catch (const SolveError& error) {

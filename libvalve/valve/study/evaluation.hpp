@@ -5,6 +5,7 @@
 #include <valve/damper/port_control.hpp>
 #include <valve/damper/steady.hpp>
 #include <valve/damper/support.hpp>
+#include <valve/study/cycle.hpp>
 #include <valve/study/figure.hpp>
 #include <valve/study/stress.hpp>
 
@@ -58,6 +59,9 @@ public:
 
     const StressOnset& stress();
 
+    /// A sine of the usual stroke about travel(), at `frequency` [Hz]. Throws SolveError.
+    const CycleFigures& cycle(double frequency);
+
     const damper::SupportLaw& support();
     const damper::Load& load() const;
 
@@ -75,6 +79,7 @@ private:
     std::optional<std::vector<damper::PortControl>> m_ports;
     std::optional<damper::OnsetSearch> m_search;
     std::optional<StressOnset> m_stress;
+    std::map<double, CycleFigures> m_cycles; ///< by frequency
     std::optional<damper::SupportLaw> m_support;
 };
 

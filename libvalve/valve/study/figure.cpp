@@ -17,12 +17,14 @@ namespace {
 using Value = std::optional<double>;
 
 // In the order of Measure.
-constexpr std::array<Scale, 5> scales{{
+constexpr std::array<Scale, 7> scales{{
     {"_m_s", "m/s", 1.0, 2, 0.01, 0.1, 0.0},
     {"_Pa", "bar", 1e5, 2, 0.01e5, 0.1e5, 0.0},
     {"_N", "N", 1.0, 0, 1.0, 10.0, 0.05},
     {"_m", "mm", 1e-3, 1, 0.5e-3, 2e-3, 0.0},
     {"_J", "J", 1.0, 0, 1.0, 5.0, 0.05},
+    {"_m", "mm", 1e-3, 2, 0.05e-3, 0.5e-3, 0.0},
+    {"_m3", "ml", 1e-6, 2, 0.02e-6, 0.1e-6, 0.0},
 }};
 
 /// The onset found, or none where the search came to its end.
@@ -52,6 +54,12 @@ const damper::SteadyPoint& unhurried(Evaluation& of) {
     return of.point(speed);
 }
 
+Value dead_travel(const Value& found) {
+    if (!found)
+        throw SolveError("the damping does not come up to 90 % of its steady value before the peak speed");
+    return found;
+}
+
 Value sag(Evaluation& of, bool with_rider) {
     return damper::sag(of.support(), damper::force_of(of.load(), with_rider)).rest.travel;
 }
@@ -59,100 +67,126 @@ Value sag(Evaluation& of, bool with_rider) {
 // A row a quantity, in its order. Little is ridden near full extension, so that a step there has to be
 // larger, and so has one of the travel under large forces; of friction a rider notices less than of other
 // forces.
-constexpr std::array<FigureKind, 26> kinds{{
+constexpr std::array<FigureKind, 31> kinds{{
     {Quantity::void_onset_rebound, "void_onset_rebound_m_s", "voids on rebound", Measure::speed, Asked::never,
-     Asked::never, Way::rebound, true, 0.0,
+     Asked::never, Asked::never, Way::rebound, true, 0.0,
      [](Evaluation& of, const FigureRequest&) { return onset(of.voids().rebound, of.voids().error); }},
     {Quantity::void_onset_compression, "void_onset_compression_m_s", "voids on compression", Measure::speed,
-     Asked::never, Asked::never, Way::compression, true, 0.0,
+     Asked::never, Asked::never, Asked::never, Way::compression, true, 0.0,
      [](Evaluation& of, const FigureRequest&) { return onset(of.voids().compression, of.voids().error); }},
     {Quantity::void_onset_near_extension_rebound, "void_onset_near_extension_rebound_m_s",
-     "voids on rebound near full extension", Measure::speed, Asked::never, Asked::never, Way::rebound, true,
+     "voids on rebound near full extension", Measure::speed, Asked::never, Asked::never, Asked::never, Way::rebound, true,
      0.2,
      [](Evaluation& of, const FigureRequest&) {
          return onset(of.voids_near_extension().rebound, of.voids_near_extension().error);
      }},
     {Quantity::void_onset_near_extension_compression, "void_onset_near_extension_compression_m_s",
-     "voids on compression near full extension", Measure::speed, Asked::never, Asked::never, Way::compression,
+     "voids on compression near full extension", Measure::speed, Asked::never, Asked::never, Asked::never, Way::compression,
      true, 0.2,
      [](Evaluation& of, const FigureRequest&) {
          return onset(of.voids_near_extension().compression, of.voids_near_extension().error);
      }},
+    {Quantity::dead_travel_compression, "dead_travel_compression_m", "dead travel into compression",
+     Measure::short_length, Asked::never, Asked::never, Asked::always, Way::compression, false, 0.0,
+     [](Evaluation& of, const FigureRequest& request) {
+         return dead_travel(of.cycle(*request.frequency).dead_travel_compression);
+     }},
+    {Quantity::dead_travel_rebound, "dead_travel_rebound_m", "dead travel into rebound",
+     Measure::short_length, Asked::never, Asked::never, Asked::always, Way::rebound, false, 0.0,
+     [](Evaluation& of, const FigureRequest& request) {
+         return dead_travel(of.cycle(*request.frequency).dead_travel_rebound);
+     }},
+    {Quantity::largest_void, "largest_void_m3", "largest void", Measure::volume, Asked::never, Asked::never,
+     Asked::always, Way::both, false, 0.0,
+     [](Evaluation& of, const FigureRequest& request) {
+         const CycleFigures& cycle = of.cycle(*request.frequency);
+         return Value(std::max(cycle.largest_void_C, cycle.largest_void_R));
+     }},
     {Quantity::refill_deficit, "refill_deficit_Pa", "refill deficit", Measure::pressure, Asked::always,
-     Asked::may_be, Way::rebound, false, 0.0,
+     Asked::may_be, Asked::never, Way::rebound, false, 0.0,
      [](Evaluation& of, const FigureRequest& request) { return point(of, request).refill_deficit; }},
     {Quantity::balance_negative_from, "balance_negative_from_m_s", "balance margin below 0", Measure::speed,
-     Asked::never, Asked::never, Way::compression, true, 0.0,
+     Asked::never, Asked::never, Asked::never, Way::compression, true, 0.0,
      [](Evaluation& of, const FigureRequest&) { return onset(of.search().margin_below_zero()); }},
     {Quantity::balance_margin, "balance_margin_Pa", "balance margin", Measure::pressure, Asked::always,
-     Asked::may_be, Way::compression, false, 0.0,
+     Asked::may_be, Asked::never, Way::compression, false, 0.0,
      [](Evaluation& of, const FigureRequest& request) { return point(of, request).balance_margin; }},
-    {Quantity::headroom_R, "headroom_R_Pa", "headroom of R", Measure::pressure, Asked::always, Asked::may_be,
+    {Quantity::headroom_R, "headroom_R_Pa", "headroom of R", Measure::pressure, Asked::always, Asked::may_be, Asked::never,
      Way::both, false, 0.0,
      [](Evaluation& of, const FigureRequest& request) { return Value(point(of, request).headroom_R); }},
     {Quantity::damping_force, "damping_force_N", "damping force", Measure::force, Asked::always,
-     Asked::may_be, Way::both, false, 0.0,
+     Asked::may_be, Asked::never, Way::both, false, 0.0,
      [](Evaluation& of, const FigureRequest& request) { return Value(point(of, request).damping_force); }},
-    {Quantity::end_force, "end_force_N", "force of the cup", Measure::force, Asked::always, Asked::always,
+    {Quantity::peak_force_compression, "peak_force_compression_N", "peak force in a cycle, compression",
+     Measure::force, Asked::never, Asked::never, Asked::always, Way::compression, false, 0.0,
+     [](Evaluation& of, const FigureRequest& request) {
+         return Value(of.cycle(*request.frequency).peak_force_compression);
+     }},
+    {Quantity::peak_force_rebound, "peak_force_rebound_N", "peak force in a cycle, rebound", Measure::force,
+     Asked::never, Asked::never, Asked::always, Way::rebound, false, 0.0,
+     [](Evaluation& of, const FigureRequest& request) {
+         return Value(of.cycle(*request.frequency).peak_force_rebound);
+     }},
+    {Quantity::end_force, "end_force_N", "force of the cup", Measure::force, Asked::always, Asked::always, Asked::never,
      Way::both, false, 0.0,
      [](Evaluation& of, const FigureRequest& request) {
          return Value(point(of, request).end_force.value_or(0.0));
      }},
-    {Quantity::static_force, "static_force_N", "static force", Measure::force, Asked::never, Asked::never,
+    {Quantity::static_force, "static_force_N", "static force", Measure::force, Asked::never, Asked::never, Asked::never,
      Way::both, false, 0.0,
      [](Evaluation& of, const FigureRequest&) { return Value(unhurried(of).static_force); }},
     {Quantity::reservoir_friction, "reservoir_friction_Pa", "reservoir friction", Measure::pressure,
-     Asked::never, Asked::never, Way::both, false, 0.0,
+     Asked::never, Asked::never, Asked::never, Way::both, false, 0.0,
      [](Evaluation& of, const FigureRequest&) { return Value(unhurried(of).reservoir_friction); }},
     {Quantity::felt_reservoir_friction, "felt_reservoir_friction_N", "reservoir friction felt on the rod",
-     Measure::force, Asked::never, Asked::never, Way::both, false, 2.0,
+     Measure::force, Asked::never, Asked::never, Asked::never, Way::both, false, 2.0,
      [](Evaluation& of, const FigureRequest&) {
          return Value(of.model().rod_area() * of.model().reservoir().friction_pressure());
      }},
     {Quantity::ports_lead_base_compression, "ports_lead_base_compression_m_s",
-     "choked ports of base.compression", Measure::speed, Asked::never, Asked::never, Way::compression, true,
+     "choked ports of base.compression", Measure::speed, Asked::never, Asked::never, Asked::never, Way::compression, true,
      0.0,
      [](Evaluation& of, const FigureRequest&) { return ports_lead(of, damper::Place::base_compression); }},
     {Quantity::ports_lead_piston_compression, "ports_lead_piston_compression_m_s",
-     "choked ports of piston.compression", Measure::speed, Asked::never, Asked::never, Way::compression, true,
+     "choked ports of piston.compression", Measure::speed, Asked::never, Asked::never, Asked::never, Way::compression, true,
      0.0,
      [](Evaluation& of, const FigureRequest&) { return ports_lead(of, damper::Place::piston_compression); }},
     {Quantity::ports_lead_piston_rebound, "ports_lead_piston_rebound_m_s", "choked ports of piston.rebound",
-     Measure::speed, Asked::never, Asked::never, Way::rebound, true, 0.0,
+     Measure::speed, Asked::never, Asked::never, Asked::never, Way::rebound, true, 0.0,
      [](Evaluation& of, const FigureRequest&) { return ports_lead(of, damper::Place::piston_rebound); }},
     {Quantity::shims_set_from, "shims_set_from_m_s", "shims that keep a set", Measure::speed, Asked::never,
-     Asked::never, Way::both, true, 0.0,
+     Asked::never, Asked::never, Way::both, true, 0.0,
      [](Evaluation& of, const FigureRequest&) { return of.stress().set; }},
     {Quantity::shims_life_from, "shims_life_from_m_s", "shims bent beyond endless life", Measure::speed,
-     Asked::never, Asked::never, Way::both, true, 0.0,
+     Asked::never, Asked::never, Asked::never, Way::both, true, 0.0,
      [](Evaluation& of, const FigureRequest&) { return of.stress().fatigue; }},
-    {Quantity::rider_sag, "rider_sag_m", "sag with the rider", Measure::length, Asked::never, Asked::never,
+    {Quantity::rider_sag, "rider_sag_m", "sag with the rider", Measure::length, Asked::never, Asked::never, Asked::never,
      Way::both, false, 0.0, [](Evaluation& of, const FigureRequest&) { return sag(of, true); }},
-    {Quantity::free_sag, "free_sag_m", "sag without the rider", Measure::length, Asked::never, Asked::never,
+    {Quantity::free_sag, "free_sag_m", "sag without the rider", Measure::length, Asked::never, Asked::never, Asked::never,
      Way::both, false, 0.0, [](Evaluation& of, const FigureRequest&) { return sag(of, false); }},
-    {Quantity::friction, "friction_N", "sliding friction", Measure::force, Asked::never, Asked::never,
+    {Quantity::friction, "friction_N", "sliding friction", Measure::force, Asked::never, Asked::never, Asked::never,
      Way::both, false, 5.0,
      [](Evaluation& of, const FigureRequest&) { return Value(of.support().friction()); }},
     {Quantity::breakaway, "breakaway_N", "friction before it moves", Measure::force, Asked::never,
-     Asked::never, Way::both, false, 5.0,
+     Asked::never, Asked::never, Way::both, false, 5.0,
      [](Evaluation& of, const FigureRequest&) { return Value(of.support().breakaway()); }},
     {Quantity::support_force, "support_force_N", "support of springs and gas", Measure::force, Asked::never,
-     Asked::always, Way::both, false, 0.0,
+     Asked::always, Asked::never, Way::both, false, 0.0,
      [](Evaluation& of, const FigureRequest& request) {
          return Value(of.support().at(*request.travel_share * of.support().travel()).force);
      }},
     {Quantity::hit_travel, "hit_travel_m", "travel that a hit uses", Measure::length, Asked::never,
-     Asked::never, Way::both, false, 5e-3,
+     Asked::never, Asked::never, Way::both, false, 5e-3,
      [](Evaluation& of, const FigureRequest&) {
          return Value(damper::travel_used(of.support(), of.hit(), of.support().friction()).travel);
      }},
     {Quantity::heavy_load_travel, "heavy_load_travel_m", "travel under a heavy load", Measure::length,
-     Asked::never, Asked::never, Way::both, false, 5e-3,
+     Asked::never, Asked::never, Asked::never, Way::both, false, 5e-3,
      [](Evaluation& of, const FigureRequest&) {
          return Value(damper::position_under(of.support(), of.heavy_load()).travel);
      }},
     {Quantity::support_energy, "support_energy_J", "energy to full travel", Measure::energy, Asked::never,
-     Asked::never, Way::both, false, 0.0,
+     Asked::never, Asked::never, Way::both, false, 0.0,
      [](Evaluation& of, const FigureRequest&) {
          return Value(of.support().at(of.support().travel()).energy);
      }},
@@ -204,6 +238,12 @@ void check(const FigureRequest& request) {
     if (kind.travel_share == Asked::always && !request.travel_share)
         refuse("at which part of the travel? It has one, e.g. 90 %");
     if (kind.travel_share == Asked::never && request.travel_share) refuse("belongs to no part of the travel");
+    if (kind.frequency == Asked::always && !request.frequency)
+        refuse("at which frequency? It has one, e.g. 4 Hz");
+    if (kind.frequency == Asked::never && request.frequency) refuse("belongs to no frequency");
+    constexpr double quickest = 500.0;
+    if (request.frequency && !(*request.frequency > 0.0 && *request.frequency <= quickest))
+        refuse("a frequency lies above 0 and up to 500 Hz");
     if (request.speed && !std::isfinite(*request.speed)) refuse("its rod speed is not a number");
     if (request.speed && kind.way == Way::compression && !(*request.speed > 0.0))
         refuse("belongs to compression: a rod speed above 0");

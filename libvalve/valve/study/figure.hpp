@@ -15,11 +15,16 @@ enum class Quantity {
     void_onset_compression,
     void_onset_near_extension_rebound,
     void_onset_near_extension_compression,
+    dead_travel_compression,
+    dead_travel_rebound,
+    largest_void,
     refill_deficit,
     balance_negative_from,
     balance_margin,
     headroom_R,
     damping_force,
+    peak_force_compression,
+    peak_force_rebound,
     end_force,
     static_force,
     reservoir_friction,
@@ -40,7 +45,7 @@ enum class Quantity {
 };
 
 /// What a figure measures.
-enum class Measure { speed, pressure, force, length, energy };
+enum class Measure { speed, pressure, force, length, energy, short_length, volume };
 
 /// How a measure is written and judged.
 struct Scale {
@@ -55,18 +60,19 @@ struct Scale {
 
 const Scale& scale(Measure measure);
 
-/// Whether a figure is asked for with a speed, or a share of the travel.
+/// Whether a figure is asked for with a speed, a share of the travel, or a frequency.
 enum class Asked { never, may_be, always };
 
 /// Stroke that a figure with a speed belongs to.
 enum class Way { both, compression, rebound };
 
-/// Which figure is meant: its quantity, and where it needs them the rod speed, negative on rebound [m/s], and
-/// the share of the full travel [-].
+/// Which figure is meant: its quantity, and where it needs them the rod speed, negative on rebound [m/s], the
+/// share of the full travel [-], and the frequency of a cycle of the usual stroke [Hz].
 struct FigureRequest {
     Quantity quantity = Quantity::damping_force;
     std::optional<double> speed = std::nullopt;
     std::optional<double> travel_share = std::nullopt;
+    std::optional<double> frequency = std::nullopt;
 
     bool operator==(const FigureRequest&) const = default;
 };
@@ -79,6 +85,7 @@ struct FigureKind {
     Measure measure = Measure::force;
     Asked speed = Asked::never;
     Asked travel_share = Asked::never;
+    Asked frequency = Asked::never;
     Way way = Way::both;
     bool is_onset = false;   ///< a speed that may be "none up to the top speed"
     double noticeable = 0.0; ///< in place of the scale's, where above 0
@@ -112,8 +119,9 @@ struct Figure {
     std::optional<double> value;
     std::string error;
     std::optional<double> travel_share = std::nullopt; ///< of the full travel, that it belongs to [-]
+    std::optional<double> frequency = std::nullopt;    ///< of the cycle that it belongs to [Hz]
 
-    FigureRequest request() const { return {quantity, speed, travel_share}; }
+    FigureRequest request() const { return {quantity, speed, travel_share, frequency}; }
 };
 
 } // namespace valve::study

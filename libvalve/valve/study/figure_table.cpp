@@ -21,11 +21,13 @@ void add_place(FigureRequest& request, std::string_view part, std::string_view w
     try {
         if (text.ends_with('%'))
             request.travel_share = parse_quantity(text, "%");
+        else if (text.ends_with("Hz"))
+            request.frequency = parse_quantity(text, "Hz");
         else
             request.speed = parse_quantity(text, "m/s");
     } catch (const InputError& error) {
-        throw InputError(fmt::format("{}: after @ a rod speed (-3 m/s) or a part of the travel (90 %) is "
-                                     "expected: {}",
+        throw InputError(fmt::format("{}: after @ a rod speed (-3 m/s), a part of the travel (90 %) or "
+                                     "a frequency (4 Hz) is expected: {}",
                                      in_quotes(whole), error.what()));
     }
 }
@@ -57,6 +59,8 @@ std::vector<FigureRequest> requests_of(std::string_view text, const std::vector<
     while (!rest.empty())
         add_place(request, next(), whole);
     if (kind.travel_share == Asked::always && !request.travel_share) request.travel_share = near_end;
+    constexpr double middling = 4.0; // [Hz]
+    if (kind.frequency == Asked::always && !request.frequency) request.frequency = middling;
     std::vector<FigureRequest> requests;
     if (kind.speed == Asked::always && !request.speed) {
         for (const double speed : speeds)

@@ -13,7 +13,8 @@ namespace valve::study {
 /// The requests that `text` writes: a figure's name, with what it belongs to after "@": "void_onset_rebound",
 /// "damping_force@-3 m/s", "support_force@90%", "end_force@1@98%". One that has a speed and names none is
 /// asked at each of `speeds` [m/s] that its stroke allows; one that has a part of the travel and names none,
-/// near the end. Throws InputError for what is no figure, or has no speed left.
+/// near the end; one that has a frequency and names none, at 4 Hz. Throws InputError for what is no figure,
+/// or has no speed left.
 std::vector<FigureRequest> requests_of(std::string_view text, const std::vector<double>& speeds);
 
 /// Chosen figures of many set-ups, one row each.

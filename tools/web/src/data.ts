@@ -142,6 +142,7 @@ export interface MeasuredPoint {
   speed_m_s: number;
   measured_N: Maybe<number>;
   measured_count: number;
+  measured_way: Maybe<string>;
   predicted_N: Maybe<number>;
   difference_N: Maybe<number>;
   error: Maybe<string>;

@@ -89,6 +89,16 @@ Outcome Minimiser::solve(double pressure, State& state) {
     return outcome;
 }
 
+void Minimiser::find_rates(State& state) {
+    if (m_problem.theory() == Theory::linear) return;
+    m_now = state;
+    Outcome unused;
+    if (!minimise_model(unused) || m_next.hold != state.hold) return; // degenerate: what there was stays
+    set_rates();
+    state.rate = m_now.rate;
+    state.gradient_rate = m_now.gradient_rate;
+}
+
 /// Moves `m_now` along its tangent, and its contacts to what they then are.
 void Minimiser::predict(double pressure_step) {
     m_now.x += pressure_step * m_now.rate;

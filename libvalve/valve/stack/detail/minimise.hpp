@@ -15,7 +15,8 @@ struct State {
     std::vector<Hold> hold;
     Eigen::VectorXd gradient;      ///< of the energy: contact forces at held unknowns, zero at free ones
     bool solved = false;           ///< an equilibrium with its contacts on their bounds, fit to extrapolate
-    Eigen::VectorXd rate;          ///< of x along the pressure, as long as the contacts stay [per Pa]
+    Eigen::VectorXd rate;          ///< of x along the pressure, as long as the contacts stay [per Pa];
+                                   ///< in large deflection to extrapolate by, see Minimiser::find_rates()
     Eigen::VectorXd gradient_rate; ///< of the gradient [per Pa]
 };
 
@@ -48,6 +49,10 @@ public:
     /// Moves `state` to the equilibrium at `pressure` [Pa], from wherever it is. On failure `state` is left
     /// as it was given.
     Outcome solve(double pressure, State& state);
+
+    /// Finds the rates of the equilibrium `state` by its own tangent. A solve leaves them by the tangent of
+    /// its last step but one, which is good enough to extrapolate by (in the large, some per cent off).
+    void find_rates(State& state);
 
 private:
     /// What simplified Newton corrections come to.

@@ -30,6 +30,12 @@ public:
     /// Lift, forces and stress at `pressure` [Pa]; none as for at().
     std::optional<LiftPoint> point(double pressure);
 
+    /// `state` with rates by its own tangent.
+    State with_own_rates(State state) {
+        m_minimiser.find_rates(state);
+        return state;
+    }
+
     /// Keeps the states at `pressures` [Pa], which rise, and at rest, and forgets all others.
     void settle(const std::vector<double>& pressures);
 

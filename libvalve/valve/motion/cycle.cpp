@@ -1,0 +1,298 @@
+#include <valve/core/constants.hpp>
+#include <valve/core/monotone.hpp>
+#include <valve/motion/cycle.hpp>
+#include <valve/motion/detail/dynamics.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numeric>
+#include <utility>
+
+namespace valve::motion {
+
+namespace {
+
+using detail::Dynamics;
+using detail::Integrator;
+using detail::StepEnd;
+
+/// The state at the end of a step, or after a switch there, and what holds from there on.
+struct Node {
+    double time = 0.0;
+    std::size_t piece = 0;
+    Modes modes;
+    std::vector<double> y;
+};
+
+Energies difference(const Energies& to, const Energies& from) {
+    Energies d{to.rod - from.rod,
+               to.reservoir - from.reservoir,
+               {},
+               to.piston_bleeds - from.piston_bleeds,
+               to.base_bleeds - from.base_bleeds,
+               to.plates - from.plates,
+               to.cups - from.cups,
+               to.friction - from.friction};
+    for (std::size_t i = 0; i < d.valves.size(); ++i)
+        d.valves[i] = to.valves[i] - from.valves[i];
+    return d;
+}
+
+/// Largest difference of `member` between two loops by its range in the second.
+double change(const std::vector<Moment>& before, const std::vector<Moment>& now, double Moment::*member) {
+    double least = std::numeric_limits<double>::infinity();
+    double greatest = -least;
+    double difference = 0.0;
+    for (std::size_t i = 0; i < now.size(); ++i) {
+        least = std::min(least, now[i].*member);
+        greatest = std::max(greatest, now[i].*member);
+        difference = std::max(difference, std::abs(now[i].*member - before[i].*member));
+    }
+    return greatest > least ? difference / (greatest - least) : 0.0;
+}
+
+bool agree(const std::vector<Moment>& before, const std::vector<Moment>& now, double within) {
+    if (before.size() != now.size()) return false;
+    for (double Moment::*member : {&Moment::force, &Moment::p_C, &Moment::p_R, &Moment::p_S})
+        if (change(before, now, member) > within) return false;
+    return true;
+}
+
+class Runner {
+public:
+    Runner(const damper::Model& model, const MovingValves& valves, const Input& input,
+           const CycleOptions& options)
+        : m_model(model), m_input(input), m_options(options),
+          m_dynamics(model, valves, input, options.rod_into),
+          m_integrator(m_dynamics, m_dynamics.tolerances(options.pressure_error), options.relative_error),
+          m_y(m_dynamics.at_rest()) {}
+
+    Cycle run() {
+        for (std::size_t piece = 0; piece < m_input.pieces_before_loop(); ++piece)
+            run_piece(piece);
+        Cycle result;
+        std::vector<Moment> before;
+        for (int loop = 1;; ++loop) {
+            run_loop(result);
+            result.loops = loop;
+            result.periodic =
+                m_input.periodic() && loop > 1 && agree(before, m_series, m_options.periodic_within);
+            const bool enough = result.periodic && loop >= m_options.least_loops;
+            if (!m_input.periodic() || enough || loop >= m_options.most_loops) break;
+            before = m_series;
+        }
+        result.series = std::move(m_series);
+        result.moments = dense_moments();
+        const detail::Effort effort = m_integrator.effort();
+        result.steps = effort.steps;
+        result.rates = effort.rates;
+        result.jacobians = effort.jacobians;
+        result.events = effort.starts;
+        return result;
+    }
+
+private:
+    void run_loop(Cycle& result) {
+        m_nodes.clear();
+        m_series.clear();
+        m_steps = 0;
+        const std::size_t first = m_next_piece;
+        const double begin = m_input.piece(first).begin;
+        m_dynamics.set(first, m_dynamics.modes());
+        const std::vector<double> y0 = m_y;
+        const Dynamics::Stored stored = m_dynamics.stored(begin, y0);
+        const double impacts = m_dynamics.impact_energy();
+        m_loop_begin = begin;
+        for (std::size_t k = 0; k < m_input.pieces_in_loop(); ++k)
+            run_piece(first + k);
+        m_loop_begin.reset();
+
+        const double end = m_input.piece(m_next_piece - 1).end;
+        result.energy = difference(m_dynamics.energies_of(m_y), m_dynamics.energies_of(y0));
+        const Dynamics::Stored left = m_dynamics.stored(end, m_y);
+        result.plates_stored = left.plates - stored.plates;
+        result.impacts = m_dynamics.impact_energy() - impacts;
+        const double heat = std::accumulate(result.energy.valves.begin(), result.energy.valves.end(), 0.0) +
+                            result.energy.piston_bleeds + result.energy.base_bleeds;
+        double open = std::abs(result.energy.rod - (left.oil - stored.oil) - result.energy.reservoir -
+                               result.energy.friction - heat) +
+                      std::abs(result.energy.plates - result.plates_stored - result.impacts);
+        if (left.reservoir) open += std::abs(*left.reservoir - *stored.reservoir - result.energy.reservoir);
+        const double lost = heat + result.energy.friction;
+        result.balance.energy = lost > 0.0 ? open / lost : 0.0;
+        result.balance.mass =
+            std::abs((m_y[0] + m_y[1] + m_y[2]) - (y0[0] + y0[1] + y0[2])) / m_dynamics.oil(m_y, end);
+        result.work = result.energy.rod + result.energy.cups - work_outside(begin, end);
+        const damper::Cartridge& cartridge = m_model.setup().cartridge;
+        const double middle = 0.5 * (m_input.least_travel() + m_input.greatest_travel());
+        result.oil_mass = m_model.oil().density *
+                          (m_model.piston_area() * (cartridge.travel - middle + cartridge.dead_length_C) +
+                           m_model.annulus_area() * (middle + cartridge.dead_length_R));
+    }
+
+    /// ∫ A_r p_ext dx of what the rod leaves into; nothing over a closed loop.
+    double work_outside(double begin, double end) const {
+        const double from = m_input.at(m_next_piece - m_input.pieces_in_loop(), begin).travel;
+        const double to = m_input.at(m_next_piece - 1, end).travel;
+        const auto pressure = [&](double travel) {
+            return m_model.external_pressure(travel, m_options.rod_into);
+        };
+        return m_model.rod_area() * (to - from) / 6.0 *
+               (pressure(from) + 4.0 * pressure(0.5 * (from + to)) + pressure(to));
+    }
+
+    void run_piece(std::size_t number) {
+        const Input::Piece piece = m_input.piece(number);
+        m_dynamics.set(number, m_dynamics.modes());
+        m_next_piece = number + 1;
+        const bool goes_on = m_started && m_input.wave() == Wave::sine;
+        if (!goes_on) {
+            m_dynamics.switch_modes(piece.begin, m_y, {});
+            start(piece.begin);
+        }
+        m_time = piece.begin;
+        add_node();
+        sample_start();
+        while (m_time < piece.end)
+            step(piece.end);
+    }
+
+    void start(double time) {
+        m_integrator.start(time, m_y, m_input.longest_step()); // lest an event be stepped over
+        m_started = true;
+    }
+
+    void step(double end) {
+        if (m_options.stop.stop_requested()) throw Stopped("stopped");
+        if (++m_steps > m_options.most_steps) give_up("the limit on steps is reached");
+        try {
+            const StepEnd how = m_integrator.step(end);
+            m_time = how == StepEnd::stop ? end : m_integrator.time();
+            const std::span<const double> state = m_integrator.state();
+            std::copy(state.begin(), state.end(), m_y.begin());
+            sample_up_to(m_time);
+            add_node();
+            const bool switched = m_dynamics.switch_modes(
+                m_time, m_y, how == StepEnd::root ? m_integrator.signs() : std::span<const int>{});
+            // A root that changes nothing is left behind by beginning anew, too: it would be found again.
+            if (switched || how == StepEnd::root) {
+                add_node();
+                if (m_time < end)
+                    start(m_time);
+                else
+                    m_started = false;
+            }
+        } catch (const Stopped&) {
+            throw;
+        } catch (const SolveError& error) {
+            give_up(error.what());
+        }
+        if (m_options.progress && m_steps % 256 == 0) m_options.progress(m_time);
+    }
+
+    [[noreturn]] void give_up(const std::string& reason) const {
+        const RodMotion rod = m_input.at(m_next_piece - 1, m_time);
+        const auto& switches = m_dynamics.switches();
+        const auto busiest = std::max_element(switches.begin(), switches.end());
+        const std::string valve(
+            damper::name(damper::all_places[static_cast<std::size_t>(busiest - switches.begin())]));
+        throw SolveError(fmt::format(
+            "at {:.6g} ms, {:.4g} mm travel and {:.3g} m/s: {}.{} Try less speed or stroke, or --valves "
+            "quasi-static",
+            m_time * 1e3, rod.travel * 1e3, rod.speed, reason,
+            *busiest > 0 ? fmt::format(" {} has opened and shut most often, {} times.", valve, *busiest)
+                         : ""));
+    }
+
+    void add_node() { m_nodes.push_back({m_time, m_next_piece - 1, m_dynamics.modes(), m_y}); }
+
+    double sample_time(std::size_t number) const {
+        return *m_loop_begin + m_input.loop_duration() * static_cast<double>(number) / m_options.samples;
+    }
+
+    void sample_start() {
+        if (m_loop_begin && m_series.empty()) m_series.push_back(m_dynamics.moment(m_time, m_y));
+    }
+
+    /// Adds what lies within the last step to the series.
+    void sample_up_to(double time) {
+        if (!m_loop_begin) return;
+        const auto last = static_cast<std::size_t>(m_options.samples);
+        std::vector<double>& y = m_between;
+        y.resize(m_y.size());
+        while (m_series.size() <= last) {
+            double next = sample_time(m_series.size());
+            if (next > time) {
+                if (m_series.size() < last || time < next - 1e-9 * m_input.loop_duration()) return;
+                next = time; // the end, to rounding
+            }
+            m_integrator.interpolate(next, 0, y);
+            m_series.push_back(m_dynamics.moment(next, y));
+        }
+    }
+
+    /// Every node of the last loop, and moments between, by cubics through states and rates.
+    std::vector<Moment> dense_moments() {
+        constexpr double per_loop = 1000.0;
+        const double spacing = m_input.loop_duration() / per_loop;
+        const Modes at_end = m_dynamics.modes();
+        std::vector<Moment> moments;
+        std::vector<double> left(m_y.size());
+        std::vector<double> right(m_y.size());
+        std::vector<double> y(m_y.size());
+        for (std::size_t i = 0; i + 1 < m_nodes.size(); ++i) {
+            const Node& from = m_nodes[i];
+            const Node& to = m_nodes[i + 1];
+            const double width = to.time - from.time;
+            if (!(width > 0.0)) continue;
+            m_dynamics.set(from.piece, from.modes);
+            m_dynamics.rates(from.time, from.y, left);
+            m_dynamics.rates(to.time, to.y, right);
+            if (moments.empty() || i == 0 || m_nodes[i - 1].time == from.time)
+                moments.push_back(m_dynamics.moment(from.time, from.y));
+            const int parts = std::clamp(static_cast<int>(std::ceil(width / spacing)), 1, 100);
+            for (int k = 1; k < parts; ++k) {
+                const double share = static_cast<double>(k) / parts;
+                for (std::size_t j = 0; j < y.size(); ++j)
+                    y[j] = hermite(width, share, {from.y[j], left[j]}, {to.y[j], right[j]}).value;
+                moments.push_back(m_dynamics.moment(from.time + share * width, y));
+            }
+            moments.push_back(m_dynamics.moment(to.time, to.y));
+        }
+        m_dynamics.set(m_next_piece - 1, at_end);
+        return moments;
+    }
+
+    const damper::Model& m_model;
+    const Input& m_input;
+    const CycleOptions& m_options;
+    Dynamics m_dynamics;
+    Integrator m_integrator;
+    std::vector<double> m_y;
+    std::vector<double> m_between;
+    double m_time = 0.0;
+    bool m_started = false;
+    std::size_t m_next_piece = 0;
+    std::optional<double> m_loop_begin; // while a loop is run
+    long m_steps = 0;                   // of the loop
+    std::vector<Node> m_nodes;          // of the loop
+    std::vector<Moment> m_series;       // of the loop
+};
+
+} // namespace
+
+Cycle run_cycle(const damper::Model& model, const MovingValves& valves, const Input& input,
+                const CycleOptions& options) {
+    const double travel = model.setup().cartridge.travel;
+    if (input.least_travel() < 0.0 || input.greatest_travel() > travel)
+        throw InputError(fmt::format("a motion from {:.4g} to {:.4g} mm leaves the damper's travel, 0 to "
+                                     "{:.4g} mm: ask for less stroke or another middle",
+                                     input.least_travel() * 1e3, input.greatest_travel() * 1e3,
+                                     travel * 1e3));
+    return Runner(model, valves, input, options).run();
+}
+
+} // namespace valve::motion

@@ -1,0 +1,70 @@
+#pragma once
+
+#include <valve/core/error.hpp>
+#include <valve/damper/model.hpp>
+#include <valve/motion/input.hpp>
+#include <valve/motion/moment.hpp>
+#include <valve/motion/moving_valve.hpp>
+
+#include <array>
+#include <functional>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <vector>
+
+namespace valve::motion {
+
+/// The valves of a damper that move; none where a place is empty. All empty: quasi-static.
+using MovingValves = std::array<std::optional<MovingValve>, 4>;
+
+struct CycleOptions {
+    damper::RodInto rod_into = damper::RodInto::atmosphere;
+    double pressure_error = 0.1;   ///< that a step may make of a pressure [Pa]
+    double relative_error = 1e-7;  ///< that a step may make of what is large
+    double periodic_within = 1e-3; ///< of the range, two successive loops [-]
+    int least_loops = 2;
+    int most_loops = 20;
+    long most_steps = 2'000'000; ///< of one loop; a valve that chatters all the time needs so many
+    int samples = 400;           ///< of the series
+    std::stop_token stop = {};
+    std::function<void(double)> progress = {}; ///< told the time reached [s]
+};
+
+/// The run was stopped from outside.
+class Stopped : public Error {
+public:
+    using Error::Error;
+};
+
+/// What does not close, as a share: of the oil there is, of the energy that the loop has turned to heat.
+struct Balance {
+    double mass = 0.0;
+    double energy = 0.0;
+};
+
+/// One loop of an input, the last that was run.
+struct Cycle {
+    std::vector<Moment> series;  ///< at even times, both ends included
+    std::vector<Moment> moments; ///< at every step and between, twice where something jumps
+    Energies energy;             ///< over the loop
+    double plates_stored = 0.0;  ///< more in the valves' plates at the end than at the beginning [J]
+    double impacts = 0.0;        ///< lost on seats and stops [J]
+    double work = 0.0;           ///< of the rod, ∮ F dx [J]
+    Balance balance;             ///< of the loop
+    int loops = 0;               ///< run in all
+    bool periodic = false;       ///< the last two agree
+    double oil_mass = 0.0;       ///< in C and R, middle of the stroke [kg]
+    long steps = 0;              ///< of the whole run, as the next three
+    long rates = 0;
+    long jacobians = 0;
+    long events = 0;
+};
+
+/// Runs `input` through a damper until two successive loops agree, or once. Throws InputError for an input
+/// that leaves the damper's travel, SolveError, with time, place and what to try, where no step is found or
+/// the limit on steps is reached, Stopped.
+Cycle run_cycle(const damper::Model& model, const MovingValves& valves, const Input& input,
+                const CycleOptions& options = {});
+
+} // namespace valve::motion

@@ -1,0 +1,479 @@
+#include <valve/core/constants.hpp>
+#include <valve/flow/leak.hpp>
+#include <valve/motion/detail/snapshot.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace valve::motion::detail {
+
+namespace {
+
+using damper::all_places;
+using damper::Place;
+
+constexpr double air_exponent_in_time = 1.4;
+constexpr std::array<std::array<std::size_t, 2>, 2> ends_of{{{2, 3}, {0, 1}}}; // places in piston and base
+
+/// Bleeds of the two valves at one end, by the way they pass oil.
+Bleeds bleeds_of(const damper::Model& model, bool piston) {
+    Bleeds bleeds;
+    for (const Place place : all_places) {
+        const std::optional<flow::Valve>& valve = model.setup().valves[place];
+        if (damper::at_piston(place) != piston || !valve || !valve->bleed) continue;
+        const std::optional<flow::Opening> opening = flow::opening(*valve->bleed);
+        if (!opening) continue;
+        const flow::Restriction way(*opening, valve->discharge.bleed, valve->discharge.bleed_transition,
+                                    model.oil());
+        const bool both = valve->bleed_ways == flow::BleedWays::both;
+        const bool forward = damper::stroke_of(place) == damper::Stroke::compression;
+        if (both || forward) bleeds.forward.push_back(way);
+        if (both || !forward) bleeds.backward.push_back(way);
+    }
+    const damper::Cartridge& cartridge = model.setup().cartridge;
+    if (piston && cartridge.ring_leak)
+        bleeds.leak = flow::leak_conductance({.diameter = cartridge.bore,
+                                              .gap = cartridge.ring_leak->gap,
+                                              .length = cartridge.ring_leak->length,
+                                              .eccentricity = cartridge.ring_leak->eccentricity},
+                                             model.oil().dynamic_viscosity());
+    return bleeds;
+}
+
+} // namespace
+
+ValueSlope Bleeds::flow(double dp) const {
+    ValueSlope sum{leak * dp, leak};
+    for (const flow::Restriction& way : dp < 0.0 ? backward : forward) {
+        const ValueSlope through = way.flow(dp);
+        sum.value += through.value;
+        sum.slope += through.slope;
+    }
+    return sum;
+}
+
+Dynamics::Dynamics(const damper::Model& model, const MovingValves& valves, const Input& input,
+                   damper::RodInto rod_into)
+    : m_model(model), m_valves(valves), m_input(input), m_rod_into(rod_into),
+      m_mixture(model.oil(), air_exponent_in_time), m_bleeds{bleeds_of(model, true), bleeds_of(model, false)},
+      m_has_base(model.base() != nullptr),
+      m_is_leg(model.setup().reservoir.kind == damper::ReservoirKind::leg),
+      m_friction(model.reservoir().friction_pressure()) {
+    for (std::size_t place = 0; place < m_valves.size(); ++place) {
+        if (!m_valves[place]) continue;
+        m_index[place] = m_moving.size();
+        m_moving.push_back(place);
+    }
+    m_first_energy = chambers + 2 * m_moving.size();
+    m_modes.grip = m_friction > 0.0 ? Grip::stuck : Grip::free;
+}
+
+void Dynamics::set(std::size_t piece, const Modes& modes) {
+    m_piece = piece;
+    m_modes = modes;
+    m_watched_at.reset();
+}
+
+std::vector<double> Dynamics::at_rest() {
+    const double travel = m_input.at(m_piece, m_input.piece(m_piece).begin).travel;
+    const double taken_in = m_model.rod_area() * travel;
+    const double p_S = m_model.reservoir().pressure(travel, taken_in);
+    const double expansion = m_mixture.expansion(p_S).value;
+    const damper::Cartridge& cartridge = m_model.setup().cartridge;
+    double volume_C = m_model.piston_area() * (cartridge.travel - travel + cartridge.dead_length_C);
+    const double volume_R = m_model.annulus_area() * (travel + cartridge.dead_length_R);
+    if (!m_has_base) volume_C += taken_in;
+    std::vector<double> y(size(), 0.0);
+    // m/ρ = V/(1 + e), so that u = −V e/(1 + e).
+    y[0] = -volume_C * expansion / (1.0 + expansion);
+    y[1] = -volume_R * expansion / (1.0 + expansion);
+    m_modes.held = taken_in;
+    return y;
+}
+
+std::vector<double> Dynamics::tolerances(double pressure) const {
+    const damper::Cartridge& cartridge = m_model.setup().cartridge;
+    const double compliance = pressure / m_model.oil().bulk_modulus;
+    // Of energies, a share of what 1 atm does on the piston over the stroke.
+    constexpr double share = 1e-9;
+    const double work = p_atm * m_model.piston_area() * m_input.stroke();
+    std::vector<double> tolerances(size(), share * work);
+    tolerances[0] = m_model.piston_area() * cartridge.dead_length_C * compliance;
+    tolerances[1] = m_model.annulus_area() * cartridge.dead_length_R * compliance;
+    tolerances[2] = tolerances[0];
+    for (std::size_t i = 0; i < m_moving.size(); ++i) {
+        const Profile::Value at_seat = m_valves[m_moving[i]]->profile().at(0.0);
+        constexpr double lift = 1e-9; // [m]
+        tolerances[chambers + 2 * i] = lift;
+        constexpr double angular = 2e3; // [1/s], of a valve's slower motions
+        tolerances[chambers + 2 * i + 1] = lift * angular * std::sqrt(at_seat.mass);
+    }
+    return tolerances;
+}
+
+/// C, R and S, the base between C and S.
+void Dynamics::fill_chambers(std::span<const double> y, Snapshot& at) {
+    at.taken_in = y[2] + m_model.rod_area() * at.rod.travel;
+    at.p_S0 = m_model.reservoir().pressure(at.rod.travel, at.taken_in);
+    at.stiffness = m_is_leg ? 0.0 : m_model.reservoir().stiffness(at.taken_in);
+    at.oil_C = at.volume_C + y[0];
+    if (!(at.oil_C > 0.0)) throw SolveError("C has lost all its oil");
+    at.expansion_C = -y[0] / at.oil_C;
+    at.p_C = m_guess_C = m_mixture.pressure(at.expansion_C, m_guess_C);
+    at.expansion_slope_C = m_mixture.expansion(at.p_C).slope;
+    at.p_C_slope = -at.volume_C / (at.oil_C * at.oil_C * at.expansion_slope_C);
+}
+
+/// C and S one chamber: both are filled with what gives, and the reservoir's piston or bladder bounds them.
+void Dynamics::fill_shared_chamber(std::span<const double> y, Snapshot& at) {
+    const double displaced = m_model.rod_area() * at.rod.travel;
+    const double volume = at.volume_C; // without S
+    at.oil_C = volume + displaced + y[0];
+    if (!(at.oil_C > 0.0)) throw SolveError("C has lost all its oil");
+    if (m_modes.grip == Grip::stuck) {
+        at.taken_in = m_modes.held;
+        at.volume_C = volume + at.taken_in;
+        at.expansion_C = at.volume_C / at.oil_C - 1.0;
+        at.p_C = m_guess_C = m_mixture.pressure(at.expansion_C, m_guess_C);
+        const ValueSlope mixture = m_mixture.expansion(at.p_C);
+        at.expansion_slope_C = mixture.slope;
+        at.p_C_slope = -at.volume_C / (at.oil_C * at.oil_C * mixture.slope);
+        at.p_S0 = m_model.reservoir().pressure(at.rod.travel, at.taken_in);
+        return;
+    }
+    // V_C + V_S = m v(p_S(V_S)): rises in V_S on the left, falls on the right.
+    const double friction = m_modes.grip == Grip::in    ? m_friction
+                            : m_modes.grip == Grip::out ? -m_friction
+                                                        : 0.0;
+    double taken_in = m_guess_S > 0.0 ? m_guess_S : displaced;
+    constexpr int most = 100;
+    constexpr double rounding = 1e-15;
+    for (int step = 0;; ++step) {
+        at.p_S0 = m_model.reservoir().pressure(at.rod.travel, taken_in);
+        at.stiffness = m_is_leg ? 0.0 : m_model.reservoir().stiffness(taken_in);
+        at.p_C = at.p_S0 + friction;
+        if (!(at.p_C > 0.0)) throw SolveError("the reservoir itself has no pressure left");
+        const ValueSlope mixture = m_mixture.expansion(at.p_C);
+        at.expansion_C = mixture.value;
+        at.expansion_slope_C = mixture.slope;
+        const double excess = volume + taken_in - at.oil_C * (1.0 + mixture.value);
+        const double change = -excess / (1.0 - at.oil_C * mixture.slope * at.stiffness);
+        taken_in += change;
+        if (std::abs(change) <= rounding * (volume + std::abs(taken_in)) || step == most) break;
+    }
+    m_guess_S = taken_in;
+    at.taken_in = taken_in;
+    at.volume_C = volume + taken_in;
+    at.p_C_slope =
+        at.stiffness * (1.0 + at.expansion_C) / (1.0 - at.oil_C * at.expansion_slope_C * at.stiffness);
+}
+
+/// The valves, bleeds and leak of one way at the pressure drop `drop`.
+void Dynamics::pass(bool piston, double drop, std::span<const double> y, Snapshot& at, Way& way) {
+    way = {};
+    way.drop = drop;
+    if (m_moving.empty()) {
+        const flow::LinkState state = (piston ? m_model.piston() : *m_model.base()).at_drop(drop);
+        way.flow = state.flow;
+        way.slope = state.flow_slope;
+        way.bleed_flow = state.bleed_flow + state.leak_flow;
+        way.beyond = state.beyond_curve;
+        const std::array<std::size_t, 2>& places = ends_of[piston ? 0 : 1];
+        at.seen[places[0]] = at.seen[places[1]] = {};
+        at.seen[places[drop < 0.0 ? 1 : 0]] = {state.lift, state.p_eff, std::abs(state.stack_flow),
+                                               std::abs(state.stack_flow)};
+        return;
+    }
+    const ValueSlope bleeds = m_bleeds[piston ? 0 : 1].flow(drop);
+    way.flow = way.bleed_flow = bleeds.value;
+    way.slope = bleeds.slope;
+    double sign = 1.0;
+    for (const std::size_t place : ends_of[piston ? 0 : 1]) {
+        if (m_valves[place]) {
+            const Seating seating = m_modes.seating[place];
+            ValveMoment& seen = at.seen[place];
+            if (seating == Seating::shut) {
+                at.valves[place] = {};
+                seen = {0.0, sign * drop, 0.0, 0.0};
+            } else {
+                const std::size_t i = chambers + 2 * m_index[place];
+                const MovingValve& valve = *m_valves[place];
+                const double lift = seating == Seating::stopped ? *valve.profile().stop() : y[i];
+                const double impulse = seating == Seating::stopped ? 0.0 : y[i + 1];
+                const ValveMotion& motion = at.valves[place] =
+                    valve.at(sign * drop, lift, impulse, m_guess_port[place]);
+                way.flow += sign * motion.port_flow.value;
+                way.slope += motion.port_flow.by_drop;
+                way.beyond = way.beyond || lift > valve.profile().end();
+                seen = {lift, motion.p_eff.value, motion.port_flow.value, motion.curtain_flow};
+            }
+        }
+        sign = -1.0;
+    }
+}
+
+/// The base, with what holds the reservoir's piston.
+void Dynamics::pass_base(std::span<const double> y, Snapshot& at) {
+    const double over = at.p_C - at.p_S0;
+    if (m_modes.grip != Grip::stuck) {
+        const double friction = m_modes.grip == Grip::in    ? m_friction
+                                : m_modes.grip == Grip::out ? -m_friction
+                                                            : 0.0;
+        at.p_S = at.p_S0 + friction;
+        at.base_drop_by_C = 1.0;
+        pass(false, over - friction, y, at, at.base);
+        return;
+    }
+    // Stuck: the drop at which no net oil passes; zero but where a valve sweeps oil on its way.
+    at.base_drop_by_C = 0.0;
+    pass(false, 0.0, y, at, at.base);
+    if (at.base.flow != 0.0 && at.base.slope > 0.0) {
+        double low = -std::numeric_limits<double>::infinity();
+        double high = std::numeric_limits<double>::infinity();
+        double drop = 0.0;
+        constexpr int most = 200;
+        for (int step = 0; step < most && at.base.flow != 0.0; ++step) {
+            (at.base.flow > 0.0 ? high : low) = drop;
+            double next = drop - at.base.flow / at.base.slope;
+            if (!(next > low && next < high)) next = 0.5 * (low + high);
+            if (!std::isfinite(next) || std::abs(next - drop) <= 1e-12 * std::abs(next)) break;
+            drop = next;
+            pass(false, drop, y, at, at.base);
+        }
+    }
+    at.base.flow = 0.0;
+    // Where nothing at all passes, any pressure within the friction will do; S then follows C.
+    const double most = at.p_S0 + m_friction;
+    const double least = at.p_S0 - m_friction;
+    at.p_S = std::clamp(at.p_C - at.base.drop, least, most);
+}
+
+void Dynamics::evaluate(double t, std::span<const double> y, Snapshot& at) {
+    const damper::Cartridge& cartridge = m_model.setup().cartridge;
+    at.rod = m_input.at(m_piece, t);
+    at.volume_C = m_model.piston_area() * (cartridge.travel - at.rod.travel + cartridge.dead_length_C);
+    at.volume_R = m_model.annulus_area() * (at.rod.travel + cartridge.dead_length_R);
+    if (!(at.volume_C > 0.0) || !(at.volume_R > 0.0))
+        throw SolveError(fmt::format("{:.4g} mm of travel lie beyond the damper's {:.4g} mm",
+                                     at.rod.travel * 1e3, cartridge.travel * 1e3));
+    if (m_has_base)
+        fill_chambers(y, at);
+    else
+        fill_shared_chamber(y, at);
+    at.oil_R = at.volume_R + y[1];
+    if (!(at.oil_R > 0.0)) throw SolveError("R has lost all its oil");
+    at.p_R = m_guess_R = m_mixture.pressure(-y[1] / at.oil_R, m_guess_R);
+    at.p_R_slope = -at.volume_R / (at.oil_R * at.oil_R * m_mixture.expansion(at.p_R).slope);
+    if (!(at.p_C > 0.0) || !(at.p_R > 0.0))
+        throw SolveError("oil without air cannot make room: give oil.free_air, as oil in use has it");
+    pass(true, at.p_C - at.p_R, y, at, at.piston);
+    if (m_has_base) {
+        pass_base(y, at);
+        at.intake = at.base.flow;
+        return;
+    }
+    at.p_S = at.p_C;
+    at.seen[0] = at.seen[1] = {};
+    if (m_modes.grip == Grip::stuck) return;
+    // V̇_C + V̇_S = ṁ v + m v' ṗ; the leg's pressure follows the travel alone.
+    double by_travel = 0.0;
+    if (m_is_leg) {
+        constexpr double step = 1e-6; // [m]
+        by_travel = (m_model.reservoir().pressure(at.rod.travel + step, at.taken_in) - at.p_S0) / step;
+    }
+    at.intake = (m_model.piston_area() * at.rod.speed - at.piston.flow * (1.0 + at.expansion_C) +
+                 at.oil_C * at.expansion_slope_C * by_travel * at.rod.speed) /
+                (1.0 - at.oil_C * at.expansion_slope_C * at.stiffness);
+}
+
+void Dynamics::rates(double t, std::span<const double> y, std::span<double> rates) {
+    Snapshot at;
+    evaluate(t, y, at);
+    const double v = at.rod.speed;
+    if (m_has_base) {
+        rates[0] = m_model.piston_area() * v - at.piston.flow - at.base.flow;
+        rates[2] = at.base.flow - m_model.rod_area() * v;
+    } else {
+        rates[0] = m_model.annulus_area() * v - at.piston.flow;
+        rates[2] = 0.0;
+    }
+    rates[1] = at.piston.flow - m_model.annulus_area() * v;
+
+    double plates = 0.0;
+    for (std::size_t i = 0; i < m_moving.size(); ++i) {
+        const bool open = m_modes.seating[m_moving[i]] == Seating::open;
+        const ValveMotion& motion = at.valves[m_moving[i]];
+        rates[chambers + 2 * i] = open ? motion.lift_rate.value : 0.0;
+        rates[chambers + 2 * i + 1] = open ? motion.impulse_rate.value : 0.0;
+        if (open) plates += motion.work_rate;
+    }
+
+    const double h_C = m_mixture.enthalpy(at.p_C);
+    const double over_piston = h_C - m_mixture.enthalpy(at.p_R);
+    const double over_base = m_has_base ? h_C - (at.p_S - p_atm) : 0.0;
+    const std::span<double> energy = rates.subspan(m_first_energy);
+    energy[0] = (m_model.piston_area() * at.p_C - m_model.annulus_area() * at.p_R) * v;
+    energy[1] = (m_has_base ? at.p_S0 - p_atm : at.p_S0) * at.intake;
+    energy[2] = at.seen[0].port_flow * over_base;
+    energy[3] = -at.seen[1].port_flow * over_base;
+    energy[4] = at.seen[2].port_flow * over_piston;
+    energy[5] = -at.seen[3].port_flow * over_piston;
+    energy[6] = at.piston.bleed_flow * over_piston;
+    energy[7] = m_has_base ? at.base.bleed_flow * over_base : 0.0;
+    energy[8] = plates;
+    energy[9] = end_force(at, v, at.rod.travel) * v;
+    energy[10] = (at.p_S - at.p_S0) * at.intake;
+}
+
+/// Adds ∂(sign × flow of one way)/∂y to row `row`.
+void Dynamics::add_way(Columns j, bool piston, double sign, std::size_t row, const Snapshot& at) const {
+    const Way& way = piston ? at.piston : at.base;
+    const bool held = !piston && m_modes.grip == Grip::stuck;
+    if (!held) {
+        j(row, 0) += sign * way.slope * at.p_C_slope;
+        if (piston)
+            j(row, 1) -= sign * way.slope * at.p_R_slope;
+        else
+            j(row, 2) -= sign * way.slope * at.stiffness;
+        double side = 1.0;
+        for (const std::size_t place : ends_of[piston ? 0 : 1]) {
+            if (m_valves[place] && m_modes.seating[place] == Seating::open) {
+                const std::size_t column = chambers + 2 * m_index[place];
+                j(row, column) += sign * side * at.valves[place].port_flow.by_lift;
+                j(row, column + 1) += sign * side * at.valves[place].port_flow.by_impulse;
+            }
+            side = -1.0;
+        }
+    }
+}
+
+void Dynamics::jacobian(double t, std::span<const double> y, Columns j) {
+    Snapshot at;
+    evaluate(t, y, at);
+    add_way(j, true, -1.0, 0, at);
+    add_way(j, true, 1.0, 1, at);
+    if (m_has_base) {
+        add_way(j, false, -1.0, 0, at);
+        add_way(j, false, 1.0, 2, at);
+    }
+    for (std::size_t i = 0; i < m_moving.size(); ++i) {
+        const std::size_t place = m_moving[i];
+        if (m_modes.seating[place] != Seating::open) continue;
+        const bool piston = place >= 2;
+        const double side = place % 2 == 0 ? 1.0 : -1.0;
+        const ValveMotion& motion = at.valves[place];
+        const std::size_t lift = chambers + 2 * i;
+        const std::size_t impulse = lift + 1;
+        j(lift, lift) += motion.lift_rate.by_lift;
+        j(lift, impulse) += motion.lift_rate.by_impulse;
+        j(impulse, lift) += motion.impulse_rate.by_lift;
+        j(impulse, impulse) += motion.impulse_rate.by_impulse;
+        const double by_drop = side * motion.impulse_rate.by_drop; // of the way's drop
+        if (piston) {
+            j(impulse, 0) += by_drop * at.p_C_slope;
+            j(impulse, 1) -= by_drop * at.p_R_slope;
+        } else if (m_modes.grip != Grip::stuck) {
+            j(impulse, 0) += by_drop * at.p_C_slope;
+            j(impulse, 2) -= by_drop * at.stiffness;
+        } else if (at.base.slope > 0.0) { // the drop at which nothing passes moves with both valves
+            double other_side = 1.0;
+            for (const std::size_t other : ends_of[1]) {
+                if (m_valves[other] && m_modes.seating[other] == Seating::open) {
+                    const std::size_t column = chambers + 2 * m_index[other];
+                    const Partials& flow = at.valves[other].port_flow;
+                    j(impulse, column) -= by_drop * other_side * flow.by_lift / at.base.slope;
+                    j(impulse, column + 1) -= by_drop * other_side * flow.by_impulse / at.base.slope;
+                }
+                other_side = -1.0;
+            }
+        }
+    }
+}
+
+/// Of the plugs in their cups, outwards on the rod, by the steady law.
+double Dynamics::end_force(const Snapshot& at, double speed, double travel) const {
+    double sum = 0.0;
+    for (const damper::Stroke stroke : {damper::Stroke::compression, damper::Stroke::rebound}) {
+        const damper::EndCupLaw* cup = m_model.end_cup(stroke);
+        if (!cup) continue;
+        const double depth = m_model.end_depth(stroke, travel);
+        if (!cup->acts(depth)) continue;
+        const bool inwards = stroke == damper::Stroke::compression;
+        const double outwards = inwards ? 1.0 : -1.0;
+        const double inward_speed = outwards * speed;
+        double pressure = 0.0;
+        if (inward_speed > 0.0) {
+            pressure = cup->pressure(depth, inward_speed);
+        } else if (!cup->leaves_freely()) {
+            const double room = (inwards ? at.p_C : at.p_R) - m_model.oil().cavitation_pressure;
+            pressure = room > 0.0 ? -cup->suction(depth, -inward_speed, room) : 0.0;
+        }
+        sum += outwards * pressure * cup->area(depth);
+    }
+    return sum;
+}
+
+Moment Dynamics::moment(double t, std::span<const double> y) {
+    Snapshot at;
+    evaluate(t, y, at);
+    Moment result;
+    result.time = t;
+    result.travel = at.rod.travel;
+    result.speed = at.rod.speed;
+    result.p_C = at.p_C;
+    result.p_R = at.p_R;
+    result.p_S = at.p_S;
+    result.end_force = end_force(at, at.rod.speed, at.rod.travel);
+    result.force = m_model.piston_area() * at.p_C - m_model.annulus_area() * at.p_R -
+                   m_model.rod_area() * m_model.external_pressure(at.rod.travel, m_rod_into) +
+                   result.end_force;
+    const double filled = 1.0 + m_mixture.expansion(m_model.oil().cavitation_pressure).value;
+    result.void_C = std::max(0.0, at.volume_C - at.oil_C * filled);
+    result.void_R = std::max(0.0, at.volume_R - at.oil_R * filled);
+    result.piston_flow = at.piston.flow;
+    result.base_flow = m_has_base ? at.base.flow : at.intake;
+    result.valves = at.seen;
+    result.beyond_curve = at.piston.beyond || at.base.beyond;
+    return result;
+}
+
+Energies Dynamics::energies_of(std::span<const double> y) const {
+    const std::span<const double> e = y.subspan(m_first_energy);
+    return {e[0], e[1], {e[2], e[3], e[4], e[5]}, e[6], e[7], e[8], e[9], e[10]};
+}
+
+Dynamics::Stored Dynamics::stored(double t, std::span<const double> y) {
+    Snapshot at;
+    evaluate(t, y, at);
+    Stored result;
+    // m e = m (h − p v), of both chambers.
+    result.oil = at.oil_C * m_mixture.enthalpy(at.p_C) - at.p_C * at.volume_C +
+                 at.oil_R * m_mixture.enthalpy(at.p_R) - at.p_R * at.volume_R;
+    for (std::size_t i = 0; i < m_moving.size(); ++i) {
+        const double impulse = y[chambers + 2 * i + 1];
+        result.plates +=
+            0.5 * impulse * impulse + m_valves[m_moving[i]]->profile().energy(y[chambers + 2 * i]);
+    }
+    if (!m_is_leg)
+        result.reservoir = m_model.reservoir().work(at.taken_in) - (m_has_base ? p_atm * at.taken_in : 0.0);
+    return result;
+}
+
+double Dynamics::reservoir_volume(double t, std::span<const double> y) {
+    Snapshot at;
+    evaluate(t, y, at);
+    return at.taken_in;
+}
+
+double Dynamics::oil(std::span<const double> y, double t) const {
+    const damper::Cartridge& cartridge = m_model.setup().cartridge;
+    const double travel = m_input.at(m_piece, t).travel;
+    return m_model.piston_area() * (cartridge.travel - travel + cartridge.dead_length_C) +
+           m_model.annulus_area() * (travel + cartridge.dead_length_R) + m_model.rod_area() * travel +
+           (y[0] + y[1] + y[2]);
+}
+
+} // namespace valve::motion::detail

@@ -1,0 +1,324 @@
+#include <valve/motion/detail/integrator.hpp>
+
+#include <fmt/format.h>
+
+#include <cvode/cvode.h>
+#include <nvector/nvector_serial.h>
+#include <sundials/sundials_dense.h>
+#include <sundials/sundials_linearsolver.h>
+#include <sundials/sundials_version.h>
+#include <sunmatrix/sunmatrix_dense.h>
+
+#include <algorithm>
+#include <cmath>
+#include <exception>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+namespace valve::motion::detail {
+
+namespace {
+
+#ifdef SUN_COMM_NULL
+SUNComm no_communicator() {
+    return SUN_COMM_NULL;
+}
+#else
+void* no_communicator() {
+    return nullptr;
+}
+#endif
+
+/// Messages of SUNDIALS go nowhere: the status says the same.
+#if SUNDIALS_VERSION_MAJOR >= 7
+void silence(SUNContext context, void* /*memory*/) {
+    SUNContext_ClearErrHandlers(context);
+}
+#else
+void ignore(int /*code*/, const char* /*module*/, const char* /*function*/, char* /*message*/,
+            void* /*data*/) {}
+void silence(SUNContext /*context*/, void* memory) {
+    CVodeSetErrHandlerFn(memory, ignore, nullptr);
+}
+#endif
+
+std::span<const double> values(N_Vector vector) {
+    return {N_VGetArrayPointer(vector), static_cast<std::size_t>(N_VGetLength(vector))};
+}
+std::span<double> mutable_values(N_Vector vector) {
+    return {N_VGetArrayPointer(vector), static_cast<std::size_t>(N_VGetLength(vector))};
+}
+
+/// Dense elimination of the coupled unknowns. The others stand alone: their block of I − γ J is the identity.
+struct Elimination {
+    sunindextype coupled = 0;
+    std::vector<sunrealtype*> columns;
+    std::vector<sunindextype> pivots;
+};
+
+Elimination& elimination(SUNLinearSolver solver) {
+    return *static_cast<Elimination*>(solver->content);
+}
+
+SUNLinearSolver_Type elimination_type(SUNLinearSolver /*solver*/) {
+    return SUNLINEARSOLVER_DIRECT;
+}
+
+int factorise(SUNLinearSolver solver, SUNMatrix matrix) {
+    Elimination& content = elimination(solver);
+    for (sunindextype j = 0; j < content.coupled; ++j)
+        content.columns[static_cast<std::size_t>(j)] = SUNDenseMatrix_Column(matrix, j);
+    const sunindextype singular =
+        SUNDlsMat_denseGETRF(content.columns.data(), content.coupled, content.coupled, content.pivots.data());
+    return singular == 0 ? 0 : 1;
+}
+
+int eliminate(SUNLinearSolver solver, SUNMatrix /*matrix*/, N_Vector x, N_Vector b,
+              sunrealtype /*tolerance*/) {
+    Elimination& content = elimination(solver);
+    N_VScale(1.0, b, x);
+    SUNDlsMat_denseGETRS(content.columns.data(), content.coupled, content.pivots.data(),
+                         N_VGetArrayPointer(x));
+    return 0;
+}
+
+std::string reason(int flag) {
+    switch (flag) {
+    case CV_ERR_FAILURE:
+        return "the error of a step stays too large, however short it is";
+    case CV_CONV_FAILURE:
+        return "the equations of a step are not met, however short it is";
+    case CV_TOO_CLOSE:
+        return "the step has shrunk to nothing";
+    default:
+        return fmt::format("the integrator gives up (status {})", flag);
+    }
+}
+
+} // namespace
+
+class Integrator::Implementation {
+public:
+    Implementation(Equations& equations, std::span<const double> absolute, double relative)
+        : m_equations(equations), m_relative(relative), m_signs(equations.roots()),
+          m_directions(equations.roots()) {
+        const auto size = static_cast<sunindextype>(equations.size());
+        if (absolute.size() != equations.size())
+            throw std::invalid_argument("Integrator: an absolute tolerance for every unknown is needed");
+        if (SUNContext_Create(no_communicator(), &m_context) != 0)
+            throw std::runtime_error("Integrator: SUNDIALS gives no context");
+        m_y = N_VNew_Serial(size, m_context);
+        m_tolerances = N_VNew_Serial(size, m_context);
+        m_elimination.coupled = static_cast<sunindextype>(equations.coupled());
+        m_elimination.columns.resize(equations.coupled());
+        m_elimination.pivots.resize(equations.coupled());
+        m_matrix = SUNDenseMatrix(m_elimination.coupled, m_elimination.coupled, m_context);
+        m_solver = SUNLinSolNewEmpty(m_context);
+        m_solver->content = &m_elimination;
+        m_solver->ops->gettype = elimination_type;
+        m_solver->ops->setup = factorise;
+        m_solver->ops->solve = eliminate;
+        m_memory = CVodeCreate(CV_BDF, m_context);
+        if (m_memory == nullptr) throw std::runtime_error("Integrator: SUNDIALS gives no memory");
+        silence(m_context, m_memory);
+        std::copy(absolute.begin(), absolute.end(), mutable_values(m_tolerances).begin());
+    }
+
+    ~Implementation() {
+        CVodeFree(&m_memory);
+        SUNLinSolFreeEmpty(m_solver);
+        SUNMatDestroy(m_matrix);
+        N_VDestroy(m_tolerances);
+        N_VDestroy(m_y);
+        SUNContext_Free(&m_context);
+    }
+    Implementation(const Implementation&) = delete;
+    Implementation& operator=(const Implementation&) = delete;
+
+    void start(double t, std::span<const double> y, double longest) {
+        std::copy(y.begin(), y.end(), mutable_values(m_y).begin());
+        m_time = t;
+        if (m_started) {
+            keep_effort();
+            require(CVodeReInit(m_memory, t, m_y), "CVodeReInit");
+        } else {
+            begin(t);
+        }
+        ++m_before.starts;
+        if (!m_signs.empty()) {
+            m_equations.directions(m_directions);
+            require(CVodeSetRootDirection(m_memory, m_directions.data()), "CVodeSetRootDirection");
+        }
+        require(CVodeSetMaxStep(m_memory, longest), "CVodeSetMaxStep");
+        m_longest = longest;
+        m_faults = 0;
+    }
+
+    StepEnd step(double stop) {
+        require(CVodeSetStopTime(m_memory, stop), "CVodeSetStopTime");
+        m_fault = nullptr;
+        const int flag = CVode(m_memory, stop, m_y, &m_time, CV_ONE_STEP);
+        // Steps that get ever shorter before a fault would never end.
+        double length = 0.0;
+        require(CVodeGetLastStep(m_memory, &length), "CVodeGetLastStep");
+        constexpr double tiny = 1e-6; // of the longest
+        constexpr int most_faults = 100;
+        if (length > tiny * m_longest)
+            m_faults = 0;
+        else if (m_fault)
+            ++m_faults;
+        if (m_fault && (flag < 0 || m_faults > most_faults)) std::rethrow_exception(m_fault);
+        if (flag < 0) throw IntegrationFailure(reason(flag));
+        if (flag == CV_ROOT_RETURN) {
+            require(CVodeGetRootInfo(m_memory, m_signs.data()), "CVodeGetRootInfo");
+            return StepEnd::root;
+        }
+        return flag == CV_TSTOP_RETURN ? StepEnd::stop : StepEnd::step;
+    }
+
+    void interpolate(double t, int order, std::span<double> result) const {
+        N_Vector view = N_VMake_Serial(static_cast<sunindextype>(result.size()), result.data(), m_context);
+        const int flag = CVodeGetDky(m_memory, t, order, view);
+        N_VDestroy(view);
+        require(flag, "CVodeGetDky");
+    }
+
+    Effort effort() const {
+        Effort sum = m_before;
+        if (!m_started) return sum;
+        long steps = 0;
+        long rates = 0;
+        long jacobians = 0;
+        CVodeGetNumSteps(m_memory, &steps);
+        CVodeGetNumRhsEvals(m_memory, &rates);
+        CVodeGetNumJacEvals(m_memory, &jacobians);
+        sum.steps += steps;
+        sum.rates += rates;
+        sum.jacobians += jacobians;
+        return sum;
+    }
+
+    double time() const { return m_time; }
+    std::span<const double> state() const { return values(m_y); }
+    std::span<const int> signs() const { return m_signs; }
+
+private:
+    void begin(double t) {
+        require(CVodeInit(m_memory, rates, t, m_y), "CVodeInit");
+        require(CVodeSetUserData(m_memory, this), "CVodeSetUserData");
+        require(CVodeWFtolerances(m_memory, weights), "CVodeWFtolerances");
+        require(CVodeSetLinearSolver(m_memory, m_solver, m_matrix), "CVodeSetLinearSolver");
+        require(CVodeSetJacFn(m_memory, jacobian), "CVodeSetJacFn");
+        if (!m_signs.empty())
+            require(CVodeRootInit(m_memory, static_cast<int>(m_signs.size()), watch), "CVodeRootInit");
+        require(CVodeSetNoInactiveRootWarn(m_memory), "CVodeSetNoInactiveRootWarn");
+        // The equations of a step are met well below its error, so that what is conserved stays so.
+        constexpr double share_of_error = 0.01;
+        require(CVodeSetNonlinConvCoef(m_memory, share_of_error), "CVodeSetNonlinConvCoef");
+        m_started = true;
+    }
+
+    void keep_effort() { m_before = effort(); }
+
+    static void require(int flag, const char* function) {
+        if (flag < 0) throw std::logic_error(fmt::format("{}: status {}", function, flag));
+    }
+
+    /// 0: done, 1: try a shorter step, −1: give up. No exception may pass through the integrator's C.
+    template <class Function>
+    int guarded(const Function& function) {
+        try {
+            function();
+            return 0;
+        } catch (const SolveError&) {
+            m_fault = std::current_exception();
+            return 1;
+        } catch (...) {
+            m_fault = std::current_exception();
+            return -1;
+        }
+    }
+
+    static Implementation& self(void* data) { return *static_cast<Implementation*>(data); }
+
+    static int rates(sunrealtype t, N_Vector y, N_Vector result, void* data) {
+        Implementation& me = self(data);
+        return me.guarded([&] { me.m_equations.rates(t, values(y), mutable_values(result)); });
+    }
+
+    static int jacobian(sunrealtype t, N_Vector y, N_Vector /*f*/, SUNMatrix result, void* data,
+                        N_Vector /*a*/, N_Vector /*b*/, N_Vector /*c*/) {
+        Implementation& me = self(data);
+        return me.guarded([&] {
+            SUNMatZero(result);
+            me.m_equations.jacobian(t, values(y),
+                                    Columns(SUNDenseMatrix_Data(result), me.m_elimination.columns.size()));
+        });
+    }
+
+    /// What nothing depends on has no relative error: its sums are to close.
+    static int weights(N_Vector y, N_Vector result, void* data) {
+        const Implementation& me = self(data);
+        const std::span<const double> state = values(y);
+        const std::span<const double> absolute = values(me.m_tolerances);
+        const std::span<double> weight = mutable_values(result);
+        const auto coupled = static_cast<std::size_t>(me.m_elimination.coupled);
+        for (std::size_t i = 0; i < state.size(); ++i) {
+            const double relative = i < coupled ? me.m_relative : 0.0;
+            weight[i] = 1.0 / (relative * std::abs(state[i]) + absolute[i]);
+        }
+        return 0;
+    }
+
+    static int watch(sunrealtype t, N_Vector y, sunrealtype* result, void* data) {
+        Implementation& me = self(data);
+        return me.guarded([&] { me.m_equations.watch(t, values(y), {result, me.m_signs.size()}); });
+    }
+
+    Equations& m_equations;
+    double m_relative;
+    std::vector<int> m_signs;
+    std::vector<int> m_directions;
+    SUNContext m_context = nullptr;
+    N_Vector m_y = nullptr;
+    N_Vector m_tolerances = nullptr;
+    SUNMatrix m_matrix = nullptr;
+    SUNLinearSolver m_solver = nullptr;
+    Elimination m_elimination;
+    void* m_memory = nullptr;
+    double m_time = 0.0;
+    double m_longest = 0.0; // step
+    int m_faults = 0;       // in tiny steps, without a longer one between
+    bool m_started = false;
+    Effort m_before;
+    std::exception_ptr m_fault; // of the last step
+};
+
+Integrator::Integrator(Equations& equations, std::span<const double> absolute, double relative)
+    : m_implementation(std::make_unique<Implementation>(equations, absolute, relative)) {}
+Integrator::~Integrator() = default;
+
+void Integrator::start(double t, std::span<const double> y, double longest) {
+    m_implementation->start(t, y, longest);
+}
+StepEnd Integrator::step(double stop) {
+    return m_implementation->step(stop);
+}
+double Integrator::time() const {
+    return m_implementation->time();
+}
+std::span<const double> Integrator::state() const {
+    return m_implementation->state();
+}
+void Integrator::interpolate(double t, int order, std::span<double> result) const {
+    m_implementation->interpolate(t, order, result);
+}
+std::span<const int> Integrator::signs() const {
+    return m_implementation->signs();
+}
+Effort Integrator::effort() const {
+    return m_implementation->effort();
+}
+
+} // namespace valve::motion::detail

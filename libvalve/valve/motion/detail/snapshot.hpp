@@ -1,0 +1,32 @@
+#pragma once
+
+#include <valve/motion/detail/dynamics.hpp>
+
+namespace valve::motion::detail {
+
+/// All that the rates depend on at one moment, and its derivatives by the unknowns.
+struct Dynamics::Snapshot {
+    RodMotion rod;
+    double volume_C = 0.0; // [m³]
+    double volume_R = 0.0;
+    double oil_C = 0.0; // m/ρ [m³]
+    double oil_R = 0.0;
+    double p_C = 0.0; // [Pa]
+    double p_R = 0.0;
+    double p_S = 0.0;
+    double p_S0 = 0.0;        // without friction
+    double p_C_slope = 0.0;   // by u_C [Pa/m³]
+    double p_R_slope = 0.0;   // by u_R
+    double stiffness = 0.0;   // of the reservoir, by its oil [Pa/m³]
+    double taken_in = 0.0;    // V_S [m³]
+    double intake = 0.0;      // dV_S/dt [m³/s]
+    double expansion_C = 0.0; // v − 1 of C [-]
+    double expansion_slope_C = 0.0;
+    Way piston;
+    Way base;
+    double base_drop_by_C = 0.0;         // ∂Δp_base by p_C [-]; 0 while the reservoir's piston sticks
+    std::array<ValveMotion, 4> valves{}; // by place
+    std::array<ValveMoment, 4> seen{};   // the same as told
+};
+
+} // namespace valve::motion::detail

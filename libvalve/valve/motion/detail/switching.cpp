@@ -1,0 +1,203 @@
+#include <valve/motion/detail/snapshot.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+namespace valve::motion::detail {
+
+namespace {
+
+/// A little flow for each Pa, so that a base that passes nothing at all still tells which way it is pressed
+/// [m³/(s Pa)].
+constexpr double hint = 1e-16;
+
+/// A valve touches its seat, or its stop, this far beyond it, so that rounding about zero is no touch [m].
+constexpr double touch = 1e-10;
+
+// Beyond these a watched function has the wrong sign and has not just been found to change it.
+constexpr double no_flow = 1e-13;    // [m³/s]
+constexpr double no_pressure = 1e-3; // [Pa]
+constexpr double no_lift = 1e-11;    // [m]
+constexpr double no_force = 1e-9;    // [N]
+
+} // namespace
+
+/// Positive where the reservoir's piston would move in (or out), were it let.
+double Dynamics::watch_reservoir(std::span<const double> y, Snapshot& at, bool in) {
+    const double sign = in ? 1.0 : -1.0;
+    if (!m_has_base) {
+        if (m_modes.grip != Grip::stuck) return sign * at.intake;
+        return sign * (at.p_C - at.p_S0) - m_friction;
+    }
+    const double drop = at.p_C - at.p_S0 - sign * m_friction;
+    if (m_modes.grip != Grip::stuck) return sign * (at.base.flow + hint * drop);
+    Snapshot moved = at;
+    pass(false, drop, y, moved, moved.base);
+    return sign * (moved.base.flow + hint * drop);
+}
+
+void Dynamics::watch(double t, std::span<const double> y, std::span<double> values) {
+    Snapshot at;
+    evaluate(t, y, at);
+    const Grip grip = m_modes.grip;
+    constexpr double quiet = 1.0;
+    values[0] = grip == Grip::stuck || grip == Grip::in ? watch_reservoir(y, at, true) : quiet;
+    values[1] = grip == Grip::stuck || grip == Grip::out ? watch_reservoir(y, at, false) : quiet;
+    for (std::size_t i = 0; i < m_moving.size(); ++i) {
+        const std::size_t place = m_moving[i];
+        const Profile& profile = m_valves[place]->profile();
+        double& leaves = values[2 + 2 * i];
+        double& arrives = values[3 + 2 * i];
+        arrives = quiet;
+        switch (m_modes.seating[place]) {
+        case Seating::shut:
+            leaves = at.seen[place].p_eff - profile.crack_pressure();
+            break;
+        case Seating::open:
+            leaves = y[chambers + 2 * i] + touch;
+            if (profile.stop()) arrives = y[chambers + 2 * i] - *profile.stop() - touch;
+            break;
+        case Seating::stopped:
+            leaves = at.valves[place].force;
+            break;
+        }
+    }
+    if (values.data() != m_watched.data()) m_watched.assign(values.begin(), values.end());
+    m_watched_at = t;
+}
+
+void Dynamics::directions(std::span<int> result) const {
+    const int loosens = m_modes.grip == Grip::stuck ? 1 : -1;
+    result[0] = result[1] = loosens;
+    for (std::size_t i = 0; i < m_moving.size(); ++i) {
+        result[2 + 2 * i] = m_modes.seating[m_moving[i]] == Seating::shut ? 1 : -1;
+        result[3 + 2 * i] = 1;
+    }
+}
+
+/// `passed`, `reached`: sign changes of the valve's two functions.
+bool Dynamics::switch_valve(std::size_t index, double t, std::span<double> y, int passed, int reached) {
+    const std::size_t place = m_moving[index];
+    const Profile& profile = m_valves[place]->profile();
+    double& lift = y[chambers + 2 * index];
+    double& impulse = y[chambers + 2 * index + 1];
+    Snapshot at;
+    evaluate(t, y, at);
+    Seating& seating = m_modes.seating[place];
+    const auto arrive = [&](double where, Seating then) {
+        const double lost = 0.5 * impulse * impulse;
+        m_impact += lost;
+        m_impacts[place] += lost;
+        lift = where;
+        impulse = 0.0;
+        seating = then;
+        Snapshot after;
+        evaluate(t, y, after);
+        // It may be pressed away again at once, from rest.
+        if (then == Seating::shut && after.seen[place].p_eff > profile.crack_pressure() + no_pressure)
+            seating = Seating::open;
+        if (then == Seating::stopped && after.valves[place].force < -no_force) seating = Seating::open;
+    };
+    switch (seating) {
+    case Seating::shut:
+        if (passed <= 0 && !(at.seen[place].p_eff > profile.crack_pressure() + no_pressure)) return false;
+        seating = Seating::open;
+        lift = impulse = 0.0;
+        break;
+    case Seating::open:
+        if (passed < 0 || lift < -touch - no_lift) {
+            if (impulse > 0.0) return false; // on its way up from the seat
+            arrive(0.0, Seating::shut);
+        } else if (profile.stop() && (reached > 0 || lift > *profile.stop() + touch + no_lift)) {
+            arrive(*profile.stop(), Seating::stopped);
+        } else {
+            return false;
+        }
+        break;
+    case Seating::stopped:
+        if (passed >= 0 && !(at.valves[place].force < -no_force)) return false;
+        seating = Seating::open;
+        break;
+    }
+    ++m_switches[place];
+    return true;
+}
+
+bool Dynamics::switch_reservoir(double t, std::span<const double> y) {
+    if (m_modes.grip == Grip::free) return false;
+    Snapshot at;
+    evaluate(t, y, at);
+    const double least = m_has_base || m_modes.grip != Grip::stuck ? no_flow : no_pressure;
+    const Grip before = m_modes.grip;
+    if (before == Grip::stuck) {
+        if (watch_reservoir(y, at, true) > least)
+            m_modes.grip = Grip::in;
+        else if (watch_reservoir(y, at, false) > least)
+            m_modes.grip = Grip::out;
+    } else if (watch_reservoir(y, at, before == Grip::in) < -least) {
+        m_modes.grip = Grip::stuck;
+        m_modes.held = at.taken_in;
+    }
+    if (m_modes.grip != before && !m_has_base) m_guess_S = at.taken_in;
+    return m_modes.grip != before;
+}
+
+/// Whether a function watched has the wrong sign for what holds, as when it begins at zero and so has no
+/// change of sign to find.
+bool Dynamics::out_of_place(double t, std::span<const double> y) {
+    if (!m_watched_at || *m_watched_at != t || m_watched.size() != roots()) {
+        m_watched.resize(roots());
+        watch(t, y, m_watched);
+    }
+    const double least = m_has_base || m_modes.grip != Grip::stuck ? no_flow : no_pressure;
+    if (m_modes.grip == Grip::stuck && std::max(m_watched[0], m_watched[1]) > least) return true;
+    if ((m_modes.grip == Grip::in && m_watched[0] < -least) ||
+        (m_modes.grip == Grip::out && m_watched[1] < -least))
+        return true;
+    for (std::size_t i = 0; i < m_moving.size(); ++i) {
+        const double leaves = m_watched[2 + 2 * i];
+        switch (m_modes.seating[m_moving[i]]) {
+        case Seating::shut:
+            if (leaves > no_pressure) return true;
+            break;
+        case Seating::open:
+            if (leaves < -no_lift ||
+                (m_valves[m_moving[i]]->profile().stop() && m_watched[3 + 2 * i] > no_lift))
+                return true;
+            break;
+        case Seating::stopped:
+            if (leaves < -no_force) return true;
+            break;
+        }
+    }
+    return false;
+}
+
+bool Dynamics::switch_modes(double t, std::span<double> y, std::span<const int> signs) {
+    if (signs.empty() && !out_of_place(t, y)) return false;
+    m_watched_at.reset();
+    bool changed = false;
+    const auto sign = [&](std::size_t slot) { return signs.empty() ? 0 : signs[slot]; };
+    const Grip before = m_modes.grip;
+    if ((before == Grip::stuck && (sign(0) > 0 || sign(1) > 0)) || (before == Grip::in && sign(0) < 0) ||
+        (before == Grip::out && sign(1) < 0)) {
+        if (before == Grip::stuck) {
+            m_modes.grip = sign(0) > 0 ? Grip::in : Grip::out;
+        } else {
+            Snapshot at;
+            evaluate(t, y, at);
+            m_modes.held = at.taken_in;
+            m_modes.grip = Grip::stuck;
+        }
+        changed = true;
+    }
+    for (std::size_t i = 0; i < m_moving.size(); ++i)
+        changed = switch_valve(i, t, y, sign(2 + 2 * i), sign(3 + 2 * i)) || changed;
+    // What a valve swept no longer passes may let the reservoir's piston go, or hold it.
+    constexpr int most = 4;
+    for (int pass = 0; pass < most && switch_reservoir(t, y); ++pass)
+        changed = true;
+    return changed;
+}
+
+} // namespace valve::motion::detail

@@ -1,0 +1,65 @@
+#pragma once
+
+#include <array>
+#include <cstddef>
+
+namespace valve::motion {
+
+/// How a valve moves.
+enum class Valves {
+    moving,      ///< with mass, squeeze film and swept volume
+    quasi_static ///< its lift follows the pressure at once
+};
+
+/// What holds a valve that moves.
+enum class Seating { shut, open, stopped };
+
+/// What the piston of a reservoir does. One without friction is free.
+enum class Grip { free, stuck, in, out };
+
+/// What does not change between two events.
+struct Modes {
+    std::array<Seating, 4> seating{}; ///< in the order of damper::all_places; of valves that move
+    Grip grip = Grip::free;
+    double held = 0.0; ///< oil that a stuck reservoir next to C, without base, has taken in [m³]
+};
+
+/// One valve at one moment; flows positive the way it opens.
+struct ValveMoment {
+    double lift = 0.0;         ///< [m]
+    double p_eff = 0.0;        ///< [Pa]
+    double port_flow = 0.0;    ///< through its ports, the swept part included [m³/s]
+    double curtain_flow = 0.0; ///< under its shim [m³/s]
+};
+
+/// A damper at one moment. Pressures absolute [Pa]; flows positive from C [m³/s].
+struct Moment {
+    double time = 0.0;   ///< [s]
+    double travel = 0.0; ///< [m]
+    double speed = 0.0;  ///< of the rod, positive in compression [m/s]
+    double force = 0.0;  ///< on the rod, outwards, what it leaves into included [N]
+    double p_C = 0.0;
+    double p_R = 0.0;
+    double p_S = 0.0;
+    double void_C = 0.0; ///< [m³]
+    double void_R = 0.0;
+    double piston_flow = 0.0;
+    double base_flow = 0.0;
+    double end_force = 0.0; ///< of the plugs in their cups, part of `force` [N]
+    std::array<ValveMoment, 4> valves{};
+    bool beyond_curve = false; ///< a valve is lifted beyond the end of its curve
+};
+
+/// Energies since the beginning [J].
+struct Energies {
+    double rod = 0.0;       ///< that the pressures on the piston have taken from the rod
+    double reservoir = 0.0; ///< that the oil has brought into the reservoir, friction of its piston apart
+    std::array<double, 4> valves{}; ///< lost across each valve, what its plates have stored included
+    double piston_bleeds = 0.0;     ///< and ring leak
+    double base_bleeds = 0.0;
+    double plates = 0.0;   ///< that the valves' plates have taken up, squeeze film deducted
+    double cups = 0.0;     ///< lost in the cups at the ends of the stroke
+    double friction = 0.0; ///< lost to the reservoir's piston
+};
+
+} // namespace valve::motion

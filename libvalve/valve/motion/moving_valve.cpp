@@ -1,0 +1,134 @@
+#include <valve/flow/opening.hpp>
+#include <valve/motion/moving_valve.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <utility>
+
+namespace valve::motion {
+
+namespace {
+
+constexpr double thinnest_film = 5e-6; // [m]; roughness and tilt leave no thinner one
+constexpr double thinnest_gap = 1e-10; // [m]; the area of less would vanish in rounding
+
+} // namespace
+
+MovingValve::MovingValve(const flow::Valve& valve, Profile profile, double load_area,
+                         const flow::OilState& oil)
+    : m_profile(std::move(profile)),
+      m_ports(flow::opening(valve.ports), valve.discharge.port, valve.discharge.port_transition, oil),
+      m_curtain_length(flow::curtain_length(valve)), m_discharge(valve.discharge), m_oil(oil) {
+    m_jet = valve.jet_force * oil.density / (flow::opening(valve.ports).area * load_area);
+    const stack::Seat& seat = valve.stack.seat;
+    const double width = seat.outer_radius - seat.inner_radius;
+    m_film = std::numbers::pi * (seat.outer_radius + seat.inner_radius) * oil.dynamic_viscosity() * width *
+             width * width;
+}
+
+/// c of the squeeze film [N s/m], and its slope along the lift.
+ValueSlope MovingValve::film(double lift) const {
+    const double height = std::max(lift, thinnest_film);
+    const double c = m_film / (height * height * height);
+    return {c, lift > thinnest_film ? -3.0 * c / height : 0.0};
+}
+
+/// What the ports take of `dp`: where their flow is that of the curtain and `sweep` together.
+double MovingValve::solve_port_drop(double dp, double sweep, const flow::Restriction& curtain,
+                                    double guess) const {
+    constexpr double near = 1e-8;      // a step so short leaves its square
+    constexpr double rounding = 1e-15; // of what is left where flows nearly cancel
+    const double scale = std::abs(dp);
+    // The flow of the ports less the curtain's rises with the drop: Newton's steps from near by need no
+    // bounds.
+    constexpr int few = 6;
+    double drop = guess;
+    for (int step = 0; step < few; ++step) {
+        const ValueSlope through_ports = m_ports.flow(drop);
+        const ValueSlope through_curtain = curtain.flow(dp - drop);
+        const double change = (sweep + through_curtain.value - through_ports.value) /
+                              (through_ports.slope + through_curtain.slope);
+        drop += change;
+        if (std::abs(change) <= near * std::min(std::abs(drop), std::abs(dp - drop))) return drop;
+    }
+
+    const double of_sweep = sweep == 0.0 ? 0.0 : m_ports.pressure(sweep).value;
+    double low = std::min(of_sweep, dp);  // at one end the curtain passes nothing,
+    double high = std::max(of_sweep, dp); // at the other the ports pass the sweep alone
+    if (low == high) return low;
+    // The losses of turbulent passages share Δp as the inverse squares of their flows; begin there.
+    const double port = std::abs(m_ports.flow(dp - of_sweep).value);
+    const double gap = std::abs(curtain.flow(dp - of_sweep).value);
+    drop = of_sweep + (dp - of_sweep) * gap * gap / (gap * gap + port * port);
+    double last = high - low;
+    constexpr int most = 200;
+    for (int step = 0; step < most; ++step) {
+        const ValueSlope through_ports = m_ports.flow(drop);
+        const ValueSlope through_curtain = curtain.flow(dp - drop);
+        const double excess = through_ports.value - sweep - through_curtain.value;
+        if (excess == 0.0) break;
+        (excess < 0.0 ? low : high) = drop;
+        double change = -excess / (through_ports.slope + through_curtain.slope);
+        if (drop + change <= low || drop + change >= high || 2.0 * std::abs(change) > std::abs(last))
+            change = 0.5 * (low + high) - drop;
+        drop += change;
+        last = change;
+        if (std::abs(change) <= rounding * (std::abs(drop) + scale)) break;
+    }
+    return drop;
+}
+
+ValveMotion MovingValve::at(double dp, double y, double impulse) const {
+    double port_drop = std::numeric_limits<double>::quiet_NaN();
+    return at(dp, y, impulse, port_drop);
+}
+
+ValveMotion MovingValve::at(double dp, double y, double impulse, double& port_drop) const {
+    const Profile::Value profile = m_profile.at(y);
+    const double r = 1.0 / std::sqrt(profile.mass);
+    const double r_slope = -0.5 * profile.mass_slope * r / profile.mass;
+    const double rate = impulse * r;
+    const double sweep = profile.area * rate;
+    const double sweep_by_lift = impulse * (profile.area_slope * r + profile.area * r_slope);
+    const double sweep_by_impulse = profile.area * r;
+
+    const double gap = std::max(y, thinnest_gap);
+    const flow::Restriction curtain(flow::curtain_gap(m_curtain_length, gap), m_discharge.curtain,
+                                    m_discharge.curtain_transition, m_oil);
+    const double drop = port_drop = solve_port_drop(dp, sweep, curtain, port_drop);
+    const ValueSlope port = m_ports.flow(drop);
+    const double p_f = dp - drop;
+    const ValueSlope under = curtain.flow(p_f);
+    // The curtain's flow depends on lift and √p_f only by their product.
+    const double under_by_lift = y > thinnest_gap ? 2.0 * p_f * under.slope / y : 0.0;
+    const double stiffness = port.slope + under.slope;
+    const double drop_by_drop = under.slope / stiffness;
+    const double drop_by_lift = (under_by_lift + sweep_by_lift) / stiffness;
+    const double drop_by_impulse = sweep_by_impulse / stiffness;
+
+    ValveMotion result;
+    result.port_flow = {port.value, port.slope * drop_by_drop, port.slope * drop_by_lift,
+                        port.slope * drop_by_impulse};
+    result.curtain_flow = port.value - sweep;
+    const double jet_flow = std::max(port.value, 0.0);
+    const double jet_slope = 2.0 * m_jet * jet_flow * port.slope - 1.0; // of p_eff along the ports' drop
+    result.p_eff = {p_f + m_jet * jet_flow * jet_flow, 1.0 + jet_slope * drop_by_drop,
+                    jet_slope * drop_by_lift, jet_slope * drop_by_impulse};
+
+    const ValueSlope film = this->film(y);
+    const double excess = result.p_eff.value - profile.pressure;
+    result.force = profile.area * excess - film.value * rate;
+    result.work_rate = (profile.area * result.p_eff.value - film.value * rate) * rate;
+    result.lift_rate = {rate, 0.0, impulse * r_slope, r};
+    const double force_by_lift = profile.area_slope * excess +
+                                 profile.area * (result.p_eff.by_lift - profile.pressure_slope) -
+                                 film.slope * rate - film.value * impulse * r_slope;
+    result.impulse_rate = {result.force * r, profile.area * result.p_eff.by_drop * r,
+                           force_by_lift * r + result.force * r_slope,
+                           (profile.area * result.p_eff.by_impulse - film.value * r) * r};
+    return result;
+}
+
+} // namespace valve::motion

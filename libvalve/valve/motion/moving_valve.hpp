@@ -1,0 +1,60 @@
+#pragma once
+
+#include <valve/flow/oil.hpp>
+#include <valve/flow/restriction.hpp>
+#include <valve/flow/spec.hpp>
+#include <valve/motion/profile.hpp>
+
+namespace valve::motion {
+
+/// A value and its derivatives by the pressure drop across the valve, its seat lift and its impulse.
+struct Partials {
+    double value = 0.0;
+    double by_drop = 0.0;
+    double by_lift = 0.0;
+    double by_impulse = 0.0;
+};
+
+/// A valve off its seat at one moment. The impulse is η = √m ẏ.
+struct ValveMotion {
+    Partials port_flow;        ///< Q_c + V̇, through its ports from one chamber to the other [m³/s]
+    double curtain_flow = 0.0; ///< Q_c, under the shim [m³/s]
+    Partials p_eff;            ///< [Pa]
+    Partials lift_rate;        ///< ẏ [m/s]
+    Partials impulse_rate;     ///< η̇ [kg^½ m/s²]
+    double force = 0.0;        ///< A (p_eff − p_stat) − c ẏ, on the coordinate y [N]
+    double work_rate = 0.0;    ///< A p_eff ẏ − c ẏ², what goes into motion, plates and spring [W]
+};
+
+/// One valve that moves through the states of its lift curve: m ÿ + ½ m' ẏ² + c ẏ = A (p_eff − p_stat), c the
+/// squeeze film under the land. What it sweeps, V̇ = A ẏ, passes the ports beside the flow of its curtain:
+/// Δp = Δp_port(Q_c + V̇) + Δp_curtain(Q_c, y). The ports' jet loads it, in the direction in which it opens.
+class MovingValve {
+public:
+    /// `load_area` A_load of the static law [m²]. Of a valve without errors.
+    MovingValve(const flow::Valve& valve, Profile profile, double load_area, const flow::OilState& oil);
+
+    /// At the pressure drop `dp` [Pa] in the direction in which it opens, lift `y` [m], impulse η [kg^½ m/s].
+    /// `port_drop`, what its ports take of `dp`, is looked for near the value given, and left there.
+    ValveMotion at(double dp, double y, double impulse, double& port_drop) const;
+    ValveMotion at(double dp, double y, double impulse) const;
+
+    /// On its seat nothing flows, and this opens it: Δp above it [Pa].
+    double opening_pressure() const { return m_profile.crack_pressure(); }
+
+    const Profile& profile() const { return m_profile; }
+
+private:
+    ValueSlope film(double lift) const;
+    double solve_port_drop(double dp, double sweep, const flow::Restriction& curtain, double guess) const;
+
+    Profile m_profile;
+    flow::Restriction m_ports;
+    double m_curtain_length = 0.0; // [m]
+    flow::Discharge m_discharge;
+    double m_jet = 0.0;  // c_j ρ/(A_port A_load) [Pa s²/m⁶]
+    double m_film = 0.0; // 2 π R μ b³ [N s m²]
+    flow::OilState m_oil;
+};
+
+} // namespace valve::motion

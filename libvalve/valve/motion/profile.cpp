@@ -1,0 +1,105 @@
+#include <valve/core/monotone.hpp>
+#include <valve/motion/profile.hpp>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <stdexcept>
+
+namespace valve::motion {
+
+Profile::Profile(const std::vector<ProfilePoint>& points, std::optional<double> stop) : m_stop(stop) {
+    if (points.size() < 2) throw std::invalid_argument("Profile: needs two points or more");
+    for (const ProfilePoint& point : points) {
+        for (const ProfileSide& side : {point.below, point.above})
+            if (!(side.area > 0.0 && side.mass > 0.0))
+                throw std::invalid_argument("Profile: areas and masses must be positive");
+        if (!(point.pressure >= 0.0)) throw std::invalid_argument("Profile: pressures must not be negative");
+        if (!m_lift.empty()) {
+            if (!(point.lift > m_lift.back() && point.pressure >= m_pressure.back()))
+                throw std::invalid_argument("Profile: lifts must rise and pressures must not fall");
+            m_end.push_back(point.below);
+        }
+        if (m_begin.size() + 1 < points.size()) m_begin.push_back(point.above);
+        m_lift.push_back(point.lift);
+        m_pressure.push_back(point.pressure);
+    }
+    if (m_lift.front() != 0.0) throw std::invalid_argument("Profile: lifts must begin at 0");
+    if (stop && !(*stop > 0.0)) throw std::invalid_argument("Profile: the stop must lie above the seat");
+    set_slopes(points);
+    m_energy.push_back(0.0);
+    for (std::size_t i = 0; i + 1 < m_lift.size(); ++i)
+        m_energy.push_back(m_energy.back() + work(i, m_lift[i + 1]));
+}
+
+void Profile::set_slopes(const std::vector<ProfilePoint>& points) {
+    const std::vector<double> means = monotone_slopes(m_lift, m_pressure);
+    for (std::size_t i = 0; i + 1 < m_lift.size(); ++i) {
+        const double secant = (m_pressure[i + 1] - m_pressure[i]) / (m_lift[i + 1] - m_lift[i]);
+        constexpr double steepest = 3.0; // times the secant: no steeper cubic is sure to rise throughout
+        const auto slope = [&](const std::optional<double>& given, double mean) {
+            return std::clamp(given.value_or(mean), 0.0, steepest * secant);
+        };
+        m_slope_begin.push_back(slope(points[i].above.pressure_slope, means[i]));
+        m_slope_end.push_back(slope(points[i + 1].below.pressure_slope, means[i + 1]));
+    }
+}
+
+Profile::Value Profile::inside(std::size_t i, double lift) const {
+    const double width = m_lift[i + 1] - m_lift[i];
+    const double s = (lift - m_lift[i]) / width;
+    const ValueSlope p =
+        hermite(width, s, {m_pressure[i], m_slope_begin[i]}, {m_pressure[i + 1], m_slope_end[i]});
+    const double area = m_end[i].area - m_begin[i].area;
+    const double mass = m_end[i].mass - m_begin[i].mass;
+    return {p.value,     p.slope, m_begin[i].area + s * area, area / width, m_begin[i].mass + s * mass,
+            mass / width};
+}
+
+Profile::Value Profile::at(double lift) const {
+    if (lift <= 0.0) {
+        Value value = inside(0, 0.0);
+        if (lift < 0.0) value.pressure_slope = value.area_slope = value.mass_slope = 0.0;
+        return value;
+    }
+    if (lift > m_lift.back())
+        return {m_pressure.back() + m_slope_end.back() * (lift - m_lift.back()),
+                m_slope_end.back(),
+                m_end.back().area,
+                0.0,
+                m_end.back().mass,
+                0.0,
+                true};
+    const auto above = std::upper_bound(m_lift.begin() + 1, m_lift.end() - 1, lift);
+    return inside(static_cast<std::size_t>(above - m_lift.begin()) - 1, lift);
+}
+
+/// ∫ A p_stat dy from the beginning of an interval up to `to` within it; exact for a cubic and a straight
+/// line.
+double Profile::work(std::size_t interval, double to) const {
+    constexpr std::array<double, 4> place{0.069431844202973712, 0.33000947820757187, 0.66999052179242813,
+                                          0.93056815579702629}; // Gauss, four points
+    constexpr std::array<double, 4> weight{0.17392742256872693, 0.32607257743127307, 0.32607257743127307,
+                                           0.17392742256872693};
+    const double width = to - m_lift[interval];
+    double sum = 0.0;
+    for (std::size_t k = 0; k < place.size(); ++k) {
+        const Value value = inside(interval, m_lift[interval] + place[k] * width);
+        sum += weight[k] * value.area * value.pressure;
+    }
+    return sum * width;
+}
+
+double Profile::energy(double lift) const {
+    if (lift <= 0.0) return 0.0;
+    if (lift > m_lift.back()) {
+        const double more = lift - m_lift.back();
+        return m_energy.back() +
+               m_end.back().area * more * (m_pressure.back() + 0.5 * m_slope_end.back() * more);
+    }
+    const auto above = std::upper_bound(m_lift.begin() + 1, m_lift.end() - 1, lift);
+    const auto interval = static_cast<std::size_t>(above - m_lift.begin()) - 1;
+    return m_energy[interval] + work(interval, lift);
+}
+
+} // namespace valve::motion

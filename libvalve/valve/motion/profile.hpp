@@ -1,0 +1,68 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+namespace valve::motion {
+
+/// What a valve is in motion at one lift, coming from one side.
+struct ProfileSide {
+    double area = 0.0; ///< A: load per unit of p_eff along y, ∫ q ∂w_1/∂y dA [m²]
+    double mass = 0.0; ///< m: of metal and oil, as y feels it [kg]
+    std::optional<double> pressure_slope =
+        std::nullopt; ///< of p_stat along y [Pa/m]; none: of its neighbours
+};
+
+/// A stack, or a disc, at one lift of its static curve; at an event the two sides differ.
+struct ProfilePoint {
+    double lift = 0.0;     ///< y, of the seat [m]
+    double pressure = 0.0; ///< p_stat, that holds it there [Pa]
+    ProfileSide below;
+    ProfileSide above;
+};
+
+/// What moves with the seat lift of a valve, along the states of its lift curve: cubics through pressures and
+/// their slopes, which nowhere fall, straight lines through areas and masses. Slopes, areas and masses jump
+/// at events.
+class Profile {
+public:
+    /// `points` by rising lift from 0, two or more; pressures rising, areas and masses positive; `stop`, a
+    /// lift at which motion ends [m]. Throws std::invalid_argument otherwise.
+    explicit Profile(const std::vector<ProfilePoint>& points, std::optional<double> stop = std::nullopt);
+
+    struct Value {
+        double pressure = 0.0;
+        double pressure_slope = 0.0; ///< along y
+        double area = 0.0;
+        double area_slope = 0.0;
+        double mass = 0.0;
+        double mass_slope = 0.0;
+        bool beyond = false; ///< the curve has ended; pressure goes on along its last slope
+    };
+
+    /// At any lift; below 0 as at 0.
+    Value at(double lift) const;
+
+    /// ∫ A p_stat dy from the seat: what the spring and the plates have stored [J].
+    double energy(double lift) const;
+
+    double crack_pressure() const { return m_pressure.front(); } ///< p_stat(0) [Pa]
+    double end() const { return m_lift.back(); }                 ///< of the curve [m]
+    const std::optional<double>& stop() const { return m_stop; }
+
+private:
+    void set_slopes(const std::vector<ProfilePoint>& points);
+    Value inside(std::size_t interval, double lift) const;
+    double work(std::size_t interval, double to) const;
+
+    std::vector<double> m_lift;
+    std::vector<double> m_pressure;
+    std::vector<double> m_slope_begin; // of the pressure, in the intervals
+    std::vector<double> m_slope_end;
+    std::vector<double> m_energy;     // likewise
+    std::vector<ProfileSide> m_begin; // of the intervals
+    std::vector<ProfileSide> m_end;
+    std::optional<double> m_stop;
+};
+
+} // namespace valve::motion

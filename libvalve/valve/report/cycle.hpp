@@ -1,0 +1,46 @@
+#pragma once
+
+#include <valve/report/family.hpp>
+#include <valve/report/json.hpp>
+#include <valve/study/cycle.hpp>
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace valve::report {
+
+/// Cycles as `valve cycle` shows them: dead travel, check and voids first, then forces and energies; below,
+/// what the numbers mean and how far they can be trusted.
+std::string text(const study::CycleStudy& study);
+
+/// `cycles[]` and what they have in common.
+Json json(const study::CycleStudy& study);
+
+/// The series of all cycles, one row a moment.
+std::string series_csv(const study::CycleStudy& study);
+
+/// The same inputs at each setting of a sweep.
+struct CycleFamily {
+    Sweep sweep;
+    std::vector<study::CycleStudy> members; ///< by setting, one at least
+
+    /// Some cycle has no result.
+    bool failed() const;
+
+    /// The member that loses the least travel at reversals, in all its cycles together; none where one of
+    /// them does not come up to its force in any member.
+    std::optional<std::size_t> least_dead_travel() const;
+};
+
+/// Dead travel and the largest void, one row a setting, and which setting loses the least.
+std::string text(const CycleFamily& family);
+
+/// `settings[]` of `setting` and `cycles[]`, without series.
+Json json(const CycleFamily& family);
+
+/// One row a setting and cycle.
+Json rows(const CycleFamily& family);
+
+} // namespace valve::report

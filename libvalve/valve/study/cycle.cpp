@@ -1,0 +1,333 @@
+#include <valve/core/detail/parallel.hpp>
+#include <valve/damper/steady.hpp>
+#include <valve/flow/opening.hpp>
+#include <valve/motion/valve_profiles.hpp>
+#include <valve/study/cycle.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <exception>
+#include <limits>
+#include <memory>
+#include <stdexcept>
+#include <utility>
+
+namespace valve::study {
+
+namespace {
+
+using motion::Moment;
+
+/// A run of moments that go one way, from the reversal before to the one after.
+struct HalfStroke {
+    std::size_t begin = 0;
+    std::size_t peak = 0; ///< greatest speed
+    std::size_t end = 0;  ///< last moment of it
+};
+
+bool at_rest(const Moment& moment) {
+    constexpr double slowest = 1e-9; // [m/s]
+    return std::abs(moment.speed) < slowest;
+}
+
+/// Of the strokes one way (`sign` 1: compression), the one with the greatest speed.
+std::optional<HalfStroke> fastest(const std::vector<Moment>& moments, double sign) {
+    std::optional<HalfStroke> best;
+    double speed = 0.0;
+    std::size_t i = 0;
+    while (i < moments.size()) {
+        if (at_rest(moments[i]) || !(moments[i].speed * sign > 0.0)) {
+            ++i;
+            continue;
+        }
+        HalfStroke half{i, i, i};
+        for (; i < moments.size() && moments[i].speed * sign > 0.0 && !at_rest(moments[i]); ++i) {
+            half.end = i;
+            if (moments[i].speed * sign > moments[half.peak].speed * sign) half.peak = i;
+        }
+        // The moments at rest belong to both strokes.
+        if (half.begin > 0 && at_rest(moments[half.begin - 1])) --half.begin;
+        if (half.end + 1 < moments.size() && at_rest(moments[half.end + 1])) ++half.end;
+        const double peak = moments[half.peak].speed * sign;
+        if (peak > speed) {
+            speed = peak;
+            best = half;
+        }
+    }
+    return best;
+}
+
+/// sgn(v) F_damping less 90 % of its steady value; none where there is no steady state.
+std::optional<double> above_ninety(const damper::Model& model, const Moment& moment, double sign,
+                                   damper::RodInto rod_into) {
+    try {
+        const damper::SteadyPoint steady = damper::steady_point(model, moment.speed, moment.travel, rod_into);
+        constexpr double reached = 0.9;
+        return sign * (moment.force - steady.static_force) - reached * std::abs(steady.damping_force);
+    } catch (const SolveError&) {
+        return std::nullopt;
+    }
+}
+
+/// Travel from the reversal until the damping force has come up to 90 % of its steady value: the last time
+/// before the peak speed, or, at constant speed, the first.
+std::optional<double> dead_travel(const damper::Model& model, const motion::Input& input,
+                                  const std::vector<Moment>& moments, double sign, damper::RodInto rod_into) {
+    const std::optional<HalfStroke> half = fastest(moments, sign);
+    if (!half) return std::nullopt;
+    const double reversal = moments[half->begin].travel;
+    const auto between = [&](std::size_t i, double low, double high) {
+        const double share = low / (low - high);
+        const double travel = moments[i].travel + share * (moments[i + 1].travel - moments[i].travel);
+        return std::abs(travel - reversal);
+    };
+    const bool constant = input.wave() == motion::Wave::triangle || input.wave() == motion::Wave::ramp;
+    if (constant) {
+        std::optional<double> before;
+        for (std::size_t i = half->begin; i <= half->end; ++i) {
+            const std::optional<double> here = above_ninety(model, moments[i], sign, rod_into);
+            if (!here) return std::nullopt;
+            if (*here >= 0.0) return before ? between(i - 1, *before, *here) : 0.0;
+            before = here;
+        }
+        return std::nullopt;
+    }
+    std::optional<double> after;
+    for (std::size_t i = half->peak + 1; i-- > half->begin;) {
+        if (at_rest(moments[i])) break;
+        const std::optional<double> here = above_ninety(model, moments[i], sign, rod_into);
+        if (!here) return std::nullopt;
+        if (*here < 0.0) {
+            if (!after) return std::nullopt; // still so at the peak
+            return between(i, *here, *after);
+        }
+        after = here;
+    }
+    return 0.0;
+}
+
+/// The moments of a loop again and again, where it is periodic.
+class Loop {
+public:
+    Loop(const std::vector<Moment>& moments, bool periodic)
+        : m_moments(moments), m_last(moments.size() - 1), m_periodic(periodic) {}
+
+    /// Number `i` counted from the beginning, into the loop before (negative) and the next; none outside.
+    const Moment* at(long i) const {
+        const long size = static_cast<long>(m_last);
+        if (!m_periodic && (i < 0 || i > size)) return nullptr;
+        if (i < -size || i > 2 * size) return nullptr;
+        return &m_moments[static_cast<std::size_t>((i % size + size) % size)];
+    }
+
+    double time(long i) const {
+        const long size = static_cast<long>(m_last);
+        const long turn = i >= 0 ? i / size : -((-i + size - 1) / size);
+        const double duration = m_moments.back().time - m_moments.front().time;
+        return m_moments[static_cast<std::size_t>(i - turn * size)].time +
+               static_cast<double>(turn) * duration;
+    }
+
+private:
+    const std::vector<Moment>& m_moments;
+    std::size_t m_last;
+    bool m_periodic;
+};
+
+constexpr double shut_below = 1e-12; // [m]
+
+/// When a valve shuts after the reversal that ends its stroke, and what runs back meanwhile.
+void add_shutting(ValveInCycle& valve, const std::vector<Moment>& moments, bool periodic) {
+    const double sign = damper::stroke_of(valve.place) == damper::Stroke::compression ? 1.0 : -1.0;
+    const std::optional<HalfStroke> half = fastest(moments, sign);
+    if (!half) return;
+    const auto place = static_cast<std::size_t>(valve.place);
+    const Loop loop(moments, periodic);
+    const long reversal = static_cast<long>(half->end);
+    const double began = loop.time(reversal);
+    const auto lift = [&](long i) { return loop.at(i)->valves[place].lift; };
+    if (lift(reversal) <= shut_below) { // shut before: look back
+        for (long i = reversal; i >= static_cast<long>(half->begin); --i)
+            if (lift(i) > shut_below) {
+                valve.shut_after = loop.time(i + 1) - began;
+                return;
+            }
+        return;
+    }
+    for (long i = reversal; loop.at(i + 1) != nullptr; ++i) {
+        const motion::ValveMoment& from = loop.at(i)->valves[place];
+        const motion::ValveMoment& to = loop.at(i + 1)->valves[place];
+        const double width = loop.time(i + 1) - loop.time(i);
+        valve.run_back += 0.5 * width * (std::max(0.0, -from.port_flow) + std::max(0.0, -to.port_flow));
+        valve.run_back_curtain +=
+            0.5 * width * (std::max(0.0, -from.curtain_flow) + std::max(0.0, -to.curtain_flow));
+        if (to.lift <= shut_below) {
+            valve.shut_after = loop.time(i + 1) - began;
+            return;
+        }
+    }
+    valve.run_back = valve.run_back_curtain = 0.0; // it never shuts
+}
+
+std::optional<double> steady_force(const damper::Model& model, const std::vector<Moment>& moments,
+                                   double sign, damper::RodInto rod_into) {
+    const std::optional<HalfStroke> half = fastest(moments, sign);
+    if (!half) return std::nullopt;
+    const Moment& peak = moments[half->peak];
+    try {
+        return damper::steady_point(model, peak.speed, peak.travel, rod_into).force;
+    } catch (const SolveError&) {
+        return std::nullopt;
+    }
+}
+
+void add_extremes(CycleFigures& figures) {
+    constexpr double infinity = std::numeric_limits<double>::infinity();
+    figures.peak_force_compression = figures.highest_p_C = figures.highest_p_R = -infinity;
+    figures.peak_force_rebound = figures.lowest_p_C = figures.lowest_p_R = infinity;
+    const std::vector<Moment>& moments = figures.cycle.moments;
+    for (std::size_t i = 0; i < moments.size(); ++i) {
+        const Moment& moment = moments[i];
+        figures.peak_force_compression = std::max(figures.peak_force_compression, moment.force);
+        figures.peak_force_rebound = std::min(figures.peak_force_rebound, moment.force);
+        figures.lowest_p_C = std::min(figures.lowest_p_C, moment.p_C);
+        figures.lowest_p_R = std::min(figures.lowest_p_R, moment.p_R);
+        figures.highest_p_C = std::max(figures.highest_p_C, moment.p_C);
+        figures.highest_p_R = std::max(figures.highest_p_R, moment.p_R);
+        figures.largest_void_C = std::max(figures.largest_void_C, moment.void_C);
+        figures.largest_void_R = std::max(figures.largest_void_R, moment.void_R);
+        figures.beyond_curve = figures.beyond_curve || moment.beyond_curve;
+        if (i == 0) continue;
+        const double width = moment.time - moments[i - 1].time;
+        if (moment.void_C > 0.0) figures.void_time_C += width;
+        if (moment.void_R > 0.0) figures.void_time_R += width;
+    }
+}
+
+/// Why not every valve can move; empty where all can.
+std::string cannot_move(const damper::SetUp& setup, damper::LiftCache& cache) {
+    for (const damper::Place place : damper::all_places) {
+        const std::optional<flow::Valve>& valve = setup.valves[place];
+        if (!valve) continue;
+        const std::string name(damper::name(place));
+        if (flow::opens_over_ports(*valve))
+            return name +
+                   " opens over its ports, by a lift that goes round the ring unevenly; valves move by one "
+                   "coordinate";
+        try {
+            motion::profile_of(valve->stack, cache.solution(valve->stack)->motion(), 0.0);
+        } catch (const SolveError& error) {
+            return name + ": " + error.what();
+        } catch (const std::invalid_argument& error) {
+            return name + " has no motion to follow: " + error.what();
+        }
+    }
+    return {};
+}
+
+} // namespace
+
+double usual_stroke(const damper::SetUp& setup) {
+    constexpr double usual = 60e-3; // [m]
+    constexpr double share = 0.4;
+    return std::min(usual, share * setup.cartridge.travel);
+}
+
+motion::MovingValves moving_valves(const damper::Model& model, damper::LiftCache& cache) {
+    motion::MovingValves valves;
+    for (const damper::Place place : damper::all_places) {
+        const std::optional<flow::Valve>& valve = model.setup().valves[place];
+        if (!valve) continue;
+        const std::shared_ptr<const stack::Solution> solution = cache.solution(valve->stack);
+        valves.at(static_cast<std::size_t>(place))
+            .emplace(*valve, motion::profile_of(valve->stack, solution->motion(), model.oil().density),
+                     solution->curve().load_area, model.oil());
+    }
+    return valves;
+}
+
+CycleFigures figures_of(const damper::Model& model, const motion::Input& input, damper::RodInto rod_into,
+                        motion::Cycle cycle) {
+    CycleFigures figures;
+    figures.frequency = input.frequency();
+    figures.wave = input.wave();
+    figures.stroke = input.stroke();
+    figures.peak_speed = input.peak_speed();
+    figures.middle = 0.5 * (input.least_travel() + input.greatest_travel());
+    figures.cycle = std::move(cycle);
+    const std::vector<Moment>& moments = figures.cycle.moments;
+    add_extremes(figures);
+    figures.steady_force_compression = steady_force(model, moments, 1.0, rod_into);
+    figures.steady_force_rebound = steady_force(model, moments, -1.0, rod_into);
+    figures.dead_travel_compression = dead_travel(model, input, moments, 1.0, rod_into);
+    figures.dead_travel_rebound = dead_travel(model, input, moments, -1.0, rod_into);
+    const motion::Energies& energy = figures.cycle.energy;
+    for (const damper::Place place : damper::all_places) {
+        if (!model.setup().valves[place]) continue;
+        const auto index = static_cast<std::size_t>(place);
+        ValveInCycle valve;
+        valve.place = place;
+        for (const Moment& moment : moments)
+            valve.largest_lift = std::max(valve.largest_lift, moment.valves[index].lift);
+        add_shutting(valve, moments, figures.cycle.periodic);
+        valve.energy = energy.valves[index];
+        figures.valves.push_back(valve);
+    }
+    figures.energy = figures.cycle.work;
+    figures.base_bleeds = energy.base_bleeds;
+    figures.piston_bleeds = energy.piston_bleeds;
+    figures.friction = energy.friction;
+    figures.cups = energy.cups;
+    const double duration = moments.back().time - moments.front().time;
+    figures.heating = figures.energy / duration;
+    constexpr double minute = 60.0;
+    figures.temperature_rise = figures.heating * minute / (figures.cycle.oil_mass * oil_heat_capacity);
+    return figures;
+}
+
+CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, const CycleQuestion& question) {
+    CycleStudy study;
+    study.rod_into = question.rod_into;
+    const damper::Model model = cache.model(setup);
+    const std::string still = cannot_move(setup, cache);
+    if (question.valves == motion::Valves::moving && !still.empty())
+        throw InputError("--valves moving: " + still +
+                         "; --valves quasi-static lets every valve follow the "
+                         "pressure at once");
+    study.valves.kind =
+        question.valves.value_or(still.empty() ? motion::Valves::moving : motion::Valves::quasi_static);
+    if (!question.valves) study.valves.because = still;
+
+    study.theory = model.theory();
+    const motion::MovingValves valves =
+        study.valves.kind == motion::Valves::moving ? moving_valves(model, cache) : motion::MovingValves{};
+
+    study.cycles.resize(question.inputs.size());
+    std::vector<std::exception_ptr> failed(question.inputs.size());
+    for_each_index(question.inputs.size(), [&](std::size_t i) {
+        const motion::Input& input = question.inputs[i];
+        motion::CycleOptions options;
+        options.rod_into = question.rod_into;
+        options.stop = question.stop;
+        if (question.progress) options.progress = [&, i](double time) { question.progress(i, time); };
+        try {
+            study.cycles[i] =
+                figures_of(model, input, question.rod_into, run_cycle(model, valves, input, options));
+        } catch (const SolveError& error) {
+            CycleFigures& none = study.cycles[i];
+            none.frequency = input.frequency();
+            none.wave = input.wave();
+            none.stroke = input.stroke();
+            none.peak_speed = input.peak_speed();
+            none.middle = 0.5 * (input.least_travel() + input.greatest_travel());
+            none.error = error.what();
+        } catch (...) {
+            failed[i] = std::current_exception();
+        }
+    });
+    for (const std::exception_ptr& fault : failed)
+        if (fault) std::rethrow_exception(fault);
+    return study;
+}
+
+} // namespace valve::study

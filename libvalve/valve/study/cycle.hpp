@@ -1,0 +1,100 @@
+#pragma once
+
+#include <valve/damper/lift_cache.hpp>
+#include <valve/motion/cycle.hpp>
+
+#include <array>
+#include <functional>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <vector>
+
+namespace valve::study {
+
+/// How the valves of a run move, and why so where it was not asked for.
+struct ValvesInTime {
+    motion::Valves kind = motion::Valves::quasi_static;
+    std::string because; ///< empty where it was asked for, or all can move
+};
+
+struct CycleQuestion {
+    std::vector<motion::Input> inputs;                   ///< one cycle each
+    std::optional<motion::Valves> valves = std::nullopt; ///< none: moving where every valve can
+    damper::RodInto rod_into = damper::RodInto::atmosphere;
+    std::stop_token stop = {};
+    std::function<void(std::size_t input, double time)> progress = {}; ///< called by several threads
+};
+
+/// One valve over a cycle.
+struct ValveInCycle {
+    damper::Place place = damper::Place::base_compression;
+    double largest_lift = 0.0;        ///< [m]
+    std::optional<double> shut_after; ///< from the reversal that ends its stroke; before it: negative [s];
+                                      ///< none: never open, or never shut
+    double run_back = 0.0;            ///< through its ports, from the reversal until it is shut [m³]
+    double run_back_curtain = 0.0;    ///< part of it under the shim; the rest is swept [m³]
+    double energy = 0.0;              ///< lost there in a cycle [J]
+};
+
+/// What sums up one cycle. Compression and rebound are the strokes with the greatest speeds.
+struct CycleFigures {
+    std::optional<double> frequency; ///< [Hz]; none of what is run through once
+    motion::Wave wave = motion::Wave::sine;
+    double stroke = 0.0;                            ///< [m]
+    double peak_speed = 0.0;                        ///< [m/s]
+    double middle = 0.0;                            ///< travel [m]
+    double peak_force_compression = 0.0;            ///< largest force on the rod [N]
+    double peak_force_rebound = 0.0;                ///< smallest
+    std::optional<double> steady_force_compression; ///< at the peak speed, where it is reached [N]
+    std::optional<double> steady_force_rebound;
+    double energy = 0.0;                           ///< that the rod brings in a cycle [J]
+    std::optional<double> dead_travel_compression; ///< [m]; none: 90 % is not reached before the peak speed
+    std::optional<double> dead_travel_rebound;
+    double lowest_p_C = 0.0; ///< [Pa]
+    double lowest_p_R = 0.0;
+    double highest_p_C = 0.0;
+    double highest_p_R = 0.0;
+    double largest_void_C = 0.0; ///< [m³]
+    double largest_void_R = 0.0;
+    double void_time_C = 0.0; ///< of a cycle [s]
+    double void_time_R = 0.0;
+    std::vector<ValveInCycle> valves;
+    double base_bleeds = 0.0; ///< [J]
+    double piston_bleeds = 0.0;
+    double friction = 0.0;
+    double cups = 0.0;
+    double heating = 0.0;          ///< mean power [W]
+    double temperature_rise = 0.0; ///< a minute, nothing given off [K/min]
+    bool beyond_curve = false;     ///< a valve was lifted beyond the end of its lift curve
+    motion::Cycle cycle;
+    std::optional<std::string> error; ///< then nothing else holds but what was asked
+};
+
+struct CycleStudy {
+    ValvesInTime valves;
+    damper::RodInto rod_into = damper::RodInto::atmosphere;
+    stack::Theory theory = stack::Theory::linear;
+    std::vector<CycleFigures> cycles; ///< in the order of the inputs
+};
+
+/// Heat capacity of the oil that `temperature_rise` stands on [J/(kg K)]: mineral oil near 40 °C, from
+/// memory.
+inline constexpr double oil_heat_capacity = 1950.0;
+
+/// Of a cycle where none is given: 60 mm, or 40 % of the travel where that is less [m].
+double usual_stroke(const damper::SetUp& setup);
+
+/// Runs `setup` through the inputs, as many at once as the machine has cores; the results do not depend on
+/// how many. A cycle that cannot be run carries its reason. Throws InputError for what cannot be asked of the
+/// set-up (valves that cannot move), motion::Stopped, and as damper::LiftCache::model().
+CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, const CycleQuestion& question);
+
+/// The valves of `model`, ready to move. Throws as stack::Solution::motion() and motion::profile_of().
+motion::MovingValves moving_valves(const damper::Model& model, damper::LiftCache& cache);
+
+/// The figures of one cycle that was run.
+CycleFigures figures_of(const damper::Model& model, const motion::Input& input, damper::RodInto rod_into,
+                        motion::Cycle cycle);
+
+} // namespace valve::study

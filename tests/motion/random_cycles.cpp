@@ -1,0 +1,18 @@
+// valve_random_cycles [COUNT [SEED]]: cycles of random dampers, all of which must end.
+
+#include <motion/random_cycle.hpp>
+
+#include <cstdio>
+#include <cstdlib>
+
+int main(int argc, char** argv) {
+    const int count = argc > 1 ? std::atoi(argv[1]) : 200;
+    const unsigned seed = argc > 2 ? static_cast<unsigned>(std::atoi(argv[2])) : 1U;
+    const valve::tests::RandomCycles result = valve::tests::run_random_cycles(count, seed);
+    std::printf(
+        "%d dampers: %d finished, %d refused, %d without a steady state; %ld steps; oil open by %.1e, "
+        "energy by %.1e at most\n%s%s",
+        count, result.finished, result.refused, result.without_steady_state, result.steps, result.worst_mass,
+        result.worst_energy, result.refusals.c_str(), result.faults.c_str());
+    return result.faults.empty() ? 0 : 1;
+}

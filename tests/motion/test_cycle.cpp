@@ -1,0 +1,196 @@
+#include <damper/samples.hpp>
+#include <motion/discs.hpp>
+#include <support/catch.hpp>
+#include <valve/damper/steady.hpp>
+#include <valve/motion/cycle.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <vector>
+
+using namespace valve;
+using motion::Cycle;
+using motion::Input;
+using motion::run_cycle;
+
+namespace {
+
+void check_balances(const Cycle& cycle) {
+    CHECK(cycle.balance.mass < 1e-10);
+    CHECK(cycle.balance.energy < 1e-6);
+    CHECK(cycle.work > 0.0);
+    double area = 0.0; // of the loop, by trapezia
+    for (std::size_t i = 1; i < cycle.series.size(); ++i)
+        area += 0.5 * (cycle.series[i].force + cycle.series[i - 1].force) *
+                (cycle.series[i].travel - cycle.series[i - 1].travel);
+    CHECK_THAT(area, WithinRel(cycle.work, 2e-3));
+}
+
+damper::Model bending(const damper::SetUp& setup) {
+    return {setup, samples::bending_laws(setup)};
+}
+
+damper::Model discs(const damper::SetUp& setup) {
+    return {samples::with_discs(setup), samples::disc_laws(samples::with_discs(setup))};
+}
+
+damper::SetUp open_cartridge() {
+    damper::SetUp setup = samples::fork();
+    setup.cartridge.layout = damper::Layout::open_cartridge;
+    setup.reservoir = {.kind = damper::ReservoirKind::leg};
+    return setup;
+}
+
+damper::SetUp twin_tube() {
+    damper::SetUp setup = samples::fork();
+    setup.cartridge.layout = damper::Layout::twin_tube;
+    setup.cartridge.travel = 0.15;
+    setup.reservoir = {
+        .kind = damper::ReservoirKind::bladder, .gas_volume = 120e-6, .gas_pressure = p_atm + 3e5};
+    return setup;
+}
+
+} // namespace
+
+TEST_CASE("oil and energy balance in every layout, with valves that follow at once", "[motion][cycle]") {
+    for (const damper::SetUp& setup : {samples::fork(), samples::shock(), open_cartridge(), twin_tube()}) {
+        CAPTURE(damper::name(setup.cartridge.layout));
+        const damper::Model model = bending(setup);
+        const double stroke = 0.4 * setup.cartridge.travel;
+        const Cycle cycle =
+            run_cycle(model, {}, Input::sine(0.5 * setup.cartridge.travel, stroke, 0.5 / stroke / 3.0));
+        CHECK(cycle.periodic);
+        check_balances(cycle);
+    }
+}
+
+TEST_CASE("oil and energy balance in every layout, with valves that move", "[motion][cycle]") {
+    for (const damper::SetUp& setup : {samples::fork(), samples::shock(), open_cartridge(), twin_tube()}) {
+        CAPTURE(damper::name(setup.cartridge.layout));
+        const damper::Model model = discs(setup);
+        const double stroke = 0.3 * setup.cartridge.travel;
+        const Cycle cycle = run_cycle(model, samples::moving_discs(model),
+                                      Input::sine(0.5 * setup.cartridge.travel, stroke, 0.5 / stroke / 3.0));
+        CHECK(cycle.periodic);
+        check_balances(cycle);
+        for (const damper::Place place : damper::all_places)
+            if (model.setup().valves[place])
+                CHECK(std::any_of(cycle.moments.begin(), cycle.moments.end(),
+                                  [&](const motion::Moment& moment) {
+                                      return moment.valves.at(static_cast<std::size_t>(place)).lift > 1e-5;
+                                  }));
+    }
+}
+
+TEST_CASE("slow cycles without free air run along the steady curve", "[motion][cycle]") {
+    damper::SetUp setup = samples::fork();
+    setup.oil.free_air = 0.0;
+    for (const bool moving : {false, true}) {
+        CAPTURE(moving);
+        const damper::Model model = moving ? discs(setup) : bending(setup);
+        motion::CycleOptions options;
+        options.samples = 80;
+        const Cycle cycle = run_cycle(model, moving ? samples::moving_discs(model) : motion::MovingValves{},
+                                      Input::sine(0.15, 0.1, 0.05), options);
+        for (const int phase : {14, 20, 26, 54, 60, 66}) {
+            const motion::Moment& moment = cycle.series.at(static_cast<std::size_t>(phase));
+            CAPTURE(moment.speed);
+            const damper::SteadyPoint steady = damper::steady_point(model, moment.speed, moment.travel);
+            CHECK_THAT(moment.force, WithinRel(steady.force, 1e-3));
+            CHECK_THAT(moment.force - steady.static_force, WithinRel(steady.damping_force, 1e-3));
+        }
+    }
+}
+
+TEST_CASE("a sticking reservoir piston holds its oil until friction gives way", "[motion][cycle]") {
+    const damper::Model model = bending(samples::fork());
+    const Cycle cycle = run_cycle(model, {}, Input::sine(0.15, 0.05, 1.0));
+    const double friction = model.reservoir().friction_pressure();
+    int stuck = 0;
+    for (const motion::Moment& moment : cycle.moments) {
+        if (moment.base_flow != 0.0) continue;
+        ++stuck;
+        CHECK_THAT(moment.p_S, WithinAbs(moment.p_C, 1e-3));
+    }
+    CHECK(stuck > 5);
+    // The friction turns 2 F_f/A_s into heat for each litre that goes in and comes out.
+    const double through = std::numbers::pi / 4.0 * 12e-3 * 12e-3 * 0.05;
+    CHECK_THAT(cycle.energy.friction, WithinRel(2.0 * friction * through, 0.02)); // the oil gives a little
+}
+
+TEST_CASE("a void grows, and the next stroke has to close it first", "[motion][cycle]") {
+    damper::SetUp setup = samples::fork();
+    setup.reservoir.friction = 0.0;
+    setup.reservoir.preload = 5.0;
+    setup.valves[damper::Place::base_refill]->ports.area_each = 1.5e-6;
+    const damper::Model model = bending(setup);
+    const Cycle cycle = run_cycle(model, {}, Input::sine(0.1, 0.08, 4.0));
+    check_balances(cycle);
+    const auto largest = std::max_element(
+        cycle.moments.begin(), cycle.moments.end(),
+        [](const motion::Moment& a, const motion::Moment& b) { return a.void_C < b.void_C; });
+    CHECK(largest->void_C > 1e-7);
+    CHECK(largest->p_C < model.oil().cavitation_pressure);
+    CHECK(largest->p_C > 0.0);
+}
+
+TEST_CASE("triangle, ramp and trace are run as well", "[motion][cycle]") {
+    const damper::Model model = bending(samples::fork());
+    check_balances(run_cycle(model, {}, Input::triangle(0.15, 0.05, 2.0)));
+    const Cycle ramp = run_cycle(model, {}, Input::ramp(0.15, 0.08, 0.5));
+    check_balances(ramp);
+    CHECK(ramp.loops == 1);
+    const damper::SteadyPoint steady = damper::steady_point(model, 0.5, ramp.moments.back().travel);
+    CHECK_THAT(ramp.moments.back().force, WithinRel(steady.force, 0.01)); // the oil's compliance
+    std::vector<double> times;
+    std::vector<double> travels;
+    for (int i = 0; i <= 200; ++i) {
+        times.push_back(i * 0.005);
+        travels.push_back(0.15 - 0.03 * std::cos(2.0 * std::numbers::pi * times.back()) +
+                          0.002 * std::sin(40.0 * times.back()));
+    }
+    const Cycle trace = run_cycle(model, {}, Input::trace(times, travels));
+    CHECK(trace.balance.mass < 1e-10);
+    CHECK(trace.balance.energy < 1e-6);
+}
+
+TEST_CASE("results do not hang on the tolerance", "[motion][cycle]") {
+    const damper::Model model = discs(samples::fork());
+    const auto run = [&](double relative, double pressure) {
+        motion::CycleOptions options;
+        options.relative_error = relative;
+        options.pressure_error = pressure;
+        options.least_loops = options.most_loops = 2;
+        return run_cycle(model, samples::moving_discs(model), Input::sine(0.15, 0.06, 4.0), options);
+    };
+    const auto peak = [](const Cycle& cycle) {
+        double most = 0.0;
+        for (const motion::Moment& moment : cycle.moments)
+            most = std::max(most, moment.force);
+        return most;
+    };
+    const Cycle usual = run(motion::CycleOptions{}.relative_error, motion::CycleOptions{}.pressure_error);
+    const Cycle fine = run(1e-8, 1e-3);
+    CHECK_THAT(peak(usual), WithinRel(peak(fine), 1e-4));
+    CHECK_THAT(usual.work, WithinRel(fine.work, 1e-5));
+}
+
+TEST_CASE("what cannot be run is refused with its reason", "[motion][cycle]") {
+    const damper::Model model = bending(samples::fork());
+    CHECK_THROWS_WITH(run_cycle(model, {}, Input::sine(0.02, 0.06, 1.0)), contains_text("-10 to 50 mm"));
+    motion::CycleOptions few;
+    few.most_steps = 20;
+    CHECK_THROWS_WITH(run_cycle(model, {}, Input::sine(0.15, 0.06, 1.0), few),
+                      contains_text("the limit on steps is reached"));
+    std::stop_source source;
+    source.request_stop();
+    motion::CycleOptions stopped;
+    stopped.stop = source.get_token();
+    CHECK_THROWS_AS(run_cycle(model, {}, Input::sine(0.15, 0.06, 1.0), stopped), motion::Stopped);
+    damper::SetUp bare = samples::fork();
+    bare.oil.free_air = 0.0;
+    bare.valves[damper::Place::base_refill]->ports.area_each = 0.5e-6;
+    CHECK_THROWS_WITH(run_cycle(bending(bare), {}, Input::sine(0.1, 0.1, 6.0)),
+                      contains_text("oil.free_air"));
+}

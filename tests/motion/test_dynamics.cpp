@@ -1,0 +1,89 @@
+#include <motion/discs.hpp>
+#include <support/catch.hpp>
+#include <valve/motion/detail/dynamics.hpp>
+
+#include <cmath>
+#include <vector>
+
+using namespace valve;
+using motion::Grip;
+using motion::Input;
+using motion::Seating;
+using motion::detail::Columns;
+using motion::detail::Dynamics;
+
+namespace {
+
+/// Central differences of the rates beside the Jacobian, where no sign changes.
+void check_jacobian(Dynamics& dynamics, double t, const std::vector<double>& y, std::size_t unknowns) {
+    const std::size_t n = dynamics.size();
+    std::vector<double> exact(unknowns * unknowns, 0.0);
+    dynamics.jacobian(t, y, Columns(exact.data(), unknowns));
+    const std::vector<double> tolerances = dynamics.tolerances(1.0);
+    std::vector<double> plus(n);
+    std::vector<double> minus(n);
+    for (std::size_t column = 0; column < unknowns; ++column) {
+        const double step = std::max(1e-5 * std::abs(y[column]), 1e-3 * tolerances[column]);
+        std::vector<double> moved = y;
+        moved[column] = y[column] + step;
+        dynamics.rates(t, moved, plus);
+        moved[column] = y[column] - step;
+        dynamics.rates(t, moved, minus);
+        for (std::size_t row = 0; row < unknowns; ++row) {
+            CAPTURE(row, column);
+            const double difference = (plus[row] - minus[row]) / (2.0 * step);
+            const double rounding = 1e-9 * (std::abs(plus[row]) + std::abs(minus[row])) / step;
+            CHECK_THAT(exact[column * unknowns + row],
+                       WithinAbs(difference, 1e-4 * std::abs(difference) + rounding));
+        }
+    }
+}
+
+} // namespace
+
+TEST_CASE("the Jacobian of a damper in time is the slope of its rates", "[motion][dynamics]") {
+    const damper::SetUp setup = samples::with_discs(samples::fork());
+    const damper::Model model(setup, samples::disc_laws(setup));
+    const Input input = Input::sine(0.15, 0.08, 3.0);
+    const motion::MovingValves moving = samples::moving_discs(model);
+    const motion::MovingValves none;
+    for (const bool moves : {false, true})
+        for (const Grip grip : {Grip::stuck, Grip::in, Grip::out}) {
+            CAPTURE(moves, static_cast<int>(grip));
+            Dynamics dynamics(model, moves ? moving : none, input, damper::RodInto::atmosphere);
+            std::vector<double> y = dynamics.at_rest();
+            y[0] += 0.4e-7;
+            y[1] -= 0.3e-7;
+            y[2] += 1e-7;
+            motion::Modes modes = dynamics.modes();
+            modes.grip = grip;
+            if (moves) {
+                modes.seating = {Seating::open, Seating::open, Seating::stopped, Seating::open};
+                const std::vector<double> motion{0.1e-3, 0.004, 0.5e-3, -0.01, 0.4e-3, 0.0, 0.2e-3, 0.02};
+                std::copy(motion.begin(), motion.end(), y.begin() + 3);
+            }
+            dynamics.set(0, modes);
+            check_jacobian(dynamics, 0.04, y, moves ? 11 : 3);
+        }
+}
+
+TEST_CASE("the Jacobian holds where C and S are one chamber", "[motion][dynamics]") {
+    const damper::SetUp setup = samples::with_discs(samples::shock());
+    const damper::Model model(setup, samples::disc_laws(setup));
+    const Input input = Input::sine(0.05, 0.04, 3.0);
+    const motion::MovingValves moving = samples::moving_discs(model);
+    for (const Grip grip : {Grip::stuck, Grip::in, Grip::out}) {
+        CAPTURE(static_cast<int>(grip));
+        Dynamics dynamics(model, moving, input, damper::RodInto::atmosphere);
+        std::vector<double> y = dynamics.at_rest();
+        y[0] += 1e-8;
+        y[1] += 2e-8;
+        motion::Modes modes = dynamics.modes();
+        modes.grip = grip;
+        modes.seating[2] = Seating::open;
+        y[3] = 0.2e-3;
+        y[4] = 0.01;
+        dynamics.set(0, modes);
+        check_jacobian(dynamics, 0.0, y, 7);
+    }
+}

@@ -1,0 +1,95 @@
+#include <flow/derivative.hpp>
+#include <flow/samples.hpp>
+#include <support/catch.hpp>
+#include <valve/flow/valve_law.hpp>
+#include <valve/motion/moving_valve.hpp>
+
+#include <cmath>
+#include <vector>
+
+using namespace valve;
+using motion::MovingValve;
+using motion::Partials;
+using motion::ValveMotion;
+
+namespace {
+
+constexpr double load_area = 2.4e-4;
+
+/// Stiffer and heavier as it rises.
+MovingValve sample() {
+    return {samples::valve(),
+            motion::Profile({{0.0, 0.5e5, {2.2e-4, 0.6e-3}, {2.2e-4, 0.6e-3}},
+                             {0.05e-3, 1e5, {2.1e-4, 0.7e-3}, {2.1e-4, 0.7e-3}},
+                             {0.3e-3, 5e5, {2.0e-4, 0.9e-3}, {2.0e-4, 0.9e-3}},
+                             {1.5e-3, 100e5, {1.9e-4, 1.1e-3}, {1.9e-4, 1.1e-3}}}),
+            load_area, samples::oil_state()};
+}
+
+} // namespace
+
+TEST_CASE("the partial derivatives of a moving valve are its slopes", "[motion][valve]") {
+    const MovingValve valve = sample();
+    for (const double dp : {-3e5, -200.0, 1e3, 2e5, 8e5})
+        for (const double lift : {2e-6, 8e-6, 0.03e-3, 0.4e-3, 2e-3})
+            for (const double impulse : {-0.02, -1e-4, 1e-3, 0.03}) {
+                CAPTURE(dp, lift, impulse);
+                const ValveMotion here = valve.at(dp, lift, impulse);
+                const auto check = [&](Partials ValveMotion::*member) {
+                    const Partials& slopes = here.*member;
+                    const auto value = [&](double a, double b, double c) {
+                        return (valve.at(a, b, c).*member).value;
+                    };
+                    // Rounding of a value over the step, and what the step's fourth power leaves.
+                    const double scale = std::abs(slopes.value);
+                    const double a = 1e-4 * std::abs(dp);
+                    CHECK_THAT(
+                        difference_slope([&](double x) { return value(x, lift, impulse); }, dp, a),
+                        WithinAbs(slopes.by_drop, 2e-5 * std::abs(slopes.by_drop) + 1e-13 * scale / a));
+                    const double b = 1e-4 * lift;
+                    CHECK_THAT(
+                        difference_slope([&](double x) { return value(dp, x, impulse); }, lift, b),
+                        WithinAbs(slopes.by_lift, 2e-5 * std::abs(slopes.by_lift) + 1e-12 * scale / b));
+                    const double c = 1e-4 * std::abs(impulse);
+                    CHECK_THAT(
+                        difference_slope([&](double x) { return value(dp, lift, x); }, impulse, c),
+                        WithinAbs(slopes.by_impulse, 2e-5 * std::abs(slopes.by_impulse) + 1e-13 * scale / c));
+                };
+                check(&ValveMotion::port_flow);
+                check(&ValveMotion::p_eff);
+                check(&ValveMotion::lift_rate);
+                check(&ValveMotion::impulse_rate);
+            }
+}
+
+TEST_CASE("a valve at rest passes what its law says", "[motion][valve]") {
+    const flow::Valve valve = samples::valve();
+    const flow::ValveLaw law(valve, samples::lift(), samples::oil_state());
+    const MovingValve moving = sample();
+    for (const double p_eff : {0.6e5, 1e5, 3e5, 20e5}) {
+        const flow::ValveLaw::State state = law.at(p_eff);
+        const ValveMotion motion = moving.at(state.dp, state.lift, 0.0);
+        CHECK_THAT(motion.port_flow.value, WithinRel(state.flow, 1e-12));
+        CHECK_THAT(motion.curtain_flow, WithinRel(state.flow, 1e-12));
+        CHECK_THAT(motion.p_eff.value, WithinRel(p_eff, 1e-12));
+    }
+}
+
+TEST_CASE("running backwards a valve has no jet, and its curtain's pressure shuts it", "[motion][valve]") {
+    const ValveMotion back = sample().at(-1e5, 0.2e-3, 0.0);
+    CHECK(back.port_flow.value < 0.0);
+    CHECK(back.p_eff.value < 0.0);
+    CHECK(back.p_eff.value > -1e5);
+    CHECK(back.force < 0.0);
+}
+
+TEST_CASE("what a shutting valve sweeps leaves through its ports", "[motion][valve]") {
+    const MovingValve valve = sample();
+    const ValveMotion motion = valve.at(0.0, 0.2e-3, -0.01);
+    const double swept = motion.port_flow.value - motion.curtain_flow;
+    const motion::Profile::Value profile = valve.profile().at(0.2e-3);
+    CHECK_THAT(swept, WithinRel(-profile.area * 0.01 / std::sqrt(profile.mass), 1e-12));
+    CHECK(motion.port_flow.value < 0.0); // out of the space under the shim,
+    CHECK(motion.curtain_flow > 0.0);    // part of it under the shim's edge
+    CHECK(motion.p_eff.value > 0.0);     // and it is damped by that
+}

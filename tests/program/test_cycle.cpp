@@ -1,0 +1,153 @@
+#include <program/run.hpp>
+#include <setup/files.hpp>
+#include <support/catch.hpp>
+
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <string>
+
+using namespace valve::tests;
+using nlohmann::json;
+
+namespace {
+
+const std::string found = "stacks/rally-fork.yaml";
+const std::string softer = "stacks/rally-fork-softer-check.yaml";
+const std::string still = " --valves quasi-static"; // so that what is told does not hang on what can move
+
+json cycle(const std::string& arguments) {
+    const Run solved = run("cycle " + arguments + " --json");
+    INFO("valve cycle " << arguments << "\n" << solved.err);
+    REQUIRE(solved.status == 0);
+    return json::parse(solved.out);
+}
+
+} // namespace
+
+TEST_CASE("a cycle closes its balances, and its loop has the energy told", "[program][cycle]") {
+    const json object = cycle(found + " --stroke 60 --frequencies 1,4" + still);
+    CHECK(object.at("valves") == "quasi-static");
+    REQUIRE(object.at("cycles").size() == 2);
+    for (const json& one : object.at("cycles")) {
+        CHECK(one.at("periodic") == true);
+        CHECK(one.at("balance").at("mass").get<double>() < 1e-10);
+        CHECK(one.at("balance").at("energy").get<double>() < 1e-6);
+        const json& series = one.at("series");
+        const auto force = series.at("force_N").get<std::vector<double>>();
+        const auto travel = series.at("travel_m").get<std::vector<double>>();
+        REQUIRE(force.size() == travel.size());
+        REQUIRE(force.size() == series.at("lift_m").at("base.refill").size());
+        double area = 0.0;
+        for (std::size_t i = 1; i < force.size(); ++i)
+            area += 0.5 * (force[i] + force[i - 1]) * (travel[i] - travel[i - 1]);
+        CHECK_THAT(area, WithinRel(one.at("energy_J").get<double>(), 5e-3)); // trapezia
+        const double peak = one.at("peak_force_compression_N").get<double>();
+        CHECK_THAT(peak, WithinRel(*std::max_element(force.begin(), force.end()), 2e-3)); // between samples
+    }
+    CHECK(object.at("cycles")[0].at("frequency_Hz") == 1.0);
+    CHECK(object.at("cycles")[1].at("peak_speed_m_s").get<double>() > 0.75);
+}
+
+TEST_CASE("a check that opens too hard leaves a void, which costs travel at the next stroke",
+          "[program][cycle]") {
+    const std::string run_it = " --stroke 60 --frequency 12" + still;
+    const json hard = cycle(found + run_it).at("cycles")[0];
+    const json soft = cycle(softer + run_it).at("cycles")[0];
+    CHECK(hard.at("largest_void_C_m3").get<double>() > 1e-7);
+    CHECK(soft.at("largest_void_C_m3").get<double>() == 0.0);
+    CHECK(hard.at("dead_travel_compression_m").get<double>() >
+          1.3 * soft.at("dead_travel_compression_m").get<double>());
+}
+
+TEST_CASE("valves move where nothing else is asked, and shut after the reversal", "[program][cycle]") {
+    const json object = cycle(found + " --stroke 60 --frequency 4");
+    CHECK(object.at("valves") == "moving");
+    const json& one = object.at("cycles")[0];
+    CHECK(one.at("balance").at("energy").get<double>() < 1e-6);
+    const json& check = one.at("valves")[1];
+    CHECK(check.at("valve") == "base.refill");
+    CHECK(check.at("shut_after_s").get<double>() > 0.0);
+    CHECK(check.at("run_back_m3").get<double>() > check.at("run_back_curtain_m3").get<double>());
+    // Peak forces hardly tell that valves move (seen in trials of the equations), timing does.
+    const json still_one = cycle(found + " --stroke 60 --frequency 4" + still).at("cycles")[0];
+    CHECK_THAT(one.at("peak_force_rebound_N").get<double>(),
+               WithinRel(still_one.at("peak_force_rebound_N").get<double>(), 0.01));
+}
+
+TEST_CASE("cycles as text and as a table", "[program][cycle]") {
+    const Run text = run("cycle " + found + " --stroke 40 --frequencies 2,5" + still);
+    CHECK(text.status == 0);
+    CHECK(text.err.empty());
+    CHECK_THAT(text.out, contains_text("Dead travel: from the reversal"));
+    CHECK_THAT(text.out, contains_text("quasi-static"));
+    const Run table = run("cycle " + found + " --stroke 40 --frequency 2 --csv" + still);
+    CHECK(table.status == 0);
+    CHECK(table.out.rfind("frequency_Hz,time_s,travel_m,speed_m_s,force_N,p_C_Pa,", 0) == 0);
+    CHECK(std::count(table.out.begin(), table.out.end(), '\n') > 300);
+    const json ramp = cycle(found + " --wave ramp --peak-speed 0.5" + still).at("cycles")[0];
+    CHECK(ramp.at("frequency_Hz").is_null());
+    CHECK(ramp.at("dead_travel_rebound_m").get<double>() > 0.0);
+}
+
+TEST_CASE("a sweep tells which setting loses the least travel", "[program][cycle]") {
+    const std::string asked = found + " --stroke 60 --frequencies 4,12 --sweep "
+                                      "valves.base.refill.float.rate=0.8,60";
+    const json object = cycle(asked + still);
+    REQUIRE(object.at("settings").size() == 2);
+    CHECK(object.at("key") == "valves.base.refill.float.rate");
+    const auto lost = [&](std::size_t i) {
+        double sum = 0.0;
+        for (const json& one : object.at("settings")[i].at("cycles"))
+            sum += one.at("dead_travel_compression_m").get<double>() +
+                   one.at("dead_travel_rebound_m").get<double>();
+        return sum;
+    };
+    CHECK(object.at("least_dead_travel") == (lost(0) < lost(1) ? "0.8" : "60"));
+    const json alone =
+        cycle(found + " --stroke 60 --frequencies 4,12 --set valves.base.refill.float.rate=0.8" + still);
+    CHECK(alone.at("cycles")[1].at("dead_travel_compression_m") ==
+          object.at("settings")[0].at("cycles")[1].at("dead_travel_compression_m"));
+    const Run text = run("cycle " + asked + still);
+    CHECK(text.status == 0);
+    CHECK_THAT(text.out, contains_text("Least dead travel in all: valves.base.refill.float.rate at"));
+    const Run table = run("cycle " + asked + still + " --csv");
+    CHECK(std::count(table.out.begin(), table.out.end(), '\n') == 5); // a head, two settings at two speeds
+}
+
+TEST_CASE("a measured motion is run through once", "[program][cycle]") {
+    const Folder folder;
+    std::string text = "time [ms];position [mm]\n";
+    for (int i = 0; i <= 200; ++i)
+        text += std::to_string(5 * i) + ";" +
+                std::to_string(150.0 - 30.0 * std::cos(2.0 * std::numbers::pi * i / 100.0)) + "\n";
+    const std::string file = folder.write("run.csv", text);
+    const json one =
+        cycle(found + " --trace " + file + " --columns time=time,travel=position" + still).at("cycles")[0];
+    CHECK(one.at("wave") == "trace");
+    CHECK_THAT(one.at("stroke_m").get<double>(), WithinRel(0.06, 1e-6));
+    CHECK(one.at("balance").at("mass").get<double>() < 1e-10);
+    const json sine = cycle(found + " --stroke 60 --travel 150 --frequency 2" + still).at("cycles")[0];
+    CHECK_THAT(one.at("peak_force_compression_N").get<double>(),
+               WithinRel(sine.at("peak_force_compression_N").get<double>(), 0.01));
+    CHECK(run("cycle " + found + " --trace " + file + " --stroke 60").status == 2);
+    CHECK(run("cycle " + found + " --columns time=time").status == 2);
+}
+
+TEST_CASE("figures of a cycle stand in the table of figures", "[program][cycle]") {
+    const Run solved = run("compare " + found + " " + softer +
+                           " --table --figures dead_travel_compression@12Hz,largest_void@12Hz --json");
+    REQUIRE(solved.status == 0);
+    const json rows = json::parse(solved.out).at("rows");
+    REQUIRE(rows.size() == 2);
+}
+
+TEST_CASE("a cycle that cannot be asked for is refused", "[program][cycle]") {
+    CHECK(run("cycle " + found + " --wave square").status == 2);
+    CHECK(run("cycle " + found + " --frequency 0").status == 2);
+    CHECK(run("cycle " + found + " --frequency 1 --peak-speed 1").status == 2);
+    CHECK(run("cycle " + found + " --valves sticky").status == 2);
+    CHECK(run("cycle " + found + " --travel 10 --stroke 60 --frequency 1").status == 3);
+}

@@ -1,0 +1,249 @@
+#include <valve/report/cycle.hpp>
+#include <valve/setup/measured_run.hpp>
+
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <fmt/format.h>
+#include <spdlog/spdlog.h>
+
+#include <algorithm>
+#include <cstdio>
+#include <exception>
+#include <memory>
+#include <mutex>
+#include <numbers>
+#include <utility>
+
+#if __has_include(<unistd.h>)
+#include <unistd.h>
+#endif
+
+#include "command.hpp"
+#include "sweep.hpp"
+
+namespace program {
+
+namespace {
+
+using valve::motion::Input;
+
+struct Options : CommonOptions {
+    std::string file;
+    PositionOptions position;
+    std::optional<double> stroke; // [m]
+    std::vector<double> frequencies;
+    std::optional<double> peak_speed; // [m/s]
+    std::string wave = "sine";
+    std::string trace; // a file
+    std::string columns;
+    std::vector<std::string> sweeps; // several make a grid
+    std::string valves;
+};
+
+bool to_a_terminal() {
+#if __has_include(<unistd.h>)
+    return isatty(STDERR_FILENO) == 1;
+#else
+    return false;
+#endif
+}
+
+/// How far a long run has come, on standard error.
+class Progress {
+public:
+    explicit Progress(const std::vector<Input>& inputs) : m_inputs(inputs) {}
+    ~Progress() {
+        if (m_told) std::fputs("\r\033[K", stderr);
+    }
+    Progress(const Progress&) = delete;
+    Progress& operator=(const Progress&) = delete;
+
+    void tell(std::size_t input, double time) {
+        const std::lock_guard<std::mutex> hold(m_hold);
+        const int loop = 1 + static_cast<int>(time / m_inputs[input].loop_duration());
+        std::fputs(fmt::format("\r\033[K{:.3g} m/s: cycle {}", m_inputs[input].peak_speed(), loop).c_str(),
+                   stderr);
+        std::fflush(stderr);
+        m_told = true;
+    }
+
+private:
+    const std::vector<Input>& m_inputs;
+    std::mutex m_hold;
+    bool m_told = false;
+};
+
+void require_positive(const std::string& name, double value, double most, const std::string& unit) {
+    if (!(value > 0.0 && value <= most))
+        throw UsageError(
+            fmt::format("{}: expected above 0 and up to {:g} {}, got {:g}", name, most, unit, value));
+}
+
+std::vector<Input> inputs_of(const Options& options, const valve::damper::SetUp& setup) {
+    const double travel = setup.cartridge.travel;
+    if (options.trace.empty() && !options.columns.empty()) throw UsageError("--columns: belongs to --trace");
+    if (!options.trace.empty()) {
+        if (options.stroke || options.peak_speed || !options.frequencies.empty() || options.position.travel)
+            throw UsageError("--trace: the rod moves as measured; leave out --stroke, --frequency, "
+                             "--peak-speed and --travel");
+        valve::setup::Trace trace = valve::setup::read_trace(options.trace, options.columns);
+        return {Input::trace(std::move(trace.times), std::move(trace.travels))};
+    }
+    const double stroke = options.stroke.value_or(valve::study::usual_stroke(setup));
+    const double middle = options.position.travel.value_or(0.5 * travel);
+    constexpr double fastest = 100.0;  // [m/s]
+    constexpr double quickest = 500.0; // [Hz]
+    require_positive("--stroke", stroke * 1e3, travel * 1e3, "mm, the damper's travel");
+    for (const double frequency : options.frequencies)
+        require_positive("--frequency", frequency, quickest, "Hz");
+    if (options.peak_speed) require_positive("--peak-speed", *options.peak_speed, fastest, "m/s");
+    if (options.peak_speed && !options.frequencies.empty())
+        throw UsageError("--peak-speed and --frequency say the same twice: give one of them");
+
+    if (options.wave == "ramp") {
+        if (!options.frequencies.empty())
+            throw UsageError("--wave ramp: give its speed, --peak-speed, in place of a frequency");
+        return {Input::ramp(middle, stroke, options.peak_speed.value_or(0.5))};
+    }
+    const bool sine = options.wave == "sine";
+    std::vector<double> frequencies = options.frequencies;
+    if (options.peak_speed)
+        frequencies = {sine ? *options.peak_speed / (std::numbers::pi * stroke)
+                            : *options.peak_speed / (2.0 * stroke)};
+    if (frequencies.empty()) frequencies = {1.0, 4.0, 12.0};
+    std::vector<Input> inputs;
+    for (const double frequency : frequencies)
+        inputs.push_back(sine ? Input::sine(middle, stroke, frequency)
+                              : Input::triangle(middle, stroke, frequency));
+    return inputs;
+}
+
+valve::setup::Reading damper_in(const std::string& file, const CommonOptions& common) {
+    valve::setup::Reading reading = read_and_warn(load(file, common));
+    if (!reading.unit)
+        throw valve::InputError(file + ": a cycle needs a whole damper, and this file has one valve alone");
+    return reading;
+}
+
+valve::study::CycleQuestion question_of(const Options& options, const valve::damper::SetUp& setup) {
+    valve::study::CycleQuestion question;
+    question.inputs = inputs_of(options, setup);
+    question.rod_into = options.position.rod_into;
+    if (!options.valves.empty())
+        question.valves =
+            options.valves == "moving" ? valve::motion::Valves::moving : valve::motion::Valves::quasi_static;
+    return question;
+}
+
+void run_sweep(const Options& options, Outcome& outcome) {
+    const Variants variants = variants_of(options.file, options, options.sweeps, {});
+    valve::report::CycleFamily family{variants.sweep, {}};
+    family.sweep.settings.clear();
+    valve::damper::LiftCache cache(options.follow);
+    std::exception_ptr first_fault;
+    for (std::size_t i = 0; i < variants.overrides.size(); ++i) {
+        const std::string& setting = variants.sweep.settings[i];
+        CommonOptions common = static_cast<const CommonOptions&>(options);
+        common.set.insert(common.set.end(), variants.overrides[i].begin(), variants.overrides[i].end());
+        try {
+            const valve::setup::Reading reading = damper_in(options.file, common);
+            family.members.push_back(
+                valve::study::cycle_study(*reading.unit, cache, question_of(options, *reading.unit)));
+            family.sweep.settings.push_back(setting);
+        } catch (const valve::Error& error) {
+            if (!first_fault) first_fault = std::current_exception();
+            outcome.status = no_solution;
+            spdlog::warn("{} at {} is left out: {}", variants.sweep.name, setting, error.what());
+        }
+    }
+    if (family.members.empty()) std::rethrow_exception(first_fault);
+    if (family.failed()) outcome.status = no_solution;
+    outcome.text = options.json  ? valve::report::written(valve::report::json(family))
+                   : options.csv ? valve::report::csv(valve::report::rows(family))
+                                 : valve::report::text(family);
+}
+
+void run(const Options& options, Outcome& outcome) {
+    if (options.wave != "sine" && options.wave != "triangle" && options.wave != "ramp")
+        throw UsageError(fmt::format("--wave: expected sine|triangle|ramp, got '{}'", options.wave));
+    if (!options.valves.empty() && options.valves != "moving" && options.valves != "quasi-static")
+        throw UsageError(fmt::format("--valves: expected moving|quasi-static, got '{}'", options.valves));
+    options.position.check();
+    if (!options.sweeps.empty()) return run_sweep(options, outcome);
+    const valve::setup::Reading reading = damper_in(options.file, options);
+    valve::study::CycleQuestion question = question_of(options, *reading.unit);
+    Progress progress(question.inputs);
+    if (to_a_terminal())
+        question.progress = [&](std::size_t input, double time) { progress.tell(input, time); };
+
+    valve::damper::LiftCache cache(options.follow);
+    const valve::study::CycleStudy study = valve::study::cycle_study(*reading.unit, cache, question);
+    if (std::any_of(study.cycles.begin(), study.cycles.end(), [](const auto& cycle) { return cycle.error; }))
+        outcome.status = no_solution;
+    if (options.json) {
+        valve::report::Json object;
+        object["title"] = reading.title;
+        object["file"] = options.file;
+        object.update(valve::report::json(study));
+        valve::report::refuse_non_finite(object);
+        outcome.text = valve::report::written(object);
+    } else if (options.csv) {
+        outcome.text = valve::report::series_csv(study);
+    } else {
+        outcome.text = fmt::format("{}\n{}\n\n{}", reading.title, options.file, valve::report::text(study));
+    }
+}
+
+} // namespace
+
+void add_cycle(CLI::App& app, Outcome& outcome) {
+    CLI::App* command = app.add_subcommand("cycle", "A dynamometer cycle in time: loops, dead travel, voids");
+    const auto options = std::make_shared<Options>();
+    command->add_option("FILE", options->file, "Set-up file")->required()->option_text(" ");
+    add_quantity(*command, "--stroke", options->stroke, "mm",
+                 "From end to end [mm]; default: 60, or 40 % of the travel")
+        ->option_text("MM");
+    add_quantities(*command, "--frequency,--frequencies", options->frequencies, "Hz",
+                   "How often, one or several [Hz]; default: 1,4,12")
+        ->option_text("HZ,…");
+    add_quantity(*command, "--peak-speed", options->peak_speed, "m/s",
+                 "Largest rod speed, in place of a frequency [m/s]; of a ramp: its speed, default 0.5")
+        ->option_text("M/S");
+    command
+        ->add_option("--wave", options->wave,
+                     "sine (default), triangle, or ramp: in at constant speed, out and in again, once")
+        ->option_text("sine|triangle|ramp");
+    command->add_option("--trace", options->trace, "A measured motion of the rod, run through once")
+        ->option_text("RUN.csv");
+    command
+        ->add_option("--columns", options->columns,
+                     "Which columns of the trace hold what, with units; a minus turns the sign; default: "
+                     "time=time,travel=travel, the units in the head")
+        ->option_text("time=NAME[UNIT],travel=NAME[UNIT]");
+    command
+        ->add_option(
+            "--valves", options->valves,
+            "moving: valves have mass and sweep oil; quasi-static: they follow the pressure at once; "
+            "default: moving, where every valve can")
+        ->option_text("moving|quasi-static");
+    command
+        ->add_option("--sweep", options->sweeps,
+                     "Dead travel at several settings of an adjuster or of any key, as in --sweep "
+                     "valves.base.refill.float.rate=0.8,4,20; given twice: every pair of settings")
+        ->allow_extra_args(false)
+        ->option_text("NAME=V,V,…");
+    add_position(*command, options->position, false);
+    add_theory(*command, *options);
+    add_common(*command, *options, true);
+    set_footer(
+        *command,
+        "  valve cycle stacks/rally-fork.yaml --stroke 60 --frequencies 1,4,12\n"
+        "  valve cycle stacks/rally-fork.yaml --wave ramp --peak-speed 0.5 --json\n"
+        "Dead travel is what the rod moves after a reversal before the damping is back: the check has not\n"
+        "shut, a void has to close, seals have to slide. A cycle is run until two in a row agree.",
+        "The oil gives way and holds air as the file says; the rod moves as asked, whatever force that\n"
+        "takes. Heat changes nothing while it runs.");
+    command->callback([options, &outcome] { run(*options, outcome); });
+}
+
+} // namespace program

@@ -1,0 +1,13 @@
+#pragma once
+
+#include <frame/recorder.hpp>
+
+namespace valve::validation {
+
+/// Closed forms and a stiff test problem, by the integrator alone.
+void integrator_checks(Recorder& recorder);
+
+/// A monotube with one orifice and gas, beside another integrator.
+void monotube_checks(Recorder& recorder);
+
+} // namespace valve::validation
