@@ -44,6 +44,13 @@ TEST_CASE("the parts of a page are what the commands show alone", "[report][demo
         CHECK(part.at("lift").at("valves").at(0) ==
               json(study::lift_result("base.compression",
                                       *reading.unit->valves[damper::Place::base_compression], {}, lifts)));
+        REQUIRE(part.at("cycles").at("cycles").size() == 3);
+        for (const Json& cycle : part.at("cycles").at("cycles")) {
+            const Json& series = cycle.at("series");
+            CHECK(series.at("travel_m").size() == 201);
+            CHECK(series.at("force_N").size() == 201);
+            CHECK(cycle.at("dead_travel_compression_m").get<double>() > 0.0);
+        }
         CHECK(part.at("left_out").empty());
         CHECK(part.at("sections").size() == 4);
         CHECK_FALSE(part.at("rider").empty());

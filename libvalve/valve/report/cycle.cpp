@@ -1,3 +1,4 @@
+#include <valve/core/number.hpp>
 #include <valve/report/cycle.hpp>
 #include <valve/report/text.hpp>
 
@@ -286,6 +287,31 @@ Json json(const CycleStudy& study) {
     object["cycles"] = Json::array();
     for (const CycleFigures& cycle : study.cycles)
         object["cycles"].push_back(json_with_series(cycle));
+    return object;
+}
+
+Json cycles_to_draw(const CycleStudy& study) {
+    const auto column = [](const CycleFigures& cycle, double motion::Moment::*member) {
+        Json list = Json::array();
+        for (std::size_t i = 0; i < cycle.cycle.series.size(); i += 2)
+            list.push_back(parse_number(fmt::format("{:.6g}", cycle.cycle.series[i].*member)));
+        return list;
+    };
+    Json object;
+    object["valves"] = valves_word(study);
+    object["cycles"] = Json::array();
+    for (const CycleFigures& cycle : study.cycles) {
+        Json one;
+        one["frequency_Hz"] = or_null(cycle.frequency);
+        one["stroke_m"] = cycle.stroke;
+        one["dead_travel_compression_m"] = or_null(cycle.dead_travel_compression);
+        one["dead_travel_rebound_m"] = or_null(cycle.dead_travel_rebound);
+        one["series"] = cycle.error ? Json(nullptr)
+                                    : Json{{"travel_m", column(cycle, &motion::Moment::travel)},
+                                           {"force_N", column(cycle, &motion::Moment::force)},
+                                           {"p_C_Pa", column(cycle, &motion::Moment::p_C)}};
+        object["cycles"].push_back(std::move(one));
+    }
     return object;
 }
 

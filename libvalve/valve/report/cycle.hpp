@@ -18,6 +18,9 @@ std::string text(const study::CycleStudy& study);
 /// `cycles[]` and what they have in common.
 Json json(const study::CycleStudy& study);
 
+/// What a page draws of them: dead travel, and loops and pressures at every other moment to six digits.
+Json cycles_to_draw(const study::CycleStudy& study);
+
 /// The series of all cycles, one row a moment.
 std::string series_csv(const study::CycleStudy& study);
 

@@ -3,6 +3,7 @@
 #include <valve/report/build_sheet.hpp>
 #include <valve/report/comparison.hpp>
 #include <valve/report/curve.hpp>
+#include <valve/report/cycle.hpp>
 #include <valve/report/family.hpp>
 #include <valve/report/field.hpp>
 #include <valve/report/inspection.hpp>
@@ -106,6 +107,7 @@ public:
         object["fade"] = fade_part();
         object["wear"] = wear_part();
         object["map"] = map_part();
+        object["cycles"] = cycle_part();
         object["unit"] = m_reading.unit ? unit_json(*m_reading.unit) : Json(nullptr);
         object["sections"] = Json::array();
         for (const auto& [name, valve] : study::valves_of(m_reading))
@@ -208,6 +210,20 @@ private:
             const study::BalanceMap map = study::balance_map(m_source.file, m_reading, options, m_lifts);
             m_is_complete = m_is_complete && !map.failed();
             return json(map);
+        });
+    }
+
+    Json cycle_part() {
+        if (!m_reading.unit) return nullptr;
+        return unless_unsolvable("Cycles in time", [this] {
+            const study::CycleStudy study = study::cycle_study(
+                *m_reading.unit, m_lifts, study::usual_cycles(*m_reading.unit, m_options.rod_into));
+            for (const study::CycleFigures& cycle : study.cycles) {
+                if (!cycle.error) continue;
+                m_is_complete = false;
+                m_left_out.push_back("Cycles in time: " + *cycle.error);
+            }
+            return cycles_to_draw(study);
         });
     }
 

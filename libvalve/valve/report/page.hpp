@@ -35,8 +35,9 @@ struct Page { // NOLINT(bugprone-exception-escape): moving JSON checks itself
 /// Solves the set-ups of `sources`, one at least. The unit as found, which build sheets mark changes from, is
 /// the first of several, which are compared, too; of one, the file at the end of its `from:` chain.
 /// The objects "inspect", "curve", "support", "lift", "families", "fade", "wear", "map" and "comparison" are
-/// those of the commands that show them alone. Throws InputError for a file that cannot be read, or, of
-/// several, for one without a damper; what cannot be solved is left out and named under "left_out".
+/// those of the commands that show them alone, "cycles" what is drawn of `cycle`. Throws InputError for a
+/// file that cannot be read, or, of several, for one without a damper; what cannot be solved is left out and
+/// named under "left_out".
 Page page(const std::vector<PageSource>& sources, const PageOptions& options, damper::LiftCache& lifts);
 
 } // namespace valve::report

@@ -233,6 +233,15 @@ double usual_stroke(const damper::SetUp& setup) {
     return std::min(usual, share * setup.cartridge.travel);
 }
 
+CycleQuestion usual_cycles(const damper::SetUp& setup, damper::RodInto rod_into) {
+    CycleQuestion question;
+    for (const double frequency : {1.0, 4.0, 12.0})
+        question.inputs.push_back(
+            motion::Input::sine(0.5 * setup.cartridge.travel, usual_stroke(setup), frequency));
+    question.rod_into = rod_into;
+    return question;
+}
+
 motion::MovingValves moving_valves(const damper::Model& model, damper::LiftCache& cache) {
     motion::MovingValves valves;
     for (const damper::Place place : damper::all_places) {

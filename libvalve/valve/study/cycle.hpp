@@ -85,6 +85,9 @@ inline constexpr double oil_heat_capacity = 1950.0;
 /// Of a cycle where none is given: 60 mm, or 40 % of the travel where that is less [m].
 double usual_stroke(const damper::SetUp& setup);
 
+/// Sines of the usual stroke about mid travel at 1, 4 and 12 Hz.
+CycleQuestion usual_cycles(const damper::SetUp& setup, damper::RodInto rod_into);
+
 /// Runs `setup` through the inputs, as many at once as the machine has cores; the results do not depend on
 /// how many. A cycle that cannot be run carries its reason. Throws InputError for what cannot be asked of the
 /// set-up (valves that cannot move), motion::Stopped, and as damper::LiftCache::model().

@@ -44,6 +44,27 @@ export interface BalanceMap {
   sentences: string[];
 }
 
+/** One cycle, its arrays as long as each other. */
+export interface Series {
+  travel_m: number[];
+  force_N: number[];
+  p_C_Pa: number[];
+}
+
+/** Of what `valve cycle FILE --json` shows, what is drawn. */
+export interface Cycle {
+  frequency_Hz: Maybe<number>;
+  stroke_m: number;
+  dead_travel_compression_m: Maybe<number>;
+  dead_travel_rebound_m: Maybe<number>;
+  series: Maybe<Series>;
+}
+
+export interface Cycles {
+  valves: string;
+  cycles: Cycle[];
+}
+
 export interface Setup {
   name: string;
   inspect: Inspection;
@@ -54,6 +75,7 @@ export interface Setup {
   fade: Maybe<Family>;
   wear: Maybe<Family>;
   map: Maybe<BalanceMap>;
+  cycles: Maybe<Cycles>;
   unit: Maybe<Unit>;
   sections: Section[];
   build: Build;

@@ -3,7 +3,7 @@
 import { execFileSync } from 'node:child_process';
 import { mkdirSync } from 'node:fs';
 import { join, resolve } from 'node:path';
-import { open, start } from './browser.mjs';
+import { open, start, unfold } from './browser.mjs';
 
 const [out, file] = process.argv.slice(2);
 if (!out || !file) throw new Error('npm run shots -- OUTDIR PAGE.html');
@@ -24,9 +24,11 @@ try {
       });
     await page.evaluate(() => scrollTo(0, 0));
     await page.screenshot({ path: join(out, `${name}-top.png`), clip: { x: 0, y: 0, width, height: 900 } });
-    if (name === 'desktop')
+    if (name === 'desktop') {
+      await unfold(page);
       for (const plot of await page.locator('.plot').all())
         await plot.screenshot({ path: join(out, `${await plot.getAttribute('id')}.png`) });
+    }
   }
   for (const format of ['A4', 'Letter']) {
     const pdf = join(out, `print-${format}.pdf`);

@@ -1,0 +1,120 @@
+// Dynamometer cycles in time: what is lost at the reversals, loops, and the chamber that has to refill.
+
+import type { Cycle, Maybe, Page, Series } from '../data';
+import { letter } from '../words';
+import { has_figures, points_of, type Line, type Plot } from './model';
+
+// In view at first; the others are switched on.
+const middling = 4; // [Hz]
+
+// A line for each set-up and frequency, from two columns of its series.
+function lines_of(
+  page: Page,
+  x: (at: number, cycle: Cycle, series: Series) => number,
+  y: (series: Series) => Maybe<number>[],
+  always = false,
+): Line[] {
+  const several = page.setups.length > 1;
+  return page.setups
+    .flatMap((setup, look) =>
+      (setup.cycles?.cycles ?? []).flatMap((cycle, dash): Line[] => {
+        const { series, frequency_Hz } = cycle;
+        if (!series) return [];
+        return [
+          {
+            of: letter(setup.name, several),
+            name: `${frequency_Hz} Hz`,
+            look: several ? look : dash,
+            dash: several ? dash : undefined,
+            points: y(series).map((value, at) => [x(at, cycle, series), value]),
+            hidden: !always && frequency_Hz !== middling,
+          },
+        ];
+      }),
+    )
+    .filter(has_figures);
+}
+
+function about_cycles(page: Page): string {
+  const first = page.setups.find((setup) => setup.cycles)?.cycles;
+  const still = page.setups.flatMap((setup) =>
+    setup.cycles?.valves === 'quasi-static' ? [`${setup.name}: valves follow the pressure at once`] : [],
+  );
+  const stroke = (first?.cycles[0]?.stroke_m ?? 0) * 1e3;
+  return [`A sine of ${stroke.toFixed(0)} mm about mid travel, run until two cycles agree.`, ...still].join(' ');
+}
+
+export function dead_travel_plots(page: Page): Plot[] {
+  const several = page.setups.length > 1;
+  const lines = page.setups
+    .flatMap((setup, look): Line[] => {
+      const cycles = setup.cycles?.cycles ?? [];
+      const of = letter(setup.name, several);
+      const line = (name: string, dash: number, read: (cycle: Cycle) => Maybe<number>): Line => ({
+        of,
+        name,
+        look,
+        dash,
+        points: points_of(cycles, (cycle) => cycle.frequency_Hz ?? 0, read),
+      });
+      return [
+        line('into compression', 0, (cycle) => cycle.dead_travel_compression_m),
+        line('into rebound', 1, (cycle) => cycle.dead_travel_rebound_m),
+      ];
+    })
+    .filter(has_figures);
+  if (lines.length === 0) return [];
+  return [
+    {
+      id: 'dead-travel',
+      title: 'Dead travel at the reversals',
+      about: [
+        'Travel after a reversal before the damping force is back at 90 % of its steady value.',
+        about_cycles(page),
+      ],
+      x: { name: 'frequency', quantity: 'frequency', from: 0 },
+      y: { name: 'dead travel', quantity: 'length', from: 0 },
+      lines,
+    },
+  ];
+}
+
+export function loop_plots(page: Page): Plot[] {
+  const several = page.setups.length > 1;
+  const lines = lines_of(
+    page,
+    (at, _, series) => series.travel_m[at],
+    (series) => series.force_N,
+    !several,
+  );
+  if (lines.length === 0) return [];
+  return [
+    {
+      id: 'loops',
+      title: 'Force over travel in a cycle',
+      about: ['Force on the rod, outwards, over travel from full extension.', about_cycles(page)],
+      x: { name: 'travel from full extension', quantity: 'length' },
+      y: { name: 'force', quantity: 'force' },
+      lines,
+    },
+  ];
+}
+
+export function refill_plots(page: Page): Plot[] {
+  const lines = lines_of(
+    page,
+    (at, _, series) => at / (series.force_N.length - 1),
+    (series) => series.p_C_Pa,
+  );
+  if (lines.length === 0) return [];
+  return [
+    {
+      id: 'refill',
+      title: 'The chamber behind the piston over one cycle',
+      about: ['Its pressure, from the outer end of the stroke: in for one half, out for the other.', about_cycles(page)],
+      x: { name: 'part of the cycle', quantity: 'share' },
+      y: { name: 'pressure', quantity: 'gauge' },
+      lines,
+    },
+  ];
+}
