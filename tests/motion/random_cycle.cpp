@@ -75,9 +75,10 @@ RandomCycles run_random_cycles(int count, unsigned seed) {
             ++result.without_steady_state;
             continue;
         }
-        const std::string which = fmt::format("seed {}, {}, {:.3g} Hz, {:.3g} m/s, valves {}", seed + trial,
-                                              damper::name(setup.cartridge.layout), frequency,
-                                              input.peak_speed(), moves ? "moving" : "quasi-static");
+        const std::string which =
+            fmt::format("seed {}, {}, {:.3g} Hz, {:.3g} m/s, valves {}", seed + static_cast<unsigned>(trial),
+                        damper::name(setup.cartridge.layout), frequency, input.peak_speed(),
+                        moves ? "moving" : "quasi-static");
         motion::CycleOptions options;
         options.least_loops = options.most_loops = 3;
         options.samples = 100;
