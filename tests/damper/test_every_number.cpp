@@ -341,7 +341,7 @@ TEST_CASE("every number of an option that cannot be is refused", "[damper][check
     refuses(damper::SupportGoal{.sag = 70e-3, .free_sag = 30e-3, .end_force = 5e3}, {"end_force 0"});
     refuses(damper::Buildable{{1e3, 9e3}, {1e-3, 20e-3}, {1e-4, 4e-4}}, {"preload.low 0", "oil.low 0"});
     refuses(damper::MeasuredRun{.kind = damper::MeasuredForce::rod,
-                                .points = {{1.0, 100.0, 3, damper::Way::gaining}}},
+                                .points = {{1.0, 100.0, 3, damper::SpeedTrend::gaining}}},
             {"points.speed 0", "points.speed -1", "points.force 0", "points.force -1"});
     refuses(plate::Material{206e9, 0.3, 7850.0, 1.8e9, 0.7e9}, {"poisson_ratio 0"});
 }

@@ -137,11 +137,18 @@ TEST_CASE("a measured motion is run through once", "[program][cycle]") {
 }
 
 TEST_CASE("figures of a cycle stand in the table of figures", "[program][cycle]") {
-    const Run solved = run("compare " + found + " " + softer +
-                           " --table --figures dead_travel_compression@12Hz,largest_void@12Hz --json");
+    const std::string asked = "compare " + found + " " + softer +
+                              " --table --figures dead_travel_compression@4Hz,dead_travel_compression@12Hz ";
+    const Run solved = run(asked + "--json");
     REQUIRE(solved.status == 0);
-    const json rows = json::parse(solved.out).at("rows");
-    REQUIRE(rows.size() == 2);
+    const json table = json::parse(solved.out);
+    CHECK(table.at("columns")[0].at("frequency_Hz") == 4.0);
+    const json alone = cycle(softer + " --frequencies 4,12").at("cycles");
+    for (std::size_t i = 0; i < 2; ++i)
+        CHECK(table.at("rows")[1].at("values")[i] == alone[i].at("dead_travel_compression_m"));
+    // Each frequency is a column of its own, under a name that can be typed again.
+    CHECK_THAT(run(asked + "--csv").out, contains_text("dead_travel_compression_m@4Hz"));
+    CHECK_THAT(run(asked).out, contains_text("dead_travel_compression@12Hz"));
 }
 
 TEST_CASE("a cycle that cannot be asked for is refused", "[program][cycle]") {

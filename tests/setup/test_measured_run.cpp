@@ -81,8 +81,8 @@ TEST_CASE("of a loop each way is kept, at the same speed too", "[setup][run]") {
         REQUIRE(gaining.way.has_value());
         if (gaining.speed != losing.speed) continue;
         ++pairs;
-        CHECK(gaining.way == damper::Way::gaining);
-        CHECK(losing.way == damper::Way::losing);
+        CHECK(gaining.way == damper::SpeedTrend::gaining);
+        CHECK(losing.way == damper::SpeedTrend::losing);
         if (std::abs(gaining.speed) > 0.1) CHECK(std::abs(losing.force) > std::abs(gaining.force) + 1.0);
     }
     CHECK(pairs > 10);

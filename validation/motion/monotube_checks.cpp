@@ -1,3 +1,4 @@
+#include <frame/numbers.hpp>
 #include <motion/parts.hpp>
 #include <valve/core/constants.hpp>
 #include <valve/damper/geometry.hpp>
@@ -6,6 +7,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <string>
 #include <vector>
 
 namespace valve::validation {
@@ -99,6 +101,18 @@ void monotube_checks(Recorder& recorder) {
         check("pressure behind the piston", row.p_C, moment.p_C, 800.0, "Pa");
         check("pressure round the rod", row.p_R, moment.p_R, 1600.0, "Pa");
         check("force", row.force, moment.force + outside, 0.8, "N");
+        const auto by_masses = [&](const std::string& what, double got) {
+            const std::string key = fmt::format("{} at {:g} s", what, row.time);
+            recorder.add({"monotube with an orifice, by masses: " + key,
+                          {"", "the same equations with masses in balance, references/motion.py"},
+                          Kind::computed_reference,
+                          numbers("motion").at("monotube", key),
+                          got,
+                          relative(1e-5, "the two orifice laws near zero"),
+                          "Pa"});
+        };
+        by_masses("p_C", moment.p_C);
+        by_masses("p_R", moment.p_R);
     }
     recorder.add({"monotube with an orifice: energy of a cycle", source, Kind::computed_reference, 27.0985,
                   cycle.work, relative(1.5e-3, "the reference balances volumes, not masses"), "J"});

@@ -14,18 +14,18 @@ namespace valve::damper {
 enum class MeasuredForce { rod, damping };
 
 /// Whether the rod gains or loses speed within its stroke. On a loop, forces differ by the way.
-enum class Way { gaining, losing };
+enum class SpeedTrend { gaining, losing };
 
-constexpr std::string_view name(Way way) {
-    return way == Way::gaining ? "gaining" : "losing";
+constexpr std::string_view name(SpeedTrend trend) {
+    return trend == SpeedTrend::gaining ? "gaining" : "losing";
 }
 
 /// Forces measured at one speed.
 struct MeasuredPoint {
-    double speed = 0.0;                    ///< of the rod, positive in compression [m/s]
-    double force = 0.0;                    ///< mean, positive outwards [N]
-    int count = 0;                         ///< how many were measured
-    std::optional<Way> way = std::nullopt; ///< none: the run is no loop
+    double speed = 0.0;                           ///< of the rod, positive in compression [m/s]
+    double force = 0.0;                           ///< mean, positive outwards [N]
+    int count = 0;                                ///< how many were measured
+    std::optional<SpeedTrend> way = std::nullopt; ///< none: the run is no loop
 
     bool operator==(const MeasuredPoint&) const = default;
 };

@@ -47,6 +47,12 @@ LinkState Link::at_flow(double flow) const {
                      named(name(direction), [&] { return way(direction).at_flow(std::abs(flow)); }));
 }
 
+ValueSlope Link::bleed_flow(double dp) const {
+    const Direction direction = direction_of(dp);
+    const ValueSlope flow = way(direction).bleed_flow(std::abs(dp));
+    return {direction == Direction::backward ? -flow.value : flow.value, flow.slope};
+}
+
 LinkState Link::end(Direction direction) const {
     return signed_as(direction, way(direction).end());
 }

@@ -46,6 +46,10 @@ public:
     /// through: flow zero, pressure drop infinite, is_closed. Throws SolveError where none is found.
     LinkState at_flow(double flow) const;
 
+    /// Flow [m³/s] through bleeds and leak alone at the pressure drop `dp` [Pa], as where the valves move by
+    /// themselves, and its slope.
+    ValueSlope bleed_flow(double dp) const;
+
     /// State at the end of the lift curve of the valve that opens in `direction`; without one, infinite
     /// pressure drop and flow (no flow when there is no way at all).
     LinkState end(Direction direction) const;

@@ -18,11 +18,11 @@ public:
     LinkState at_flow(double flow) const; ///< at `flow` ≥ 0 [m³/s], as Link::at_flow()
     LinkState at_drop(double dp) const;   ///< at `dp` ≥ 0 [Pa], as Link::at_drop()
     const LinkState& end() const { return m_end; }
+    ValueSlope bleed_flow(double dp) const; ///< through bleeds and leak alone, at `dp` ≥ 0 [Pa]
 
 private:
     bool opens() const { return m_valve && m_valve->end_lift() > 0.0; }
     bool is_shut() const { return !opens() && m_bleeds.empty() && m_leak == 0.0; }
-    ValueSlope bleed_flow(double dp) const;
     double bleed_pressure(double flow) const;
     LinkState shut(double dp) const;
     LinkState open(const ValveLaw::State& valve) const;

@@ -17,10 +17,7 @@ using study::Comparison;
 Json place_json(const std::string& file, const study::FigureRequest& figure) {
     Json object;
     object["file"] = file;
-    object["quantity"] = study::kind_of(figure.quantity).key;
-    object["speed_m_s"] = or_null(figure.speed);
-    object["travel_share"] = or_null(figure.travel_share);
-    object["frequency_Hz"] = or_null(figure.frequency);
+    object.update(place(figure));
     return object;
 }
 

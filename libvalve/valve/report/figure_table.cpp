@@ -11,14 +11,6 @@ namespace {
 using study::FigureRequest;
 using study::FigureTable;
 
-/// "@-3", "@90%", "@1@98%"; empty for a figure that belongs to neither.
-std::string places(const FigureRequest& figure) {
-    std::string text;
-    if (figure.speed) text += "@" + metres_a_second(*figure.speed);
-    if (figure.travel_share) text += fmt::format("@{:g}%", *figure.travel_share * 100.0);
-    return text;
-}
-
 } // namespace
 
 Json json(const FigureTable& table) {
@@ -26,9 +18,7 @@ Json json(const FigureTable& table) {
     object["top_speed_m_s"] = table.top_speed;
     object["columns"] = Json::array();
     for (const FigureRequest& column : table.columns)
-        object["columns"].push_back({{"quantity", study::kind_of(column.quantity).key},
-                                     {"speed_m_s", or_null(column.speed)},
-                                     {"travel_share", or_null(column.travel_share)}});
+        object["columns"].push_back(place(column));
     object["rows"] = Json::array();
     for (const FigureTable::Row& row : table.rows) {
         Json entry;

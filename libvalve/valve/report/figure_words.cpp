@@ -20,6 +20,23 @@ std::string_view unit(study::Quantity quantity) {
     return study::scale(study::kind_of(quantity).measure).unit;
 }
 
+Json place(const study::FigureRequest& figure) {
+    Json object;
+    object["quantity"] = study::kind_of(figure.quantity).key;
+    object["speed_m_s"] = or_null(figure.speed);
+    object["travel_share"] = or_null(figure.travel_share);
+    object["frequency_Hz"] = or_null(figure.frequency);
+    return object;
+}
+
+std::string places(const study::FigureRequest& figure) {
+    std::string text;
+    if (figure.speed) text += "@" + metres_a_second(*figure.speed);
+    if (figure.travel_share) text += fmt::format("@{:g}%", *figure.travel_share * 100.0);
+    if (figure.frequency) text += fmt::format("@{:g}Hz", *figure.frequency);
+    return text;
+}
+
 Json json(const study::Headline& headline) {
     Json figures = Json::array();
     for (const study::Figure& figure : headline.figures) {

@@ -8,8 +8,14 @@
 
 namespace valve::report {
 
-/// [{quantity, speed_m_s, value, error, travel_share}].
+/// Which figure is meant: quantity, speed_m_s, travel_share, frequency_Hz.
+Json place(const study::FigureRequest& figure);
+
+/// [{quantity, speed_m_s, value, error, travel_share, frequency_Hz}].
 Json json(const study::Headline& headline);
+
+/// Where it is asked, as it can be typed: "@-3", "@1@98%", "@4Hz"; empty where nothing is.
+std::string places(const study::FigureRequest& figure);
 
 /// Without its speed: "refill deficit"; "damping force on rebound".
 std::string family_words(const study::FigureRequest& figure);

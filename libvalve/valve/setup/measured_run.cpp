@@ -271,11 +271,11 @@ bool is_loop(const std::vector<NumberTable::Row>& rows) {
 }
 
 /// The way of row `i` of a loop, by the speeds beside it.
-damper::Way way_of(const std::vector<NumberTable::Row>& rows, std::size_t i) {
+damper::SpeedTrend way_of(const std::vector<NumberTable::Row>& rows, std::size_t i) {
     const std::size_t before = i > 0 ? i - 1 : i;
     const std::size_t after = std::min(i + 1, rows.size() - 1);
     const bool gains = std::abs(rows[after].values[0]) >= std::abs(rows[before].values[0]);
-    return gains ? damper::Way::gaining : damper::Way::losing;
+    return gains ? damper::SpeedTrend::gaining : damper::SpeedTrend::losing;
 }
 
 } // namespace
@@ -292,7 +292,7 @@ damper::MeasuredRun read_run(const std::string& path, const std::string& columns
         table.read({{given.at("speed"), Dimension::speed, "m/s", speeds},
                     {given.at(damping ? "damping" : "force"), Dimension::force, "N", forces}});
     const bool loop = is_loop(rows);
-    std::map<std::pair<double, std::optional<damper::Way>>, std::pair<double, int>> sums;
+    std::map<std::pair<double, std::optional<damper::SpeedTrend>>, std::pair<double, int>> sums;
     for (std::size_t i = 0; i < rows.size(); ++i) {
         const auto way = loop ? std::optional(way_of(rows, i)) : std::nullopt;
         auto& [force, count] = sums[{rows[i].values[0], way}];

@@ -204,27 +204,6 @@ void add_extremes(CycleFigures& figures) {
     }
 }
 
-/// Why not every valve can move; empty where all can.
-std::string cannot_move(const damper::SetUp& setup, damper::LiftCache& cache) {
-    for (const damper::Place place : damper::all_places) {
-        const std::optional<flow::Valve>& valve = setup.valves[place];
-        if (!valve) continue;
-        const std::string name(damper::name(place));
-        if (flow::opens_over_ports(*valve))
-            return name +
-                   " opens over its ports, by a lift that goes round the ring unevenly; valves move by one "
-                   "coordinate";
-        try {
-            motion::profile_of(valve->stack, cache.solution(valve->stack)->motion(), 0.0);
-        } catch (const SolveError& error) {
-            return name + ": " + error.what();
-        } catch (const std::invalid_argument& error) {
-            return name + " has no motion to follow: " + error.what();
-        }
-    }
-    return {};
-}
-
 } // namespace
 
 double usual_stroke(const damper::SetUp& setup) {
@@ -247,10 +226,20 @@ motion::MovingValves moving_valves(const damper::Model& model, damper::LiftCache
     for (const damper::Place place : damper::all_places) {
         const std::optional<flow::Valve>& valve = model.setup().valves[place];
         if (!valve) continue;
-        const std::shared_ptr<const stack::Solution> solution = cache.solution(valve->stack);
-        valves.at(static_cast<std::size_t>(place))
-            .emplace(*valve, motion::profile_of(valve->stack, solution->motion(), model.oil().density),
-                     solution->curve().load_area, model.oil());
+        const std::string name(damper::name(place));
+        if (flow::opens_over_ports(*valve))
+            throw SolveError(name + ": its ports are windows, over which the shims lift more than between "
+                                    "them; that is not followed in time yet");
+        try {
+            const std::shared_ptr<const stack::Solution> solution = cache.solution(valve->stack);
+            valves.at(static_cast<std::size_t>(place))
+                .emplace(*valve, motion::profile_of(valve->stack, solution->motion(), model.oil().density),
+                         solution->curve().load_area, model.oil());
+        } catch (const SolveError& error) {
+            throw SolveError(name + ": " + error.what());
+        } catch (const std::invalid_argument& error) {
+            throw SolveError(name + ": its lift curve cannot be followed in time: " + error.what());
+        }
     }
     return valves;
 }
@@ -298,18 +287,19 @@ CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, con
     CycleStudy study;
     study.rod_into = question.rod_into;
     const damper::Model model = cache.model(setup);
-    const std::string still = cannot_move(setup, cache);
-    if (question.valves == motion::Valves::moving && !still.empty())
-        throw InputError("--valves moving: " + still +
-                         "; --valves quasi-static lets every valve follow the "
-                         "pressure at once");
-    study.valves.kind =
-        question.valves.value_or(still.empty() ? motion::Valves::moving : motion::Valves::quasi_static);
-    if (!question.valves) study.valves.because = still;
-
     study.theory = model.theory();
-    const motion::MovingValves valves =
-        study.valves.kind == motion::Valves::moving ? moving_valves(model, cache) : motion::MovingValves{};
+    motion::MovingValves valves; // all empty: quasi-static
+    if (question.valves != motion::Valves::quasi_static) {
+        try {
+            valves = moving_valves(model, cache);
+            study.valves.kind = motion::Valves::moving;
+        } catch (const SolveError& error) {
+            if (question.valves)
+                throw InputError(std::string("--valves moving: ") + error.what() +
+                                 "; --valves quasi-static lets every valve follow the pressure at once");
+            study.valves.because = error.what();
+        }
+    }
 
     study.cycles.resize(question.inputs.size());
     std::vector<std::exception_ptr> failed(question.inputs.size());

@@ -93,7 +93,7 @@ CycleQuestion usual_cycles(const damper::SetUp& setup, damper::RodInto rod_into)
 /// set-up (valves that cannot move), motion::Stopped, and as damper::LiftCache::model().
 CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, const CycleQuestion& question);
 
-/// The valves of `model`, ready to move. Throws as stack::Solution::motion() and motion::profile_of().
+/// The valves of `model`, ready to move. Throws SolveError, with its name, for one that cannot.
 motion::MovingValves moving_valves(const damper::Model& model, damper::LiftCache& cache);
 
 /// The figures of one cycle that was run.

@@ -1,5 +1,4 @@
 #include <valve/core/constants.hpp>
-#include <valve/flow/leak.hpp>
 #include <valve/motion/detail/snapshot.hpp>
 
 #include <fmt/format.h>
@@ -18,48 +17,12 @@ using damper::Place;
 constexpr double air_exponent_in_time = 1.4;
 constexpr std::array<std::array<std::size_t, 2>, 2> ends_of{{{2, 3}, {0, 1}}}; // places in piston and base
 
-/// Bleeds of the two valves at one end, by the way they pass oil.
-Bleeds bleeds_of(const damper::Model& model, bool piston) {
-    Bleeds bleeds;
-    for (const Place place : all_places) {
-        const std::optional<flow::Valve>& valve = model.setup().valves[place];
-        if (damper::at_piston(place) != piston || !valve || !valve->bleed) continue;
-        const std::optional<flow::Opening> opening = flow::opening(*valve->bleed);
-        if (!opening) continue;
-        const flow::Restriction way(*opening, valve->discharge.bleed, valve->discharge.bleed_transition,
-                                    model.oil());
-        const bool both = valve->bleed_ways == flow::BleedWays::both;
-        const bool forward = damper::stroke_of(place) == damper::Stroke::compression;
-        if (both || forward) bleeds.forward.push_back(way);
-        if (both || !forward) bleeds.backward.push_back(way);
-    }
-    const damper::Cartridge& cartridge = model.setup().cartridge;
-    if (piston && cartridge.ring_leak)
-        bleeds.leak = flow::leak_conductance({.diameter = cartridge.bore,
-                                              .gap = cartridge.ring_leak->gap,
-                                              .length = cartridge.ring_leak->length,
-                                              .eccentricity = cartridge.ring_leak->eccentricity},
-                                             model.oil().dynamic_viscosity());
-    return bleeds;
-}
-
 } // namespace
-
-ValueSlope Bleeds::flow(double dp) const {
-    ValueSlope sum{leak * dp, leak};
-    for (const flow::Restriction& way : dp < 0.0 ? backward : forward) {
-        const ValueSlope through = way.flow(dp);
-        sum.value += through.value;
-        sum.slope += through.slope;
-    }
-    return sum;
-}
 
 Dynamics::Dynamics(const damper::Model& model, const MovingValves& valves, const Input& input,
                    damper::RodInto rod_into)
     : m_model(model), m_valves(valves), m_input(input), m_rod_into(rod_into),
-      m_mixture(model.oil(), air_exponent_in_time), m_bleeds{bleeds_of(model, true), bleeds_of(model, false)},
-      m_has_base(model.base() != nullptr),
+      m_mixture(model.oil(), air_exponent_in_time), m_has_base(model.base() != nullptr),
       m_is_leg(model.setup().reservoir.kind == damper::ReservoirKind::leg),
       m_friction(model.reservoir().friction_pressure()) {
     for (std::size_t place = 0; place < m_valves.size(); ++place) {
@@ -175,8 +138,9 @@ void Dynamics::fill_shared_chamber(std::span<const double> y, Snapshot& at) {
 void Dynamics::pass(bool piston, double drop, std::span<const double> y, Snapshot& at, Way& way) {
     way = {};
     way.drop = drop;
+    const flow::Link& link = piston ? m_model.piston() : *m_model.base();
     if (m_moving.empty()) {
-        const flow::LinkState state = (piston ? m_model.piston() : *m_model.base()).at_drop(drop);
+        const flow::LinkState state = link.at_drop(drop);
         way.flow = state.flow;
         way.slope = state.flow_slope;
         way.bleed_flow = state.bleed_flow + state.leak_flow;
@@ -187,7 +151,7 @@ void Dynamics::pass(bool piston, double drop, std::span<const double> y, Snapsho
                                                std::abs(state.stack_flow)};
         return;
     }
-    const ValueSlope bleeds = m_bleeds[piston ? 0 : 1].flow(drop);
+    const ValueSlope bleeds = link.bleed_flow(drop);
     way.flow = way.bleed_flow = bleeds.value;
     way.slope = bleeds.slope;
     double sign = 1.0;
@@ -223,12 +187,10 @@ void Dynamics::pass_base(std::span<const double> y, Snapshot& at) {
                                 : m_modes.grip == Grip::out ? -m_friction
                                                             : 0.0;
         at.p_S = at.p_S0 + friction;
-        at.base_drop_by_C = 1.0;
         pass(false, over - friction, y, at, at.base);
         return;
     }
     // Stuck: the drop at which no net oil passes; zero but where a valve sweeps oil on its way.
-    at.base_drop_by_C = 0.0;
     pass(false, 0.0, y, at, at.base);
     if (at.base.flow != 0.0 && at.base.slope > 0.0) {
         double low = -std::numeric_limits<double>::infinity();

@@ -14,15 +14,6 @@
 
 namespace valve::motion::detail {
 
-/// Bleeds and ring leak between two chambers, side by side.
-struct Bleeds {
-    std::vector<flow::Restriction> forward; ///< ways that pass oil from the first chamber to the second
-    std::vector<flow::Restriction> backward;
-    double leak = 0.0; ///< [m³/(s Pa)]
-
-    ValueSlope flow(double dp) const;
-};
-
 /// One of the two ways out of C, to R or to S, at a pressure drop [Pa], positive from C.
 struct Way {
     double drop = 0.0;
@@ -110,7 +101,6 @@ private:
     const Input& m_input;
     damper::RodInto m_rod_into;
     flow::Mixture m_mixture;
-    std::array<Bleeds, 2> m_bleeds;       // of piston and base
     std::vector<std::size_t> m_moving;    // places of valves that move
     std::array<std::size_t, 4> m_index{}; // of a place in m_moving
     std::size_t m_first_energy = chambers;

@@ -24,7 +24,6 @@ struct Dynamics::Snapshot {
     double expansion_slope_C = 0.0;
     Way piston;
     Way base;
-    double base_drop_by_C = 0.0;         // ∂Δp_base by p_C [-]; 0 while the reservoir's piston sticks
     std::array<ValveMotion, 4> valves{}; // by place
     std::array<ValveMoment, 4> seen{};   // the same as told
 };
