@@ -3,6 +3,7 @@
 #include <valve/setup/detail/edit.hpp>
 #include <valve/setup/detail/message.hpp>
 #include <valve/setup/detail/node.hpp>
+#include <valve/setup/detail/root.hpp>
 #include <valve/setup/detail/source_file.hpp>
 #include <valve/setup/detail/yaml.hpp>
 #include <valve/setup/document.hpp>
@@ -19,20 +20,6 @@ namespace {
 
 /// Keys that a variant holds itself; the rest comes from the file it names and from `change:`.
 constexpr std::array<std::string_view, 6> variant_keys{"format", "title", "from", "change", "note", "result"};
-
-void check_format(const Node& root) {
-    if (root.kind == Node::Kind::null) fail(root.place, "", "the file is empty");
-    if (root.kind != Node::Kind::map) {
-        fail(root.place, "",
-             fmt::format("expected keys with values, e.g. format: 1, but found {}", described(root)));
-    }
-    const Member* format = root.find("format");
-    if (format == nullptr) fail(root.place, "format", "missing: a set-up file says format: 1");
-    if (format->value.text != "1") {
-        fail(format->value.place, "format",
-             fmt::format("{} is not known; expected 1", described(format->value)));
-    }
-}
 
 /// Follows `from:` to the first file and applies the changes on the way back.
 class Chain {
@@ -52,11 +39,7 @@ public:
 private:
     Node parse(const std::string& path, std::string text) {
         m_paths.push_back(path);
-        const auto source = std::make_shared<const Source>(Source{path, std::move(text)});
-        Node root = parse_yaml(source);
-        if (root.place.source == nullptr)
-            root.place = {source, 1, 1}; // an empty file has no value to stand at
-        check_format(root);
+        Node root = parsed_root(path, std::move(text), "a set-up file");
         const Member* from = root.find("from");
         return from == nullptr ? whole(std::move(root)) : variant(root, from->value);
     }

@@ -1,0 +1,136 @@
+#include <setup/working_folder.hpp>
+#include <support/catch.hpp>
+#include <valve/core/error.hpp>
+#include <valve/study/goal.hpp>
+
+#include <limits>
+
+using namespace valve;
+using namespace valve::study;
+using setup::Must;
+
+namespace {
+
+constexpr double top_speed = 4.0;
+
+Goal goal_of(const std::string& lines) {
+    return resolve(setup::Goal::parse("format: 1\ngoal:\n" + lines, "goal.yaml"));
+}
+
+Figure figure(const FigureRequest& request, std::optional<double> value) {
+    return {request.quantity, request.speed, value, "", request.travel_share, request.frequency};
+}
+
+/// Target of the only line of a goal whose figure is `today`.
+Target target(const std::string& line, std::optional<double> today) {
+    const Goal goal = goal_of("  - " + line + "\n");
+    return targets(goal, {figure(goal.lines[0].figure, today)}, top_speed).at(0);
+}
+
+LineError error(const Target& at, std::optional<double> value) {
+    return error_of(at, figure(at.line.figure, value), top_speed).value();
+}
+
+} // namespace
+
+TEST_CASE("the lines of a goal ask for figures of the one list", "[study][goal]") {
+    const Goal goal = goal_of("  - {figure: damping_force, speed: 3 m/s, change: +10 %, within: 2 %}\n"
+                              "  - {figure: refill_deficit, speed: -1, at_most: 0.3}\n"
+                              "  - {figure: support_force_N, travel: 90 %, at_least: 1.5 kN}\n"
+                              "  - {figure: support_energy, is: 600 J, within: 5 %}\n"
+                              "  - {figure: void_onset_rebound, at_least: 6 m/s}\n");
+    CHECK(goal.requests() == std::vector<FigureRequest>{{Quantity::damping_force, 3.0},
+                                                        {Quantity::refill_deficit, -1.0},
+                                                        {Quantity::support_force, std::nullopt, 0.9},
+                                                        {Quantity::support_energy},
+                                                        {Quantity::void_onset_rebound}});
+    CHECK(goal.lines[0].amount.is_share);
+    CHECK_THAT(goal.lines[0].amount.value, WithinRel(0.1, 1e-12));
+    CHECK_THAT(goal.lines[1].amount.value,
+               WithinRel(0.3e5, 1e-12)); // a bare number is in the unit of the figure
+    CHECK_THAT(goal.lines[2].amount.value, WithinRel(1500.0, 1e-12));
+    CHECK_THAT(goal.lines[3].amount.value, WithinRel(600.0, 1e-12));
+    CHECK(goal.top_speed(4.0) == 6.0); // or nobody could say whether the last line is met
+}
+
+TEST_CASE("a change and what is kept are measured from today's value", "[study][goal]") {
+    const Target change = target("{figure: damping_force, speed: 3 m/s, change: +10 %, within: 2 %}", 500.0);
+    CHECK_THAT(change.low, WithinRel(540.0, 1e-12));
+    CHECK_THAT(change.high, WithinRel(560.0, 1e-12));
+    CHECK_THAT(change.step, WithinRel(25.0, 1e-12)); // 5 % of 500 N
+    const LineError as_is = error(change, 500.0);
+    CHECK_THAT(as_is.distance, WithinRel(-40.0, 1e-12));
+    CHECK_THAT(as_is.steps, WithinRel(-1.6, 1e-12));
+    CHECK_THAT(as_is.reached.value(), WithinAbs(0.0, 1e-12));
+    CHECK_THAT(error(change, 520.0).reached.value(), WithinRel(0.5, 1e-12));
+    CHECK_THAT(error(change, 480.0).reached.value(), WithinRel(-0.5, 1e-12));
+    CHECK(error(change, 545.0).met());
+    CHECK_THAT(error(change, 545.0).reached.value(), WithinRel(1.0, 1e-12));
+    CHECK_THAT(error(change, 580.0).distance, WithinRel(20.0, 1e-12)); // too much of it
+    CHECK_THAT(error(change, 580.0).reached.value(), WithinRel(0.5, 1e-12));
+
+    const Target less = target("{figure: hit_travel, change: -10 mm}", 0.250);
+    CHECK_THAT(less.low, WithinRel(0.235, 1e-12)); // within a step of 5 mm
+    CHECK_THAT(less.high, WithinRel(0.245, 1e-12));
+
+    const Target kept = target("{figure: damping_force, speed: 0.3 m/s, keep: 2 %}", 100.0);
+    CHECK(error(kept, 101.5).met());
+    CHECK_FALSE(error(kept, 101.5).reached); // it was met, and there is no way to go
+    CHECK_THAT(error(kept, 103.0).distance, WithinRel(1.0, 1e-12));
+    CHECK_THAT(target("{figure: largest_void, frequency: 4 Hz, keep: 2 %}", 0.0).high,
+               WithinRel(0.02e-6, 1e-12)); // the smallest step that is read
+}
+
+TEST_CASE("limits are open to one side", "[study][goal]") {
+    const Target most = target("{figure: refill_deficit, speed: -1 m/s, at_most: 0.3 bar}", 1.2e5);
+    CHECK(most.low == -std::numeric_limits<double>::infinity());
+    CHECK(error(most, 0.1e5).met());
+    CHECK_THAT(error(most, 1.2e5).steps, WithinRel(9.0, 1e-12)); // of 0.1 bar
+    CHECK_THAT(error(most, 0.75e5).reached.value(), WithinRel(0.5, 1e-12));
+
+    const Target least = target("{figure: void_onset_rebound, at_least: 2 m/s}", 1.0);
+    CHECK(error(least, std::nullopt).met()); // none up to the top speed
+    CHECK_THAT(error(least, 1.5).distance, WithinRel(-0.5, 1e-12));
+    CHECK(target("{figure: void_onset_rebound, at_least: 2 m/s}", std::nullopt).today == top_speed);
+}
+
+TEST_CASE("forces that are negative by the sign convention are asked for by their size", "[study][goal]") {
+    const Target firmer =
+        target("{figure: damping_force, speed: -1 m/s, change: +10 %, within: 1 %}", -300.0);
+    CHECK_THAT(firmer.today, WithinRel(300.0, 1e-12));
+    CHECK(error(firmer, -330.0).met());
+    CHECK_THAT(error(firmer, -290.0).distance, WithinRel(-37.0, 1e-12));
+    for (const char* written : {"280 N", "-280 N"})
+        CHECK(error(target("{figure: damping_force, speed: -1 m/s, at_least: " + std::string(written) + "}",
+                           -300.0),
+                    -290.0)
+                  .met());
+    // A margin is below zero for a reason.
+    CHECK_FALSE(
+        error(target("{figure: balance_margin, speed: 1 m/s, at_least: 0.1 bar}", -1e5), -0.5e5).met());
+}
+
+TEST_CASE("a figure that is not solved has no error, and today's has to be known for a change",
+          "[study][goal]") {
+    const Goal goal = goal_of("  - {figure: damping_force, speed: 1 m/s, change: +10 %}\n");
+    Figure unsolved = figure(goal.lines[0].figure, std::nullopt);
+    unsolved.error = "beyond the lift curve";
+    CHECK_THROWS_WITH(targets(goal, {unsolved}, top_speed),
+                      contains_text("goal[1]: damping_force as it is today could not be solved: beyond"));
+    const Target at = targets(goal, {figure(goal.lines[0].figure, 100.0)}, top_speed).at(0);
+    CHECK_FALSE(error_of(at, unsolved, top_speed));
+
+    const Goal limit = goal_of("  - {figure: damping_force, speed: 1 m/s, at_most: 90 N}\n");
+    const Target open = targets(limit, {unsolved}, top_speed).at(0);
+    CHECK_FALSE(open.today_known);
+    CHECK_THAT(error(open, 100.0).distance, WithinRel(10.0, 1e-12));
+    CHECK_FALSE(error(open, 100.0).reached);
+}
+
+// Each file below bad_goals holds one fault and stands beside the message it must give.
+TEST_CASE("every goal that asks what no figure answers gives its message", "[study][goal][bad]") {
+    const std::size_t files =
+        check_bad_files(std::string(VALVE_SOURCE_DIR) + "/tests/study/bad_goals",
+                        [](const std::string& name) { static_cast<void>(resolve(setup::Goal::load(name))); });
+    CHECK(files >= 15);
+}
