@@ -76,6 +76,11 @@ std::string without_comments_and_literals(const std::string& text) {
     return std::regex_replace(text, aside, "");
 }
 
+/// Whether `code` has "class NAME;", which is enough to point at one.
+bool declares(const std::string& code, const std::string& name) {
+    return code.find("class " + name + ";") != std::string::npos;
+}
+
 std::vector<std::string> headers_in(const std::string& text) {
     static const std::regex include{R"re(#\s*include\s*[<"]([^>"]+)[>"])re"};
     return {std::sregex_token_iterator(text.begin(), text.end(), include, 1), {}};
@@ -124,8 +129,10 @@ void reach(const fs::path& file, const std::vector<fs::path>& folders, std::set<
 
 std::vector<std::string> missing_includes(const std::string& text, const std::vector<std::string>& headers) {
     const std::set<std::string, std::less<>> there(headers.begin(), headers.end());
+    const std::string code = without_comments_and_literals(text);
     std::vector<std::string> missing;
-    for (const auto& [space, name] : qualified_names(without_comments_and_literals(text))) {
+    for (const auto& [space, name] : qualified_names(code)) {
+        if (declares(code, name)) continue;
         if (space == "std") {
             const auto header = header_of_name().find(name);
             if (header != header_of_name().end() && !there.contains(header->second))

@@ -6,14 +6,11 @@
 #include <valve/setup/measured_run.hpp>
 #include <valve/setup/parameter.hpp>
 
-#include <CLI/Config.hpp>
-#include <CLI/Formatter.hpp>
 #include <fmt/format.h>
-#include <spdlog/spdlog.h>
 
-#include <algorithm>
-#include <cmath>
 #include <map>
+
+#include "messages.hpp"
 
 namespace program {
 
@@ -45,78 +42,16 @@ valve::setup::Override click(const std::string& text, const valve::setup::Readin
 
 /// An option with one of a few names as its value.
 template <class Value>
-void add_choice(CLI::App& command, const std::string& name, const std::map<std::string, Value>& choices,
+void add_choice(const Command& command, const std::string& name, const std::map<std::string, Value>& choices,
                 Value& value, const std::string& description) {
-    std::string names;
+    std::vector<std::string> names;
     for (const auto& [choice, meaning] : choices)
-        names += (names.empty() ? "" : "|") + choice;
-    command
-        .add_option_function<std::string>(
-            name,
-            [name, names, choices, &value](const std::string& given) {
-                const auto found = choices.find(given);
-                if (found == choices.end())
-                    throw UsageError(fmt::format("{}: expected {}, got '{}'", name, names, given));
-                value = found->second;
-            },
-            description)
-        ->option_text(names);
+        names.push_back(choice);
+    command.add_choice(
+        name, names, [choices, &value](const std::string& given) { value = choices.at(given); }, description);
 }
 
 } // namespace
-
-double quantity_of(const std::string& option, const std::string& text, const char* bare_unit) {
-    try {
-        return valve::parse_quantity(text, bare_unit);
-    } catch (const valve::InputError& error) {
-        throw UsageError(fmt::format("{}: {}", option, error.what()));
-    }
-}
-
-std::vector<double> quantities_of(const std::string& option, const std::vector<std::string>& texts,
-                                  const char* bare_unit) {
-    const auto has_unit = [](const std::string& text) {
-        const std::string_view number = valve::trimmed(text);
-        return !number.empty() && number.back() != '.' && (number.back() < '0' || number.back() > '9');
-    };
-    std::vector<double> values;
-    for (const std::string& text : texts)
-        values.push_back(quantity_of(option, text, bare_unit));
-    const auto with_unit = std::count_if(texts.begin(), texts.end(), has_unit);
-    if (with_unit != 0 && with_unit != static_cast<std::ptrdiff_t>(texts.size()))
-        throw UsageError(
-            fmt::format("{}: give each number its unit, or none, which means {}", option, bare_unit));
-    return values;
-}
-
-CLI::Option* add_quantity(CLI::App& command, const std::string& name, std::optional<double>& value,
-                          const char* bare_unit, const std::string& description) {
-    return command.add_option_function<std::string>(
-        name,
-        [name, bare_unit, &value](const std::string& text) { value = quantity_of(name, text, bare_unit); },
-        description);
-}
-
-CLI::Option* add_quantity(CLI::App& command, const std::string& name, double& value, const char* bare_unit,
-                          const std::string& description) {
-    return command.add_option_function<std::string>(
-        name,
-        [name, bare_unit, &value](const std::string& text) { value = quantity_of(name, text, bare_unit); },
-        description);
-}
-
-CLI::Option* add_quantities(CLI::App& command, const std::string& name, std::vector<double>& values,
-                            const char* bare_unit, const std::string& description) {
-    return command
-        .add_option_function<std::vector<std::string>>(
-            name,
-            [name, bare_unit, &values](const std::vector<std::string>& texts) {
-                values = quantities_of(name, texts, bare_unit);
-            },
-            description)
-        ->delimiter(',')
-        ->allow_extra_args(false);
-}
 
 Assignment assignment(const std::string& option, const std::string& text) {
     const std::size_t equals = text.find('=');
@@ -125,27 +60,25 @@ Assignment assignment(const std::string& option, const std::string& text) {
     return {text.substr(0, equals), text.substr(equals + 1)};
 }
 
-void add_common(CLI::App& command, CommonOptions& options, bool has_points) {
+void add_common(const Command& command, CommonOptions& options, bool has_points) {
     command
         .add_option("--set", options.set,
                     "Another value for a key, as in --set 'oil.temperature=5 C'; may be repeated")
-        ->option_text("KEY=VALUE")
-        ->allow_extra_args(false);
+        .option_text("KEY=VALUE");
     command
         .add_option("--clicks", options.clicks,
                     "An adjuster, in clicks out from closed or turns out from fully in, as in --clicks "
                     "base.compression=8 (NAME as `inspect` lists it); may be repeated")
-        ->option_text("NAME=N")
-        ->allow_extra_args(false);
-    CLI::Option* json =
-        command.add_flag("--json", options.json, "One JSON object with SI keys")->option_text(" ");
+        .option_text("NAME=N");
+    const Option json =
+        command.add_flag("--json", options.json, "One JSON object with SI keys").option_text(" ");
     if (!has_points) return;
     command.add_flag("--csv", options.csv, "The points as comma-separated values, SI, one row a point")
-        ->excludes(json)
-        ->option_text(" ");
+        .excludes(json)
+        .option_text(" ");
 }
 
-void add_theory(CLI::App& command, CommonOptions& options) {
+void add_theory(const Command& command, CommonOptions& options) {
     using valve::stack::Theory;
     add_choice<Theory>(command, "--theory",
                        {{"linear", Theory::linear}, {"large-deflection", Theory::large_deflection}},
@@ -153,33 +86,35 @@ void add_theory(CLI::App& command, CommonOptions& options) {
                        fmt::format("Plate theory; default: {}", valve::stack::name(options.follow.theory)));
 }
 
-void add_position(CLI::App& command, PositionOptions& options, bool looks_for_voids) {
+void add_position(const Command& command, PositionOptions& options, bool looks_for_voids) {
     using valve::damper::RodInto;
-    add_quantity(command, "--travel", options.travel, "mm",
-                 "Rod travel from full extension [mm]; default: mid travel")
-        ->option_text("MM");
+    command
+        .add_quantity("--travel", options.travel, "mm",
+                      "Rod travel from full extension [mm]; default: mid travel")
+        .option_text("MM");
     add_choice<RodInto>(command, "--rod-into", {{"atmosphere", RodInto::atmosphere}, {"leg", RodInto::leg}},
                         options.rod_into,
                         "What the rod of a closed cartridge leaves into: the atmosphere, as on a dynamometer "
                         "(default), or the leg's air");
     if (!looks_for_voids) return;
-    add_quantity(command, "--top-speed", options.top_speed, "m/s",
-                 "Rod speed up to which voids are looked for [m/s]; default: 4")
-        ->option_text("M/S");
+    command
+        .add_quantity("--top-speed", options.top_speed, "m/s",
+                      "Rod speed up to which voids are looked for [m/s]; default: 4")
+        .option_text("M/S");
 }
 
-void add_measured(CLI::App& command, MeasuredOptions& options) {
+void add_measured(const Command& command, MeasuredOptions& options) {
     command
         .add_option("--measured", options.file,
                     "A dynamometer run to lay over the prediction: a table of comma-, semicolon- or "
                     "tab-separated values with a head line")
-        ->option_text("RUN.csv");
+        .option_text("RUN.csv");
     command
         .add_option("--columns", options.columns,
                     "Which columns of the run hold what, with units; a minus turns the sign: speed positive "
                     "in compression, force (on the rod) or damping (zeroed at rest) positive outwards; "
                     "default: speed=speed,force=force, the units in the head")
-        ->option_text("speed=NAME[UNIT],force=NAME[UNIT]");
+        .option_text("speed=NAME[UNIT],force=NAME[UNIT]");
 }
 
 std::optional<valve::study::RunFile> MeasuredOptions::run() const {
@@ -210,7 +145,7 @@ valve::setup::Document load(const std::string& path, const CommonOptions& option
 
 void say_warnings(const valve::setup::Reading& reading) {
     for (const std::string& warning : reading.warnings)
-        spdlog::warn("{}", warning);
+        log_warning(warning);
 }
 
 valve::setup::Reading read_and_warn(const valve::setup::Document& document) {

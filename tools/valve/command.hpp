@@ -8,14 +8,12 @@
 #include <valve/stack/lift_curve.hpp>
 #include <valve/study/run.hpp>
 
-#include <CLI/App.hpp>
-
 #include <optional>
 #include <stdexcept>
 #include <string>
 #include <vector>
 
-#include "help.hpp"
+#include "options.hpp"
 #include "usage.hpp"
 
 /// The parts that the commands of the program share.
@@ -58,7 +56,7 @@ struct MeasuredOptions {
 };
 
 /// `--measured` and `--columns`.
-void add_measured(CLI::App& command, MeasuredOptions& options);
+void add_measured(const Command& command, MeasuredOptions& options);
 
 struct Assignment {
     std::string left;
@@ -69,32 +67,13 @@ struct Assignment {
 Assignment assignment(const std::string& option, const std::string& text);
 
 /// Adds FILE's overrides and the output options to `command`.
-void add_common(CLI::App& command, CommonOptions& options, bool has_points);
+void add_common(const Command& command, CommonOptions& options, bool has_points);
 
 /// `--theory`, for commands that solve stacks.
-void add_theory(CLI::App& command, CommonOptions& options);
+void add_theory(const Command& command, CommonOptions& options);
 
 /// `--travel`, `--rod-into` and, where voids are looked for, `--top-speed`, for commands that solve dampers.
-void add_position(CLI::App& command, PositionOptions& options, bool looks_for_voids = true);
-
-/// What an option says, in SI: `text` is a number with a unit, or a bare one, which is in `bare_unit`. Throws
-/// UsageError that names the option.
-double quantity_of(const std::string& option, const std::string& text, const char* bare_unit);
-
-/// The same of several, each with its unit or none: "1 m/s,2 m/s", but not "1,2 m/s", which would be 1 of the
-/// bare unit.
-std::vector<double> quantities_of(const std::string& option, const std::vector<std::string>& texts,
-                                  const char* bare_unit);
-
-/// An option with a quantity [SI] as its value.
-CLI::Option* add_quantity(CLI::App& command, const std::string& name, std::optional<double>& value,
-                          const char* bare_unit, const std::string& description);
-CLI::Option* add_quantity(CLI::App& command, const std::string& name, double& value, const char* bare_unit,
-                          const std::string& description);
-
-/// An option with a list of quantities [SI], commas between them.
-CLI::Option* add_quantities(CLI::App& command, const std::string& name, std::vector<double>& values,
-                            const char* bare_unit, const std::string& description);
+void add_position(const Command& command, PositionOptions& options, bool looks_for_voids = true);
 
 /// `--set` and `--clicks`, as they apply to the file `path`.
 std::vector<valve::setup::Override> overrides_of(const std::string& path, const CommonOptions& options);
@@ -117,14 +96,14 @@ inline constexpr valve::Limits asked_pressures{0.0, valve::stack::greatest_bar, 
 void require_within(const std::string& name, const std::vector<double>& values, const valve::Limits& limits);
 
 // One command a file.
-void add_inspect(CLI::App& app, Outcome& outcome);
-void add_lift(CLI::App& app, Outcome& outcome);
-void add_modes(CLI::App& app, Outcome& outcome);
-void add_curve(CLI::App& app, Outcome& outcome);
-void add_compare(CLI::App& app, Outcome& outcome);
-void add_cycle(CLI::App& app, Outcome& outcome);
-void add_support(CLI::App& app, Outcome& outcome);
-void add_report(CLI::App& app, Outcome& outcome);
-void add_keys(CLI::App& app, Outcome& outcome);
+void add_inspect(CommandLine& app, Outcome& outcome);
+void add_lift(CommandLine& app, Outcome& outcome);
+void add_modes(CommandLine& app, Outcome& outcome);
+void add_curve(CommandLine& app, Outcome& outcome);
+void add_compare(CommandLine& app, Outcome& outcome);
+void add_cycle(CommandLine& app, Outcome& outcome);
+void add_support(CommandLine& app, Outcome& outcome);
+void add_report(CommandLine& app, Outcome& outcome);
+void add_keys(CommandLine& app, Outcome& outcome);
 
 } // namespace program

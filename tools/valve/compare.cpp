@@ -1,9 +1,6 @@
 #include <valve/report/comparison.hpp>
 #include <valve/report/figure_table.hpp>
 
-#include <CLI/Config.hpp>
-#include <CLI/Formatter.hpp>
-
 #include <algorithm>
 #include <memory>
 
@@ -108,40 +105,37 @@ void run(const Options& options, Outcome& outcome) {
 
 } // namespace
 
-void add_compare(CLI::App& app, Outcome& outcome) {
-    CLI::App* command = app.add_subcommand(
+void add_compare(CommandLine& app, Outcome& outcome) {
+    const Command command = app.add_command(
         "compare", "What a change did: voids, refill, balance, force and support side by side");
     const auto options = std::make_shared<Options>();
-    command->add_option("FILES", options->files, "Set-up files; the first is the reference")
-        ->required()
-        ->option_text(" ");
-    command->add_flag("--unchanged", options->unchanged, "List the figures that stayed as well");
-    command->add_flag("--table", options->table, "One row a set-up with chosen figures, for many");
+    command.add_arguments("FILES", options->files, "Set-up files; the first is the reference")
+        .required()
+        .option_text(" ");
+    command.add_flag("--unchanged", options->unchanged, "List the figures that stayed as well");
+    command.add_flag("--table", options->table, "One row a set-up with chosen figures, for many");
     command
-        ->add_option("--figures", options->figures,
-                     "With --table: figures by name, at a rod speed or part of the travel after @")
-        ->delimiter(',')
-        ->allow_extra_args(false)
-        ->option_text("NAME[@PLACE],…");
-    add_quantities(*command, "--speeds", options->speeds, "m/s",
-                   "With --table: for figures that name none [m/s]; default: ±0.3, ±1, ±3");
+        .add_list("--figures", options->figures,
+                  "With --table: figures by name, at a rod speed or part of the travel after @")
+        .option_text("NAME[@PLACE],…");
+    command.add_quantities("--speeds", options->speeds, "m/s",
+                           "With --table: for figures that name none [m/s]; default: ±0.3, ±1, ±3");
     command
-        ->add_option("--sort", options->sort,
-                     "With --table: by this figure, the smallest first; --sort=-NAME: the largest")
-        ->option_text("NAME[@PLACE]");
-    add_measured(*command, options->measured);
-    add_position(*command, options->position);
-    add_common(*command, *options, true);
-    add_theory(*command, *options);
-    set_footer(
-        *command,
+        .add_option("--sort", options->sort,
+                    "With --table: by this figure, the smallest first; --sort=-NAME: the largest")
+        .option_text("NAME[@PLACE]");
+    add_measured(command, options->measured);
+    add_position(command, options->position);
+    add_common(command, *options, true);
+    add_theory(command, *options);
+    command.set_footer(
         "  valve compare stacks/rally-fork.yaml stacks/rally-fork-softer-check.yaml\n"
         "  valve compare --table stacks/rally-fork*.yaml --figures damping_force@-1,support_force@90%\n"
         "Three sentences say what moved most and the change behind it; the rest follows.\n"
         "--set and --clicks apply to every file.",
         "Forces are those of one damper at steady speed. Change one thing at a time on the bench as well,\n"
         "and ride the first metres after it as a test ride, away from traffic.");
-    command->callback([options, &outcome] { run(*options, outcome); });
+    command.callback([options, &outcome] { run(*options, outcome); });
 }
 
 } // namespace program

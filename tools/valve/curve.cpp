@@ -6,10 +6,7 @@
 #include <valve/report/measured.hpp>
 #include <valve/report/wear.hpp>
 
-#include <CLI/Config.hpp>
-#include <CLI/Formatter.hpp>
 #include <fmt/format.h>
-#include <spdlog/spdlog.h>
 
 #include <algorithm>
 #include <exception>
@@ -18,6 +15,7 @@
 #include <utility>
 
 #include "command.hpp"
+#include "messages.hpp"
 #include "sweep.hpp"
 
 namespace program {
@@ -48,7 +46,7 @@ void say_warnings(const valve::report::Family& family) {
         for (const std::string& warning : member.reading.warnings) {
             if (std::find(said.begin(), said.end(), warning) != said.end()) continue;
             said.push_back(warning);
-            spdlog::warn("{}", warning);
+            log_warning(warning);
         }
     }
 }
@@ -91,7 +89,7 @@ valve::report::Family solved(const Options& options, const Variants& variants) {
     }
     if (family.members.empty()) std::rethrow_exception(first_fault);
     for (const std::string& fault : left_out)
-        spdlog::warn("{}", fault);
+        log_warning(fault);
     return family;
 }
 
@@ -173,52 +171,51 @@ void run(const Options& options, Outcome& outcome) {
 
 } // namespace
 
-void add_curve(CLI::App& app, Outcome& outcome) {
-    CLI::App* command = app.add_subcommand("curve", "Force and every pressure against rod speed, both ways");
+void add_curve(CommandLine& app, Outcome& outcome) {
+    const Command command = app.add_command("curve", "Force and every pressure against rod speed, both ways");
     const auto options = std::make_shared<Options>();
-    command->add_option("FILE", options->file, "Set-up file")->required()->option_text(" ");
-    add_quantities(*command, "--speeds", options->speeds, "m/s",
-                   "Rod speeds [m/s], rebound negative: --speeds=-2,-1,1,2; default: 0.02 to 4 both ways")
-        ->option_text("M/S,…");
+    command.add_option("FILE", options->file, "Set-up file").required().option_text(" ");
     command
-        ->add_option("--sweep", options->sweeps,
-                     "A family of curves: an adjuster at several settings, as in --sweep "
-                     "base.compression=0,8,16, or any key: --sweep 'support.leg.oil=360 ml,390 ml'; "
-                     "repeated, every setting of one with every setting of the other")
-        ->allow_extra_args(false)
-        ->option_text("NAME=V,V,…");
+        .add_quantities(
+            "--speeds", options->speeds, "m/s",
+            "Rod speeds [m/s], rebound negative: --speeds=-2,-1,1,2; default: 0.02 to 4 both ways")
+        .option_text("M/S,…");
     command
-        ->add_option("--temperatures", options->temperatures,
-                     "A family of curves: the oil at several temperatures [C], as in "
-                     "--temperatures=-10,20,60,120")
-        ->delimiter(',')
-        ->allow_extra_args(false)
-        ->option_text("C,…");
+        .add_option("--sweep", options->sweeps,
+                    "A family of curves: an adjuster at several settings, as in --sweep "
+                    "base.compression=0,8,16, or any key: --sweep 'support.leg.oil=360 ml,390 ml'; "
+                    "repeated, every setting of one with every setting of the other")
+        .option_text("NAME=V,V,…");
     command
-        ->add_flag("--wear", options->wear,
-                   "A family of curves: as in the file, and with the ring's gap and the friction of the "
-                   "reservoir's seal at multiples of the file's values")
-        ->option_text(" ");
+        .add_list("--temperatures", options->temperatures,
+                  "A family of curves: the oil at several temperatures [C], as in "
+                  "--temperatures=-10,20,60,120")
+        .option_text("C,…");
     command
-        ->add_option("--wear-to", options->multiples,
-                     "These multiples, as in --wear-to 1.5,2,4; default of --wear: 2 and 3")
-        ->delimiter(',')
-        ->allow_extra_args(false)
-        ->option_text("X,…");
-    add_quantities(*command, "--travels", options->travels, "mm",
-                   "A map of the balance over speed and these travels [mm], as in --travels "
-                   "10,75,150,225,290: margin, share, headroom, voids, and which single change would let "
-                   "the base valve lead")
-        ->option_text("MM,…");
-    add_quantity(*command, "--lead-at", options->lead_at, "m/s",
-                 "Rod speed at which the base valve should lead, for --travels [m/s]; default: 3")
-        ->option_text("M/S");
-    add_measured(*command, options->measured);
-    add_position(*command, options->position);
-    add_common(*command, *options, true);
-    add_theory(*command, *options);
-    set_footer(
-        *command,
+        .add_flag("--wear", options->wear,
+                  "A family of curves: as in the file, and with the ring's gap and the friction of the "
+                  "reservoir's seal at multiples of the file's values")
+        .option_text(" ");
+    command
+        .add_quantities("--wear-to", options->multiples, "",
+                        "These multiples, as in --wear-to 1.5,2,4; default of --wear: 2 and 3")
+        .option_text("X,…");
+    command
+        .add_quantities(
+            "--travels", options->travels, "mm",
+            "A map of the balance over speed and these travels [mm], as in --travels "
+            "10,75,150,225,290: margin, share, headroom, voids, and which single change would let "
+            "the base valve lead")
+        .option_text("MM,…");
+    command
+        .add_quantity("--lead-at", options->lead_at, "m/s",
+                      "Rod speed at which the base valve should lead, for --travels [m/s]; default: 3")
+        .option_text("M/S");
+    add_measured(command, options->measured);
+    add_position(command, options->position);
+    add_common(command, *options, true);
+    add_theory(command, *options);
+    command.set_footer(
         "  valve curve stacks/rally-fork.yaml --speeds=-2,-1,-0.1,0.1,1,2 --clicks piston.rebound=6\n"
         "  valve curve stacks/rally-shock.yaml --sweep base.compression.float=0,1,2,3,4\n"
         "  valve curve stacks/rally-fork.yaml --sweep damper.ring_leak.gap=0.02,0.04,0.06 --speeds=-1,1\n"
@@ -230,7 +227,7 @@ void add_curve(CLI::App& app, Outcome& outcome) {
         "Forces are those of one damper at steady speed. A prediction is no test ride: go up in small "
         "steps.\n"
         "Release gas and spring load as the maker's manual says before you open a damper.");
-    command->callback([options, &outcome] { run(*options, outcome); });
+    command.callback([options, &outcome] { run(*options, outcome); });
 }
 
 } // namespace program

@@ -1,10 +1,7 @@
 #include <valve/report/cycle.hpp>
 #include <valve/setup/measured_run.hpp>
 
-#include <CLI/Config.hpp>
-#include <CLI/Formatter.hpp>
 #include <fmt/format.h>
-#include <spdlog/spdlog.h>
 
 #include <algorithm>
 #include <cstdio>
@@ -19,6 +16,7 @@
 #endif
 
 #include "command.hpp"
+#include "messages.hpp"
 #include "sweep.hpp"
 
 namespace program {
@@ -153,7 +151,7 @@ void run_sweep(const Options& options, Outcome& outcome) {
         } catch (const valve::Error& error) {
             if (!first_fault) first_fault = std::current_exception();
             outcome.status = no_solution;
-            spdlog::warn("{} at {} is left out: {}", variants.sweep.name, setting, error.what());
+            log_warning(fmt::format("{} at {} is left out: {}", variants.sweep.name, setting, error.what()));
         }
     }
     if (family.members.empty()) std::rethrow_exception(first_fault);
@@ -164,10 +162,6 @@ void run_sweep(const Options& options, Outcome& outcome) {
 }
 
 void run(const Options& options, Outcome& outcome) {
-    if (options.wave != "sine" && options.wave != "triangle" && options.wave != "ramp")
-        throw UsageError(fmt::format("--wave: expected sine|triangle|ramp, got '{}'", options.wave));
-    if (!options.valves.empty() && options.valves != "moving" && options.valves != "quasi-static")
-        throw UsageError(fmt::format("--valves: expected moving|quasi-static, got '{}'", options.valves));
     options.position.check();
     if (!options.sweeps.empty()) return run_sweep(options, outcome);
     const valve::setup::Reading reading = damper_in(options.file, options);
@@ -196,54 +190,52 @@ void run(const Options& options, Outcome& outcome) {
 
 } // namespace
 
-void add_cycle(CLI::App& app, Outcome& outcome) {
-    CLI::App* command = app.add_subcommand("cycle", "A dynamometer cycle in time: loops, dead travel, voids");
+void add_cycle(CommandLine& app, Outcome& outcome) {
+    const Command command =
+        app.add_command("cycle", "A dynamometer cycle in time: loops, dead travel, voids");
     const auto options = std::make_shared<Options>();
-    command->add_option("FILE", options->file, "Set-up file")->required()->option_text(" ");
-    add_quantity(*command, "--stroke", options->stroke, "mm",
-                 "From end to end [mm]; default: 60, or 40 % of the travel")
-        ->option_text("MM");
-    add_quantities(*command, "--frequency,--frequencies", options->frequencies, "Hz",
-                   "How often, one or several [Hz]; default: 1,4,12")
-        ->option_text("HZ,…");
-    add_quantity(*command, "--peak-speed", options->peak_speed, "m/s",
-                 "Largest rod speed, in place of a frequency [m/s]; of a ramp: its speed, default 0.5")
-        ->option_text("M/S");
+    command.add_option("FILE", options->file, "Set-up file").required().option_text(" ");
     command
-        ->add_option("--wave", options->wave,
-                     "sine (default), triangle, or ramp: in at constant speed, out and in again, once")
-        ->option_text("sine|triangle|ramp");
-    command->add_option("--trace", options->trace, "A measured motion of the rod, run through once")
-        ->option_text("RUN.csv");
+        .add_quantity("--stroke", options->stroke, "mm",
+                      "From end to end [mm]; default: 60, or 40 % of the travel")
+        .option_text("MM");
     command
-        ->add_option("--columns", options->columns,
-                     "Which columns of the trace hold what, with units; a minus turns the sign; default: "
-                     "time=time,travel=travel, the units in the head")
-        ->option_text("time=NAME[UNIT],travel=NAME[UNIT]");
+        .add_quantities("--frequency,--frequencies", options->frequencies, "Hz",
+                        "How often, one or several [Hz]; default: 1,4,12")
+        .option_text("HZ,…");
     command
-        ->add_option(
-            "--valves", options->valves,
-            "moving: valves have mass and sweep oil; quasi-static: they follow the pressure at once; "
-            "default: moving, where every valve can")
-        ->option_text("moving|quasi-static");
+        .add_quantity("--peak-speed", options->peak_speed, "m/s",
+                      "Largest rod speed, in place of a frequency [m/s]; of a ramp: its speed, default 0.5")
+        .option_text("M/S");
+    command.add_choice("--wave", {"sine", "triangle", "ramp"}, options->wave,
+                       "sine (default), triangle, or ramp: in at constant speed, out and in again, once");
+    command.add_option("--trace", options->trace, "A measured motion of the rod, run through once")
+        .option_text("RUN.csv");
     command
-        ->add_option("--sweep", options->sweeps,
-                     "Dead travel at several settings of an adjuster or of any key, as in --sweep "
-                     "valves.base.refill.float.rate=0.8,4,20; given twice: every pair of settings")
-        ->allow_extra_args(false)
-        ->option_text("NAME=V,V,…");
-    add_position(*command, options->position, false);
-    add_theory(*command, *options);
-    add_common(*command, *options, true);
-    set_footer(
-        *command,
+        .add_option("--columns", options->columns,
+                    "Which columns of the trace hold what, with units; a minus turns the sign; default: "
+                    "time=time,travel=travel, the units in the head")
+        .option_text("time=NAME[UNIT],travel=NAME[UNIT]");
+    command.add_choice(
+        "--valves", {"moving", "quasi-static"}, options->valves,
+        "moving: valves have mass and sweep oil; quasi-static: they follow the pressure at once; "
+        "default: moving, where every valve can");
+    command
+        .add_option("--sweep", options->sweeps,
+                    "Dead travel at several settings of an adjuster or of any key, as in --sweep "
+                    "valves.base.refill.float.rate=0.8,4,20; given twice: every pair of settings")
+        .option_text("NAME=V,V,…");
+    add_position(command, options->position, false);
+    add_theory(command, *options);
+    add_common(command, *options, true);
+    command.set_footer(
         "  valve cycle stacks/rally-fork.yaml --stroke 60 --frequencies 1,4,12\n"
         "  valve cycle stacks/rally-fork.yaml --wave ramp --peak-speed 0.5 --json\n"
         "Dead travel is what the rod moves after a reversal before the damping is back: the check has not\n"
         "shut, a void has to close, seals have to slide. A cycle is run until two in a row agree.",
         "The oil gives way and holds air as the file says; the rod moves as asked, whatever force that\n"
         "takes. Heat changes nothing while it runs.");
-    command->callback([options, &outcome] { run(*options, outcome); });
+    command.callback([options, &outcome] { run(*options, outcome); });
 }
 
 } // namespace program

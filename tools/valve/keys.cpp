@@ -1,8 +1,6 @@
 #include <valve/core/text.hpp>
 #include <valve/report/keys.hpp>
 
-#include <CLI/Config.hpp>
-#include <CLI/Formatter.hpp>
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -39,19 +37,18 @@ void run(const Options& options, Outcome& outcome) {
 
 } // namespace
 
-void add_keys(CLI::App& app, Outcome& outcome) {
-    CLI::App* command =
-        app.add_subcommand("keys", "What a set-up file may hold: every key, its unit and range");
+void add_keys(CommandLine& app, Outcome& outcome) {
+    const Command command =
+        app.add_command("keys", "What a set-up file may hold: every key, its unit and range");
     const auto options = std::make_shared<Options>();
-    command->add_option("WORDS", options->words, "A key, or words to look for; default: all keys")
-        ->option_text(" ");
-    command->add_flag("--json", options->json, "One JSON array, an object a key")->option_text(" ");
-    set_footer(*command,
-               "  valve keys float\n"
-               "  valve keys piston.rebound.bleed\n"
-               "Any of these can be set beside a file: --set 'piston.rebound.bleed.needle.clicks=8'.",
-               "A range keeps slips out; it does not say what suits a damper.");
-    command->callback([options, &outcome] { run(*options, outcome); });
+    command.add_option("WORDS", options->words, "A key, or words to look for; default: all keys")
+        .option_text(" ");
+    command.add_flag("--json", options->json, "One JSON array, an object a key").option_text(" ");
+    command.set_footer("  valve keys float\n"
+                       "  valve keys piston.rebound.bleed\n"
+                       "Any of these can be set beside a file: --set 'piston.rebound.bleed.needle.clicks=8'.",
+                       "A range keeps slips out; it does not say what suits a damper.");
+    command.callback([options, &outcome] { run(*options, outcome); });
 }
 
 } // namespace program

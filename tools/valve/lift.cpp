@@ -50,26 +50,27 @@ void run(const Options& options, Outcome& outcome) {
 
 } // namespace
 
-void add_lift(CLI::App& app, Outcome& outcome) {
-    CLI::App* command = app.add_subcommand("lift", "One stack: lift, contact and stress against pressure");
+void add_lift(CommandLine& app, Outcome& outcome) {
+    const Command command = app.add_command("lift", "One stack: lift, contact and stress against pressure");
     const auto options = std::make_shared<Options>();
-    command->add_option("FILE", options->file, "Set-up file")->required()->option_text(" ");
-    command->add_option("--valve", options->valve, "The valve, such as base.refill; default: all in turn")
-        ->option_text("NAME");
-    add_quantities(*command, "--pressures", options->pressures, "bar",
-                   "Pressures on the face shim [bar]: --pressures 0.5,1,2; default: the whole curve (a table "
-                   "shows round values)")
-        ->option_text("BAR,…");
-    add_common(*command, *options, true);
-    add_theory(*command, *options);
-    set_footer(
-        *command,
+    command.add_option("FILE", options->file, "Set-up file").required().option_text(" ");
+    command.add_option("--valve", options->valve, "The valve, such as base.refill; default: all in turn")
+        .option_text("NAME");
+    command
+        .add_quantities(
+            "--pressures", options->pressures, "bar",
+            "Pressures on the face shim [bar]: --pressures 0.5,1,2; default: the whole curve (a table "
+            "shows round values)")
+        .option_text("BAR,…");
+    add_common(command, *options, true);
+    add_theory(command, *options);
+    command.set_footer(
         "  valve lift stacks/rally-fork.yaml --valve base.refill --pressures 0.5,1,2\n"
         "Opening is told three ways: crack (the seat lets go), 0.02 mm of lift, and the pressure at\n"
         "which a floated plate leaves its hub. The last is what a bench check of a plate feels.",
         "The pressure is static, on the zone under the face shim. A peak stress is only as good as the\n"
         "strip's data: a shim that bends past its fatigue limit breaks, and pieces jam valves.");
-    command->callback([options, &outcome] { run(*options, outcome); });
+    command.callback([options, &outcome] { run(*options, outcome); });
 }
 
 } // namespace program

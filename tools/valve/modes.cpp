@@ -1,7 +1,5 @@
 #include <valve/report/modes.hpp>
 
-#include <CLI/Config.hpp>
-#include <CLI/Formatter.hpp>
 #include <fmt/format.h>
 
 #include <memory>
@@ -46,24 +44,25 @@ void run(const Options& options, Outcome& outcome) {
 
 } // namespace
 
-void add_modes(CLI::App& app, Outcome& outcome) {
-    CLI::App* command = app.add_subcommand("modes", "Natural frequencies of a stack, in air and in oil");
+void add_modes(CommandLine& app, Outcome& outcome) {
+    const Command command = app.add_command("modes", "Natural frequencies of a stack, in air and in oil");
     const auto options = std::make_shared<Options>();
-    command->add_option("FILE", options->file, "Set-up file")->required()->option_text(" ");
-    command->add_option("--valve", options->valve, "One valve, as in base.refill; default: all in turn")
-        ->option_text("NAME");
-    add_quantity(*command, "--pressure", options->pressure, "bar",
-                 "A point of the lift curve [bar]; default: just lifted off the seat, unbent")
-        ->option_text("BAR");
-    add_theory(*command, *options);
-    add_common(*command, *options, true);
-    set_footer(*command,
-               "  valve modes stacks/rally-fork.yaml --valve base.refill --pressure 1\n"
-               "A family counts the circles at rest: family 0 without nodal diameters is the whole rim\n"
-               "going up and down, one nodal diameter is a tilt, two a saddle. Oil makes them slower.",
-               "The oil is taken at rest and unbounded; the piston's wall is left out, and near the seat it\n"
-               "slows a stack further. Whether a mode is ever struck, no natural frequency tells.");
-    command->callback([options, &outcome] { run(*options, outcome); });
+    command.add_option("FILE", options->file, "Set-up file").required().option_text(" ");
+    command.add_option("--valve", options->valve, "One valve, as in base.refill; default: all in turn")
+        .option_text("NAME");
+    command
+        .add_quantity("--pressure", options->pressure, "bar",
+                      "A point of the lift curve [bar]; default: just lifted off the seat, unbent")
+        .option_text("BAR");
+    add_theory(command, *options);
+    add_common(command, *options, true);
+    command.set_footer(
+        "  valve modes stacks/rally-fork.yaml --valve base.refill --pressure 1\n"
+        "A family counts the circles at rest: family 0 without nodal diameters is the whole rim\n"
+        "going up and down, one nodal diameter is a tilt, two a saddle. Oil makes them slower.",
+        "The oil is taken at rest and unbounded; the piston's wall is left out, and near the seat it\n"
+        "slows a stack further. Whether a mode is ever struck, no natural frequency tells.");
+    command.callback([options, &outcome] { run(*options, outcome); });
 }
 
 } // namespace program

@@ -1,16 +1,14 @@
 #include <valve/report/page.hpp>
 #include <valve/report/page_fields.hpp>
 
-#include <CLI/Config.hpp>
-#include <CLI/Formatter.hpp>
 #include <fmt/format.h>
-#include <spdlog/spdlog.h>
 
 #include <memory>
 #include <stdexcept>
 #include <string_view>
 
 #include "command.hpp"
+#include "messages.hpp"
 #include "page_template.hpp"
 #include "whole_file.hpp"
 
@@ -87,7 +85,7 @@ void run(const Options& options, Outcome& outcome) {
                              options.position.rod_into, options.position.top_speed, options.measured.run()},
                             lifts);
     for (const std::string& warning : page.warnings)
-        spdlog::warn("{}", warning);
+        log_warning(warning);
     if (!page.is_complete) outcome.status = no_solution;
     if (!options.output.empty()) write_whole(options.output, html(page.data));
     if (options.json) {
@@ -100,25 +98,24 @@ void run(const Options& options, Outcome& outcome) {
 
 } // namespace
 
-void add_report(CLI::App& app, Outcome& outcome) {
-    CLI::App* command =
-        app.add_subcommand("report", "One page to look at, to print and to build by; of several: compared");
+void add_report(CommandLine& app, Outcome& outcome) {
+    const Command command =
+        app.add_command("report", "One page to look at, to print and to build by; of several: compared");
     const auto options = std::make_shared<Options>();
-    command->add_option("FILES", options->files, "Set-up file; of several, the first is the unit as found")
-        ->required()
-        ->option_text(" ");
-    command->add_option("-o,--output", options->output, "Where the page goes")->option_text("OUT.html");
-    add_measured(*command, options->measured);
-    add_position(*command, options->position);
-    add_common(*command, *options, false);
-    add_theory(*command, *options);
-    set_footer(
-        *command,
+    command.add_arguments("FILES", options->files, "Set-up file; of several, the first is the unit as found")
+        .required()
+        .option_text(" ");
+    command.add_option("-o,--output", options->output, "Where the page goes").option_text("OUT.html");
+    add_measured(command, options->measured);
+    add_position(command, options->position);
+    add_common(command, *options, false);
+    add_theory(command, *options);
+    command.set_footer(
         "  valve report stacks/rally-fork.yaml stacks/rally-fork-softer-check.yaml -o fork.html\n"
         "The page holds drawings, plots, the build sheet and half a page for the rider, and works from\n"
         "disk. It prints on A4 and letter.",
         "A printed sheet is no approval: build by the maker's manual, then measure what was built.");
-    command->callback([options, &outcome] { run(*options, outcome); });
+    command.callback([options, &outcome] { run(*options, outcome); });
 }
 
 } // namespace program

@@ -4,8 +4,6 @@
 #include <valve/study/choose.hpp>
 #include <valve/study/reading.hpp>
 
-#include <CLI/Config.hpp>
-#include <CLI/Formatter.hpp>
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -159,29 +157,29 @@ void run(const Options& options, Outcome& outcome) {
 
 } // namespace
 
-void add_support(CLI::App& app, Outcome& outcome) {
-    CLI::App* command =
-        app.add_subcommand("support", "Springs, gas and oil volume against travel; sag, and what to fit");
+void add_support(CommandLine& app, Outcome& outcome) {
+    const Command command =
+        app.add_command("support", "Springs, gas and oil volume against travel; sag, and what to fit");
     const auto options = std::make_shared<Options>();
     command
-        ->add_option("FILES", options->files,
-                     "Set-up file; several of one end are compared, a fork and a shock are front and rear")
-        ->required()
-        ->option_text(" ");
+        .add_arguments("FILES", options->files,
+                       "Set-up file; several of one end are compared, a fork and a shock are front and rear")
+        .required()
+        .option_text(" ");
     const auto list = [&](const char* name, std::vector<double>& values, const char* unit, const char* text,
                           const char* what) {
-        add_quantities(*command, name, values, unit, what)->option_text(text);
+        command.add_quantities(name, values, unit, what).option_text(text);
     };
     const auto value = [&](const char* name, std::string& text, const char* shape, const char* what) {
-        command->add_option(name, text, what)->option_text(shape);
+        command.add_option(name, text, what).option_text(shape);
     };
     list("--travels", options->travels, "mm", "MM,…",
          "Travels from full extension [mm]; default: even steps");
     command
-        ->add_option(
-            "--hit", options->hit,
+        .add_quantity(
+            "--hit", options->hit, "",
             "Energy that a hit brings [J]; default: 70 % of what the first file takes to full travel")
-        ->option_text("J");
+        .option_text("J");
     value("--rider", options->rider, "KG", "Rider with gear, in place of support.load.rider");
     value("--sag", options->sag, "MM", "Choose the spring for this sag with the rider");
     value("--free-sag", options->free_sag, "MM", "Choose the preload for this sag without the rider");
@@ -194,18 +192,16 @@ void add_support(CLI::App& app, Outcome& outcome) {
          "Oil that may be filled in [ml]; default: 0 to what leaves 1 ml of air at full travel");
     list("--springs", options->springs, "N/mm", "RATE,…", "Springs at hand, in place of --rates [N/mm]");
     list("--fills", options->fills, "ml", "ML,…", "Oil fillings to choose from, in place of --oils [ml]");
-    command
-        ->add_option("-o,--output", options->output, "Where the choice goes as a set-up, a variant of FILE")
-        ->option_text("FILE.yaml");
-    add_common(*command, *options, true);
-    set_footer(
-        *command,
+    command.add_option("-o,--output", options->output, "Where the choice goes as a set-up, a variant of FILE")
+        .option_text("FILE.yaml");
+    add_common(command, *options, true);
+    command.set_footer(
         "  valve support stacks/rally-fork.yaml --rider 85kg --sag 75mm --free-sag 44mm --end-force 8kN\n"
         "The force carries the weight, its rise to full travel the landing. A few ml of oil act at the\n"
         "end of the travel alone; the spring and its preload act everywhere.",
         "Springs are held under load: release it as the maker's manual says before you open a fork or\n"
         "a shock. Sag is computed at rest and on level ground; measure it before you trust it.");
-    command->callback([options, &outcome] { run(*options, outcome); });
+    command.callback([options, &outcome] { run(*options, outcome); });
 }
 
 } // namespace program

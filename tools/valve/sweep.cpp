@@ -5,8 +5,6 @@
 #include <valve/setup/parameter.hpp>
 #include <valve/study/adjusters.hpp>
 
-#include <CLI/Config.hpp>
-#include <CLI/Formatter.hpp>
 #include <fmt/format.h>
 
 #include <utility>

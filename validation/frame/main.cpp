@@ -1,13 +1,14 @@
 // build/validate [--json] [MODULE...]: runs the checks, prints them, exits 1 when one fails.
+#include <frame/asked.hpp>
 #include <frame/modules.hpp>
 #include <frame/table.hpp>
 
-#include <CLI/CLI.hpp>
 #include <fmt/core.h>
 
 #include <algorithm>
 #include <cstdio>
 #include <exception>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -34,31 +35,28 @@ bool all_passed(const Recorder& recorder) {
                        [](const Check& check) { return check.passed(); });
 }
 
-int validate(const std::vector<std::string>& wanted, bool as_json) {
+int validate(const Asked& what) {
     const References references = References::load(VALVE_REFERENCES);
     std::vector<Recorder> recorders;
     bool good = !modules().empty();
     for (const Module& module : modules()) {
-        if (!wanted.empty() && std::find(wanted.begin(), wanted.end(), module.name) == wanted.end()) continue;
+        if (!what.wants(module.name)) continue;
         Recorder recorder{module.name, references};
         good = record(module, recorder) && all_passed(recorder) && good;
         recorders.push_back(std::move(recorder));
     }
-    fmt::print("{}", as_json ? json(recorders).dump(2) + "\n" : table(recorders));
+    fmt::print("{}", what.as_json ? json(recorders).dump(2) + "\n" : table(recorders));
     return good ? 0 : 1;
 }
 
 int run(int argc, char** argv) {
-    CLI::App app{"Compares what the library computes with published and independently computed numbers."};
-    bool as_json = false;
     std::vector<std::string> names;
-    std::vector<std::string> wanted;
     for (const Module& module : modules())
         names.push_back(module.name);
-    app.add_flag("--json", as_json, "one JSON object instead of a table");
-    app.add_option("modules", wanted, "only these modules")->check(CLI::IsMember(names));
-    CLI11_PARSE(app, argc, argv);
-    return validate(wanted, as_json);
+    const std::optional<Asked> what =
+        asked(argc, argv,
+              "Compares what the library computes with published and independently computed numbers.", names);
+    return what ? validate(*what) : 0;
 }
 
 } // namespace

@@ -1,20 +1,21 @@
 // Measures how fast the library is beside named references:  build/validate-speed [--json] [SECTION...]
 // Exits 1 where something could not be measured; a goal that is not reached is said, and no failure.
 
+#include <frame/asked.hpp>
 #include <speed/rows.hpp>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include <algorithm>
 #include <cstdio>
 #include <exception>
 #include <map>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
 
+using namespace valve::validation;
 using namespace valve::validation::speed;
 
 namespace {
@@ -54,15 +55,15 @@ const std::map<std::string, Section (*)()> sections{
     {"growth", growth}, {"lapack", against_lapack}, {"script", against_script}, {"solids", against_solids}};
 
 /// False where a section could not be measured.
-bool measure(const std::vector<std::string>& wanted, bool as_json) {
-    if (!as_json)
+bool measure(const Asked& what) {
+    if (!what.as_json)
         fmt::print(
             "Ratios of CPU times, ours and the reference's taken in turn within this run. Other work on "
             "the machine\nshares its caches and so may shift a ratio.\n");
     nlohmann::json all = nlohmann::json::array();
     bool good = true;
     for (const auto& [name, measured] : sections) {
-        if (!wanted.empty() && std::find(wanted.begin(), wanted.end(), name) == wanted.end()) continue;
+        if (!what.wants(name)) continue;
         Section section{name};
         try {
             section = measured();
@@ -70,24 +71,22 @@ bool measure(const std::vector<std::string>& wanted, bool as_json) {
             section.notes.push_back(fmt::format("Not measured: {}", error.what()));
             good = false;
         }
-        if (as_json)
+        if (what.as_json)
             all.push_back(json(section));
         else
             print(section);
     }
-    if (as_json) fmt::print("{}\n", nlohmann::json{{"sections", all}}.dump(2));
+    if (what.as_json) fmt::print("{}\n", nlohmann::json{{"sections", all}}.dump(2));
     return good;
 }
 
 int run(int argc, char** argv) {
-    CLI::App app{"Measures the library beside CalculiX, LAPACK and a script on SciPy, in one run"};
-    bool as_json = false;
-    std::vector<std::string> wanted;
-    app.add_flag("--json", as_json, "one JSON object instead of a table");
-    app.add_option("sections", wanted, "only these: growth, lapack, script, solids")
-        ->check(CLI::IsMember(sections));
-    CLI11_PARSE(app, argc, argv);
-    return measure(wanted, as_json) ? 0 : 1;
+    std::vector<std::string> names;
+    for (const auto& [name, measured] : sections)
+        names.push_back(name);
+    const std::optional<Asked> what = asked(
+        argc, argv, "Measures the library beside CalculiX, LAPACK and a script on SciPy, in one run", names);
+    return !what || measure(*what) ? 0 : 1;
 }
 
 } // namespace
