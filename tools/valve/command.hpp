@@ -103,6 +103,7 @@ void add_curve(CommandLine& app, Outcome& outcome);
 void add_compare(CommandLine& app, Outcome& outcome);
 void add_cycle(CommandLine& app, Outcome& outcome);
 void add_support(CommandLine& app, Outcome& outcome);
+void add_search(CommandLine& app, Outcome& outcome);
 void add_report(CommandLine& app, Outcome& outcome);
 void add_keys(CommandLine& app, Outcome& outcome);
 

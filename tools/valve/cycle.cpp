@@ -11,12 +11,9 @@
 #include <numbers>
 #include <utility>
 
-#if __has_include(<unistd.h>)
-#include <unistd.h>
-#endif
-
 #include "command.hpp"
 #include "messages.hpp"
+#include "progress_line.hpp"
 #include "sweep.hpp"
 
 namespace program {
@@ -37,14 +34,6 @@ struct Options : CommonOptions {
     std::vector<std::string> sweeps; // several make a grid
     std::string valves;
 };
-
-bool to_a_terminal() {
-#if __has_include(<unistd.h>)
-    return isatty(STDERR_FILENO) == 1;
-#else
-    return false;
-#endif
-}
 
 /// How far a long run has come, on standard error.
 class Progress {

@@ -37,6 +37,7 @@ ExitStatus run(int argc, char** argv, Outcome& outcome) {
     add_compare(app, outcome);
     add_cycle(app, outcome);
     add_support(app, outcome);
+    add_search(app, outcome);
     add_report(app, outcome);
     add_keys(app, outcome);
     try {

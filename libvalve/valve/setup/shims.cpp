@@ -14,8 +14,6 @@
 namespace valve::setup {
 namespace {
 
-constexpr std::size_t most_shims = 200; // in one stack, far above what a post holds
-
 /// A shim as written, and how many.
 struct ShimText {
     stack::Shim shim;
@@ -115,7 +113,7 @@ Keys material_keys(plate::Material& material) {
 }
 
 std::vector<stack::Shim> read_shims(const Node& list, const std::string& path, const plate::Material& strip,
-                                    Reader& reader) {
+                                    Reader& reader, const ShimRoom& room) {
     if (list.kind != Node::Kind::list || list.items.empty()) {
         fail(list.place, path,
              fmt::format("expected a list of shims, e.g. [4 * 24 x 0.15, 22 x 0.15], but found {}",
@@ -131,8 +129,8 @@ std::vector<stack::Shim> read_shims(const Node& list, const std::string& path, c
         text.shim.material = strip;
         reader.read(item.kind == Node::Kind::scalar ? as_map(item, item_path) : item, item_path,
                     shim_keys(text));
-        if (shims.size() + static_cast<std::size_t>(text.count) > most_shims) {
-            fail(item.place, item_path, fmt::format("more than {} shims in one stack", most_shims));
+        if (shims.size() + static_cast<std::size_t>(text.count) > room.most) {
+            fail(item.place, item_path, fmt::format("more than {} shims in one {}", room.most, room.name));
         }
         shims.insert(shims.end(), static_cast<std::size_t>(text.count), text.shim);
     }

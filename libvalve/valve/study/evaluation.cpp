@@ -16,6 +16,12 @@ constexpr double extension_share = 0.1;
 Evaluation::Evaluation(const damper::SetUp& unit, const EvaluateOptions& options, damper::LiftCache& lifts)
     : m_unit(unit), m_options(options), m_lifts(lifts) {}
 
+Evaluation::Evaluation(const damper::SetUp& unit, const EvaluateOptions& options, damper::LiftCache& lifts,
+                       damper::Model model)
+    : Evaluation(unit, options, lifts) {
+    m_model.emplace(std::move(model));
+}
+
 double Evaluation::travel() const {
     return m_options.travel.value_or(0.5 * m_unit.cartridge.travel);
 }

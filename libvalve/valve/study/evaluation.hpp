@@ -38,6 +38,11 @@ class Evaluation {
 public:
     /// `unit` and `lifts` must outlive it.
     Evaluation(const damper::SetUp& unit, const EvaluateOptions& options, damper::LiftCache& lifts);
+
+    /// The same with the model of `unit` at hand, its lift laws from elsewhere. What asks for stress, or
+    /// moves in time, still solves the stacks.
+    Evaluation(const damper::SetUp& unit, const EvaluateOptions& options, damper::LiftCache& lifts,
+               damper::Model model);
     Evaluation(const Evaluation&) = delete; // its search refers to its model
     Evaluation& operator=(const Evaluation&) = delete;
 

@@ -1,0 +1,342 @@
+#include <valve/core/detail/parallel.hpp>
+#include <valve/core/error.hpp>
+#include <valve/stack/quick_law.hpp>
+#include <valve/study/search.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <map>
+#include <set>
+#include <tuple>
+#include <utility>
+
+namespace valve::study {
+
+namespace {
+
+constexpr std::size_t batch = 128;     // screened between two looks at whether to stop
+constexpr std::size_t most_kept = 400; // of what was screened, the best
+constexpr std::size_t most_by_changed = 3;
+
+/// Keeps the best of many, and the best few of every number of changed shims.
+class Best {
+public:
+    void add(const std::vector<Screened>& more) {
+        for (const Screened& one : more) {
+            if (!std::isfinite(one.error)) continue;
+            insert(m_kept, one, most_kept);
+            insert(m_by_changed[one.changed], one, most_by_changed);
+        }
+    }
+    std::vector<Screened> list() const {
+        std::set<Screened> all = m_kept;
+        for (const auto& [changed, few] : m_by_changed)
+            all.insert(few.begin(), few.end());
+        return {all.begin(), all.end()};
+    }
+    bool has_more() const { return m_has_more; }
+    std::optional<double> error() const {
+        return m_kept.empty() ? std::nullopt : std::optional<double>(m_kept.begin()->error);
+    }
+
+private:
+    void insert(std::set<Screened>& kept, const Screened& one, std::size_t most) {
+        kept.insert(one);
+        if (kept.size() <= most) return;
+        kept.erase(std::prev(kept.end()));
+        m_has_more = m_has_more || &kept == &m_kept;
+    }
+
+    std::set<Screened> m_kept;
+    std::map<int, std::set<Screened>> m_by_changed;
+    bool m_has_more = false;
+};
+
+/// Screens candidates. Lift laws are kept, as many candidates share one of their stacks.
+class Screen {
+public:
+    explicit Screen(const SearchQuestion& question)
+        : m_question(question), m_laws(question.lifts().laws(question.unit())) {}
+
+    std::vector<Screened> operator()(const std::vector<SearchCandidate>& candidates) {
+        solve_stacks(candidates);
+        std::vector<Screened> result(candidates.size());
+        for_each_index(candidates.size(), [&](std::size_t i) { result[i] = screened(candidates[i]); });
+        return result;
+    }
+
+private:
+    using Law = std::optional<stack::LiftLaw>; // none: cannot be built or solved
+    using Key = std::tuple<std::size_t, Pile, std::size_t>;
+
+    static Key key(std::size_t valve, const SearchCandidate& candidate) {
+        return {valve, candidate.piles[valve], candidate.sleeves[valve]};
+    }
+
+    void solve_stacks(const std::vector<SearchCandidate>& candidates) {
+        constexpr std::size_t most_laws = 20000; // some 1 kB each
+        if (m_known.size() > most_laws) m_known.clear();
+        std::map<Key, Law> fresh;
+        for (const SearchCandidate& candidate : candidates)
+            for (std::size_t v = 0; v < candidate.piles.size(); ++v)
+                if (Key wanted = key(v, candidate); !m_known.contains(wanted))
+                    fresh.emplace(std::move(wanted), std::nullopt);
+        std::vector<std::map<Key, Law>::iterator> tasks;
+        for (auto task = fresh.begin(); task != fresh.end(); ++task)
+            tasks.push_back(task);
+        for_each_index(tasks.size(), [&](std::size_t i) {
+            const auto& [valve, pile, sleeve] = tasks[i]->first;
+            try {
+                if (const std::optional<flow::Valve> built = m_question.valve_with(valve, pile, sleeve))
+                    tasks[i]->second = stack::quick_law(built->stack, m_question.lifts().options());
+            } catch (const Error&) { // a stack without a lift law is no answer
+            }
+        });
+        m_known.merge(fresh);
+    }
+
+    Screened screened(const SearchCandidate& candidate) const {
+        constexpr double impossible = std::numeric_limits<double>::infinity();
+        Screened result{candidate, 0, impossible, m_question.changed(candidate)};
+        damper::SetUp unit = m_question.unit();
+        damper::LiftLaws laws = m_laws;
+        for (std::size_t v = 0; v < candidate.piles.size(); ++v) {
+            const Law& law = m_known.at(key(v, candidate));
+            if (!law) return result;
+            const damper::Place place = m_question.valves()[v].place;
+            laws.at_place.at(static_cast<std::size_t>(place)) = law;
+            unit.valves[place] = m_question.valve_with(v, candidate.piles[v], candidate.sleeves[v]);
+        }
+        for (std::size_t s = 0; s < m_question.settings().size(); ++s) {
+            try {
+                m_question.set(unit, m_question.settings()[s]);
+                Evaluation of(unit, m_question.options().at, m_question.lifts(), damper::Model(unit, laws));
+                const double error = m_question.error(m_question.judged(of, true), true);
+                if (error < result.error) {
+                    result.error = error;
+                    result.setting = s;
+                }
+            } catch (const Error&) { // cannot be built so
+            }
+        }
+        return result;
+    }
+
+    const SearchQuestion& m_question;
+    damper::LiftLaws m_laws; // of the set-up as it is
+    std::map<Key, Law> m_known;
+};
+
+/// Calls `visit` for every candidate, always in the same order, until it says false.
+bool visit_all(const SearchQuestion& question, SearchCandidate& candidate,
+               const std::function<bool(const SearchCandidate&)>& visit) {
+    const std::size_t v = candidate.piles.size();
+    if (v == question.valves().size()) return visit(candidate);
+    const SearchValve& valve = question.valves()[v];
+    return valve.family->for_each(question.left_for(v, candidate), [&](const Pile& pile) {
+        for (std::size_t sleeve = 0; sleeve < std::max<std::size_t>(1, valve.sleeves.size()); ++sleeve) {
+            candidate.piles.push_back(pile);
+            candidate.sleeves.push_back(sleeve);
+            const bool go_on = visit_all(question, candidate, visit);
+            candidate.piles.pop_back();
+            candidate.sleeves.pop_back();
+            if (!go_on) return false;
+        }
+        return true;
+    });
+}
+
+/// How many candidates there are, counted no further than `most` + 1.
+std::size_t count_up_to(const SearchQuestion& question, std::size_t most) {
+    std::size_t count = 0;
+    SearchCandidate candidate;
+    visit_all(question, candidate, [&](const SearchCandidate&) { return ++count <= most; });
+    return count;
+}
+
+/// The candidates one step from `candidate`: one stack changed, or its sleeve.
+std::vector<SearchCandidate> neighbours(const SearchQuestion& question, const SearchCandidate& candidate) {
+    std::vector<SearchCandidate> found;
+    for (std::size_t v = 0; v < question.valves().size(); ++v) {
+        const SearchValve& valve = question.valves()[v];
+        for (Pile& pile : valve.family->neighbours(candidate.piles[v], question.left_for(v, candidate))) {
+            found.push_back(candidate);
+            found.back().piles[v] = std::move(pile);
+        }
+        for (std::size_t sleeve = 0; sleeve < valve.sleeves.size(); ++sleeve) {
+            if (sleeve == candidate.sleeves[v]) continue;
+            found.push_back(candidate);
+            found.back().sleeves[v] = sleeve;
+        }
+    }
+    return found;
+}
+
+/// One of the family, each as likely as any other; none where the valves together found none in many tries.
+std::optional<SearchCandidate> drawn(const SearchQuestion& question, Dice& dice) {
+    constexpr int tries = 200;
+    for (int trial = 0; trial < tries; ++trial) {
+        SearchCandidate candidate;
+        for (const SearchValve& valve : question.valves()) {
+            candidate.piles.push_back(valve.family->sample(dice));
+            candidate.sleeves.push_back(valve.sleeves.empty() ? 0 : dice.below(valve.sleeves.size()));
+            if (candidate.piles.back().empty()) return std::nullopt;
+        }
+        const Counts left = question.left_for(question.valves().size(), candidate);
+        if (std::none_of(left.begin(), left.end(), [](int count) { return count < 0; })) return candidate;
+    }
+    return std::nullopt;
+}
+
+/// The work on one part.
+class Screening {
+public:
+    Screening(const SearchQuestion& question, std::size_t part, std::size_t of, const SearchHooks& hooks)
+        : m_question(question), m_screen(question), m_hooks(hooks) {
+        m_result.part = part;
+        m_result.of = of;
+        m_result.question = question.fingerprint();
+        m_result.candidates = question.size();
+    }
+
+    SearchPart run() {
+        const std::size_t most = m_question.options().most;
+        const std::size_t count = count_up_to(m_question, most);
+        m_result.exhaustive = count <= most;
+        m_to_do = (m_result.exhaustive ? count : most) / m_result.of + 1;
+        if (m_result.exhaustive) {
+            m_result.candidates = static_cast<double>(count);
+            look_at_all();
+        } else {
+            const std::size_t starts = m_question.options().starts;
+            for (std::size_t start = m_result.part - 1; start < starts && !m_result.is_interrupted;
+                 start += m_result.of)
+                set_out(start, std::max<std::size_t>(1, most / starts));
+        }
+        // As it is, whether or not it is one of the family.
+        if (m_result.part == 1) m_best.add(m_screen({m_question.present()}));
+        m_result.best = m_best.list();
+        m_result.has_more = m_best.has_more();
+        return std::move(m_result);
+    }
+
+private:
+    /// Screens `candidates` and keeps the best; false where it is time to stop.
+    bool take(const std::vector<SearchCandidate>& candidates, std::vector<Screened>* seen = nullptr) {
+        for (std::size_t begin = 0; begin < candidates.size(); begin += batch) {
+            if (m_hooks.stop && m_hooks.stop()) m_result.is_interrupted = true;
+            if (m_result.is_interrupted) return false;
+            const std::size_t end = std::min(candidates.size(), begin + batch);
+            const std::vector<Screened> screened =
+                m_screen({candidates.begin() + static_cast<std::ptrdiff_t>(begin),
+                          candidates.begin() + static_cast<std::ptrdiff_t>(end)});
+            m_best.add(screened);
+            if (seen != nullptr) seen->insert(seen->end(), screened.begin(), screened.end());
+            m_result.screened += end - begin;
+            if (m_hooks.progress)
+                m_hooks.progress({SearchProgress::Stage::screening, m_result.screened,
+                                  std::max(m_to_do, m_result.screened), m_best.error()});
+        }
+        return true;
+    }
+
+    void look_at_all() {
+        std::size_t index = 0;
+        std::vector<SearchCandidate> waiting;
+        SearchCandidate candidate;
+        visit_all(m_question, candidate, [&](const SearchCandidate& one) {
+            if (index++ % m_result.of == m_result.part - 1) waiting.push_back(one);
+            if (waiting.size() < batch) return true;
+            const bool go_on = take(waiting);
+            waiting.clear();
+            return go_on;
+        });
+        take(waiting);
+    }
+
+    /// From the present stacks, or from the best of some drawn at random, always on to the neighbours of the
+    /// best whose neighbours have not been looked at, until `share` candidates have been screened. Each start
+    /// stands for itself, so that it does not matter who runs the others.
+    void set_out(std::size_t start, std::size_t share) {
+        std::set<SearchCandidate> known;
+        std::set<Screened> waiting;
+        const auto look = [&](std::vector<SearchCandidate> candidates) {
+            std::erase_if(candidates, [&](const SearchCandidate& one) { return !known.insert(one).second; });
+            if (candidates.size() > share) candidates.resize(share);
+            share -= candidates.size();
+            std::vector<Screened> seen;
+            const bool go_on = take(candidates, &seen);
+            waiting.insert(seen.begin(), seen.end());
+            return go_on && share > 0;
+        };
+        std::vector<SearchCandidate> first;
+        if (start == 0) {
+            first.push_back(m_question.present());
+        } else {
+            Dice dice(m_question.options().seed * 0x9e3779b97f4a7c15U + start);
+            for (std::size_t i = 0; i < std::max<std::size_t>(1, share / 6); ++i)
+                if (std::optional<SearchCandidate> one = drawn(m_question, dice))
+                    first.push_back(*std::move(one));
+            m_result.sampled += first.size();
+        }
+        if (!look(std::move(first))) return;
+        while (!waiting.empty()) {
+            const SearchCandidate next = waiting.begin()->candidate;
+            waiting.erase(waiting.begin());
+            if (!look(neighbours(m_question, next))) return;
+        }
+    }
+
+    const SearchQuestion& m_question;
+    Screen m_screen;
+    const SearchHooks& m_hooks;
+    SearchPart m_result;
+    Best m_best;
+    std::size_t m_to_do = 0;
+};
+
+} // namespace
+
+bool Screened::operator<(const Screened& other) const {
+    return std::tie(error, changed, candidate) < std::tie(other.error, other.changed, other.candidate);
+}
+
+SearchPart screen(const SearchQuestion& question, std::size_t part, std::size_t of,
+                  const SearchHooks& hooks) {
+    if (part < 1 || part > of) throw InputError(fmt::format("there is no part {} of {}", part, of));
+    return Screening(question, part, of, hooks).run();
+}
+
+SearchPart merged(std::vector<SearchPart> parts) {
+    if (parts.empty()) throw InputError("there are no parts to merge");
+    std::sort(parts.begin(), parts.end(),
+              [](const SearchPart& a, const SearchPart& b) { return a.part < b.part; });
+    SearchPart whole = parts.front();
+    Best best;
+    whole.screened = whole.sampled = 0;
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+        const SearchPart& part = parts[i];
+        if (part.question != whole.question || part.of != whole.of)
+            throw InputError("the parts are of different searches: each has to be made with the same files "
+                             "and options");
+        if (part.part != i + 1)
+            throw InputError(
+                fmt::format("part {} of {} is missing, or another one is there twice", i + 1, whole.of));
+        whole.screened += part.screened;
+        whole.sampled += part.sampled;
+        whole.is_interrupted = whole.is_interrupted || part.is_interrupted;
+        whole.has_more = whole.has_more || part.has_more;
+        best.add(part.best);
+    }
+    if (parts.size() != whole.of)
+        throw InputError(fmt::format("there are {} of {} parts", parts.size(), whole.of));
+    whole.part = whole.of = 1;
+    whole.best = best.list();
+    whole.has_more = whole.has_more || best.has_more();
+    return whole;
+}
+
+} // namespace valve::study

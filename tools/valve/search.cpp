@@ -1,0 +1,237 @@
+#include <valve/core/text.hpp>
+#include <valve/report/search.hpp>
+#include <valve/study/reading.hpp>
+#include <valve/study/search_part.hpp>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <charconv>
+#include <filesystem>
+#include <memory>
+#include <system_error>
+#include <utility>
+
+#include "command.hpp"
+#include "progress_line.hpp"
+#include "whole_file.hpp"
+
+namespace program {
+
+namespace {
+
+using valve::damper::Place;
+using valve::study::SearchQuestion;
+using valve::study::SearchResult;
+
+struct Options : CommonOptions {
+    std::string file, goal, drawer;
+    std::vector<std::string> valves;
+    std::vector<std::string> turns;
+    std::string order = "taper";
+    std::string shard;
+    std::vector<std::string> merge;
+    std::string output;
+    std::size_t take = 1;
+    PositionOptions position;
+    valve::study::SearchOptions search;
+};
+
+std::vector<Place> places_of(const std::vector<std::string>& names) {
+    std::vector<Place> places;
+    std::vector<std::string> known;
+    for (const Place place : valve::damper::all_places)
+        known.emplace_back(valve::damper::name(place));
+    for (const std::string& name : names) {
+        bool found = false;
+        for (const Place place : valve::damper::all_places) {
+            if (valve::damper::name(place) != name) continue;
+            found = true;
+            if (std::find(places.begin(), places.end(), place) == places.end()) places.push_back(place);
+        }
+        if (!found)
+            throw UsageError(fmt::format("--valve: no valve {}{}; there are {}", valve::in_quotes(name),
+                                         valve::did_you_mean(name, known), fmt::join(known, ", ")));
+    }
+    return places;
+}
+
+struct Shard {
+    std::size_t part = 1;
+    std::size_t of = 1;
+};
+
+Shard shard_of(const std::string& text) {
+    Shard shard;
+    const char* end = text.data() + text.size();
+    const auto [slash, bad] = std::from_chars(text.data(), end, shard.part);
+    const bool has_slash = bad == std::errc() && slash != end && *slash == '/';
+    const auto [last, bad_of] = has_slash ? std::from_chars(slash + 1, end, shard.of)
+                                          : std::from_chars_result{slash, std::errc::invalid_argument};
+    if (bad_of != std::errc() || last != end || shard.part < 1 || shard.part > shard.of || shard.of > 10000)
+        throw UsageError(fmt::format("--shard: expected K/N, part K of N, e.g. 1/4; got '{}'", text));
+    return shard;
+}
+
+/// The file of an answer, as it would stand at `output`.
+std::string answer_file(const Options& options, const SearchQuestion& question,
+                        const valve::study::SearchAnswer& answer, const std::string& title) {
+    namespace fs = std::filesystem;
+    std::error_code ignored;
+    const fs::path folder = fs::absolute(fs::path(options.output), ignored).parent_path();
+    const fs::path from = fs::absolute(options.file, ignored).lexically_relative(folder);
+    return valve::setup::variant_text(valve::setup::Document::load(options.file),
+                                      question.document(answer.candidate, answer.setting), title,
+                                      from.generic_string());
+}
+
+/// An option with a whole number from 0 up; `words` names the default in its braces.
+template <class Whole>
+void add_whole(const Command& command, const std::string& name, Whole& value, const std::string& words) {
+    command
+        .add_option(
+            name,
+            [name, &value](const std::string& text) {
+                const char* end = text.data() + text.size();
+                const auto [last, bad] = std::from_chars(text.data(), end, value);
+                if (bad != std::errc() || last != end)
+                    throw UsageError(fmt::format("{}: expected a whole number, got '{}'", name, text));
+            },
+            fmt::format(fmt::runtime(words), value))
+        .option_text("N");
+}
+
+void check(const Options& options) {
+    options.position.check();
+    if (!options.shard.empty() && !options.merge.empty())
+        throw UsageError("--shard makes a part, --merge puts parts together: give one of them");
+    if (!options.shard.empty() && options.output.empty())
+        throw UsageError("--shard: say with -o where the part goes");
+    if (options.take < 1 || options.take > options.search.answers)
+        throw UsageError(fmt::format("--take: the answers are numbered 1 to {}", options.search.answers));
+    if (!options.output.empty()) {
+        std::vector<std::string> inputs{options.file, options.goal, options.drawer};
+        inputs.insert(inputs.end(), options.merge.begin(), options.merge.end());
+        check_output("--output", options.output, inputs);
+    }
+}
+
+void run(const Options& options, Outcome& outcome) {
+    check(options);
+    valve::study::SearchOptions asked = options.search;
+    asked.places = places_of(options.valves);
+    asked.adjusters = options.turns;
+    asked.order = options.order == "any" ? valve::study::PileOrder::any : valve::study::PileOrder::taper;
+    asked.at = {options.position.travel, options.position.rod_into, options.position.top_speed};
+    try {
+        valve::study::check(asked);
+    } catch (const valve::InputError& error) {
+        throw UsageError(error.what());
+    }
+    const Shard shard = options.shard.empty() ? Shard{} : shard_of(options.shard);
+
+    const valve::setup::Reading reading = read_and_warn(load(options.file, options));
+    valve::study::unit_of(options.file, reading);
+    const valve::setup::Goal goal = valve::setup::Goal::load(options.goal);
+    const valve::setup::Drawer drawer = valve::setup::Drawer::load(options.drawer);
+    valve::damper::LiftCache lifts(options.follow);
+    const SearchQuestion question(reading, valve::study::resolve(goal), drawer, asked, lifts);
+
+    const InterruptWatch interrupt;
+    ProgressLine line;
+    valve::study::SearchHooks hooks;
+    hooks.stop = [&interrupt] { return interrupt.asked(); };
+    hooks.progress = [&line](const valve::study::SearchProgress& progress) {
+        line.tell(valve::report::words(progress), static_cast<int>(progress.stage), progress.done,
+                  progress.most);
+    };
+    if (!options.shard.empty()) {
+        const valve::study::SearchPart part = valve::study::screen(question, shard.part, shard.of, hooks);
+        write_whole(options.output, valve::study::part_text(part));
+        outcome.text = valve::report::text(part, options.output);
+        return;
+    }
+    SearchResult result;
+    if (options.merge.empty()) {
+        result = valve::study::search(question, hooks);
+    } else {
+        std::vector<valve::study::SearchPart> parts;
+        for (const std::string& path : options.merge)
+            parts.push_back(valve::study::load_part(path, question));
+        result = valve::study::solve(question, valve::study::merged(std::move(parts)), hooks);
+    }
+    line.clear();
+    if (!options.output.empty()) {
+        if (result.answers.size() < options.take)
+            throw valve::SolveError(fmt::format("--take: there are {} answers", result.answers.size()));
+        write_whole(options.output,
+                    answer_file(options, question, result.answers[options.take - 1],
+                                fmt::format("{}, stacks for: {}", reading.title, goal.title)));
+    }
+    const valve::report::SearchNames names{options.file, reading.title,  options.goal,
+                                           goal.title,   options.drawer, drawer.title};
+    outcome.text = options.json ? valve::report::written(valve::report::json(question, result, names))
+                                : valve::report::text(question, result, names);
+}
+
+} // namespace
+
+void add_search(CommandLine& app, Outcome& outcome) {
+    const Command command = app.add_command("search", "Stacks from the shims at hand that meet a goal");
+    const auto options = std::make_shared<Options>();
+    valve::study::SearchOptions& search = options->search;
+    command.add_option("FILE", options->file, "Set-up file").required().option_text(" ");
+    command.add_option("--goal", options->goal, "What the figures must do")
+        .required()
+        .option_text("GOAL.yaml");
+    command
+        .add_option("--drawer", options->drawer,
+                    "What lies at hand; the shims of the stacks that may change count too")
+        .required()
+        .option_text("DRAWER.yaml");
+    command
+        .add_option(
+            "--valve", options->valves,
+            "Whose stack may change, may be repeated; default: every one that moves a line of the goal")
+        .option_text("NAME");
+    command
+        .add_option("--turn", options->turns,
+                    "Needle whose clicks may be turned as well (NAME as `inspect` lists it), may be repeated")
+        .option_text("NAME");
+    command.add_choice(
+        "--order", {"taper", "any"}, options->order,
+        "taper: no shim larger than the one before it (default); any: any order behind the face");
+    add_whole(command, "--most", search.most,
+              "Stacks to look at, at most; where there are no more, all of them; default: {}");
+    add_whole(command, "--starts", search.starts,
+              "Where there are more: places from where to look; default: {}");
+    add_whole(command, "--seed", search.seed, "Of these places; default: {}");
+    add_whole(command, "--answers", search.answers, "How many to tell; default: {}");
+    command
+        .add_option("-o,--output", options->output,
+                    "Where the best goes as a set-up, a variant of FILE; with --shard, where the part goes")
+        .option_text("OUT.yaml");
+    add_whole(command, "--take", options->take, "Which answer -o writes; default: {}");
+    command
+        .add_option("--shard", options->shard, "Look at part K of N only, and write with -o what was found")
+        .option_text("K/N");
+    command
+        .add_option("--merge", options->merge,
+                    "A part written by --shard, in place of looking; repeated for all of them")
+        .option_text("PART.yaml");
+    add_position(command, options->position);
+    add_theory(command, *options);
+    add_common(command, *options, false);
+    command.set_footer(
+        "  valve search stacks/rally-fork.yaml --goal stacks/goals/harder-hits.yaml \\\n"
+        "    --drawer stacks/drawers/van.yaml --valve base.compression -o stack.yaml\n"
+        "Ctrl+C ends it with the best so far. On several machines:\n"
+        "  valve search … --shard 1/2 -o one.yaml      valve search … --shard 2/2 -o two.yaml\n"
+        "  valve search … --merge one.yaml --merge two.yaml",
+        "A stack found is a proposal: check that it has room on its post and under the nut, and ride the\n"
+        "first metres after it as a test ride, away from traffic.");
+    command.callback([options, &outcome] { run(*options, outcome); });
+}
+
+} // namespace program
