@@ -29,9 +29,12 @@ std::size_t lines(const std::string& text) {
 } // namespace
 
 TEST_CASE("inspect draws every stack of the demo and lists the defaults", "[program]") {
-    for (const char* file : {"stacks/rally-fork.yaml", "stacks/rally-fork-softer-check.yaml",
-                             "stacks/rally-fork-more-float.yaml", "stacks/rally-fork-both.yaml"}) {
-        const Run inspected = run("inspect " + std::string(file));
+    std::vector<std::string> files{found};
+    if (!VALVE_SANITIZED) // which take ten times as long, and see nothing else in the others
+        for (const char* variant : {"softer-check", "more-float", "both"})
+            files.push_back(std::string("stacks/rally-fork-") + variant + ".yaml");
+    for (const std::string& file : files) {
+        const Run inspected = run("inspect " + file);
         CHECK(inspected.status == 0);
         for (const char* valve : {"base.compression", "base.refill", "piston.compression", "piston.rebound"})
             CHECK_THAT(inspected.out, contains_text("\n" + std::string(valve) + "\n"));
@@ -152,7 +155,7 @@ TEST_CASE("a ring and a seal can be swept, or worn at once", "[program]") {
     CHECK(solved(slow + " --wear-to 1.5").at("family").size() == 4);
     CHECK(run(slow + " --wear-to 0").status == 2);
     CHECK(run(slow + " --wear --sweep reservoir.friction=18,36").status == 2);
-    CHECK(run(slow + " --wear-to 100").status == 3);
+    CHECK(run(slow + " --wear-to 100").status == 2);
 }
 
 TEST_CASE("a speed beyond the lift curves keeps its row and ends with status 4", "[program]") {
@@ -297,7 +300,7 @@ TEST_CASE("support says the same in JSON and CSV, and twice the same bytes", "[p
     CHECK(table.status == 0);
     CHECK(lines(table.out) == 4);
     CHECK_THAT(table.out, contains_text("\n0.3," + object.at("points").at(2).at("force_N").dump() + ","));
-    CHECK(run("support " + found + " --travels 301").status == 3);
+    CHECK(run("support " + found + " --travels 301").status == 2);
 }
 
 TEST_CASE("a rider, a sag and a force at the end give spring, preload and oil", "[program]") {

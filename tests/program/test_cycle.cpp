@@ -16,7 +16,9 @@ namespace {
 
 const std::string found = "stacks/rally-fork.yaml";
 const std::string softer = "stacks/rally-fork-softer-check.yaml";
-const std::string still = " --valves quasi-static"; // so that what is told does not hang on what can move
+const std::string plates = VALVE_SANITIZED ? " --theory linear" : ""; // the sanitizers take ten times as long
+const std::string still =
+    " --valves quasi-static" + plates; // so that what is told does not hang on what can move
 
 json cycle(const std::string& arguments) {
     const Run solved = run("cycle " + arguments + " --json");
@@ -63,7 +65,7 @@ TEST_CASE("a check that opens too hard leaves a void, which costs travel at the 
 }
 
 TEST_CASE("valves move where nothing else is asked, and shut after the reversal", "[program][cycle]") {
-    const json object = cycle(found + " --stroke 60 --frequency 4");
+    const json object = cycle(found + " --stroke 60 --frequency 4" + plates);
     CHECK(object.at("valves") == "moving");
     const json& one = object.at("cycles")[0];
     CHECK(one.at("balance").at("energy").get<double>() < 1e-6);
@@ -138,12 +140,13 @@ TEST_CASE("a measured motion is run through once", "[program][cycle]") {
 
 TEST_CASE("figures of a cycle stand in the table of figures", "[program][cycle]") {
     const std::string asked = "compare " + found + " " + softer +
-                              " --table --figures dead_travel_compression@4Hz,dead_travel_compression@12Hz ";
+                              " --table --figures dead_travel_compression@4Hz,dead_travel_compression@12Hz " +
+                              plates + " ";
     const Run solved = run(asked + "--json");
     REQUIRE(solved.status == 0);
     const json table = json::parse(solved.out);
     CHECK(table.at("columns")[0].at("frequency_Hz") == 4.0);
-    const json alone = cycle(softer + " --frequencies 4,12").at("cycles");
+    const json alone = cycle(softer + " --frequencies 4,12" + plates).at("cycles");
     for (std::size_t i = 0; i < 2; ++i)
         CHECK(table.at("rows")[1].at("values")[i] == alone[i].at("dead_travel_compression_m"));
     // Each frequency is a column of its own, under a name that can be typed again.
@@ -156,5 +159,5 @@ TEST_CASE("a cycle that cannot be asked for is refused", "[program][cycle]") {
     CHECK(run("cycle " + found + " --frequency 0").status == 2);
     CHECK(run("cycle " + found + " --frequency 1 --peak-speed 1").status == 2);
     CHECK(run("cycle " + found + " --valves sticky").status == 2);
-    CHECK(run("cycle " + found + " --travel 10 --stroke 60 --frequency 1").status == 3);
+    CHECK(run("cycle " + found + " --travel 10 --stroke 60 --frequency 1" + plates).status == 2);
 }

@@ -214,8 +214,9 @@ TEST_CASE("a sweep takes lists of shims and several keys, and goes on past what 
     CHECK_THAT(past.err, contains_text("base.compression at 99 is left out: "));
     CHECK_THAT(past.out, contains_text("base.compression at 4 and 12 clicks out"));
     const Run none = run(start + "--sweep damper.boer=20,30");
-    CHECK(none.status == 3);
+    CHECK(none.status == 2);
     CHECK(none.out.empty());
+    CHECK_THAT(none.err, contains_text("--sweep: damper.boer: unknown key; did you mean"));
 }
 
 TEST_CASE("a bad file ends with status 3 and names the place", "[program]") {
@@ -236,9 +237,6 @@ TEST_CASE("a bad file ends with status 3 and names the place", "[program]") {
         CHECK_THAT(misspelt.err, contains_text("bad.yaml:" + std::to_string(line) + ":3"));
         CHECK_THAT(misspelt.err, contains_text("bore"));
     }
-    CHECK(run("curve " + found + " --set oil.tempratur=3").status == 3);
-    CHECK(run("curve " + found + " --clicks base.compression=99").status == 3);
-    CHECK(run("curve " + found + " --travel 900 --theory linear").status == 3);
 }
 
 TEST_CASE("a file with one valve alone lifts, but has no curve", "[program]") {

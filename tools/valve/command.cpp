@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include <map>
+#include <string_view>
 
 #include "messages.hpp"
 
@@ -49,6 +50,17 @@ void add_choice(const Command& command, const std::string& name, const std::map<
         names.push_back(choice);
     command.add_choice(
         name, names, [choices, &value](const std::string& given) { value = choices.at(given); }, description);
+}
+
+/// Adds what `text` of --clicks stands for. Throws UsageError for what the adjuster has not.
+void add_click(std::vector<valve::setup::Override>& overrides, const std::string& path,
+               const std::string& text, const valve::setup::Reading& reading) {
+    overrides.push_back(click(text, reading));
+    try {
+        valve::setup::read(valve::setup::Document::load(path, overrides));
+    } catch (const valve::InputError& error) {
+        throw UsageError(fmt::format("--clicks: {}: {}", text, reason_of(error.what())));
+    }
 }
 
 } // namespace
@@ -120,7 +132,30 @@ void add_measured(const Command& command, MeasuredOptions& options) {
 std::optional<valve::study::RunFile> MeasuredOptions::run() const {
     if (file.empty() && !columns.empty()) throw UsageError("--columns: belongs to --measured");
     if (file.empty()) return std::nullopt;
-    return valve::study::RunFile{file, valve::setup::read_run(file, columns)};
+    try {
+        return valve::study::RunFile{file, valve::setup::read_run(file, columns)};
+    } catch (const valve::setup::ColumnsError& error) {
+        throw of_columns(error);
+    }
+}
+
+void PositionOptions::check_on(const std::vector<std::string>& files, const CommonOptions& common) const {
+    using valve::damper::Layout;
+    check();
+    const bool into_leg = rod_into == valve::damper::RodInto::leg;
+    if (!travel && !into_leg) return;
+    for (const std::string& file : files) {
+        const valve::setup::Reading reading = valve::setup::read(load(file, common));
+        if (!reading.unit) continue;
+        if (travel) require_travels("--travel", {*travel}, *reading.unit);
+        if (into_leg && reading.unit->cartridge.layout != Layout::closed_cartridge)
+            throw UsageError(fmt::format("--rod-into: only the rod of a closed cartridge can leave into the "
+                                         "air of its leg, and {} is none",
+                                         file));
+        if (into_leg && !(reading.unit->support && reading.unit->support->leg))
+            throw UsageError(fmt::format(
+                "--rod-into: {} has no support.leg, and so no air for the rod to leave into", file));
+    }
 }
 
 void PositionOptions::check() const {
@@ -134,7 +169,7 @@ std::vector<valve::setup::Override> overrides_of(const std::string& path, const 
         const valve::setup::Reading reading =
             valve::setup::read(valve::setup::Document::load(path, overrides));
         for (const std::string& text : options.clicks)
-            overrides.push_back(click(text, reading));
+            add_click(overrides, path, text, reading);
     }
     return overrides;
 }
@@ -159,6 +194,29 @@ void require_within(const std::string& name, const std::vector<double>& values, 
     for (const double value : values)
         valve::require(findings, name, value, limits);
     valve::refuse_errors<UsageError>(findings, "");
+}
+
+void require_travels(const std::string& name, const std::vector<double>& travels,
+                     const valve::damper::SetUp& unit) {
+    const double most = unit.cartridge.travel;
+    for (const double travel : travels)
+        if (!(travel >= 0.0 && travel <= most))
+            throw UsageError(fmt::format("{}: {:.4g} mm lies outside the damper's travel, 0 to {:.4g} mm",
+                                         name, travel * 1e3, most * 1e3));
+}
+
+UsageError of_columns(const valve::setup::ColumnsError& error) {
+    const std::string_view what = error.what();
+    return UsageError(fmt::format("--columns: {}", what.substr(what.starts_with("columns: ") ? 9 : 0)));
+}
+
+std::string reason_of(const std::string& message) {
+    const std::string line = message.substr(0, message.find('\n'));
+    const std::string error = ": error: ";
+    const std::size_t place_end = line.find(error);
+    if (place_end == std::string::npos) return line;
+    const std::size_t key_end = line.find(": ", place_end + error.size());
+    return line.substr(key_end == std::string::npos ? place_end + error.size() : key_end + 2);
 }
 
 } // namespace program

@@ -1,8 +1,10 @@
 #pragma once
 
+#include <valve/core/error.hpp>
 #include <valve/core/findings.hpp>
 #include <valve/damper/check.hpp>
 #include <valve/damper/model.hpp>
+#include <valve/setup/measured_run.hpp>
 #include <valve/setup/read.hpp>
 #include <valve/stack/check.hpp>
 #include <valve/stack/lift_curve.hpp>
@@ -44,6 +46,8 @@ struct PositionOptions {
 
     /// Throws UsageError for what no damper can have.
     void check() const;
+    /// The same for what those of `files` have not.
+    void check_on(const std::vector<std::string>& files, const CommonOptions& common) const;
 };
 
 /// A measured run to lay over a prediction.
@@ -94,6 +98,26 @@ inline constexpr valve::Limits asked_pressures{0.0, valve::stack::greatest_bar, 
 
 /// Throws UsageError unless every number [SI] of option `name` is finite and within `limits`.
 void require_within(const std::string& name, const std::vector<double>& values, const valve::Limits& limits);
+
+/// Throws UsageError unless every travel [m] of option `name` is one of the damper.
+void require_travels(const std::string& name, const std::vector<double>& travels,
+                     const valve::damper::SetUp& unit);
+
+/// What `ask` gives. An InputError that it throws is the fault of option `name`: UsageError.
+template <class Ask>
+auto asked_by(const std::string& name, const Ask& ask) {
+    try {
+        return ask();
+    } catch (const valve::InputError& error) {
+        throw UsageError(name + ": " + error.what());
+    }
+}
+
+/// The same said of `--columns`.
+UsageError of_columns(const valve::setup::ColumnsError& error);
+
+/// Why, of a message "PLACE: error: KEY: why" and the lines that it shows.
+std::string reason_of(const std::string& message);
 
 // One command a file.
 void add_inspect(CommandLine& app, Outcome& outcome);

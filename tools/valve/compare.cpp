@@ -38,7 +38,10 @@ std::vector<valve::setup::Document> documents_of(const Options& options) {
 std::vector<FigureRequest> requests(const char* option, const std::string& text,
                                     const std::vector<double>& speeds) {
     try {
-        return valve::study::requests_of(text, speeds);
+        std::vector<FigureRequest> requests = valve::study::requests_of(text, speeds);
+        for (const FigureRequest& request : requests)
+            if (request.speed) require_within(option, {*request.speed}, asked_speeds);
+        return requests;
     } catch (const valve::InputError& error) {
         throw UsageError(std::string(option) + ": " + error.what());
     }
@@ -50,6 +53,7 @@ void run_table(const Options& options, Outcome& outcome) {
     const std::vector<std::string> figures =
         options.figures.empty() ? std::vector<std::string>{"void_onset_rebound", "damping_force"}
                                 : options.figures;
+    require_within("--speeds", speeds, asked_speeds);
     std::vector<FigureRequest> columns;
     for (const std::string& figure : figures)
         for (const FigureRequest& request : requests("--figures", figure, speeds))
@@ -89,7 +93,7 @@ void run_comparison(const Options& options, Outcome& outcome) {
 }
 
 void run(const Options& options, Outcome& outcome) {
-    options.position.check();
+    options.position.check_on(options.files, options);
     if (options.table) {
         if (!options.measured.file.empty()) throw UsageError("--measured: does not go with --table");
         if (options.unchanged) throw UsageError("--unchanged: does not go with --table");

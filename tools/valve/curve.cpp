@@ -87,7 +87,7 @@ valve::report::Family solved(const Options& options, const Variants& variants) {
                 fmt::format("{} at {} is left out: {}", variants.sweep.name, setting, error.what()));
         }
     }
-    if (family.members.empty()) std::rethrow_exception(first_fault);
+    if (family.members.empty()) rethrow_as_of_sweep(first_fault);
     for (const std::string& fault : left_out)
         log_warning(fault);
     return family;
@@ -107,8 +107,10 @@ void run_wear(const Options& options, Outcome& outcome) {
     const std::vector<double> multiples =
         options.multiples.empty() ? valve::report::wear_multiples() : options.multiples;
     valve::damper::LiftCache lifts(options.follow);
-    const valve::report::Family family = valve::report::wear_family(
-        options.file, read_and_warn(load(options.file, options)), options.asked(), multiples, lifts);
+    const valve::setup::Reading reading = read_and_warn(load(options.file, options));
+    const valve::report::Family family = asked_by("--wear-to", [&] {
+        return valve::report::wear_family(options.file, reading, options.asked(), multiples, lifts);
+    });
     answer(
         options, outcome, family.failed(), [&] { return valve::report::wear_json(family); },
         [&] { return valve::report::points(family); }, [&] { return valve::report::text(family); });
@@ -120,8 +122,9 @@ void run_map(const Options& options, Outcome& outcome) {
     asked.travels = options.travels;
     if (options.lead_at) asked.lead_at = *options.lead_at;
     valve::damper::LiftCache lifts(options.follow);
-    const valve::study::BalanceMap map =
-        valve::study::balance_map(options.file, read_and_warn(load(options.file, options)), asked, lifts);
+    const valve::setup::Reading reading = read_and_warn(load(options.file, options));
+    if (reading.unit) require_travels("--travels", options.travels, *reading.unit);
+    const valve::study::BalanceMap map = valve::study::balance_map(options.file, reading, asked, lifts);
     answer(
         options, outcome, map.failed(), [&] { return valve::report::json(map); },
         [&] { return valve::report::points(map); }, [&] { return valve::report::text(map); });
@@ -145,7 +148,7 @@ void run_curve(const Options& options, Outcome& outcome) {
 void check_numbers(const Options& options) {
     require_within("--speeds", options.speeds, asked_speeds);
     require_within("--travels", options.travels, asked_travels);
-    options.position.check();
+    options.position.check_on({options.file}, options);
     if (options.lead_at)
         require_within("--lead-at", {*options.lead_at},
                        valve::above_zero_to(valve::damper::fastest_rod, "m/s"));

@@ -73,14 +73,24 @@ std::vector<Input> inputs_of(const Options& options, const valve::damper::SetUp&
         if (options.stroke || options.peak_speed || !options.frequencies.empty() || options.position.travel)
             throw UsageError("--trace: the rod moves as measured; leave out --stroke, --frequency, "
                              "--peak-speed and --travel");
-        valve::setup::Trace trace = valve::setup::read_trace(options.trace, options.columns);
-        return {Input::trace(std::move(trace.times), std::move(trace.travels))};
+        try {
+            valve::setup::Trace trace = valve::setup::read_trace(options.trace, options.columns);
+            return {Input::trace(std::move(trace.times), std::move(trace.travels))};
+        } catch (const valve::setup::ColumnsError& error) {
+            throw of_columns(error);
+        }
     }
     const double stroke = options.stroke.value_or(valve::study::usual_stroke(setup));
     const double middle = options.position.travel.value_or(0.5 * travel);
     constexpr double fastest = 100.0;  // [m/s]
     constexpr double quickest = 500.0; // [Hz]
     require_positive("--stroke", stroke * 1e3, travel * 1e3, "mm, the damper's travel");
+    if (middle - 0.5 * stroke < -1e-12 || middle + 0.5 * stroke > travel * (1.0 + 1e-12))
+        throw UsageError(fmt::format("{}: a motion from {:.4g} to {:.4g} mm leaves the damper's travel, 0 to "
+                                     "{:.4g} mm: ask for less stroke or another middle",
+                                     options.position.travel ? "--travel" : "--stroke",
+                                     1e3 * (middle - 0.5 * stroke), 1e3 * (middle + 0.5 * stroke),
+                                     1e3 * travel));
     for (const double frequency : options.frequencies)
         require_positive("--frequency", frequency, quickest, "Hz");
     if (options.peak_speed) require_positive("--peak-speed", *options.peak_speed, fastest, "m/s");
@@ -143,7 +153,7 @@ void run_sweep(const Options& options, Outcome& outcome) {
             log_warning(fmt::format("{} at {} is left out: {}", variants.sweep.name, setting, error.what()));
         }
     }
-    if (family.members.empty()) std::rethrow_exception(first_fault);
+    if (family.members.empty()) rethrow_as_of_sweep(first_fault);
     if (family.failed()) outcome.status = no_solution;
     outcome.text = options.json  ? valve::report::written(valve::report::json(family))
                    : options.csv ? valve::report::csv(valve::report::rows(family))
@@ -151,7 +161,7 @@ void run_sweep(const Options& options, Outcome& outcome) {
 }
 
 void run(const Options& options, Outcome& outcome) {
-    options.position.check();
+    options.position.check_on({options.file}, options);
     if (!options.sweeps.empty()) return run_sweep(options, outcome);
     const valve::setup::Reading reading = damper_in(options.file, options);
     valve::study::CycleQuestion question = question_of(options, *reading.unit);

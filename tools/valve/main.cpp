@@ -53,8 +53,10 @@ ExitStatus run(int argc, char** argv, Outcome& outcome) {
         log_error(error.what());
         return cannot_write;
     } catch (const valve::InputError& error) {
-        log_error(error.what());
-        return bad_input;
+        const std::string message = error.what();
+        const bool of_override = message.rfind("--set: ", 0) == 0; // the command line is at fault, not a file
+        log_error((of_override ? "wrong usage: " : "") + message);
+        return of_override ? wrong_usage : bad_input;
     } catch (const valve::Error& error) {
         log_error(error.what());
         return no_solution;

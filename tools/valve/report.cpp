@@ -67,7 +67,7 @@ std::vector<std::string> files_read(const std::vector<valve::report::PageSource>
 }
 
 void run(const Options& options, Outcome& outcome) {
-    options.position.check();
+    options.position.check_on(options.files, options);
     if (!options.json && options.output.empty())
         throw UsageError("report: -o OUT.html says where the page goes (or --json shows its data)");
     if (!options.output.empty() && page_template.empty())

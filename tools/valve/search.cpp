@@ -103,7 +103,7 @@ void add_whole(const Command& command, const std::string& name, Whole& value, co
 }
 
 void check(const Options& options) {
-    options.position.check();
+    options.position.check_on({options.file}, options);
     if (!options.shard.empty() && !options.merge.empty())
         throw UsageError("--shard makes a part, --merge puts parts together: give one of them");
     if (!options.shard.empty() && options.output.empty())

@@ -1,3 +1,5 @@
+#include <valve/core/error.hpp>
+#include <valve/core/text.hpp>
 #include <valve/core/units.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/support_comparison.hpp>
@@ -7,9 +9,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <filesystem>
 #include <memory>
+#include <string_view>
 #include <system_error>
 #include <utility>
 
@@ -48,6 +50,20 @@ std::optional<double> quantity(const std::string& name, const std::string& text,
     }
 }
 
+/// "500", "500 J" or "0.5 kJ" [J].
+double energy_of(const std::string& name, const std::string& text) {
+    std::string_view number = valve::trimmed(text);
+    double unit = 1.0;
+    if (number.ends_with('J')) {
+        number.remove_suffix(1);
+        if (number.ends_with('k')) {
+            number.remove_suffix(1);
+            unit = 1e3;
+        }
+    }
+    return unit * quantity_of(name, std::string(valve::trimmed(number)), "");
+}
+
 void set_bounds(Bounds& bounds, const std::string& name, const std::vector<double>& given) {
     if (given.empty()) return;
     if (given.size() != 2 || given[0] < 0.0 || given[0] > given[1])
@@ -65,6 +81,19 @@ void choose(const Options& options, SupportResult& result) {
     const valve::damper::SupportGoal goal{quantity("--sag", options.sag, "mm"),
                                           quantity("--free-sag", options.free_sag, "mm"),
                                           quantity("--end-force", options.end_force, "N")};
+    for (const auto& [name, sag] : {std::pair{"--sag", goal.sag}, std::pair{"--free-sag", goal.free_sag}})
+        if (sag && !(*sag > 0.0 && *sag < unit.cartridge.travel))
+            throw UsageError(
+                fmt::format("{}: {:.4g} mm; expected more than 0, less than the travel of {:.4g} mm", name,
+                            *sag * 1e3, unit.cartridge.travel * 1e3));
+    if (goal.end_force) require_within("--end-force", {*goal.end_force}, {0.0, 1e6, "N"});
+    constexpr valve::Limits rates{1e-4, 1e6, "N/mm"};
+    constexpr valve::Limits volumes{0.0, 1e6, "ml"};
+    require_within("--rates", options.rates, rates);
+    require_within("--springs", options.springs, rates);
+    require_within("--preloads", options.preloads, {0.0, 1e4, "mm"});
+    require_within("--oils", options.oils, volumes);
+    require_within("--fills", options.fills, volumes);
     valve::damper::Buildable limits = valve::damper::buildable(unit);
     set_bounds(limits.rate, "--rates", options.rates);
     if (!(limits.rate.low > 0.0)) throw UsageError("--rates: a spring has a rate above 0");
@@ -113,29 +142,56 @@ void require_goal_where_it_counts(const Options& options) {
                 fmt::format("{}: belongs to a choice: give --sag, --free-sag or --end-force as well", name));
 }
 
+/// With those that `from:` names.
+std::vector<std::string> files_read(const Options& options) {
+    std::vector<std::string> files;
+    for (const std::string& file : options.files) {
+        const valve::setup::Document document = valve::setup::Document::load(file);
+        files.insert(files.end(), document.chain().begin(), document.chain().end());
+    }
+    return files;
+}
+
 std::vector<SupportResult> results_of(const Options& options) {
     CommonOptions common = static_cast<const CommonOptions&>(options); // its own, for the rider
-    if (const auto rider = quantity("--rider", options.rider, "kg"))
+    if (const auto rider = quantity("--rider", options.rider, "kg")) {
+        require_within("--rider", {*rider}, {0.0, 500.0, "kg"});
         common.set.push_back(fmt::format("support.load.rider={}", valve::format_quantity(*rider, "kg")));
+    }
     valve::study::SupportOptions asked{{}, options.hit};
     asked.travels = options.travels;
 
     std::vector<SupportResult> results;
-    for (const std::string& file : options.files)
-        results.push_back(valve::study::support_result(file, read_and_warn(load(file, common)), asked));
+    for (const std::string& file : options.files) {
+        const valve::setup::Reading reading = read_and_warn(load(file, common));
+        if (reading.unit) require_travels("--travels", options.travels, *reading.unit);
+        results.push_back(valve::study::support_result(file, reading, asked));
+    }
     valve::study::align(results);
     return results;
 }
 
 void run(const Options& options, Outcome& outcome) {
-    if (options.hit && !(*options.hit >= 0.0 && std::isfinite(*options.hit)))
-        throw UsageError(fmt::format("--hit: expected an energy in joules, got {}", *options.hit));
+    constexpr double most_energy = 1e6; // [J], a lorry's
+    if (options.hit && !(*options.hit >= 0.0 && *options.hit <= most_energy))
+        throw UsageError(
+            fmt::format("--hit: expected an energy from 0 to {:g} J, got {:g}", most_energy, *options.hit));
+    if (!options.output.empty()) check_output("--output", options.output, files_read(options));
     require_goal_where_it_counts(options);
     std::vector<SupportResult> results = results_of(options);
     if (options.chooses()) choose(options, results.front());
 
-    if (!options.output.empty())
-        write_whole(options.output, chosen_file(options, results.front(), options.output));
+    std::string file;
+    if (options.chooses() && (!options.output.empty() || (!options.json && !options.csv))) {
+        try {
+            file = chosen_file(options, results.front(),
+                               options.output.empty() ? options.files.front() : options.output);
+        } catch (const valve::InputError& error) {
+            throw valve::SolveError(
+                fmt::format("no set-up can be made of the choice: {}", reason_of(error.what())));
+        }
+    }
+    if (!options.output.empty()) write_whole(options.output, file);
 
     const bool is_one = results.size() == 1;
     if (options.json) {
@@ -149,8 +205,7 @@ void run(const Options& options, Outcome& outcome) {
         if (options.chooses()) {
             outcome.text += "\nThe choice as a set-up, rounded as springs are bought and oil is filled in";
             outcome.text += options.output.empty() ? " (-o FILE.yaml writes it):\n" : ":\n";
-            outcome.text += chosen_file(options, results.front(),
-                                        options.output.empty() ? options.files.front() : options.output);
+            outcome.text += file;
         }
     }
 }
@@ -176,8 +231,8 @@ void add_support(CommandLine& app, Outcome& outcome) {
     list("--travels", options->travels, "mm", "MM,…",
          "Travels from full extension [mm]; default: even steps");
     command
-        .add_quantity(
-            "--hit", options->hit, "",
+        .add_option(
+            "--hit", [options](const std::string& text) { options->hit = energy_of("--hit", text); },
             "Energy that a hit brings [J]; default: 70 % of what the first file takes to full travel")
         .option_text("J");
     value("--rider", options->rider, "KG", "Rider with gear, in place of support.load.rider");

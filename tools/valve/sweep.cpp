@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include <exception>
 #include <utility>
 
 namespace program {
@@ -22,7 +23,9 @@ struct Axis {
 };
 
 Axis temperature_axis(const std::vector<std::string>& temperatures) {
-    quantities_of("--temperatures", temperatures, "C"); // checked as a list, too
+    const std::vector<double> asked = quantities_of("--temperatures", temperatures, "C");
+    const auto limits = valve::setup::parameter("oil.temperature").limits;
+    if (limits) require_within("--temperatures", asked, {limits->low, limits->high, "C"});
     if (temperatures.size() < 2) throw UsageError("--temperatures: expected at least two");
     Axis axis{"oil.temperature", "oil.temperature", {}, {}};
     for (const std::string& temperature : temperatures)
@@ -107,6 +110,17 @@ Variants variants_of(const std::string& file, const CommonOptions& common,
     for (const std::string& text : sweeps)
         axes.push_back(axis_of(text, adjusters));
     return variants_of(axes);
+}
+
+void rethrow_as_of_sweep(const std::exception_ptr& fault) {
+    try {
+        std::rethrow_exception(fault);
+    } catch (const valve::InputError& error) {
+        const std::string message = error.what();
+        const std::string place = "--set: error: ";
+        if (message.rfind(place, 0) != 0) throw;
+        throw UsageError("--sweep: " + message.substr(place.size(), message.find('\n') - place.size()));
+    }
 }
 
 } // namespace program

@@ -2,6 +2,7 @@
 
 #include <valve/report/family.hpp>
 
+#include <exception>
 #include <string>
 #include <vector>
 
@@ -19,5 +20,9 @@ struct Variants {
 /// of `file`. Throws UsageError for what names no settings.
 Variants variants_of(const std::string& file, const CommonOptions& common,
                      const std::vector<std::string>& sweeps, const std::vector<std::string>& temperatures);
+
+/// Throws `fault`, the first where no setting of a sweep can stand. What an override says of itself is said
+/// of the option: UsageError.
+[[noreturn]] void rethrow_as_of_sweep(const std::exception_ptr& fault);
 
 } // namespace program

@@ -71,7 +71,7 @@ const Grammar run_columns{
 const Grammar trace_columns{"time=time,travel=travel", "time=t[ms],travel=-position[mm]", {"time", "travel"}};
 
 [[noreturn]] void refuse_columns(const Grammar& grammar, std::string_view why) {
-    throw InputError(fmt::format("columns: {}; expected e.g. {}", why, grammar.example));
+    throw ColumnsError(fmt::format("columns: {}; expected e.g. {}", why, grammar.example));
 }
 
 /// Columns by the quantity that they hold.
@@ -114,8 +114,9 @@ struct Wanted {
 /// A table with its places.
 class NumberTable {
 public:
-    /// `example` of a mapping of columns, for messages.
-    NumberTable(const std::string& path, std::string example) : m_example(std::move(example)) {
+    /// `example` of a mapping of columns, for messages; `asked`: whether the caller gave one.
+    NumberTable(const std::string& path, std::string example, bool asked)
+        : m_example(std::move(example)), m_asked(asked) {
         FileText file = read_file(path);
         if (!file.fault.empty())
             throw InputError(fmt::format("{}: error: cannot be read: {}", path, file.fault));
@@ -140,8 +141,7 @@ public:
                 m_separator = separator_of(row);
                 const std::vector<Cell> head = cells(row);
                 head_cells = head.size();
-                for (Wanted& one : wanted)
-                    find(one, head, line);
+                find_all(wanted, head, line);
                 continue;
             }
             const std::vector<Cell> values = cells(row);
@@ -182,6 +182,16 @@ private:
             column += character_count(part) + 1;
         }
         return result;
+    }
+
+    void find_all(std::vector<Wanted>& wanted, const std::vector<Cell>& head, std::size_t line) const {
+        try {
+            for (Wanted& one : wanted)
+                find(one, head, line);
+        } catch (const InputError& error) {
+            if (m_asked) throw ColumnsError(error.what());
+            throw;
+        }
     }
 
     void find(Wanted& wanted, const std::vector<Cell>& head, std::size_t line) const {
@@ -244,6 +254,7 @@ private:
 
     std::shared_ptr<const Source> m_source;
     std::string m_example;
+    bool m_asked = false;
     char m_separator = ',';
 };
 
@@ -287,7 +298,7 @@ damper::MeasuredRun read_run(const std::string& path, const std::string& columns
     if (!given.contains("speed")) refuse_columns(run_columns, "speed is needed");
     const Limits speeds{-damper::fastest_rod, damper::fastest_rod, "m/s"};
     const Limits forces{-damper::largest_force, damper::largest_force, "N"};
-    NumberTable table(path, run_columns.example);
+    NumberTable table(path, run_columns.example, !columns.empty());
     const std::vector<NumberTable::Row> rows =
         table.read({{given.at("speed"), Dimension::speed, "m/s", speeds},
                     {given.at(damping ? "damping" : "force"), Dimension::force, "N", forces}});
@@ -311,7 +322,7 @@ Trace read_trace(const std::string& path, const std::string& columns) {
         if (!given.contains(quantity)) refuse_columns(trace_columns, fmt::format("{} is needed", quantity));
     constexpr double longest = 3600.0; // [s]
     constexpr double farthest = 10.0;  // [m]
-    NumberTable table(path, trace_columns.example);
+    NumberTable table(path, trace_columns.example, !columns.empty());
     const std::vector<NumberTable::Row> rows =
         table.read({{given.at("time"), Dimension::time, "s", {-longest, longest, "s"}},
                     {given.at("travel"), Dimension::length, "mm", {-farthest, farthest, "m"}}});

@@ -1,11 +1,18 @@
 #pragma once
 
+#include <valve/core/error.hpp>
 #include <valve/damper/measured.hpp>
 
 #include <string>
 #include <vector>
 
 namespace valve::setup {
+
+/// `columns` that say nothing, or what the table has not.
+class ColumnsError : public InputError {
+public:
+    using InputError::InputError;
+};
 
 /// Reads a dynamometer run: a table with a head line, its cells parted by commas, semicolons or tabs, its
 /// decimals by points, or by commas where those do not part the cells. Lines that begin with # and empty
@@ -19,8 +26,9 @@ namespace valve::setup {
 /// Lines in the order of time, the rod swinging to and fro, are a loop: then each way of each speed is kept
 /// apart. Of other tables the mean is taken at each speed.
 ///
-/// Throws InputError with file, line and column for a table that cannot be read so, and for `columns` that
-/// say something else. Refused are speeds and forces that no dynamometer gives, too.
+/// Throws InputError with file, line and column for a table that cannot be read so, and ColumnsError for
+/// `columns` that were given and say something else. Refused are speeds and forces that no dynamometer gives,
+/// too.
 damper::MeasuredRun read_run(const std::string& path, const std::string& columns = "");
 
 /// A rod's travel over time.

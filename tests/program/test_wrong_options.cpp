@@ -1,0 +1,109 @@
+#include <program/run.hpp>
+#include <support/catch.hpp>
+
+#include <string>
+#include <vector>
+
+using namespace valve::tests;
+
+namespace {
+
+const std::string found = " stacks/rally-fork.yaml ";
+const std::string shock = " stacks/rally-shock.yaml ";
+
+struct Asked {
+    std::string option; ///< that the message names
+    std::string line;
+};
+
+void refuses_all(const std::vector<Asked>& lines) {
+    for (const Asked& asked : lines) {
+        INFO("valve " << asked.line);
+        const Run wrong = run(asked.line);
+        CHECK(wrong.status == 2);
+        CHECK(wrong.out.empty());
+        CHECK_THAT(wrong.err, contains_text("wrong usage: " + asked.option));
+    }
+}
+
+} // namespace
+
+TEST_CASE("what a damper has not is wrong usage in every command", "[program]") {
+    const std::string measured = " --measured stacks/rally-fork-run.csv ";
+    const std::string trace = " --trace stacks/rally-fork-run.csv ";
+    refuses_all(
+        {{"--travel: 301 mm", "curve" + found + "--travel 301"},
+         {"--travel: 301 mm", "compare" + found + found + "--travel 301"},
+         {"--travel: 301 mm", "compare" + found + found + "--table --travel 30.1cm"},
+         {"--travel: 301 mm", "report" + found + "--json --travel 301"},
+         {"--travel: 301 mm", "cycle" + found + "--travel 301 --stroke 60"},
+         {"--travel: a motion from -20 to 40 mm", "cycle" + found + "--travel 10 --stroke 60 --frequency 1"},
+         {"--stroke", "cycle" + found + "--stroke 301 --frequency 1"},
+         {"--travels: 301 mm", "curve" + found + "--travels 10,301"},
+         {"--travels: 131 mm", "support" + shock + "--travels 131"},
+         {"--travels: -1 mm", "support" + found + "--travels=-1"},
+         {"--rod-into", "curve" + shock + "--rod-into leg"},
+         {"--rod-into", "compare" + shock + shock + "--rod-into leg"},
+         {"--rod-into", "report" + shock + "--json --rod-into leg"},
+         {"--rod-into", "cycle" + shock + "--frequency 1 --rod-into leg"},
+         {"--columns: 'nonsense'", "curve" + found + measured + "--columns nonsense"},
+         {"--columns: 'speed='", "curve" + found + measured + "--columns speed="},
+         {"--columns: stacks/rally-fork-run.csv:2:1: error: no column 'foo'",
+          "curve" + found + measured + "--columns speed=foo,force=bar"},
+         {"--columns: stacks/rally-fork-run.csv:2:1: error: 'bar' is no unit of a speed",
+          "compare" + found + found + measured + "--columns 'speed=-velocity[bar],damping=-load'"},
+         {"--columns: travel is needed", "cycle" + found + trace + "--columns time=x"},
+         {"--columns: stacks/rally-fork-run.csv:2:1",
+          "cycle" + found + trace + "--columns time=x,travel=y"}});
+}
+
+TEST_CASE("what no set-up can hold is wrong usage, and the option is named that asks it", "[program]") {
+    refuses_all({{"--set: error: nonsense: unknown key", "inspect" + found + "--set nonsense=1"},
+                 {"--set: error: oil.tempratur: unknown key; did you mean",
+                  "curve" + found + "--set oil.tempratur=3"},
+                 {"--set: error: damper.bore: 'abc'", "curve" + found + "--set damper.bore=abc"},
+                 {"--set: error: damper.bore: '-3'", "support" + found + "--set damper.bore=-3"},
+                 {"--clicks: base.compression=99: 99 clicks lie outside the adjuster's range, 0 to 24",
+                  "curve" + found + "--clicks base.compression=99"},
+                 {"--clicks: base.compression=abc: 'abc' is not a number",
+                  "inspect" + found + "--clicks base.compression=abc"},
+                 {"--clicks: no adjuster 'nonsense'", "report" + found + "--json --clicks nonsense=1"},
+                 {"--sweep: nonsense: unknown key", "curve" + found + "--sweep nonsense=1,2"},
+                 {"--sweep: nonsense: unknown key", "cycle" + found + "--sweep nonsense=1,2 --frequency 1"},
+                 {"--temperatures: expected at least two", "curve" + found + "--temperatures=30"},
+                 {"--temperatures: 3000 C is out of range", "curve" + found + "--temperatures=20,3000"},
+                 {"--temperatures", "curve" + found + "--temperatures=20,-300"},
+                 {"--wear-to: 'fast' is not a number", "curve" + found + "--wear-to fast"},
+                 {"--wear-to", "curve" + found + "--wear-to 100"}});
+}
+
+TEST_CASE("what no spring, oil or hit can be is wrong usage of support", "[program]") {
+    refuses_all({{"--sag: 500 mm", "support" + found + "--sag 500"},
+                 {"--sag: 0 mm", "support" + found + "--sag 0"},
+                 {"--free-sag: 500 mm", "support" + found + "--free-sag 500"},
+                 {"--end-force", "support" + found + "--end-force 1e9"},
+                 {"--hit", "support" + found + "--hit 1e300"},
+                 {"--hit: '500 N'", "support" + found + "--hit '500 N'"},
+                 {"--rider: 9999 kg", "support" + found + "--rider 9999kg"},
+                 {"--springs", "support" + found + "--sag 75 --springs 1e300"},
+                 {"--oils", "support" + found + "--end-force 8kN --oils 0,1e9"},
+                 {"--fills", "support" + found + "--end-force 8kN --fills 1e9"},
+                 {"--preloads", "support" + found + "--free-sag 44 --preloads 0,1e9"},
+                 {"--output", "support" + found + "--sag 75 -o ."}});
+    const std::string hit = "support" + found + "--json --hit ";
+    CHECK(run(hit + "500").out == run(hit + "'0.5 kJ'").out);
+    CHECK(run(hit + "500").out == run(hit + "500J").out);
+    const Run none = run("support" + found + "--end-force 1N");
+    CHECK(none.status == 4);
+    CHECK(none.out.empty());
+    CHECK_THAT(none.err, contains_text("no set-up can be made of the choice"));
+}
+
+TEST_CASE("a choice of spring never replaces the file it is made from", "[program]") {
+    const std::string file = file_with("fork-to-keep.yaml", shell("cat" + found).out);
+    const std::string before = content(file);
+    const Run refused = run("support " + file + " --sag 75mm -o " + file);
+    CHECK(refused.status == 2);
+    CHECK_THAT(refused.err, contains_text("wrong usage: --output"));
+    CHECK(content(file) == before);
+}
