@@ -292,6 +292,20 @@ TEST_CASE("several stacks share what lies at hand, and those that move the goal 
         contains_text("nothing that the drawer can change moves a line of this goal"));
 }
 
+TEST_CASE("a goal that only a spring moves takes a spring alone", "[study][search]") {
+    damper::LiftCache lifts = linear_lifts();
+    const setup::Drawer drawer =
+        setup::Drawer::parse("format: 1\ndrawer: {springs: [4.4 N/mm, 5.0 N/mm]}\n", "d.yaml");
+    const SearchQuestion question(
+        small_fork(), goal_of("  - {figure: rider_sag, change: +4 mm, within: 3 mm}\n"), drawer, {}, lifts);
+    CHECK(question.valves().empty());
+    const SearchResult result = search(question);
+    CHECK(result.screening.exhaustive);
+    REQUIRE(result.reached());
+    CHECK(result.answers.front().setting.spring.value() == 4400.0); // weaker: more sag
+    CHECK(result.answers.front().changed == 0);
+}
+
 TEST_CASE("a search can be stopped, and says so", "[study][search]") {
     damper::LiftCache lifts = linear_lifts();
     const setup::Reading fork = small_fork();
@@ -307,4 +321,7 @@ TEST_CASE("a search can be stopped, and says so", "[study][search]") {
     const SearchResult result = search(question, hooks);
     CHECK(told > 0);
     CHECK(result.is_interrupted);
+    CHECK(result.solved == 8);
+    REQUIRE(!result.answers.empty()); // the best so far
+    CHECK(result.answers.front().error <= result.present.error);
 }

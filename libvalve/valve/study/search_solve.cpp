@@ -103,7 +103,8 @@ SearchResult solve(const SearchQuestion& question, SearchPart screening, const S
                list[next].error > result.answers.back().error + margin();
     };
     while (next < most && !enough()) {
-        if (hooks.stop && hooks.stop()) {
+        // Whoever stopped the screening wants the best so far: some are solved all the same.
+        if (next > 0 && hooks.stop && hooks.stop()) {
             result.is_interrupted = true;
             break;
         }
