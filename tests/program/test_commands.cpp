@@ -73,6 +73,17 @@ TEST_CASE("lift gives the points asked for, or all valves in turn", "[program]")
     CHECK(lines(mixed.out) == 5);
 }
 
+TEST_CASE("lift follows a stack into waves unless the round shape is asked for", "[program]") {
+    const std::string asked = "lift " + found + " --valve piston.compression --pressures 15";
+    const json bent = solved(asked);
+    const json round = solved(asked + " --round");
+    CHECK(bent.at("shape") == "as it bends");
+    CHECK(round.at("shape") == "round");
+    CHECK(bent.at("points").at(0).at("waves") == 3);
+    CHECK(round.at("points").at(0).at("waves").is_null());
+    CHECK(bent.at("points").at(0).at("seat_lift_m") > round.at("points").at(0).at("seat_lift_m"));
+}
+
 TEST_CASE("curve says the same in JSON and CSV, in the order asked, twice the same bytes", "[program]") {
     const std::string arguments = "curve " + found + " --speeds=1,-1,0.1 --theory linear";
     const json object = solved(arguments);

@@ -188,6 +188,62 @@ TEST_CASE("a lift is solved with its windows and its waves", "[report]") {
     CHECK_FALSE(even.waves);
 }
 
+TEST_CASE("a lift is told as the stack bends round the ring", "[report]") {
+    using valve::study::LiftShape;
+    valve::flow::Valve valve = sample().valve;
+    valve.stack.floating.reset();
+    valve.stack.edge = InnerEdge::clamped;
+    valve.stack.clamp_radius = 6e-3;
+    valve.stack.shims.front().material.yield_strength = 1500e6;
+    valve.stack.shims.front().material.fatigue_limit.reset();
+    valve::damper::LiftCache lifts({.max_pressure = 40e5});
+    const auto lift = [&](const std::vector<double>& pressures, LiftShape shape) {
+        return valve::study::lift_result("v", valve, pressures, lifts, shape);
+    };
+    const valve::study::LiftResult round = lift({1e5, 8e5}, LiftShape::round);
+    REQUIRE(round.waves);
+    REQUIRE(round.waves->pressure > 1e5);
+    REQUIRE(round.waves->pressure < 8e5);
+    const valve::study::LiftResult bent = lift({1e5, 8e5}, LiftShape::as_it_bends);
+    CHECK(bent.rows[0].state->seat_lift == round.rows[0].state->seat_lift);
+    CHECK_FALSE(bent.rows[0].uneven);
+    REQUIRE(bent.rows[1].uneven);
+    CHECK(bent.rows[1].state->seat_lift > round.rows[1].state->seat_lift);
+    const Json object = json(bent);
+    CHECK(object.at("shape") == "as it bends");
+    CHECK(json(round).at("shape") == "round");
+    CHECK(object.at("points").at(0).at("seat_lift_crest_m").is_null());
+    const Json point = object.at("points").at(1);
+    CHECK(point.at("waves") == round.waves->count);
+    CHECK(point.at("seat_lift_crest_m") > point.at("seat_lift_m"));
+    CHECK(point.at("seat_lift_trough_m") < point.at("seat_lift_m"));
+    CHECK_FALSE(point.contains("seat_lift_mid_port_m"));
+    CHECK(contains(text(bent), "crest  trough"));
+    CHECK(
+        contains(one_line(text(bent)), "the stack as it bends round the ring: at 8.00 bar its mean lift is"));
+    CHECK_FALSE(contains(text(round), "crest  trough"));
+    CHECK(contains(one_line(text(round)), "The rows take it for round"));
+
+    // The curve ends, and the strip yields, where the true shape does.
+    const valve::study::LiftResult all = lift({}, LiftShape::as_it_bends);
+    CHECK_FALSE(all.failed());
+    const valve::study::LiftResult all_round = lift({}, LiftShape::round);
+    REQUIRE(all.curve->set);
+    REQUIRE(all_round.curve->set);
+    CHECK(all.curve->set->pressure < all_round.curve->set->pressure);
+    REQUIRE(all.curve->end_reason);
+    CHECK(all.curve->points.back().pressure < all_round.curve->points.back().pressure);
+    CHECK(all.rows.back().pressure == all.curve->points.back().pressure);
+
+    valve.stack.windows = 3;
+    valve.stack.coverage = 0.5;
+    const valve::study::LiftResult windows = lift({1e5}, LiftShape::as_it_bends);
+    REQUIRE(windows.uneven_crack);
+    REQUIRE(windows.rows[0].uneven);
+    CHECK(json(windows).at("points").at(0).at("seat_lift_mid_port_m") == windows.rows[0].uneven->mid_port);
+    CHECK(contains(text(windows), "mid-port  mid-land"));
+}
+
 TEST_CASE("a pressure without a state keeps its row, and so does a stack without a curve", "[report]") {
     valve::study::LiftResult result = sample();
     result.rows.push_back({2e5, std::nullopt, "no state at 2 bar"});

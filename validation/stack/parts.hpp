@@ -11,6 +11,7 @@ void large_deflection_checks(Recorder& recorder); ///< von Kármán, boundary va
 void disc_spring_checks(Recorder& recorder);      ///< von Kármán, flat disc springs
 void mode_checks(Recorder& recorder);             ///< natural frequencies
 void window_checks(Recorder& recorder);           ///< under waves round the ring, closed forms
+void uneven_checks(Recorder& recorder);           ///< beyond buckling and over windows, solids
 // One shim in a float, and several:
 void floated_checks(Recorder& recorder); ///< on spring, seat and stop; yield; closed forms
 void contact_checks(Recorder& recorder); ///< two and three shims of one clamp

@@ -9,6 +9,7 @@ void stack_checks(Recorder& recorder) {
     disc_spring_checks(recorder);
     mode_checks(recorder);
     window_checks(recorder);
+    uneven_checks(recorder);
     floated_checks(recorder);
     contact_checks(recorder);
 }

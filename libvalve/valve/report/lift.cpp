@@ -55,6 +55,12 @@ std::string pressure_or(const std::optional<double>& pressure, std::string_view 
     return pressure ? fixed(*pressure / 1e5, 3) + " bar" : std::string(none);
 }
 
+/// Whether a row is told as the stack bends round the ring.
+bool is_uneven(const study::LiftResult& result) {
+    return std::any_of(result.rows.begin(), result.rows.end(),
+                       [](const study::LiftRow& row) { return row.uneven.has_value(); });
+}
+
 /// What linear plates would get wrong, up to the last row shown.
 std::string linear_words(const study::LiftResult& result) {
     const stack::LinearError& linear = *result.linear_error;
@@ -145,6 +151,8 @@ Table table_of(const study::LiftResult& result) {
     std::vector<std::string_view> keys{"pressure_Pa", "seat_lift_m"};
     if (result.valve.stack.windows > 0)
         keys.insert(keys.end(), {"seat_lift_mid_port_m", "seat_lift_mid_land_m"});
+    else if (is_uneven(result))
+        keys.insert(keys.end(), {"seat_lift_crest_m", "seat_lift_trough_m"});
     keys.push_back("edge_lift_m");
     if (result.valve.stack.floating) keys.push_back("float_lift_m");
     keys.insert(keys.end(), {"seat_force_N", "peak_stress_Pa", "peak_stress_shim", "peak_stress_radius_m"});
@@ -188,8 +196,12 @@ Json json(const study::LiftResult& result) {
     const auto of_ring = [&](std::optional<double> stack::RingCurve::*member) {
         return result.ring ? or_null(*result.ring.*member) : Json(nullptr);
     };
-    object["crack_pressure_mid_port_Pa"] = of_ring(&stack::RingCurve::crack_mid_port);
-    object["mid_land_shut_until_Pa"] = of_ring(&stack::RingCurve::lies_down_until);
+    object["shape"] = result.shape == study::LiftShape::as_it_bends ? "as it bends" : "round";
+    const std::optional<stack::UnevenCrack>& bent = result.uneven_crack;
+    object["crack_pressure_mid_port_Pa"] =
+        bent ? or_null(bent->mid_port) : of_ring(&stack::RingCurve::crack_mid_port);
+    object["mid_land_shut_until_Pa"] =
+        bent ? or_null(bent->mid_land) : of_ring(&stack::RingCurve::lies_down_until);
     object["windows_hold_until_Pa"] = of_ring(&stack::RingCurve::holds_until);
     object["waves_from_Pa"] = result.waves ? Json(result.waves->pressure) : Json(nullptr);
     object["waves"] = result.waves ? Json(result.waves->count) : Json(nullptr);
@@ -256,7 +268,8 @@ std::string text(const study::LiftResult& result) {
     if (!result.valve.stack.disc) out += "\n" + wrapped(stress_words(curve), page_columns, "  ") + "\n";
     if (result.linear_error) out += "\n" + wrapped(linear_words(result), page_columns, "  ") + "\n";
     if (!curve.events.empty()) {
-        out += "\nWhat happens as the pressure rises (shim 1 is the face shim)\n";
+        out += fmt::format("\nWhat happens as the pressure rises (shim 1 is the face shim{})\n",
+                           is_uneven(result) ? "; of the round shape" : "");
         for (const stack::Event& event : curve.events)
             out += words(event);
     }

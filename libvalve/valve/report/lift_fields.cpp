@@ -17,9 +17,16 @@ Value floated(const LiftRowOf& of) {
     return of.stack->floating ? state<Member>(of) : Value{};
 }
 
-template <auto Member>
+/// Over windows: as the stack bends, else by the harmonics of a round shape.
+template <auto Bent, auto Round>
 Value ring(const LiftRowOf& of) {
-    return of.row->ring ? value_of((*of.row->ring).*Member) : Value{};
+    if (of.row->uneven) return value_of((*of.row->uneven).*Bent);
+    return of.row->ring ? value_of((*of.row->ring).*Round) : Value{};
+}
+
+template <auto Member>
+Value uneven(const LiftRowOf& of) {
+    return of.row->uneven ? value_of((*of.row->uneven).*Member) : Value{};
 }
 
 template <auto Limit>
@@ -50,11 +57,16 @@ constexpr std::array lift{
       [](const LiftRowOf& of) { return value_of(of.row->pressure); }},
     F{{"seat_lift_m", "lift at the seat", "seat lift", Magnitude::length, 3}, state<&LiftPoint::seat_lift>},
     F{{"seat_lift_mid_port_m", "mid-port", "mid-port", Magnitude::length, 3},
-      ring<&stack::RingLift::mid_port>},
+      ring<&stack::UnevenLift::mid_port, &stack::RingLift::mid_port>},
     F{{"seat_lift_mid_land_m", "mid-land", "mid-land", Magnitude::length, 3},
-      ring<&stack::RingLift::mid_land>},
+      ring<&stack::UnevenLift::mid_land, &stack::RingLift::mid_land>},
     F{{"seat_lift_open_arcs_m", "over the open arcs", "open arcs", Magnitude::length, 3},
-      ring<&stack::RingLift::open_arcs>},
+      ring<&stack::UnevenLift::open_arcs, &stack::RingLift::open_arcs>},
+    F{{"seat_lift_crest_m", "at the crest of the waves", "crest", Magnitude::length, 3},
+      uneven<&stack::UnevenLift::crest>},
+    F{{"seat_lift_trough_m", "in their trough", "trough", Magnitude::length, 3},
+      uneven<&stack::UnevenLift::trough>},
+    F{{"waves", "waves round the ring", "waves", Magnitude::count}, uneven<&stack::UnevenLift::waves>},
     F{{"linear_seat_lift_m", "lift, linear plates", "linear", Magnitude::length, 3},
       [](const LiftRowOf& of) { return value_of(of.row->linear_seat_lift); }},
     F{{"edge_lift_m", "lift of the outer edge", "edge lift", Magnitude::length, 3},

@@ -5,18 +5,31 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
+#include <optional>
+#include <utility>
 
 namespace valve::report {
 
 namespace {
 
-/// The last row whose lift is told at the ports, with the seat open.
-const study::LiftRow* last_told(const study::LiftResult& result) {
-    const auto found = std::find_if(result.rows.rbegin(), result.rows.rend(), [](const study::LiftRow& row) {
-        return row.ring && row.ring->mean > 0.0;
-    });
-    return found != result.rows.rend() ? &*found : nullptr;
+/// Where lift is told at the ports, at one pressure.
+struct AtPorts {
+    double pressure, mean, mid_port, mid_land, open_arcs;
+};
+
+/// Of the last row that tells it with the seat open.
+std::optional<AtPorts> last_told(const study::LiftResult& result) {
+    for (auto row = result.rows.rbegin(); row != result.rows.rend(); ++row) {
+        std::optional<AtPorts> found;
+        if (row->uneven)
+            found = {row->pressure, row->uneven->state.seat_lift, row->uneven->mid_port,
+                     row->uneven->mid_land, row->uneven->open_arcs};
+        else if (row->ring)
+            found = {row->pressure, row->ring->mean, row->ring->mid_port, row->ring->mid_land,
+                     row->ring->open_arcs};
+        if (found && found->mean > 0.0) return found;
+    }
+    return std::nullopt;
 }
 
 std::string percent(double share) {
@@ -25,30 +38,47 @@ std::string percent(double share) {
 
 /// How uneven, and what the curtain makes of it.
 std::string unevenness(const study::LiftResult& result) {
-    const stack::RingCurve& ring = *result.ring;
+    const bool bent = result.uneven_crack.has_value();
+    const std::optional<double> crack = bent ? result.uneven_crack->mid_port : result.ring->crack_mid_port;
     std::string text = fmt::format("Ports: {}.", port_pattern_words(result.valve.stack));
-    if (ring.crack_mid_port)
-        text += fmt::format(" At their middle (mid-port) the seat lets go at {} bar.",
-                            fixed(*ring.crack_mid_port / 1e5, 3));
-    const study::LiftRow* row = last_told(result);
-    if (row == nullptr) return text;
-    const stack::RingLift& lift = *row->ring;
+    if (crack)
+        text +=
+            fmt::format(" At their middle (mid-port) the seat lets go at {} bar.", fixed(*crack / 1e5, 3));
+    const std::optional<AtPorts> lift = last_told(result);
+    if (!lift) return text;
     text += fmt::format(
         " At {} bar the shim lifts {} mm there and {} mm half-way between two (mid-land), {} % "
         "and {} % of the ring's mean; over the open arcs {} %.",
-        bar(row->pressure), mm(lift.mid_port), mm(lift.mid_land), percent(lift.mid_port / lift.mean),
-        percent(lift.mid_land / lift.mean), percent(lift.open_arcs / lift.mean));
-    return text +
-           (flow::opens_over_ports(result.valve)
-                ? " The curtain is as high as over the open arcs, so this counts in full."
-                : " The curtain is the whole ring at its mean lift, which the unevenness leaves as it is: "
-                  "it moves flow to the ports and hardly changes how much.");
+        bar(lift->pressure), mm(lift->mid_port), mm(lift->mid_land), percent(lift->mid_port / lift->mean),
+        percent(lift->mid_land / lift->mean), percent(lift->open_arcs / lift->mean));
+    if (bent && result.uneven_crack->mid_land && *result.uneven_crack->mid_land > crack.value_or(0.0))
+        text += fmt::format(" Up to {} bar it lies on its land at mid-land.",
+                            fixed(*result.uneven_crack->mid_land / 1e5, 3));
+    if (flow::opens_over_ports(result.valve))
+        return text + " The curtain is as high as over the open arcs, so this counts in full.";
+    if (bent) return text + " The curtain is the whole ring at its mean lift.";
+    return text + " The curtain is the whole ring at its mean lift, which the unevenness leaves as it is: "
+                  "it moves flow to the ports and hardly changes how much.";
+}
+
+/// How far the curves of force are from the shape that is told here.
+std::string as_it_bends(const study::LiftResult& result) {
+    for (auto row = result.rows.rbegin(); row != result.rows.rend(); ++row)
+        if (row->uneven && row->round_lift && *row->round_lift > 0.0)
+            return fmt::format("Lift, forces and stress are those of the stack as it bends round the ring: "
+                               "at {} bar its mean "
+                               "lift is {} % of the round shape's, {} mm. Forces of `curve` and `compare` "
+                               "still take the round "
+                               "shape, as `--round` tells it.",
+                               bar(row->pressure), percent(row->uneven->state.seat_lift / *row->round_lift),
+                               mm(*row->round_lift));
+    return "";
 }
 
 std::string lying_down(const study::LiftResult& result) {
     return fmt::format(
         "Up to {} bar mid-land comes out below the seat: there the shim in truth still lies on "
-        "its land and opens over the ports alone, which is not followed.",
+        "its land and opens over the ports alone, which the round shape does not follow.",
         bar(*result.ring->lies_down_until));
 }
 
@@ -61,12 +91,20 @@ std::string end_of_harmonics(const study::LiftResult& result) {
 }
 
 std::string buckling(const study::LiftResult& result) {
-    return fmt::format(
+    const bool over_ports = result.valve.stack.windows > 0;
+    std::string text = fmt::format(
         "From {} bar on the round shape is not stable: the rim is pressed together so much that it "
-        "buckles into {} waves round the ring. The curve takes it for round; do not trust its lift "
-        "and stress beyond. In truth it lifts more: a single shim by 40 % at twice that pressure, "
-        "as solid models have it.",
+        "buckles into {} waves round the ring.",
         bar(result.waves->pressure), result.waves->count);
+    if (result.shape == study::LiftShape::round)
+        return text +
+               " The rows take it for round; do not trust their lift and stress beyond. In truth it lifts "
+               "more: a single shim by half at 2.5 times that pressure.";
+    if (over_ports && result.waves->count % result.valve.stack.windows != 0)
+        return text +
+               " The rows follow the pattern of the ports, which those waves do not fit; beyond, the mean "
+               "may be more than told.";
+    return text;
 }
 
 } // namespace
@@ -75,10 +113,13 @@ std::vector<std::string> ring_sentences(const study::LiftResult& result) {
     std::vector<std::string> sentences;
     if (result.ring) {
         sentences.push_back(unevenness(result));
-        if (result.ring->lies_down_until) sentences.push_back(lying_down(result));
-        if (result.ring->holds_until) sentences.push_back(end_of_harmonics(result));
+        if (!result.uneven_crack) {
+            if (result.ring->lies_down_until) sentences.push_back(lying_down(result));
+            if (result.ring->holds_until) sentences.push_back(end_of_harmonics(result));
+        }
     }
     if (result.waves) sentences.push_back(buckling(result));
+    if (std::string words = as_it_bends(result); !words.empty()) sentences.push_back(std::move(words));
     return sentences;
 }
 

@@ -8,6 +8,7 @@
 #include <valve/stack/detail/once.hpp>
 #include <valve/stack/detail/rigid_disc.hpp>
 #include <valve/stack/detail/ring_curve.hpp>
+#include <valve/stack/detail/ring_path.hpp>
 #include <valve/stack/detail/shapes.hpp>
 #include <valve/stack/detail/waves.hpp>
 #include <valve/stack/solution.hpp>
@@ -114,6 +115,21 @@ public:
         return m_waves->up_to(pressure);
     }
 
+    std::optional<UnevenLift> uneven(double pressure) {
+        RingPath* ring = ring_path(pressure);
+        if (ring == nullptr || !ring->is_uneven(pressure)) return std::nullopt;
+        const std::optional<UnevenLift> lift = ring->at(pressure);
+        if (!lift) throw SolveError(ring->refusal());
+        return lift;
+    }
+    std::optional<UnevenCrack> uneven_crack() {
+        const double end = curve().points.back().pressure;
+        RingPath* ring = m_stack.windows > 0 ? ring_path(end) : nullptr;
+        if (ring == nullptr) return std::nullopt;
+        if (!m_uneven_crack) m_uneven_crack = ring->cracks(end);
+        return m_uneven_crack;
+    }
+
     /// The path without what it came to along the curve: of the unbent stack.
     const Path& path() {
         if (!m_path) m_path = std::make_unique<Path>(m_stack, m_options.theory, plate::Grading{});
@@ -151,6 +167,19 @@ private:
         return *m_path;
     }
 
+    /// The path of shapes that are not round; null where the stack is taken for round up to `pressure`.
+    RingPath* ring_path(double pressure) {
+        const bool stays_level = m_stack.floating && m_stack.edge == InnerEdge::guided;
+        if (rigid() || stays_level || m_options.theory == Theory::linear) return nullptr;
+        if (m_ring_path) return &*m_ring_path;
+        std::optional<Waves> waves;
+        if (m_stack.windows < 1) {
+            waves = waves_up_to(pressure);
+            if (!waves) return nullptr;
+        }
+        return &m_ring_path.emplace(m_stack, waves);
+    }
+
     Followed follow_shims() {
         path();
         std::vector<double> kept;
@@ -179,6 +208,8 @@ private:
     Once<RingCurve> m_ring;
     Once<ArcsLaw> m_arcs;
     std::optional<WaveSearch> m_waves;
+    std::optional<RingPath> m_ring_path;
+    std::optional<UnevenCrack> m_uneven_crack;
     Once<std::unique_ptr<const Solution>> m_linear;
     Once<LinearError> m_linear_error;
 };
@@ -262,6 +293,17 @@ std::optional<RingLift> Solution::ring_lift(double pressure) const {
     require_pressure(pressure);
     const Lock lock(m_answers->mutex());
     return m_answers->ring_lift(pressure);
+}
+
+std::optional<UnevenLift> Solution::uneven(double pressure) const {
+    require_pressure(pressure);
+    const Lock lock(m_answers->mutex());
+    return m_answers->uneven(pressure);
+}
+
+std::optional<UnevenCrack> Solution::uneven_crack() const {
+    const Lock lock(m_answers->mutex());
+    return m_answers->uneven_crack();
 }
 
 Modes Solution::modes(const ModesOptions& options) const {

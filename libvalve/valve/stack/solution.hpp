@@ -9,6 +9,7 @@
 #include <valve/stack/ring.hpp>
 #include <valve/stack/shapes.hpp>
 #include <valve/stack/spec.hpp>
+#include <valve/stack/uneven.hpp>
 #include <valve/stack/waves.hpp>
 
 #include <memory>
@@ -72,6 +73,15 @@ public:
 
     /// What windows make of the lift at a pressure; none where the harmonics do not hold.
     std::optional<RingLift> ring_lift(double pressure) const;
+
+    /// The stack as it bends round the ring at a pressure, over windows or beyond buckling into waves; none
+    /// where it is round, and for linear plates, a rigid disc and a guided float, which are taken for round.
+    /// Throws SolveError, with the pressure, where there is no equilibrium or it is beyond the theory.
+    std::optional<UnevenLift> uneven(double pressure) const;
+
+    /// Where the land lets go of a stack over windows, looked for up to the end of the curve; none where
+    /// uneven() has no lifts over windows.
+    std::optional<UnevenCrack> uneven_crack() const;
 
     /// Natural frequencies.
     ///

@@ -1,8 +1,11 @@
+#include <valve/core/bracket.hpp>
+#include <valve/core/error.hpp>
 #include <valve/stack/solution.hpp>
 #include <valve/study/lift.hpp>
 
 #include <algorithm>
 #include <memory>
+#include <string>
 #include <utility>
 
 namespace valve::study {
@@ -30,13 +33,89 @@ void add_linear(LiftResult& result, const stack::Solution& solution) {
         if (row.state && row.pressure <= law.max_pressure()) row.linear_seat_lift = law.at(row.pressure).lift;
 }
 
-/// What windows make of the rows, and where the round shape buckles.
+/// What windows make of the rows of a round shape, and where it buckles.
 void add_ring(LiftResult& result, const stack::Solution& solution) {
     result.waves = solution.waves_up_to(result.curve->points.back().pressure);
     if (solution.stack().windows == 0) return;
     result.ring = solution.ring();
     for (LiftRow& row : result.rows)
         if (row.state) row.ring = solution.ring_lift(row.pressure);
+}
+
+/// The state as the stack bends, and which.
+struct Bent {
+    stack::LiftPoint state;
+    std::optional<stack::UnevenLift> uneven;
+};
+
+Bent bent_at(const stack::Solution& solution, double pressure) {
+    std::optional<stack::UnevenLift> uneven = solution.uneven(pressure);
+    stack::LiftPoint state = uneven ? uneven->state : solution.at(pressure);
+    return {std::move(state), std::move(uneven)};
+}
+
+/// Ends the curve where the shape that is not round ends.
+void end_curve(stack::LiftCurve& curve, const stack::Solution& solution) {
+    std::string reason;
+    const auto end =
+        std::partition_point(curve.points.begin(), curve.points.end(), [&](const stack::LiftPoint& point) {
+            try {
+                solution.uneven(point.pressure);
+                return true;
+            } catch (const SolveError& error) {
+                reason = error.what();
+                return false;
+            }
+        });
+    if (reason.empty() || end == curve.points.begin()) return;
+    curve.points.erase(end, curve.points.end());
+    curve.end_reason = reason;
+}
+
+/// Takes a limit of the strip for that of the shape that is not round, which is stressed more: looked for
+/// from `low` to where the round shape has it, or the end.
+void lower_limit(std::optional<stack::StressLimit>& limit, const stack::Solution& solution, double low,
+                 double end, std::optional<stack::StressShare> stack::LiftPoint::*share) {
+    const double high = std::min(limit ? limit->pressure : end, end);
+    if (limit && limit->pressure > end) limit.reset();
+    if (!(high > low)) return;
+    const auto over = [&](double pressure) -> std::optional<double> {
+        const stack::LiftPoint point = bent_at(solution, pressure).state;
+        if (!(point.*share)) return std::nullopt;
+        return (point.*share)->share - 1.0;
+    };
+    const std::optional<double> first = over(low);
+    const std::optional<double> last = over(high);
+    if (!first || !last || *first > 0.0 || *last <= 0.0) return;
+    const double pressure = close_in({low, *first}, {high, *last}, 1e-3, over).high;
+    limit = stack::StressLimit{pressure, (bent_at(solution, pressure).state.*share)->peak};
+}
+
+/// The rows, and what the curve says of the strip's limits, as the stack bends.
+void bend_round_the_ring(LiftResult& result, const stack::Solution& solution) {
+    const double round_end = result.curve->points.back().pressure;
+    const std::optional<stack::Waves> waves = solution.waves_up_to(round_end);
+    result.uneven_crack = solution.uneven_crack();
+    if (!result.uneven_crack && !waves) return;
+    end_curve(*result.curve, solution);
+    for (LiftRow& row : result.rows) {
+        if (!row.state) continue;
+        const double round_lift = row.state->seat_lift;
+        try {
+            Bent bent = bent_at(solution, row.pressure);
+            if (!bent.uneven) continue;
+            row.state = std::move(bent.state);
+            row.uneven = std::move(bent.uneven);
+        } catch (const SolveError& error) {
+            row.state.reset();
+            row.error = error.what();
+        }
+        row.round_lift = round_lift;
+    }
+    const double low = result.uneven_crack ? 0.0 : waves->pressure;
+    const double end = result.curve->points.back().pressure;
+    lower_limit(result.curve->set, solution, low, end, &stack::LiftPoint::of_yield);
+    lower_limit(result.curve->fatigue, solution, low, end, &stack::LiftPoint::of_fatigue);
 }
 
 } // namespace
@@ -46,7 +125,7 @@ bool LiftResult::failed() const {
 }
 
 LiftResult lift_result(std::string name, const flow::Valve& valve, const std::vector<double>& pressures,
-                       damper::LiftCache& lifts) {
+                       damper::LiftCache& lifts, LiftShape shape) {
     const stack::Theory theory = lifts.options().theory;
     LiftResult result{std::move(name), valve, theory, std::nullopt, "", {}};
     const std::shared_ptr<const stack::Solution> solution = lifts.solution(valve.stack);
@@ -63,7 +142,12 @@ LiftResult lift_result(std::string name, const flow::Valve& valve, const std::ve
     }
     if (!result.curve) return result;
     if (theory == stack::Theory::large_deflection && !valve.stack.disc) add_linear(result, *solution);
+    result.shape = shape;
     add_ring(result, *solution);
+    if (shape == LiftShape::round) return result;
+    bend_round_the_ring(result, *solution);
+    if (pressures.empty()) // no further than the curve
+        std::erase_if(result.rows, [](const LiftRow& row) { return !row.state; });
     return result;
 }
 

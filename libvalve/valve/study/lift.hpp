@@ -5,6 +5,7 @@
 #include <valve/stack/lift_curve.hpp>
 #include <valve/stack/linear_error.hpp>
 #include <valve/stack/ring.hpp>
+#include <valve/stack/uneven.hpp>
 #include <valve/stack/waves.hpp>
 
 #include <optional>
@@ -13,15 +14,21 @@
 
 namespace valve::study {
 
+/// In which shape a lift is told: as the stack bends round the ring, over windows and beyond buckling; or as
+/// if it were round under the mean load, as the lift curve has it.
+enum class LiftShape { as_it_bends, round };
+
 /// A chosen pressure and the state there, or why there is none.
 struct LiftRow {
-    double pressure = 0.0; ///< [Pa]
-    std::optional<stack::LiftPoint> state;
+    double pressure = 0.0;                 ///< [Pa]
+    std::optional<stack::LiftPoint> state; ///< where the shape is not round that of `uneven`
     std::string error;
     std::optional<double> linear_seat_lift =
         std::nullopt; ///< what linear plates would say [m]; beside large deflection
-    /// Of ports that are windows; none where their harmonics do not hold.
+    /// Of a round shape over windows; none where their harmonics do not hold.
     std::optional<stack::RingLift> ring = std::nullopt;
+    std::optional<stack::UnevenLift> uneven = std::nullopt; ///< none where the shape is round
+    std::optional<double> round_lift = std::nullopt;        ///< beside `uneven`: of the round shape [m]
 };
 
 /// The lift of one valve's stack.
@@ -33,7 +40,9 @@ struct LiftResult {
     std::string error;
     std::vector<LiftRow> rows;                                     ///< the points shown
     std::optional<stack::LinearError> linear_error = std::nullopt; ///< of shims in large deflection
+    LiftShape shape = LiftShape::round;
     std::optional<stack::RingCurve> ring = std::nullopt;           ///< of ports that are windows
+    std::optional<stack::UnevenCrack> uneven_crack = std::nullopt; ///< of those, as the stack bends
     std::optional<stack::Waves> waves = std::nullopt;              ///< none: round to the end of the curve
 
     /// Some row, or the whole curve, has no solution.
@@ -42,8 +51,10 @@ struct LiftResult {
 
 /// Follows the stack of `valve` and solves it at `pressures` [Pa], in the order asked; none asked: the points
 /// of its curve. Beside large deflection stands what linear plates would say, beside the mean of the ring
-/// what windows make of it. Whatever has no solution says so in the result.
+/// what windows and waves make of it: as the stack bends, rows, limits of the strip and the end of the curve
+/// are those of its true shape, events and crack those of the round one. Whatever has no solution says so in
+/// the result.
 LiftResult lift_result(std::string name, const flow::Valve& valve, const std::vector<double>& pressures,
-                       damper::LiftCache& lifts);
+                       damper::LiftCache& lifts, LiftShape shape = LiftShape::round);
 
 } // namespace valve::study

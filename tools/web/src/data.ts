@@ -246,6 +246,9 @@ export interface LiftPoint {
   seat_lift_mid_port_m?: Maybe<number>; // where the shims lie over windows
   seat_lift_mid_land_m?: Maybe<number>;
   seat_lift_open_arcs_m?: Maybe<number>;
+  seat_lift_crest_m: Maybe<number>; // of a shape that is not round; the page shows the round one
+  seat_lift_trough_m: Maybe<number>;
+  waves: Maybe<number>;
   linear_seat_lift_m: Maybe<number>;
   edge_lift_m: Maybe<number>;
   float_lift_m: Maybe<number>;

@@ -14,7 +14,7 @@ std::size_t at(Eigen::Index index) {
 
 } // namespace
 
-Minimiser::Minimiser(const Problem& problem)
+Minimiser::Minimiser(const Potential& problem)
     : m_problem(problem), m_tangent(problem.make_tangent()),
       m_quadratic(m_tangent, problem.lower(), problem.upper()), m_force_tolerance(problem.size()),
       m_now(start()), m_next(m_now), m_step(problem.size()), m_correction(problem.size()) {
@@ -34,20 +34,15 @@ State Minimiser::start() const {
     return state;
 }
 
-double Minimiser::force_scale(double pressure) const {
-    const std::optional<Float>& floating = m_problem.stack().floating;
-    return pressure * m_problem.load_area() + (floating ? floating->preload : 0.0);
-}
-
 void Minimiser::set_force_tolerances(const Eigen::VectorXd& x, double pressure) {
     // A force is a difference of large elastic terms: what it can resolve is the rounding of stiffness times
     // deflection. A contact is decided by no less, else equal shims, whose share of the load is any share,
     // would never settle.
-    const double deflection = std::max(largest_deflection(x), m_problem.stack().seat.height);
+    const double deflection = std::max(m_problem.largest_deflection(x), m_problem.seat_height());
     for (int k = 0; k < m_tangent.stations(); ++k)
         for (int i = 0; i < m_tangent.size(k); ++i)
             m_force_tolerance[m_tangent.offset(k) + i] =
-                1e-9 * force_scale(pressure) +
+                1e-9 * m_problem.force_scale(pressure) +
                 0.1 * std::numeric_limits<double>::epsilon() * m_tangent.diagonal(k)(i, i) * deflection;
 }
 
@@ -56,14 +51,6 @@ bool Minimiser::within_bounds(const Eigen::VectorXd& x) const {
     const double slack = 1e-6 * m_problem.thinnest();
     return ((x - m_problem.lower()).array() >= -slack).all() &&
            ((m_problem.upper() - x).array() >= -slack).all();
-}
-
-double Minimiser::largest_deflection(const Eigen::VectorXd& x) const {
-    double largest = 0.0;
-    for (int k = 0; k < m_problem.stations(); ++k)
-        for (std::size_t p = 0; p < m_problem.present(k).size(); ++p)
-            largest = std::max(largest, std::abs(x[m_problem.opening(k, static_cast<int>(p))]));
-    return largest;
 }
 
 Outcome Minimiser::solve(double pressure, State& state) {
@@ -119,7 +106,7 @@ bool Minimiser::iterate(Outcome& outcome) {
             return false;
         }
         m_step = m_next.x - m_now.x;
-        outcome.last_step = largest_deflection(m_step);
+        outcome.last_step = m_problem.largest_deflection(m_step);
         Ending ending = Ending::settled;
         if (m_problem.theory() == Theory::linear)
             correct_once();
@@ -153,9 +140,10 @@ bool Minimiser::minimise_model(Outcome& outcome) {
         set_force_tolerances(m_now.x, m_now.pressure);
         m_next.x = m_now.x;
         m_next.hold = m_now.hold;
-        solved = m_quadratic.solve({m_tangent, m_now.x, m_now.gradient, m_force_tolerance,
-                                    force_scale(m_now.pressure), m_problem.theory() == Theory::linear},
-                                   m_next.x, m_next.hold);
+        solved =
+            m_quadratic.solve({m_tangent, m_now.x, m_now.gradient, m_force_tolerance,
+                               m_problem.force_scale(m_now.pressure), m_problem.theory() == Theory::linear},
+                              m_next.x, m_next.hold);
         if (solved || m_problem.theory() == Theory::linear) break;
     }
     outcome.factorisations += m_quadratic.factorisations() - before;
@@ -167,7 +155,7 @@ double Minimiser::find_correction() {
     m_problem.differentiate(m_next.x, m_now.pressure, m_next.gradient);
     m_correction = m_next.gradient;
     m_quadratic.solve_free(m_correction);
-    return largest_deflection(m_correction);
+    return m_problem.largest_deflection(m_correction);
 }
 
 /// Takes what the rounding of the tangent left from `m_next`, and finds its gradient.
@@ -183,7 +171,7 @@ Minimiser::Ending Minimiser::correct() {
     constexpr double fast = 0.25;
     constexpr double monotone = 0.5;
     // A smaller step than this changes no contact, but may move a degenerate one to and fro.
-    const bool still = largest_deflection(m_step) <= 1e-6 * m_problem.thinnest();
+    const bool still = m_problem.largest_deflection(m_step) <= 1e-6 * m_problem.thinnest();
     const auto settle = [&] {
         const bool changes =
             !still && m_quadratic.mend(m_next.x, m_next.gradient, m_force_tolerance, m_next.hold) > 0;
@@ -198,10 +186,10 @@ Minimiser::Ending Minimiser::correct() {
         return settle();
     }
     if (!m_quadratic.on_bounds()) return Ending::useless;
-    double size = largest_deflection(m_step);
+    double size = m_problem.largest_deflection(m_step);
     for (bool first = true;; first = false) {
         const double next_size = find_correction();
-        if (next_size <= 1e-10 * std::min(m_problem.thinnest(), largest_deflection(m_next.x))) {
+        if (next_size <= 1e-10 * std::min(m_problem.thinnest(), m_problem.largest_deflection(m_next.x))) {
             m_next.x -= m_correction;
             m_problem.differentiate(m_next.x, m_now.pressure, m_next.gradient);
             return settle();

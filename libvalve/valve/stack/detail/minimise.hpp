@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/stack/detail/box_quadratic.hpp>
+#include <valve/stack/detail/potential.hpp>
 #include <valve/stack/detail/problem.hpp>
 
 #include <string>
@@ -39,7 +40,7 @@ struct Outcome {
 /// contacts hold.
 class Minimiser {
 public:
-    explicit Minimiser(const Problem& problem);
+    explicit Minimiser(const Potential& problem);
     Minimiser(const Minimiser&) = delete; // refers into itself
     Minimiser& operator=(const Minimiser&) = delete;
 
@@ -68,10 +69,8 @@ private:
     void set_rates();
     void set_force_tolerances(const Eigen::VectorXd& x, double pressure);
     bool within_bounds(const Eigen::VectorXd& x) const;
-    double largest_deflection(const Eigen::VectorXd& x) const;
-    double force_scale(double pressure) const;
 
-    const Problem& m_problem;
+    const Potential& m_problem;
     plate::BlockTridiagonal m_tangent; ///< in linear theory always the same
     Eigen::VectorXd m_preload;         ///< gradient of flat shims without pressure
     BoxQuadratic m_quadratic;

@@ -8,16 +8,22 @@
 namespace valve::stack {
 namespace {
 
-/// Largest slope for which von Kármán strains hold [rad], and stress beyond which no strip stays elastic, as
-/// a multiple of its yield.
-constexpr double steepest_slope = 0.5;
-constexpr double most_yield = 2.0;
-
 std::size_t at_index(Eigen::Index index) {
     return static_cast<std::size_t>(index);
 }
 
 } // namespace
+
+std::optional<StressShare> nearest_limit(const Problem& problem, const std::vector<StressPeak>& peaks,
+                                         std::optional<double> (*share_of)(double, const plate::Material&)) {
+    std::optional<StressShare> nearest;
+    for (const StressPeak& peak : peaks) {
+        const Shim& shim = problem.stack().shims[static_cast<std::size_t>(peak.shim - 1)];
+        const std::optional<double> share = share_of(peak.stress, shim.material);
+        if (share && (!nearest || *share > nearest->share)) nearest = StressShare{*share, peak};
+    }
+    return nearest;
+}
 
 Path::Path(const Stack& stack, Theory theory, const plate::Grading& grading)
     : m_problem(stack, theory, grading), m_minimiser(m_problem) {
@@ -55,24 +61,11 @@ bool Path::within_theory(Known& known) {
                 return false;
             }
     known.peaks = m_problem.peak_stresses(state.x, state.pressure);
-    const std::optional<StressShare> of_yield = nearest_limit(known.peaks, yield_share);
+    const std::optional<StressShare> of_yield = nearest_limit(m_problem, known.peaks, yield_share);
     if (!of_yield || of_yield->share <= most_yield) return true;
     m_refusal = fmt::format("at {:.4g} bar the stress in shim {} is more than {} times its yield",
                             1e-5 * state.pressure, of_yield->peak.shim, most_yield);
     return false;
-}
-
-/// The shim that comes nearest to a limit; none where no strip states it.
-std::optional<StressShare>
-Path::nearest_limit(const std::vector<StressPeak>& peaks,
-                    std::optional<double> (*share_of)(double, const plate::Material&)) const {
-    std::optional<StressShare> nearest;
-    for (const StressPeak& peak : peaks) {
-        const Shim& shim = m_problem.stack().shims[static_cast<std::size_t>(peak.shim - 1)];
-        const std::optional<double> share = share_of(peak.stress, shim.material);
-        if (share && (!nearest || *share > nearest->share)) nearest = StressShare{*share, peak};
-    }
-    return nearest;
 }
 
 Path::Known* Path::known_at(double pressure) {
@@ -138,8 +131,8 @@ LiftPoint Path::sum_up(const Known& known) const {
     if (stop >= 0 && stop != ring) point.stop_force = -state.gradient[m_problem.opening(stop, 0)];
     for (const StressPeak& peak : known.peaks)
         if (peak.stress > point.peak.stress) point.peak = peak;
-    point.of_yield = nearest_limit(known.peaks, yield_share);
-    point.of_fatigue = nearest_limit(known.peaks, fatigue_share);
+    point.of_yield = nearest_limit(m_problem, known.peaks, yield_share);
+    point.of_fatigue = nearest_limit(m_problem, known.peaks, fatigue_share);
     return point;
 }
 

@@ -10,6 +10,15 @@
 
 namespace valve::stack {
 
+/// Largest slope for which von Kármán strains hold [rad], and stress beyond which no strip stays elastic, as
+/// a multiple of its yield.
+inline constexpr double steepest_slope = 0.5;
+inline constexpr double most_yield = 2.0;
+
+/// The shim that comes nearest to a limit, of the `peaks` of leaves; none where no strip states it.
+std::optional<StressShare> nearest_limit(const Problem& problem, const std::vector<StressPeak>& peaks,
+                                         std::optional<double> (*share_of)(double, const plate::Material&));
+
 /// Equilibria of one stack along the pressure, each found from the nearest one below it and kept.
 ///
 /// A state found from a nearer start differs in its last digits. So that answers do not depend on what was
@@ -70,9 +79,6 @@ private:
     bool step_to(double pressure, State& state, int depth);
     bool within_theory(Known& known);
     LiftPoint sum_up(const Known& known) const;
-    std::optional<StressShare> nearest_limit(const std::vector<StressPeak>& peaks,
-                                             std::optional<double> (*share_of)(double,
-                                                                               const plate::Material&)) const;
 
     Problem m_problem;
     Minimiser m_minimiser;

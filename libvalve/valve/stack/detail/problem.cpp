@@ -32,7 +32,7 @@ Problem::Problem(const Stack& stack, Theory theory, const plate::Grading& gradin
     set_bounds();
     lay_load();
     m_load_area = valve::stack::load_area(m_stack);
-    if (stack.floating) m_closing_rate = closing_rate(stack);
+    if (stack.floating) m_closing_rate = valve::stack::closing_rate(stack);
     m_deflections.setZero(size());
 }
 
@@ -333,6 +333,18 @@ void Problem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, E
         to_opening_rows(s, tangent.upper(s));
         to_opening_rows(s + 1, tangent.upper(s).transpose());
     }
+}
+
+double Problem::force_scale(double pressure) const {
+    return pressure * m_load_area + (m_stack.floating ? m_stack.floating->preload : 0.0);
+}
+
+double Problem::largest_deflection(const Eigen::VectorXd& x) const {
+    double largest = 0.0;
+    for (int k = 0; k < stations(); ++k)
+        for (std::size_t p = 0; p < count_at(k); ++p)
+            largest = std::max(largest, std::abs(x[opening(k, static_cast<int>(p))]));
+    return largest;
 }
 
 plate::BlockTridiagonal Problem::make_tangent() const {

@@ -3,6 +3,7 @@
 #include <valve/plate/detail/block_cholesky.hpp>
 #include <valve/plate/detail/element.hpp>
 #include <valve/plate/detail/mesh.hpp>
+#include <valve/stack/detail/potential.hpp>
 #include <valve/stack/lift_curve.hpp>
 #include <valve/stack/spec.hpp>
 
@@ -28,38 +29,28 @@ namespace valve::stack {
 /// energy by the openings. The state of the stack is the minimum of the energy within the bounds. Openings
 /// are counted from rest, not from touch, so that their rounding is that of the deflection, not of the
 /// stack's height.
-class Problem {
+class Problem final : public Potential {
 public:
     /// Throws std::invalid_argument where check(stack) finds an error, or for a stack with a disc.
     Problem(const Stack& stack, Theory theory, const plate::Grading& grading);
-    Problem(const Problem&) = delete; // refers into itself
-    Problem& operator=(const Problem&) = delete;
 
-    Theory theory() const { return m_theory; }
+    Theory theory() const override { return m_theory; }
     const Stack& stack() const { return m_stack; } ///< zone and seat moved to the mesh's nodes
-    int size() const { return m_offsets.back(); }
+    int size() const override { return m_offsets.back(); }
     int stations() const { return static_cast<int>(m_nodes.size()); }
     double radius(int station) const { return m_nodes[static_cast<std::size_t>(station)]; }
 
-    /// Bounds of the unknowns; equal where an unknown is held.
-    const Eigen::VectorXd& lower() const { return m_lower; }
-    const Eigen::VectorXd& upper() const { return m_upper; }
-
-    /// Energy [J] under the pressure [Pa]: bending, membrane, spring, less the work of the pressure.
-    double energy(const Eigen::VectorXd& x, double pressure) const;
-
-    /// Its gradient.
-    void differentiate(const Eigen::VectorXd& x, double pressure, Eigen::VectorXd& gradient) const;
-
-    /// What one unit of pressure takes off the gradient [m², m³].
-    const Eigen::VectorXd& load() const { return m_load; }
-
-    /// Its gradient and tangent. With `convex` the tangent is positive semi-definite (see plate::Element).
+    const Eigen::VectorXd& lower() const override { return m_lower; }
+    const Eigen::VectorXd& upper() const override { return m_upper; }
+    double energy(const Eigen::VectorXd& x, double pressure) const override;
+    void differentiate(const Eigen::VectorXd& x, double pressure, Eigen::VectorXd& gradient) const override;
+    const Eigen::VectorXd& load() const override { return m_load; }
     void assemble(const Eigen::VectorXd& x, double pressure, bool convex, Eigen::VectorXd& gradient,
-                  plate::BlockTridiagonal& tangent) const;
-
-    /// A matrix of the tangent's pattern.
-    plate::BlockTridiagonal make_tangent() const;
+                  plate::BlockTridiagonal& tangent) const override; ///< convex: see plate::Element
+    plate::BlockTridiagonal make_tangent() const override;
+    double force_scale(double pressure) const override;
+    double largest_deflection(const Eigen::VectorXd& x) const override;
+    double seat_height() const override { return m_stack.seat.height; }
 
     /// Work-equivalent forces of the load on (w1, w1', w2, w2') of the face shim's element `e`, per unit of
     /// pressure [m², m³].
@@ -69,7 +60,7 @@ public:
     double load_area() const { return m_load_area; }
 
     /// Smallest thickness of the bending shims [m].
-    double thinnest() const { return m_thinnest; }
+    double thinnest() const override { return m_thinnest; }
 
     // Where things are. Leaves are of shims that bend, counted from 0; shims by their numbers in the list,
     // from 1.
@@ -79,6 +70,12 @@ public:
     int last_shim(int leaf) const { return m_leaves[static_cast<std::size_t>(leaf)].last_shim; }
     int shims_in(int leaf) const { return last_shim(leaf) - first_shim(leaf) + 1; }
     const Shim& shim_of(int leaf) const; ///< what the leaf is made of
+
+    /// The station of a leaf's outer edge.
+    int last_station(int leaf) const { return m_leaves[static_cast<std::size_t>(leaf)].last_station; }
+
+    /// Whether opening 0 of a station is w of the last leaf there.
+    bool counts_from_top(int station) const { return m_stations[static_cast<std::size_t>(station)].from_top; }
 
     /// Leaves that reach a station, lowest first.
     const std::vector<int>& present(int station) const {
@@ -93,6 +90,9 @@ public:
     int ring_station() const { return m_ring_station; }     ///< clamp, or ring that floats
     int stop_station() const { return m_stop_station; }     ///< −1: none
     int spring_station() const { return m_spring_station; } ///< −1: none
+
+    /// Rate of the spring that closes a floated stack [N/m].
+    double closing_rate() const { return m_closing_rate; }
 
     /// What a float's spring pushes on the last leaf with where that has lifted by `w` [m], in [N].
     double spring_force(double w) const { return m_stack.floating->preload + m_closing_rate * w; }

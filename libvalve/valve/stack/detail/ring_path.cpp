@@ -1,0 +1,234 @@
+#include <valve/core/bracket.hpp>
+#include <valve/stack/detail/path.hpp>
+#include <valve/stack/detail/ring_path.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <stdexcept>
+#include <utility>
+
+namespace valve::stack {
+namespace {
+
+// The ladder. Over windows it begins at rest (rung 0) and a low pressure; of waves rung 0 is where the branch
+// is found, and below it the rungs near the pressure of buckling.
+constexpr double first_pressure = 1e3; // [Pa]
+constexpr double ratio_of_windows = 1.5;
+constexpr double ratio_of_waves = 1.25;
+constexpr double found_at = 1.25; // of the pressure of buckling
+
+// How the branch is found.
+constexpr double unevenness = 0.1;
+constexpr std::array<double, 4> on_the_way{0.5, 0.9, 1.05, found_at}; // of the pressure of buckling
+
+plate::RingBasis basis_of(const Stack& stack, const std::optional<Waves>& waves,
+                          const RingDivision& division) {
+    if (stack.windows < 1 && !waves) throw std::invalid_argument("stack::RingPath: the stack stays round");
+    const int count = stack.windows > 0 ? stack.windows : waves->count;
+    const int three = stack.windows > 0 ? division.windows : division.waves;
+    const int intervals = count >= 3 ? three : (3 * three + count - 1) / count;
+    return {count, intervals, intervals};
+}
+
+} // namespace
+
+RingPath::RingPath(const Stack& stack, const std::optional<Waves>& waves, const RingDivision& division)
+    : m_round(stack, Theory::large_deflection, division.along),
+      m_waves(stack.windows > 0 ? std::nullopt : waves), m_problem(m_round, basis_of(stack, waves, division)),
+      m_minimiser(m_problem) {
+    State rest = m_minimiser.start();
+    if (!step_to(0.0, rest)) {
+        m_no_start = m_refusal;
+        return;
+    }
+    m_edge_at_rest = m_problem.face_lift(rest.x, m_round.last_station(0));
+    if (m_waves) {
+        if (find_branch(rest))
+            m_rungs.emplace(0, std::move(rest));
+        else
+            m_no_start = m_refusal;
+    } else {
+        m_rungs.emplace(0, std::move(rest));
+    }
+}
+
+bool RingPath::find_branch(State& state) {
+    m_problem.press_unevenly(unevenness);
+    bool found = true;
+    for (const double share : on_the_way)
+        found = found && step_to(share * m_waves->pressure, state);
+    m_problem.press_unevenly(0.0);
+    state.solved = false; // under another load
+    return found && step_to(state.pressure, state);
+}
+
+double RingPath::pressure_of(int rung) const {
+    if (!m_waves) return rung == 0 ? 0.0 : first_pressure * std::pow(ratio_of_windows, rung - 1);
+    const double buckled = m_waves->pressure;
+    return rung >= 0 ? found_at * buckled * std::pow(ratio_of_waves, rung)
+                     : buckled * (1.0 + (found_at - 1.0) * std::pow(0.5, -rung));
+}
+
+/// The rung from which a pressure is reached: the nearest towards where the ladder begins, but no more than
+/// ten below.
+int RingPath::rung_for(double pressure) const {
+    int rung = 0;
+    if (pressure >= pressure_of(0)) {
+        while (pressure_of(rung + 1) <= pressure)
+            ++rung;
+        return rung;
+    }
+    constexpr int lowest = -10;
+    while (rung > lowest && pressure_of(rung - 1) >= pressure)
+        --rung;
+    return rung;
+}
+
+const State* RingPath::rung(int number) {
+    if (m_rungs.find(0) == m_rungs.end()) {
+        m_refusal = m_no_start;
+        return nullptr;
+    }
+    const int way = number < 0 ? -1 : 1;
+    int reached = 0;
+    while (reached != number && m_rungs.find(reached + way) != m_rungs.end())
+        reached += way;
+    while (reached != number) {
+        if (reached + way == m_top) {
+            m_refusal = m_beyond;
+            return nullptr;
+        }
+        State state = m_rungs.at(reached);
+        if (!step_to(pressure_of(reached + way), state)) return nullptr;
+        if (!within_theory(state, m_problem.peak_stresses(state.x, state.pressure))) {
+            m_top = reached + way;
+            m_beyond = m_refusal;
+            return nullptr;
+        }
+        reached += way;
+        m_rungs.emplace(reached, std::move(state));
+    }
+    return &m_rungs.at(number);
+}
+
+bool RingPath::step_to(double pressure, State& state, int depth) {
+    const Outcome outcome = m_minimiser.solve(pressure, state);
+    if (outcome.converged) return true;
+    constexpr int most_halvings = 8;
+    if (depth == most_halvings || pressure == state.pressure) {
+        m_refusal = fmt::format("no equilibrium found at {:.4g} bar, uneven round the ring: {}",
+                                1e-5 * pressure, outcome.reason);
+        return false;
+    }
+    return step_to(0.5 * (state.pressure + pressure), state, depth + 1) &&
+           step_to(pressure, state, depth + 1);
+}
+
+std::optional<State> RingPath::state_at(double pressure) {
+    const State* from = rung(rung_for(pressure));
+    if (from == nullptr) return std::nullopt;
+    State state = *from;
+    if (pressure != state.pressure && !step_to(pressure, state)) return std::nullopt;
+    return state;
+}
+
+bool RingPath::within_theory(const State& state, const std::vector<StressPeak>& peaks) {
+    if (m_problem.steepest(state.x) > steepest_slope) {
+        m_refusal = fmt::format("at {:.4g} bar a shim slopes by more than {} rad, beyond the theory",
+                                1e-5 * state.pressure, steepest_slope);
+        return false;
+    }
+    const std::optional<StressShare> of_yield = nearest_limit(m_round, peaks, yield_share);
+    if (!of_yield || of_yield->share <= most_yield) return true;
+    m_refusal = fmt::format("at {:.4g} bar the stress in shim {} is more than {} times its yield",
+                            1e-5 * state.pressure, of_yield->peak.shim, most_yield);
+    return false;
+}
+
+std::optional<UnevenLift> RingPath::at(double pressure) {
+    m_refusal.clear();
+    if (!is_uneven(pressure)) return std::nullopt;
+    const std::optional<State> state = state_at(pressure);
+    if (!state) return std::nullopt;
+    const std::vector<StressPeak> peaks = m_problem.peak_stresses(state->x, pressure);
+    if (!within_theory(*state, peaks)) return std::nullopt;
+    return sum_up(*state, peaks);
+}
+
+UnevenLift RingPath::sum_up(const State& state, const std::vector<StressPeak>& peaks) const {
+    const plate::RingBasis& basis = m_problem.basis();
+    const Eigen::VectorXd mean = basis.shares(1.0);
+    const Stack& stack = m_round.stack();
+    const int ring = m_round.ring_station();
+    const int stop = m_round.stop_station();
+    Eigen::VectorXd lift = m_problem.face_lift(state.x, m_round.seat_station());
+    lift.array() -= stack.seat.height;
+
+    UnevenLift result;
+    result.waves = basis.waves();
+    result.crest = lift.maxCoeff();
+    result.trough = lift.minCoeff();
+    result.mid_port = lift[0];
+    result.mid_land = lift[lift.size() - 1];
+    result.open_arcs =
+        stack.windows > 0 ? basis.shares(stack.coverage).dot(lift) / stack.coverage : mean.dot(lift);
+    LiftPoint& point = result.state;
+    point.pressure = state.pressure;
+    point.seat_lift = mean.dot(lift);
+    point.edge_lift = mean.dot(m_problem.face_lift(state.x, m_round.last_station(0)) - m_edge_at_rest);
+    point.float_lift = mean.dot(m_problem.face_lift(state.x, ring));
+    for (int j = 0; j < basis.nodes(); ++j) {
+        for (int k = 0; k < m_round.stations(); ++k)
+            if (m_round.on_land(k)) point.seat_force += state.gradient[m_problem.opening(k, 0, j)];
+        const int at_ring = m_problem.opening(ring, 0, j);
+        const bool stopped = stop == ring && state.hold[static_cast<std::size_t>(at_ring)] == Hold::upper;
+        (stopped ? point.stop_force : point.hub_force) += (stopped ? -1.0 : 1.0) * state.gradient[at_ring];
+        if (stop >= 0 && stop != ring) point.stop_force -= state.gradient[m_problem.opening(stop, 0, j)];
+    }
+    for (const StressPeak& peak : peaks)
+        if (peak.stress > point.peak.stress) point.peak = peak;
+    point.of_yield = nearest_limit(m_round, peaks, yield_share);
+    point.of_fatigue = nearest_limit(m_round, peaks, fatigue_share);
+    return result;
+}
+
+/// Whether the land bears on the face shim at a node of the basis.
+bool RingPath::is_pressed(const State& state, int node) const {
+    double force = 0.0;
+    for (int k = 0; k < m_round.stations(); ++k)
+        if (m_round.on_land(k)) force += state.gradient[m_problem.opening(k, 0, node)];
+    return force > 1e-9 * m_problem.force_scale(first_pressure);
+}
+
+/// From where on the land does not bear at a node; searched rung by rung, located to 1e-3.
+std::optional<double> RingPath::lets_go(int node, double end) {
+    const auto pressed_at = [&](double pressure) -> std::optional<bool> {
+        const std::optional<State> state = state_at(pressure);
+        if (!state) return std::nullopt;
+        return is_pressed(*state, node);
+    };
+    double last_pressed = -1.0;
+    double next = 0.0;
+    for (int number = 0;; ++number) {
+        const double pressure = std::min(pressure_of(number), end);
+        const std::optional<bool> pressed = pressed_at(pressure);
+        if (!pressed) break;
+        if (*pressed)
+            last_pressed = pressure;
+        else if (next <= last_pressed || number == 0)
+            next = pressure;
+        if (pressure == end) break;
+    }
+    if (last_pressed < 0.0) return 0.0;
+    if (next <= last_pressed) return std::nullopt;
+    return bisect(last_pressed, next, 1e-3, pressed_at).high;
+}
+
+UnevenCrack RingPath::cracks(double end) {
+    return {lets_go(0, end), lets_go(m_problem.basis().nodes() - 1, end)};
+}
+
+} // namespace valve::stack

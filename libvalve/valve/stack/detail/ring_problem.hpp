@@ -1,0 +1,101 @@
+#pragma once
+
+#include <valve/plate/detail/ring_element.hpp>
+#include <valve/stack/detail/problem.hpp>
+
+#include <map>
+#include <vector>
+
+namespace valve::stack {
+
+/// A stack that bends in any shape of a RingBasis: a Problem with the angle.
+///
+/// Stations and leaves are those of the round problem. At a station every opening, and every slope, is there
+/// once for each node of the basis, so that contact bounds one unknown each; what moves in the plane follows,
+/// leaf by leaf. The ports open an arc of the coverage about node 0 of each pitch; a stack without windows
+/// bears its mean load all round. The float's spring is an even bed under its ring.
+class RingProblem final : public Potential {
+public:
+    /// `round` must outlive this, be of large deflection and no guided float.
+    RingProblem(const Problem& round, const plate::RingBasis& basis);
+
+    Theory theory() const override { return Theory::large_deflection; }
+    int size() const override { return m_offsets.back(); }
+    const Eigen::VectorXd& lower() const override { return m_lower; }
+    const Eigen::VectorXd& upper() const override { return m_upper; }
+    double energy(const Eigen::VectorXd& x, double pressure) const override;
+    void differentiate(const Eigen::VectorXd& x, double pressure, Eigen::VectorXd& gradient) const override;
+    const Eigen::VectorXd& load() const override { return m_load; }
+    void assemble(const Eigen::VectorXd& x, double pressure, bool convex, Eigen::VectorXd& gradient,
+                  plate::BlockTridiagonal& tangent) const override;
+    plate::BlockTridiagonal make_tangent() const override;
+    double force_scale(double pressure) const override { return m_round.force_scale(pressure); }
+    double thinnest() const override { return m_round.thinnest(); }
+    double largest_deflection(const Eigen::VectorXd& x) const override;
+    double seat_height() const override { return m_round.seat_height(); }
+
+    const Problem& round() const { return m_round; }
+    const plate::RingBasis& basis() const { return m_basis; }
+
+    /// Index of opening `place` at a station and a node of the basis.
+    int opening(int station, int place, int node) const;
+
+    /// Adds waves of the pressure's share `share` to the load, or takes them off (0).
+    void press_unevenly(double share);
+
+    /// Unknowns of a round shape whose unknowns in the round problem are `x`.
+    Eigen::VectorXd from_round(const Eigen::VectorXd& x) const;
+
+    /// Deflections [m] of the face shim at a station, at the nodes of the basis.
+    Eigen::VectorXd face_lift(const Eigen::VectorXd& x, int station) const;
+
+    /// Largest von Mises stress of each leaf, in its first shim, on either face at any node and angle.
+    std::vector<StressPeak> peak_stresses(const Eigen::VectorXd& x, double pressure) const;
+
+    /// The steepest slope of any leaf at a node, along the radius or round it [rad].
+    double steepest(const Eigen::VectorXd& x) const;
+
+private:
+    struct Leaf {
+        int last_station = 0;
+        double D = 0.0;
+        double C = 0.0;
+        const std::vector<plate::RingElement>* elements = nullptr;
+    };
+
+    /// A leaf at a station, in harmonics.
+    struct Node;
+
+    void set_bounds();
+    void lay_load(double unevenness);
+    int count_at(int station) const { return static_cast<int>(m_round.present(station).size()); }
+    int place_of(int station, int leaf) const;
+    int slope_at(int station, int place) const; ///< first of the nodes'
+    int in_plane_at(int station, int place) const;
+    void to_deflections(const Eigen::VectorXd& x, Eigen::VectorXd& y) const;
+    void to_opening_forces(Eigen::VectorXd& forces) const;
+    template <class Rows>
+    void to_opening_rows(int station, Rows&& rows) const;
+    void gather(const Eigen::VectorXd& y, int leaf, int element) const;
+    double add_spring(const Eigen::VectorXd& y, Eigen::VectorXd* gradient,
+                      plate::BlockTridiagonal* tangent) const;
+
+    const Problem& m_round;
+    plate::RingBasis m_basis;
+    std::map<double, std::vector<plate::RingElement>> m_elements; ///< by Poisson's ratio
+    std::vector<Leaf> m_leaves;
+    std::vector<int> m_offsets; ///< one more than stations
+    Eigen::VectorXd m_lower;
+    Eigen::VectorXd m_upper;
+    Eigen::VectorXd m_load;
+    Eigen::VectorXd m_shares; ///< of the load at a radius, at the nodes of the basis
+    Eigen::MatrixXd m_bed;    ///< mean round the ring of products of the basis' functions
+    // Scratch.
+    mutable plate::RingElement::Work m_work;
+    mutable Eigen::VectorXd m_deflections;
+    mutable Eigen::VectorXd m_q;
+    mutable Eigen::VectorXd m_force;
+    mutable Eigen::MatrixXd m_stiffness;
+};
+
+} // namespace valve::stack

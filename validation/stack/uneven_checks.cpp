@@ -1,0 +1,97 @@
+#include <stack/parts.hpp>
+#include <valve/stack/solution.hpp>
+
+#include <fmt/format.h>
+
+#include <optional>
+#include <stdexcept>
+#include <string_view>
+
+namespace valve::validation {
+namespace {
+
+constexpr double mm = 1e-3; // [m]
+constexpr double bar = 1e5; // [Pa]
+
+/// One shim 30 x 0.20 on a clamp of Ø 10, pressure from Ø 16 to 28 that falls to nothing at Ø 29.
+stack::Stack one_shim(int windows, double coverage) {
+    stack::Stack stack;
+    stack.shims = {{15.0 * mm, 0.2 * mm, {}}};
+    stack.shims.front().material.youngs_modulus = 206e9;
+    stack.shims.front().material.poisson_ratio = 0.3;
+    stack.clamp_radius = stack.bore_radius = 5.0 * mm;
+    stack.zone = {8.0 * mm, 14.0 * mm};
+    stack.seat = {14.0 * mm, 14.5 * mm, 0.0};
+    stack.windows = windows;
+    stack.coverage = coverage;
+    return stack;
+}
+
+Source solids(std::string_view sector) {
+    return {"dhondt_calculix",
+            fmt::format("solids of {}, large displacements, run by hand on two meshes that agree "
+                        "to 0.2 to 0.7 %",
+                        sector)};
+}
+
+const Tolerance of_meshes = relative(0.01, "two meshes of solids agree to 0.7 %, lifts are printed to 1 µm");
+
+stack::UnevenLift lift_at(const stack::Solution& solution, double pressure) {
+    const std::optional<stack::UnevenLift> lift = solution.uneven(pressure);
+    if (!lift) throw std::runtime_error("a stack that stays round");
+    return *lift;
+}
+
+void waves_checks(Recorder& recorder) {
+    const stack::Solution solution(one_shim(0, 1.0), {.max_pressure = 4.0 * bar});
+    const Source source = solids("half a wave");
+    const double buckles = 1.107 * bar;
+    const std::optional<stack::Waves> waves = solution.waves_up_to(2.0 * bar);
+    if (!waves) throw std::runtime_error("a shim that does not buckle");
+    recorder.add({"30 x 0.20 under pressure all round: buckles into 3 waves", source,
+                  Kind::computed_reference, buckles, waves->pressure,
+                  relative(7e-3, "two meshes of solids agree to 0.7 %"), "Pa"});
+    struct Row {
+        double times, crest, trough, mean; // of the pressure of buckling; [mm]
+    };
+    for (const Row& row : {Row{1.2, 0.571, 0.259, 0.414}, Row{2.5, 1.326, 0.308, 0.812}}) {
+        const stack::UnevenLift lift = lift_at(solution, row.times * buckles);
+        const auto add = [&](const char* where, double expected, double got) {
+            recorder.add({fmt::format("the same at {} times that pressure, in waves: lift at Ø 28, {}",
+                                      row.times, where),
+                          source, Kind::computed_reference, expected * mm, got, of_meshes, "m"});
+        };
+        add("crest", row.crest, lift.crest);
+        add("trough", row.trough, lift.trough);
+        add("mean", row.mean, lift.state.seat_lift);
+    }
+}
+
+void windows_checks(Recorder& recorder) {
+    const stack::Solution solution(one_shim(3, 0.5), {.max_pressure = 4.0 * bar});
+    struct Row {
+        double pressure, mid_port, mid_land, mean, open_arcs; // [bar], [mm]
+    };
+    for (const Row& row : {Row{1.0, 0.388, 0.115, 0.251, 0.338}, Row{3.0, 1.114, 0.223, 0.668, 0.952}}) {
+        const stack::UnevenLift lift = lift_at(solution, row.pressure * bar);
+        const auto add = [&](const char* where, double expected, double got) {
+            recorder.add(
+                {fmt::format("30 x 0.20 over three windows of half the ring, {} bar: lift at Ø 28, {}",
+                             row.pressure, where),
+                 solids("half a pitch"), Kind::computed_reference, expected * mm, got, of_meshes, "m"});
+        };
+        add("mid-port", row.mid_port, lift.mid_port);
+        add("mid-land", row.mid_land, lift.mid_land);
+        add("mean", row.mean, lift.state.seat_lift);
+        add("over the open arcs", row.open_arcs, lift.open_arcs);
+    }
+}
+
+} // namespace
+
+void uneven_checks(Recorder& recorder) {
+    waves_checks(recorder);
+    windows_checks(recorder);
+}
+
+} // namespace valve::validation
