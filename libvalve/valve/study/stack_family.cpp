@@ -47,7 +47,7 @@ public:
         const bool any = family.m_limits.order == PileOrder::any;
         long thinnest = room + 1;
         for (std::size_t i = 0; i < m_stock.size(); ++i)
-            if (m_stock[i] > 0) thinnest = std::min(thinnest, family.micrometres(i));
+            if (m_stock[i] > 0) thinnest = std::min(thinnest, family.thickness(i));
         const int all = std::accumulate(m_stock.begin(), m_stock.end(), 0);
         m_most = any ? std::min<long>(all, room / std::max(1L, thinnest)) : 0;
         m_table.assign((m_stock.size() + 1) * width() * (static_cast<std::size_t>(m_room) + 1), -1.0);
@@ -69,7 +69,7 @@ public:
             }
             chosen[i] = number;
             lying += step(number);
-            height += number * m_family.micrometres(i);
+            height += number * m_family.thickness(i);
         }
         return chosen;
     }
@@ -78,12 +78,11 @@ private:
     std::size_t width() const { return static_cast<std::size_t>(m_most) + 1; }
     long step(int number) const { return m_family.m_limits.order == PileOrder::any ? number : 0; }
     bool fits(std::size_t size, int number, long height) const {
-        return number <= m_stock[size] && height + number * m_family.micrometres(size) <= m_room;
+        return number <= m_stock[size] && height + number * m_family.thickness(size) <= m_room;
     }
 
     double going_on(std::size_t size, int number, long lying, long height) {
-        const double ways =
-            from(size + 1, lying + step(number), height + number * m_family.micrometres(size));
+        const double ways = from(size + 1, lying + step(number), height + number * m_family.thickness(size));
         return m_family.m_limits.order == PileOrder::any ? ways / std::tgamma(number + 1.0) : ways;
     }
 
@@ -109,7 +108,13 @@ private:
 StackFamily::StackFamily(Limits limits) : m_limits(std::move(limits)) {
     m_room = in_micrometres(m_limits.height);
     for (const setup::ShimSize& size : m_limits.sizes)
-        m_micrometres.push_back(std::max(1L, in_micrometres(size.thickness)));
+        m_thickness.push_back(std::max(1L, in_micrometres(size.thickness)));
+    // In the largest steps that all thicknesses are multiples of, so that there are few heights.
+    const long step = std::accumulate(m_thickness.begin(), m_thickness.end(), 0L,
+                                      [](long common, long one) { return std::gcd(common, one); });
+    for (long& one : m_thickness)
+        one /= step;
+    if (step > 0) m_room /= step;
     Counts stock;
     for (std::size_t i = 0; i < m_limits.sizes.size(); ++i)
         stock.push_back(may_lie(i) ? m_limits.sizes[i].count : 0);
@@ -117,11 +122,11 @@ StackFamily::StackFamily(Limits limits) : m_limits(std::move(limits)) {
     for (std::size_t face = 0; face < stock.size(); ++face) {
         m_ways.push_back(nullptr);
         const bool taper = m_limits.order == PileOrder::taper;
-        if (stock[face] > 0 && covers(face) && micrometres(face) <= m_room) {
+        if (stock[face] > 0 && covers(face) && thickness(face) <= m_room) {
             Counts left = stock;
             --left[face];
             if (taper) std::fill(left.begin(), left.begin() + static_cast<std::ptrdiff_t>(face), 0);
-            m_ways.back() = std::make_unique<Ways>(*this, std::move(left), m_room - micrometres(face));
+            m_ways.back() = std::make_unique<Ways>(*this, std::move(left), m_room - thickness(face));
             m_size += m_ways.back()->all();
         }
     }
@@ -146,10 +151,10 @@ bool StackFamily::extend(Pile& pile, Counts& left, long room,
                          const std::function<bool(const Pile&)>& visit) const {
     const bool taper = m_limits.order == PileOrder::taper;
     for (std::size_t i = taper && !pile.empty() ? at(pile.back()) : 0; i < left.size(); ++i) {
-        if (left[i] == 0 || !may_lie(i) || micrometres(i) > room || (pile.empty() && !covers(i))) continue;
+        if (left[i] == 0 || !may_lie(i) || thickness(i) > room || (pile.empty() && !covers(i))) continue;
         pile.push_back(static_cast<int>(i));
         --left[i];
-        const bool go_on = visit(pile) && extend(pile, left, room - micrometres(i), visit);
+        const bool go_on = visit(pile) && extend(pile, left, room - thickness(i), visit);
         ++left[i];
         pile.pop_back();
         if (!go_on) return false;
@@ -190,7 +195,7 @@ bool StackFamily::contains(const Pile& pile, const Counts& at_hand) const {
     for (std::size_t i = 0; i < pile.size(); ++i) {
         if (m_limits.order == PileOrder::taper && i > 0 && pile[i] < pile[i - 1]) return false;
         if (!may_lie(at(pile[i])) || --left[at(pile[i])] < 0) return false;
-        height += micrometres(at(pile[i]));
+        height += thickness(at(pile[i]));
     }
     return height <= m_room;
 }

@@ -79,11 +79,11 @@ private:
     bool may_lie(std::size_t size) const;
     bool covers(std::size_t size) const;
     bool extend(Pile& pile, Counts& left, long room, const std::function<bool(const Pile&)>& visit) const;
-    long micrometres(std::size_t size) const { return m_micrometres[size]; }
+    long thickness(std::size_t size) const { return m_thickness[size]; }
 
     Limits m_limits;
-    std::vector<long> m_micrometres; ///< thickness of each size [µm]
-    long m_room = 0;                 ///< [µm]
+    std::vector<long> m_thickness; ///< of each size, in common steps
+    long m_room = 0;               ///< in the same steps
     std::vector<std::unique_ptr<Ways>> m_ways;
     double m_size = 0.0;
 };
