@@ -1,6 +1,7 @@
 #include <setup/working_folder.hpp>
 #include <support/catch.hpp>
 #include <valve/core/error.hpp>
+#include <valve/setup/rider_words.hpp>
 #include <valve/study/goal.hpp>
 
 #include <limits>
@@ -133,4 +134,15 @@ TEST_CASE("every goal that asks what no figure answers gives its message", "[stu
         check_bad_files(std::string(VALVE_SOURCE_DIR) + "/tests/study/bad_goals",
                         [](const std::string& name) { static_cast<void>(resolve(setup::Goal::load(name))); });
     CHECK(files >= 15);
+}
+
+TEST_CASE("every saying of the demo's table asks for figures that there are", "[study][goal][words]") {
+    const setup::RiderWords words =
+        setup::RiderWords::load(std::string(VALVE_SOURCE_DIR) + "/stacks/words.yaml");
+    CHECK(words.sayings.size() >= 10);
+    for (const setup::RiderSaying& saying : words.sayings) {
+        INFO(saying.said.front());
+        CHECK_FALSE(saying.means.empty());
+        CHECK(resolve({words.path, "", saying.lines}).lines.size() == saying.lines.size());
+    }
 }

@@ -125,10 +125,12 @@ void add_lift(CommandLine& app, Outcome& outcome);
 void add_modes(CommandLine& app, Outcome& outcome);
 void add_curve(CommandLine& app, Outcome& outcome);
 void add_compare(CommandLine& app, Outcome& outcome);
+void add_advise(CommandLine& app, Outcome& outcome);
 void add_cycle(CommandLine& app, Outcome& outcome);
 void add_support(CommandLine& app, Outcome& outcome);
 void add_search(CommandLine& app, Outcome& outcome);
 void add_report(CommandLine& app, Outcome& outcome);
+void add_diagnose(CommandLine& app, Outcome& outcome);
 void add_keys(CommandLine& app, Outcome& outcome);
 
 } // namespace program

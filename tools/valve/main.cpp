@@ -35,6 +35,8 @@ ExitStatus run(int argc, char** argv, Outcome& outcome) {
     add_modes(app, outcome);
     add_curve(app, outcome);
     add_compare(app, outcome);
+    add_advise(app, outcome);
+    add_diagnose(app, outcome);
     add_cycle(app, outcome);
     add_support(app, outcome);
     add_search(app, outcome);

@@ -1,3 +1,4 @@
+#include <valve/setup/detail/goal_lines.hpp>
 #include <valve/setup/detail/message.hpp>
 #include <valve/setup/detail/reader.hpp>
 #include <valve/setup/detail/root.hpp>
@@ -97,7 +98,10 @@ GoalLine read_line(const Node& value, const std::string& path, Reader& reader, c
     return line;
 }
 
-void read_lines(const Node& list, const std::string& path, Reader& reader, Goal& goal) {
+} // namespace
+
+std::vector<GoalLine> read_goal_lines(const Node& list, const std::string& path, Reader& reader,
+                                      const std::string& file) {
     constexpr std::size_t most_lines = 200; // far above what anybody asks at once
     if (list.kind != Node::Kind::list || list.items.empty()) {
         fail(list.place, path,
@@ -107,9 +111,13 @@ void read_lines(const Node& list, const std::string& path, Reader& reader, Goal&
     }
     if (list.items.size() > most_lines)
         fail(list.items[most_lines].place, path, fmt::format("more than {} lines", most_lines));
+    std::vector<GoalLine> lines;
     for (std::size_t i = 0; i < list.items.size(); ++i)
-        goal.lines.push_back(read_line(list.items[i], fmt::format("{}[{}]", path, i + 1), reader, goal.path));
+        lines.push_back(read_line(list.items[i], fmt::format("{}[{}]", path, i + 1), reader, file));
+    return lines;
 }
+
+namespace {
 
 Goal goal_of(const Node& root, const std::string& path) {
     Goal goal;
@@ -117,7 +125,7 @@ Goal goal_of(const Node& root, const std::string& path) {
     std::string note;
     const auto done = [](const Node&, const std::string&, Reader&) {};
     const auto lines = [&goal](const Node& value, const std::string& at, Reader& reader) {
-        read_lines(value, at, reader, goal);
+        goal.lines = read_goal_lines(value, at, reader, goal.path);
     };
     Reading reading; // for defaults and warnings, of which goals have none
     Reader(root, reading)

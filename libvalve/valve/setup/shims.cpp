@@ -1,5 +1,6 @@
 #include <valve/core/number.hpp>
 #include <valve/core/text.hpp>
+#include <valve/core/units.hpp>
 #include <valve/setup/detail/message.hpp>
 #include <valve/setup/detail/node.hpp>
 #include <valve/setup/detail/reader.hpp>
@@ -8,6 +9,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
+#include <optional>
 #include <stdexcept>
 #include <utility>
 
@@ -98,6 +101,77 @@ Node counted(Node item, int count) {
     return item;
 }
 
+/// The length at `key` of a shim, a length [m] in mm where it is bare.
+double length_of(const Node& map, const char* key) {
+    return parse_quantity(map.find(key)->value.text, "mm");
+}
+
+/// One shim like those of `item`, its length at `key` changed by `step` [m].
+Node resized(const Node& item, const char* key, double step) {
+    Node one = item.kind == Node::Kind::scalar ? as_map(item, "") : item;
+    one = counted(std::move(one), 1);
+    const double length = length_of(one, key) + step;
+    // Sizes are told to a micrometre, so that 0.15 + 0.05 is 0.2.
+    one.find(key)->value.text = format_quantity(std::round(length * 1e6) / 1e6, "mm");
+    if (item.kind == Node::Kind::map) return one;
+    Node scalar = item;
+    const auto bare = [&](const char* of) {
+        return format_number(std::round(length_of(one, of) * 1e6) / 1e3);
+    };
+    scalar.text = fmt::format("{} x {}", bare("outer"), bare("thickness"));
+    return scalar;
+}
+
+/// One shim of an item, as written.
+std::string one_of(const Node& item) {
+    return item.kind == Node::Kind::scalar ? counted(item, 1).text : flow_text(counted(item, 1));
+}
+
+/// `list` with item `i` changed; none where that cannot be.
+std::optional<ShimVariant> changed(const Node& list, std::size_t i, ShimChange change) {
+    ShimVariant variant{change, static_cast<int>(i) + 1, {}, one_of(list.items[i]), {}};
+    Node result = list;
+    Node& item = result.items[i];
+    const int count = count_of(item);
+    const auto end_of_item = result.items.begin() + static_cast<std::ptrdiff_t>(i);
+    // Takes one shim out of the item; true where there are others in it.
+    const auto keeps_others = [&] {
+        if (count > 1) item = counted(item, count - 1);
+        return count > 1;
+    };
+    const auto replace_one = [&](const char* key, double step) {
+        const Node one = resized(item, key, step);
+        variant.becomes = one_of(one);
+        if (keeps_others())
+            result.items.insert(end_of_item + 1, one);
+        else
+            item = one;
+    };
+    const Node map = item.kind == Node::Kind::scalar ? as_map(item, "") : item;
+    switch (change) {
+    case ShimChange::more:
+        item = counted(item, count + 1);
+        break;
+    case ShimChange::fewer:
+        if (keeps_others()) break;
+        result.items.erase(end_of_item);
+        if (result.items.empty()) return std::nullopt;
+        break;
+    case ShimChange::thicker:
+        replace_one("thickness", thickness_step);
+        break;
+    case ShimChange::thinner:
+        if (length_of(map, "thickness") - thickness_step < thinnest_strip - 1e-9) return std::nullopt;
+        replace_one("thickness", -thickness_step);
+        break;
+    case ShimChange::smaller:
+        replace_one("outer", -diameter_step);
+        break;
+    }
+    variant.shims = flow_text(result);
+    return variant;
+}
+
 } // namespace
 
 Keys material_keys(plate::Material& material) {
@@ -164,6 +238,18 @@ Document with_face_shims(const Document& document, const std::string& valve, int
     const Member* shims = find_at(document.root(), key);
     if (shims == nullptr) throw std::invalid_argument("with_face_shims: there are no shims");
     return document.with(key, flow_text(with_face_shims(shims->value, more)));
+}
+
+std::vector<ShimVariant> shim_variants(const Document& document, const std::string& valve) {
+    std::vector<ShimVariant> variants;
+    const Member* shims = find_at(document.root(), joined(valve, "shims"));
+    if (shims == nullptr) return variants;
+    for (std::size_t i = 0; i < shims->value.items.size(); ++i)
+        for (const ShimChange change : {ShimChange::more, ShimChange::fewer, ShimChange::thicker,
+                                        ShimChange::thinner, ShimChange::smaller})
+            if (std::optional<ShimVariant> variant = changed(shims->value, i, change))
+                variants.push_back(*std::move(variant));
+    return variants;
 }
 
 } // namespace valve::setup

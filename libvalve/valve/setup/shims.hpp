@@ -32,4 +32,25 @@ Node with_face_shims(const Node& list, int more);
 /// The same for the shims of the valve at the dotted key `valve` ("valves.base.compression").
 Document with_face_shims(const Document& document, const std::string& valve, int more);
 
+/// What can be done to one shim of a stack without another word about the rest.
+enum class ShimChange { more, fewer, thicker, thinner, smaller };
+
+/// A list of shims with one of them changed.
+struct ShimVariant {
+    ShimChange change = ShimChange::more;
+    int item = 1;        ///< of the list, from 1 at the piston face
+    std::string shims;   ///< the list as written in a file
+    std::string was;     ///< one shim of the item, as written: "24 x 0.15"
+    std::string becomes; ///< what it is replaced by; empty for one more or fewer
+};
+
+inline constexpr double thickness_step = 0.05e-3; ///< of strip as it is sold [m], common practice, no source
+inline constexpr double thinnest_strip = 0.10e-3; ///< that is cut for valves [m], likewise
+inline constexpr double diameter_step = 1e-3;     ///< between sizes [m], likewise
+
+/// For each item of the shims at the dotted key `valve`: one more and one fewer of it, and one of it thicker,
+/// thinner or smaller by a step, that one last of its item. Whether a stack can be built so is not judged.
+/// None for a valve without shims.
+std::vector<ShimVariant> shim_variants(const Document& document, const std::string& valve);
+
 } // namespace valve::setup

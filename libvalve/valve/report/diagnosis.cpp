@@ -1,0 +1,200 @@
+#include <valve/report/advise.hpp>
+#include <valve/report/diagnosis.hpp>
+#include <valve/report/figure_words.hpp>
+#include <valve/report/text.hpp>
+#include <valve/study/rider.hpp>
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+
+namespace valve::report {
+
+namespace {
+
+using study::Diagnosis;
+using study::Judgement;
+using study::Rule;
+
+std::string_view name(Rule rule) {
+    constexpr std::array<std::string_view, 11> names{
+        "refills_on_rebound", "refills_hanging",   "check_opens",  "fills_inwards",
+        "base_leads",         "reservoir_is_free", "moves_freely", "ports_are_wide",
+        "shims_keep_shape",   "shims_last",        "spring_fits"};
+    return names.at(static_cast<std::size_t>(rule));
+}
+
+/// What it feels like where the rule is broken.
+std::string_view feeling(Rule rule) {
+    switch (rule) {
+    case Rule::refills_on_rebound:
+        return "In a series of hits the next stroke starts into a hollow chamber";
+    case Rule::refills_hanging:
+        return "Out of a hole or over a crest it comes back hollow";
+    case Rule::check_opens:
+        return "The way back in is held up: the chamber behind the piston is refilled too late";
+    case Rule::fills_inwards:
+        return "A hard hit empties the rod side, and the way back starts without damping";
+    case Rule::base_leads:
+        return "The mid-valve takes over from the base valve: harsh on square edges";
+    case Rule::reservoir_is_free:
+        return "The reservoir's seal rubs: the first movement comes late";
+    case Rule::moves_freely:
+        return "It sticks before it moves: small stones are passed on";
+    case Rule::ports_are_wide:
+        return "Drillings rule the force there, and shims change little";
+    case Rule::shims_keep_shape:
+        return "Shims are bent for good: the damping falls off with use";
+    case Rule::shims_last:
+        return "Shims are bent beyond endless life: they crack in time";
+    case Rule::spring_fits:
+        return "It stands at the wrong height before the ride begins";
+    }
+    return {};
+}
+
+std::string indented(const std::string& words) {
+    return "     " + wrapped(words, page_columns - 5, "     ") + "\n";
+}
+
+std::string fault_text(const Judgement& fault, const Diagnosis& diagnosis, std::size_t number) {
+    std::string out = fmt::format("{:3}  ", number) +
+                      wrapped(fmt::format("{}: {} {}.", feeling(fault.rule), words(fault.figure),
+                                          value_words(fault.figure, diagnosis.at.top_speed)),
+                              page_columns - 5, "     ") +
+                      "\n";
+    out += indented(fmt::format("Rule: {} (common practice, no source).", rule_words(fault)));
+    if (fault.mend) {
+        const std::string side = side_words(*fault.mend, diagnosis.at.top_speed);
+        out += indented(fmt::format("Mended by {}. {}", words(*fault.mend),
+                                    side.empty() ? "It moves nothing else by a noticeable step." : side));
+    } else if (fault.nearest) {
+        out += indented(fmt::format("No single change that was tried mends it; {} goes {} % of the way.",
+                                    words(*fault.nearest), fixed(fault.nearest->reached * 100.0, 0)));
+    } else {
+        out += indented("No single change that was tried brings it nearer.");
+    }
+    return out;
+}
+
+Json judgement_json(const Judgement& judgement, bool is_fault) {
+    Json object;
+    object["rule"] = name(judgement.rule);
+    object.update(place(judgement.figure.request()));
+    object["value"] = or_null(judgement.figure.value);
+    object["low"] = std::isfinite(judgement.target.low) ? Json(judgement.target.low) : Json(nullptr);
+    object["high"] = std::isfinite(judgement.target.high) ? Json(judgement.target.high) : Json(nullptr);
+    object["noticeable_steps"] = judgement.error.steps;
+    object["words"] = rule_words(judgement);
+    if (!is_fault) return object;
+    object["feeling"] = feeling(judgement.rule);
+    object["mend"] = judgement.mend ? json(*judgement.mend) : Json(nullptr);
+    object["nearest"] = judgement.nearest ? json(*judgement.nearest) : Json(nullptr);
+    return object;
+}
+
+} // namespace
+
+std::string rule_words(const Judgement& judgement) {
+    const auto speed = [](double value) { return metres_a_second(value) + " m/s"; };
+    const study::GoalLine& line = judgement.target.line;
+    const std::string limit = speed(line.amount.value);
+    switch (judgement.rule) {
+    case Rule::refills_on_rebound:
+        return fmt::format("no void on rebound below {}, which rough ground brings all day", limit);
+    case Rule::refills_hanging:
+        return fmt::format("no void near full extension below {}", limit);
+    case Rule::check_opens:
+        return fmt::format("a refill deficit of no more than {} bar at {}", bar(line.amount.value),
+                           speed(std::abs(line.figure.speed.value_or(0.0))));
+    case Rule::fills_inwards:
+        return fmt::format("no void on compression below {}, which a hard hit brings", limit);
+    case Rule::base_leads:
+        return fmt::format("the base valve takes more pressure than the mid-valve up to {}", limit);
+    case Rule::reservoir_is_free:
+        return fmt::format(
+            "the reservoir's seal is felt on the rod with no more than {} N: {} % of what a leg "
+            "carries, or {} N",
+            fixed(line.amount.value, 1), fixed(study::rubbing_share * 100.0, 0),
+            fixed(study::least_rubbing, 0));
+    case Rule::moves_freely:
+        return fmt::format("friction before it moves is no more than {} N, {} % of the load",
+                           newton(line.amount.value), fixed(study::sticky_share * 100.0, 0));
+    case Rule::ports_are_wide:
+        return fmt::format("{} not below {}", words(judgement.figure), limit);
+    case Rule::shims_keep_shape:
+        return fmt::format("no shim keeps a set up to {}", limit);
+    case Rule::shims_last:
+        return fmt::format("no shim is bent beyond endless life below {}", limit);
+    case Rule::spring_fits:
+        return fmt::format("sag with the rider between {} and {} mm, {} to {} % of the travel",
+                           fixed(judgement.target.low * 1e3, 0), fixed(judgement.target.high * 1e3, 0),
+                           fixed(study::usual_sag_least * 100.0, 0), fixed(study::usual_sag_most * 100.0, 0));
+    }
+    return {};
+}
+
+Json json(const Diagnosis& diagnosis) {
+    Json object;
+    object["file"] = diagnosis.file;
+    object["title"] = diagnosis.reading.title;
+    object["top_speed_m_s"] = diagnosis.at.top_speed;
+    object["is_sound"] = diagnosis.faults.empty() && diagnosis.unsolved.empty();
+    object["faults"] = Json::array();
+    for (const Judgement& fault : diagnosis.faults)
+        object["faults"].push_back(judgement_json(fault, true));
+    object["sound"] = Json::array();
+    for (const Judgement& one : diagnosis.sound)
+        object["sound"].push_back(judgement_json(one, false));
+    object["unsolved"] = Json::array();
+    for (const Judgement& one : diagnosis.unsolved) {
+        Json entry;
+        entry["rule"] = name(one.rule);
+        entry.update(place(one.figure.request()));
+        entry["error"] = one.figure.error;
+        object["unsolved"].push_back(entry);
+    }
+    return object;
+}
+
+Json points(const Diagnosis& diagnosis) {
+    Json rows = Json::array();
+    for (const std::vector<Judgement>* list : {&diagnosis.faults, &diagnosis.sound})
+        for (const Judgement& one : *list) {
+            Json row = judgement_json(one, false);
+            row["mend_key"] = one.mend ? Json(one.mend->steps.front().key) : Json(nullptr);
+            row["mend_from"] = one.mend ? Json(one.mend->steps.front().from) : Json(nullptr);
+            row["mend_to"] = one.mend ? Json(one.mend->steps.front().to) : Json(nullptr);
+            rows.push_back(row);
+        }
+    return rows;
+}
+
+std::string text(const Diagnosis& diagnosis) {
+    std::string out = fmt::format("{}: {}\n", diagnosis.file, diagnosis.reading.title);
+    if (diagnosis.faults.empty())
+        out += fmt::format("Sound: {} of {} rules hold.\n", diagnosis.sound.size(),
+                           diagnosis.sound.size() + diagnosis.unsolved.size());
+    else
+        out += fmt::format("{} of {} rules are broken; what a rider notices most comes first.\n\n",
+                           diagnosis.faults.size(),
+                           diagnosis.faults.size() + diagnosis.sound.size() + diagnosis.unsolved.size());
+    for (std::size_t i = 0; i < diagnosis.faults.size(); ++i)
+        out += fault_text(diagnosis.faults[i], diagnosis, i + 1);
+    if (!diagnosis.sound.empty()) out += "\nWhat holds:\n";
+    for (const Judgement& one : diagnosis.sound)
+        out += indented(fmt::format("{}: {} {}.", rule_words(one), words(one.figure),
+                                    value_words(one.figure, diagnosis.at.top_speed)));
+    for (const Judgement& one : diagnosis.unsolved)
+        out += indented(fmt::format("{} could not be solved: {}.", words(one.figure), one.figure.error));
+    return out + "\n" +
+           wrapped(
+               "Rules are common practice, without source. A mending change has the fewest steps that "
+               "satisfy its rule, and of several the one that moves the rest least, new parts last; it is "
+               "found by solving the changed set-up. Rides and events are not looked at.",
+               page_columns, "") +
+           "\n";
+}
+
+} // namespace valve::report

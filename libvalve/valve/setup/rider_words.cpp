@@ -1,0 +1,140 @@
+#include <valve/core/text.hpp>
+#include <valve/setup/detail/goal_lines.hpp>
+#include <valve/setup/detail/message.hpp>
+#include <valve/setup/detail/reader.hpp>
+#include <valve/setup/detail/root.hpp>
+#include <valve/setup/rider_words.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <filesystem>
+#include <map>
+#include <utility>
+
+namespace valve::setup {
+namespace {
+
+constexpr const char* what = "a words file";
+
+/// Capitals and blanks do not count.
+std::string plain(std::string_view phrase) {
+    std::string text;
+    for (const char c : trimmed(phrase)) {
+        const auto byte = static_cast<unsigned char>(c);
+        const bool is_blank = std::isspace(byte) != 0;
+        if (is_blank && (text.empty() || text.back() == ' ')) continue;
+        text += is_blank ? ' ' : static_cast<char>(std::tolower(byte));
+    }
+    return text;
+}
+
+using Places = std::map<std::string, std::pair<Place, std::string>>; // of phrases, with their keys
+
+void read_phrase(const Node& value, const std::string& path, RiderSaying& saying, Places& known) {
+    const PlacedText phrase(value, path, "what a rider says, e.g. dives");
+    if (value.text.find_first_of(",;.") != std::string::npos)
+        phrase.refuse(
+            fmt::format("{} holds a comma, semicolon or full stop, which part one phrase from the next",
+                        in_quotes(value.text)));
+    const auto [found, is_new] = known.emplace(plain(value.text), std::pair(value.place, path));
+    if (!is_new)
+        fail(value.place, path, fmt::format("{} stands here twice", in_quotes(value.text)),
+             found->second.first, found->second.second);
+    saying.said.push_back(plain(value.text));
+}
+
+void read_said(const Node& value, const std::string& path, RiderSaying& saying, Places& known) {
+    if (value.kind != Node::Kind::list) {
+        read_phrase(value, path, saying, known);
+        return;
+    }
+    if (value.items.empty()) fail(value.place, path, "expected what a rider says, but found an empty list");
+    for (std::size_t i = 0; i < value.items.size(); ++i)
+        read_phrase(value.items[i], fmt::format("{}[{}]", path, i + 1), saying, known);
+}
+
+RiderSaying read_saying(const Node& value, const std::string& path, Reader& reader, const std::string& file,
+                        Places& known) {
+    RiderSaying saying;
+    const auto said = [&](const Node& node, const std::string& at, Reader&) {
+        read_said(node, at, saying, known);
+    };
+    const auto lines = [&](const Node& node, const std::string& at, Reader& of) {
+        saying.lines = read_goal_lines(node, at, of, file);
+    };
+    reader.read(
+        value, path,
+        {required(
+             form("said", "phrases", said, "a phrase of the rider, or a list of those that mean the same")),
+         text("means", saying.means, "in words of the workshop"),
+         required(form("goal", "list of lines", lines, "what is asked by it, lines as in a goal file"))});
+    return saying;
+}
+
+RiderWords words_of(const Node& root, const std::string& path) {
+    RiderWords words;
+    words.path = path;
+    std::string note;
+    Places known;
+    const auto done = [](const Node&, const std::string&, Reader&) {};
+    const auto sayings = [&](const Node& list, const std::string& at, Reader& reader) {
+        if (list.kind != Node::Kind::list || list.items.empty())
+            fail(list.place, at,
+                 fmt::format("expected a list of sayings, e.g. - {{said: dives, goal: [...]}}, but found {}",
+                             list.kind == Node::Kind::list ? "an empty one" : described(list)));
+        for (std::size_t i = 0; i < list.items.size(); ++i)
+            words.sayings.push_back(
+                read_saying(list.items[i], fmt::format("{}[{}]", at, i + 1), reader, path, known));
+    };
+    Reading reading; // for defaults and warnings, of which such a table has none
+    Reader(root, reading)
+        .read(root, "",
+              {required(form("format", "1", done, "version of the file's format: 1")),
+               text("title", words.title, "one line that names the table"), text("note", note, "free text"),
+               required(
+                   form("words", "list of sayings", sayings, "what riders say, and what they ask by it"))});
+    if (words.title.empty()) words.title = std::filesystem::path(path).filename().string();
+    return words;
+}
+
+} // namespace
+
+RiderWords RiderWords::load(const std::string& path) {
+    return words_of(root_of_file(path, what), path);
+}
+
+RiderWords RiderWords::parse(const std::string& text, const std::string& name) {
+    return words_of(root_of_text(text, name, what), name);
+}
+
+Heard heard(std::string_view said, const RiderWords& words) {
+    Heard result;
+    result.goal.path = words.path;
+    result.goal.title = std::string(trimmed(said));
+    std::vector<std::string> phrases;
+    for (const RiderSaying& saying : words.sayings)
+        phrases.insert(phrases.end(), saying.said.begin(), saying.said.end());
+    std::string_view rest = said;
+    while (!rest.empty()) {
+        const std::size_t end = std::min(rest.find_first_of(",;."), rest.size());
+        const std::string phrase = plain(rest.substr(0, end));
+        rest.remove_prefix(std::min(end + 1, rest.size()));
+        if (phrase.empty()) continue;
+        const auto saying =
+            std::find_if(words.sayings.begin(), words.sayings.end(), [&](const RiderSaying& one) {
+                return std::find(one.said.begin(), one.said.end(), phrase) != one.said.end();
+            });
+        if (saying == words.sayings.end()) {
+            result.unknown.push_back(phrase);
+            result.hints.push_back(did_you_mean(phrase, phrases));
+            continue;
+        }
+        result.means.push_back(saying->means.empty() ? phrase : saying->means);
+        result.goal.lines.insert(result.goal.lines.end(), saying->lines.begin(), saying->lines.end());
+    }
+    return result;
+}
+
+} // namespace valve::setup

@@ -1,0 +1,112 @@
+#include <valve/core/error.hpp>
+#include <valve/study/advise.hpp>
+#include <valve/study/detail/candidates.hpp>
+#include <valve/study/reading.hpp>
+
+#include <algorithm>
+#include <utility>
+
+namespace valve::study {
+
+namespace {
+
+/// By worth; of those that are equal the least effort first.
+void rank(std::vector<Suggestion>& list) {
+    std::stable_sort(list.begin(), list.end(),
+                     [](const Suggestion& a, const Suggestion& b) { return a.worth > b.worth; });
+    for (auto group = list.begin(); group != list.end();) {
+        const double least = (1.0 - equal_worth) * group->worth;
+        const auto end =
+            std::find_if(group, list.end(), [&](const Suggestion& s) { return s.worth < least; });
+        std::stable_sort(group, end, [](const Suggestion& a, const Suggestion& b) {
+            return std::pair(a.effort, -a.worth) < std::pair(b.effort, -b.worth);
+        });
+        group = end;
+    }
+}
+
+/// Leaves the best `most` of those that change the same keys: a list is not to be all neighbours of one
+/// another.
+void leave_distinct(std::vector<Suggestion>& list, std::ptrdiff_t most) {
+    std::vector<std::vector<std::string>> told;
+    std::erase_if(list, [&](const Suggestion& suggestion) {
+        std::vector<std::string> keys;
+        for (const Step& step : suggestion.steps)
+            keys.push_back(step.key);
+        const bool enough = std::count(told.begin(), told.end(), keys) >= most;
+        told.push_back(std::move(keys));
+        return enough;
+    });
+}
+
+void keep_nearest(Advice& advice, const std::vector<Candidate>& singles) {
+    if (advice.can_be_met()) return;
+    const auto consider = [&](const Suggestion& one) {
+        if (one.reached > (advice.nearest ? advice.nearest->reached : 0.0)) advice.nearest = one;
+    };
+    for (const Candidate& single : singles)
+        if (single.best) consider(*single.best);
+    for (const Suggestion& pair : advice.pairs)
+        consider(pair);
+}
+
+} // namespace
+
+bool Suggestion::meets() const {
+    return std::all_of(lines.begin(), lines.end(), [](const LineError& line) { return line.met(); });
+}
+
+bool Advice::can_be_met() const {
+    const auto meets = [](const Suggestion& one) { return one.meets(); };
+    return std::any_of(changes.begin(), changes.end(), meets) ||
+           std::any_of(pairs.begin(), pairs.end(), meets);
+}
+
+Advice advise(const setup::Document& document, const Goal& goal, const AdviseOptions& options,
+              damper::LiftCache& lifts) {
+    Advice advice;
+    advice.file = document.path();
+    advice.reading = setup::read(document);
+    advice.goal = goal;
+    advice.at = options.at;
+    const damper::SetUp& unit = unit_of(document.path(), advice.reading);
+    advice.at.top_speed = goal.top_speed(options.at.top_speed);
+    {
+        Evaluation as_is(unit, advice.at, lifts);
+        if (unit.support) {
+            advice.at.hit = as_is.hit();
+            advice.at.heavy_load = as_is.heavy_load();
+        }
+        for (const FigureRequest& request : goal.requests())
+            advice.today.push_back(evaluate(as_is, request));
+    }
+    advice.targets = targets(goal, advice.today, advice.at.top_speed);
+    const Candidates candidates(advice, document, lifts);
+    advice.errors = candidates.today_errors();
+    advice.shortfall = candidates.shortfall(advice.errors);
+    if (advice.met_today()) return advice;
+
+    std::vector<Lever> all = levers(advice.reading);
+    if (!options.only.empty())
+        std::erase_if(all, [&](const Lever& lever) {
+            return std::none_of(options.only.begin(), options.only.end(),
+                                [&](const std::string& start) { return lever.key.starts_with(start); });
+        });
+    advice.levers = all.size();
+    const std::vector<Candidate> singles = candidates.sized(all);
+    for (const Candidate& single : singles) {
+        advice.tried += single.tried;
+        if (single.best && single.best->reached >= least_reached) advice.changes.push_back(*single.best);
+    }
+    if (options.most_pairs > 0) advice.pairs = candidates.pairs(singles, advice.tried);
+    rank(advice.changes);
+    rank(advice.pairs);
+    keep_nearest(advice, singles);
+    leave_distinct(advice.changes, 2);
+    leave_distinct(advice.pairs, 1);
+    if (advice.changes.size() > options.most_changes) advice.changes.resize(options.most_changes);
+    if (advice.pairs.size() > options.most_pairs) advice.pairs.resize(options.most_pairs);
+    return advice;
+}
+
+} // namespace valve::study

@@ -1,0 +1,311 @@
+#include <valve/core/detail/parallel.hpp>
+#include <valve/core/error.hpp>
+#include <valve/study/detail/candidates.hpp>
+#include <valve/study/headline.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <exception>
+#include <limits>
+#include <map>
+#include <tuple>
+#include <utility>
+
+namespace valve::study {
+
+namespace {
+
+constexpr double infinite = std::numeric_limits<double>::infinity();
+
+/// A sum over lines that were not solved.
+const LineError unsolved{0.0, infinite, infinite};
+
+double number(const Figure& figure, double top_speed) {
+    return figure.value.value_or(top_speed);
+}
+
+std::string text_at(const setup::Document& document, const std::string& key) {
+    const std::optional<setup::Value> value = document.get(key);
+    return value ? value->text : std::string();
+}
+
+} // namespace
+
+/// The search for the number of steps of one lever, by the shortfall that each leaves.
+class Candidates::Sizing {
+public:
+    Sizing(const Candidates& of, const Lever& lever) : m_of(of), m_lever(lever) {}
+
+    /// Infinite where there are no such steps, or the set-up cannot be built or solved.
+    double at(int steps) {
+        if (steps < m_lever.least || steps > m_lever.most) return infinite;
+        const auto found = m_known.find(steps);
+        if (found != m_known.end()) return found->second;
+        double shortfall = infinite;
+        try {
+            shortfall = m_of.trial(m_lever.edited(m_of.m_document, steps)).shortfall;
+        } catch (const Error&) { // it cannot be built so
+        }
+        return m_known.emplace(steps, shortfall).first->second;
+    }
+
+    /// The fewest steps that leave about the least; 0 where none leave less than there is.
+    int best(double as_is) {
+        m_known[0] = as_is;
+        for (const int direction : {1, -1}) {
+            go(direction);
+            if (least() == 0.0) break; // the other direction would take it further off
+        }
+        const double enough = least() + alike * as_is;
+        int chosen = 0;
+        double of_chosen = as_is;
+        for (const auto& [steps, shortfall] : m_known)
+            if (shortfall <= enough && (of_chosen > enough || std::abs(steps) < std::abs(chosen)))
+                std::tie(chosen, of_chosen) = std::pair(steps, shortfall);
+        return chosen;
+    }
+
+    std::size_t tried() const { return m_known.size() - 1; }
+
+private:
+    static constexpr double alike = 0.01; // of the whole shortfall, that nobody walks further for
+
+    double least() const {
+        double value = infinite;
+        for (const auto& [steps, shortfall] : m_known)
+            value = std::min(value, shortfall);
+        return value;
+    }
+
+    /// Doubles the steps until they leave more than before, meet the goal or end; then closes in.
+    void go(int direction) {
+        const int end = direction > 0 ? m_lever.most : -m_lever.least;
+        if (end < 1) return;
+        const auto left = [&](int steps) { return at(direction * steps); };
+        const double as_is = left(0);
+        int before = 0;
+        int here = 1;
+        // A first step may be too small to show.
+        if (left(1) == as_is && end > 1) here = std::min(8, end);
+        if (left(here) >= as_is) return;
+        while (left(here) > 0.0 && here < end) {
+            const int next = std::min(2 * here, end);
+            const bool worse = left(next) >= left(here);
+            if (worse) {
+                close_in(left, before, here, next);
+                return;
+            }
+            before = here;
+            here = next;
+        }
+        if (left(here) == 0.0) fewest_that_meet(left, before, here);
+    }
+
+    /// `enough` steps meet the goal, `too_few` do not.
+    template <class Left>
+    static void fewest_that_meet(const Left& left, int too_few, int enough) {
+        while (enough - too_few > 1) {
+            const int middle = (too_few + enough) / 2;
+            (left(middle) == 0.0 ? enough : too_few) = middle;
+        }
+    }
+
+    /// The least lies between `low` and `high`, and `middle` leaves less than either.
+    template <class Left>
+    static void close_in(const Left& left, int low, int middle, int high) {
+        while (high - low > 2) {
+            const bool above = high - middle > middle - low;
+            const int probe = above ? (middle + high) / 2 : (low + middle) / 2;
+            if (left(probe) < left(middle)) {
+                (above ? low : high) = middle;
+                middle = probe;
+            } else {
+                (above ? high : low) = probe;
+            }
+            if (left(middle) == 0.0) {
+                fewest_that_meet(left, low, middle);
+                return;
+            }
+        }
+    }
+
+    const Candidates& m_of;
+    const Lever& m_lever;
+    std::map<int, double> m_known;
+};
+
+Candidates::Candidates(const Advice& advice, const setup::Document& document, damper::LiftCache& lifts)
+    : m_advice(advice), m_document(document), m_lifts(lifts), m_asked(advice.goal.requests()) {
+    for (const FigureRequest& request : headline_requests(parts_of({&advice.reading})))
+        if (std::find(m_asked.begin(), m_asked.end(), request) == m_asked.end()) m_watched.push_back(request);
+    Evaluation as_is(*advice.reading.unit, advice.at, lifts);
+    for (const FigureRequest& request : m_watched)
+        m_watched_today.push_back(evaluate(as_is, request));
+}
+
+std::vector<LineError> Candidates::today_errors() const {
+    std::vector<LineError> list;
+    for (const std::optional<LineError>& error :
+         errors_of(m_advice.targets, m_advice.today, m_advice.at.top_speed))
+        list.push_back(error.value_or(unsolved));
+    return list;
+}
+
+double Candidates::shortfall(const std::vector<LineError>& errors) const {
+    double sum = 0.0;
+    for (const LineError& error : errors)
+        sum += std::abs(error.steps);
+    return sum;
+}
+
+double Candidates::reached(double shortfall) const {
+    return std::isfinite(m_advice.shortfall) ? 1.0 - shortfall / m_advice.shortfall
+           : std::isfinite(shortfall)        ? 1.0
+                                             : 0.0;
+}
+
+Candidates::Trial Candidates::trial(const setup::Document& document) const {
+    const setup::Reading reading = setup::read(document);
+    Evaluation of(*reading.unit, m_advice.at, m_lifts);
+    Trial trial;
+    for (std::size_t i = 0; i < m_asked.size(); ++i)
+        trial.errors.push_back(error_of(m_advice.targets[i], evaluate(of, m_asked[i]), m_advice.at.top_speed)
+                                   .value_or(unsolved));
+    trial.shortfall = shortfall(trial.errors);
+    return trial;
+}
+
+std::optional<Suggestion> Candidates::judged(std::vector<std::pair<const Lever*, int>> steps,
+                                             std::vector<double>* values) const {
+    Suggestion made;
+    setup::Document document = m_document;
+    std::vector<Figure> asked;
+    std::vector<Figure> watched;
+    try {
+        for (const auto& [lever, count] : steps)
+            document = lever->edited(document, count);
+        const setup::Reading reading = setup::read(document);
+        Evaluation of(*reading.unit, m_advice.at, m_lifts);
+        for (const FigureRequest& request : m_asked)
+            asked.push_back(evaluate(of, request));
+        for (const FigureRequest& request : m_watched)
+            watched.push_back(evaluate(of, request));
+    } catch (const Error&) { // it cannot be built so
+        return std::nullopt;
+    }
+    const double top_speed = m_advice.at.top_speed;
+    for (const std::optional<LineError>& error : errors_of(m_advice.targets, asked, top_speed)) {
+        if (!error) return std::nullopt;
+        made.lines.push_back(*error);
+    }
+    std::optional<SideEffect> effect = side_effect(m_watched_today, watched, m_asked, top_speed);
+    if (!effect) return std::nullopt;
+    for (const auto& [lever, count] : steps) {
+        made.steps.push_back({lever->key, lever->effort, count, text_at(m_document, lever->key),
+                              text_at(document, lever->key), lever->shim});
+        made.effort = std::max(made.effort, lever->effort);
+    }
+    made.reached = reached(shortfall(made.lines));
+    made.side_effect = effect->steps;
+    made.worth = made.reached / std::max(1.0, made.side_effect);
+    made.moves = std::move(effect->moves);
+    made.document = std::move(document);
+    if (values != nullptr) {
+        for (const Figure& figure : asked)
+            values->push_back(number(figure, top_speed));
+        for (const Figure& figure : watched)
+            values->push_back(number(figure, top_speed));
+    }
+    return made;
+}
+
+std::vector<double> Candidates::today_values() const {
+    std::vector<double> values;
+    for (const std::vector<Figure>* list : {&m_advice.today, &m_watched_today})
+        for (const Figure& figure : *list)
+            values.push_back(number(figure, m_advice.at.top_speed));
+    return values;
+}
+
+void Candidates::size(Candidate& candidate) const {
+    const Lever& lever = candidate.lever;
+    Sizing sizing(*this, lever);
+    const int best = sizing.best(m_advice.shortfall);
+    candidate.acts = (lever.most > 0 ? sizing.at(1) : sizing.at(-1)) != m_advice.shortfall;
+    candidate.tried = sizing.tried();
+    // A lever that helps nothing alone may still make good what another spoils.
+    const bool is_number = !lever.shim && lever.most - lever.least > 1;
+    if (best == 0 && !is_number) return;
+    candidate.probe = best != 0 ? best : lever.most > 0 ? 1 : -1;
+    std::vector<double> values;
+    std::optional<Suggestion> made = judged({{&lever, candidate.probe}}, &values);
+    ++candidate.tried;
+    if (!made) return;
+    const std::vector<double> today = today_values();
+    bool moves = false;
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        candidate.slopes.push_back((values[i] - today[i]) / candidate.probe);
+        moves = moves || candidate.slopes.back() != 0.0;
+    }
+    if (!moves) candidate.slopes.clear();
+    if (best != 0) candidate.best = std::move(made);
+}
+
+void Candidates::size_all(std::vector<Candidate>& list, const std::vector<std::size_t>& which) const {
+    std::vector<std::exception_ptr> faults(which.size());
+    for_each_index(which.size(), [&](std::size_t i) {
+        try {
+            size(list[which[i]]);
+        } catch (...) {
+            faults[i] = std::current_exception();
+        }
+    });
+    for (const std::exception_ptr& fault : faults)
+        if (fault) std::rethrow_exception(fault);
+}
+
+std::vector<Candidate> Candidates::sized(const std::vector<Lever>& levers) const {
+    using setup::ShimChange;
+    using Item = std::pair<std::string, int>;
+    std::vector<Candidate> list;
+    for (const Lever& lever : levers)
+        list.push_back({lever});
+    const auto chosen = [&](const auto& choose) {
+        std::vector<std::size_t> which;
+        for (std::size_t i = 0; i < list.size(); ++i)
+            if (choose(list[i].lever)) which.push_back(i);
+        return which;
+    };
+    const auto is_first = [](const setup::ShimVariant& shim) {
+        return shim.item == 1 && shim.change == ShimChange::more;
+    };
+    const auto counts = [](ShimChange change) {
+        return change == ShimChange::more || change == ShimChange::fewer;
+    };
+    size_all(list, chosen([&](const Lever& lever) { return lever.shim && is_first(*lever.shim); }));
+    std::map<std::string, bool> acts; // by the shims of a stack
+    for (const Candidate& one : list)
+        if (one.lever.shim && is_first(*one.lever.shim)) acts[one.lever.key] = one.acts;
+    size_all(list, chosen([&](const Lever& lever) {
+                 const std::size_t part = lever.key.find(".float.");
+                 if (lever.shim || part == std::string::npos) return !lever.shim;
+                 const auto stack = acts.find(lever.key.substr(0, part) + ".shims");
+                 return stack == acts.end() || stack->second;
+             }));
+    size_all(list, chosen([&](const Lever& lever) {
+                 return lever.shim && acts[lever.key] && counts(lever.shim->change) && !is_first(*lever.shim);
+             }));
+    std::map<std::pair<Item, ShimChange>, bool> helps;
+    for (const Candidate& one : list)
+        if (one.lever.shim)
+            helps[{{one.lever.key, one.lever.shim->item}, one.lever.shim->change}] = one.best.has_value();
+    size_all(
+        list, chosen([&](const Lever& lever) {
+            if (!lever.shim || counts(lever.shim->change)) return false;
+            const bool is_stiffer = lever.shim->change == ShimChange::thicker;
+            return helps[{{lever.key, lever.shim->item}, is_stiffer ? ShimChange::more : ShimChange::fewer}];
+        }));
+    return list;
+}
+
+} // namespace valve::study

@@ -1,0 +1,167 @@
+#include <valve/damper/sag.hpp>
+#include <valve/study/diagnosis.hpp>
+#include <valve/study/headline.hpp>
+#include <valve/study/lead.hpp>
+#include <valve/study/reading.hpp>
+#include <valve/study/rider.hpp>
+#include <valve/study/stress.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace valve::study {
+
+namespace {
+
+using damper::Place;
+using setup::Must;
+
+/// A rule as a line of a goal, and below which keys its cure is looked for.
+struct Held {
+    Rule rule;
+    GoalLine line;
+    std::vector<std::string> suspects;
+};
+
+GoalLine line(const FigureRequest& figure, Must must, double amount,
+              std::optional<double> within = std::nullopt) {
+    GoalLine made{figure, must, {amount, false}};
+    if (within) made.within = Amount{*within, false};
+    return made;
+}
+
+const std::vector<std::string> ways_in{"valves.base.refill.", "reservoir", "oil."};
+const std::vector<std::string> ways_through{"valves.piston.compression.", "valves.base.compression."};
+
+void hold_refill(std::vector<Held>& list, const damper::SetUp& unit) {
+    list.push_back({Rule::refills_on_rebound,
+                    line({Quantity::void_onset_rebound}, Must::at_least, stony_speed), ways_in});
+    list.push_back({Rule::refills_hanging,
+                    line({Quantity::void_onset_near_extension_rebound}, Must::at_least, hanging_speed),
+                    ways_in});
+    if (unit.valves[Place::base_refill])
+        list.push_back({Rule::check_opens,
+                        line({Quantity::refill_deficit, -hanging_speed}, Must::at_most, most_deficit),
+                        ways_in});
+}
+
+void hold_compression(std::vector<Held>& list, const damper::SetUp& unit) {
+    std::vector<std::string> suspects = ways_through;
+    suspects.emplace_back("reservoir");
+    list.push_back({Rule::fills_inwards, line({Quantity::void_onset_compression}, Must::at_least, fast_speed),
+                    suspects});
+    if (margin_decides(unit))
+        list.push_back({Rule::base_leads, line({Quantity::balance_negative_from}, Must::at_least, fast_speed),
+                        ways_through});
+}
+
+void hold_ports(std::vector<Held>& list, const damper::SetUp& unit) {
+    for (const auto& [place, quantity] :
+         {std::pair{Place::base_compression, Quantity::ports_lead_base_compression},
+          std::pair{Place::piston_compression, Quantity::ports_lead_piston_compression},
+          std::pair{Place::piston_rebound, Quantity::ports_lead_piston_rebound}}) {
+        if (!unit.valves[place]) continue;
+        // A plate on a light coil is there to let oil pass, and its ports may be all that is left.
+        const bool is_check =
+            unit.valves[place]->stack.shims.size() == 1 && unit.valves[place]->stack.floating;
+        if (is_check) continue;
+        list.push_back({Rule::ports_are_wide,
+                        line({quantity}, Must::at_least, stony_speed),
+                        {"valves." + std::string(damper::name(place)) + "."}});
+    }
+}
+
+void hold_shims(std::vector<Held>& list, double top_speed) {
+    list.push_back(
+        {Rule::shims_keep_shape, line({Quantity::shims_set_from}, Must::at_least, top_speed), {"valves."}});
+    list.push_back(
+        {Rule::shims_last, line({Quantity::shims_life_from}, Must::at_least, stony_speed), {"valves."}});
+}
+
+void hold_support(std::vector<Held>& list, const damper::SetUp& unit) {
+    const damper::Load& load = *unit.support->load;
+    const double carried = damper::force_of(load, true);
+    list.push_back({Rule::moves_freely,
+                    line({Quantity::breakaway}, Must::at_most, sticky_share * carried),
+                    {"support.friction", "reservoir"}});
+    const double travel = unit.cartridge.travel;
+    list.push_back({Rule::spring_fits,
+                    line({Quantity::rider_sag}, Must::is, 0.5 * (usual_sag_least + usual_sag_most) * travel,
+                         0.5 * (usual_sag_most - usual_sag_least) * travel),
+                    {"support.spring."}});
+}
+
+std::vector<Held> rules(const setup::Reading& reading, double top_speed) {
+    const damper::SetUp& unit = *reading.unit;
+    const HeadlineParts parts = parts_of({&reading});
+    std::vector<Held> list;
+    hold_refill(list, unit);
+    hold_compression(list, unit);
+    double rubbing = least_rubbing;
+    if (parts.sag)
+        rubbing = std::max(rubbing,
+                           rubbing_share * damper::force_of(*unit.support->load, true) / unit.support->legs);
+    list.push_back({Rule::reservoir_is_free,
+                    line({Quantity::felt_reservoir_friction}, Must::at_most, rubbing),
+                    {"reservoir"}});
+    hold_ports(list, unit);
+    if (parts.stress) hold_shims(list, top_speed);
+    if (parts.sag) hold_support(list, unit);
+    return list;
+}
+
+/// Looks for what mends a broken rule.
+void mend(Judgement& broken, const Held& held, const setup::Document& document, const EvaluateOptions& at,
+          damper::LiftCache& lifts) {
+    AdviseOptions options;
+    options.at = at;
+    options.most_pairs = 0;
+    options.most_changes = 1000; // all
+    options.only = held.suspects;
+    const Goal goal{document.path(), {}, {held.line}};
+    const Advice advice = advise(document, goal, options, lifts);
+    // Nobody buys or reworks parts where a valve can be rebuilt or something turned.
+    const auto mends = [](Effort most) {
+        return [most](const Suggestion& one) { return one.meets() && one.effort <= most; };
+    };
+    for (const Effort most : {Effort::shims, Effort::parts}) {
+        const auto found = std::find_if(advice.changes.begin(), advice.changes.end(), mends(most));
+        if (found == advice.changes.end()) continue;
+        broken.mend = *found;
+        return;
+    }
+    broken.nearest = advice.nearest;
+}
+
+} // namespace
+
+Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, damper::LiftCache& lifts) {
+    Diagnosis diagnosis;
+    diagnosis.file = document.path();
+    diagnosis.reading = setup::read(document);
+    diagnosis.at = at;
+    const damper::SetUp& unit = unit_of(diagnosis.file, diagnosis.reading);
+    Evaluation as_is(unit, at, lifts);
+    for (const Held& held : rules(diagnosis.reading, at.top_speed)) {
+        Judgement judged;
+        judged.rule = held.rule;
+        judged.figure = evaluate(as_is, held.line.figure);
+        judged.target = targets({{}, {}, {held.line}}, {judged.figure}, at.top_speed).front();
+        const std::optional<LineError> error = error_of(judged.target, judged.figure, at.top_speed);
+        if (!error) {
+            diagnosis.unsolved.push_back(std::move(judged));
+            continue;
+        }
+        judged.error = *error;
+        if (!judged.error.met()) mend(judged, held, document, at, lifts);
+        (judged.error.met() ? diagnosis.sound : diagnosis.faults).push_back(std::move(judged));
+    }
+    std::stable_sort(diagnosis.faults.begin(), diagnosis.faults.end(),
+                     [](const Judgement& a, const Judgement& b) {
+                         return std::abs(a.error.steps) > std::abs(b.error.steps);
+                     });
+    return diagnosis;
+}
+
+} // namespace valve::study

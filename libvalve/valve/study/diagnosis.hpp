@@ -1,0 +1,59 @@
+#pragma once
+
+#include <valve/study/advise.hpp>
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace valve::study {
+
+// Rules of the trade beside those of rider.hpp: common practice, no source.
+inline constexpr double fast_speed = 3.0;     ///< of the rod, that a hard hit brings [m/s]
+inline constexpr double most_deficit = 0.3e5; ///< of refill at hanging_speed [Pa]
+inline constexpr double rubbing_share = 0.01; ///< of the load carried, that a reservoir's seal may take [-]
+inline constexpr double least_rubbing = 3.0;  ///< felt on the rod, below which nobody asks [N]
+
+/// What a damper is held to.
+enum class Rule {
+    refills_on_rebound, ///< no void on rebound within stony_speed
+    refills_hanging,    ///< none near full extension within hanging_speed
+    check_opens,        ///< deficit of refill at hanging_speed
+    fills_inwards,      ///< no void on compression within fast_speed
+    base_leads,         ///< balance margin not below 0 within fast_speed
+    reservoir_is_free,  ///< friction of its seal, felt on the rod
+    moves_freely,       ///< breakaway by the load carried
+    ports_are_wide,     ///< a valve that damps is ruled by its shims within stony_speed
+    shims_keep_shape,   ///< no shim keeps a set within the top speed
+    shims_last,         ///< none is bent beyond endless life within stony_speed
+    spring_fits,        ///< sag with the rider in the usual range
+};
+
+/// One rule held against a figure.
+struct Judgement {
+    Rule rule = Rule::refills_on_rebound;
+    Target target; ///< a goal's line that says the rule
+    Figure figure; ///< today's
+    LineError error;
+    /// The single change that mends it and disturbs the rest least, new or reworked parts last; of sound
+    /// rules, and where none does, none.
+    std::optional<Suggestion> mend = std::nullopt;
+    std::optional<Suggestion> nearest = std::nullopt; ///< where none mends it
+};
+
+/// What holds a damper back.
+struct Diagnosis {
+    std::string file;
+    setup::Reading reading;
+    EvaluateOptions at;
+    std::vector<Judgement> faults;   ///< the furthest off in steps that a rider notices first
+    std::vector<Judgement> sound;    ///< in the order of the rules
+    std::vector<Judgement> unsolved; ///< rules whose figure could not be solved
+};
+
+/// Holds a damper against the rules that apply to it: those of base valves where it has them, of shims where
+/// the strips state limits, of friction and sag where the file says what the wheel carries. For each broken
+/// rule the change that mends it is looked for by advise(), among what the rule suspects. Throws as advise().
+Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, damper::LiftCache& lifts);
+
+} // namespace valve::study

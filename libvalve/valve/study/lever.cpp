@@ -1,0 +1,240 @@
+#include <valve/core/error.hpp>
+#include <valve/core/number.hpp>
+#include <valve/core/units.hpp>
+#include <valve/setup/parameter.hpp>
+#include <valve/study/adjusters.hpp>
+#include <valve/study/lead.hpp>
+#include <valve/study/lever.hpp>
+#include <valve/study/reading.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <stdexcept>
+#include <utility>
+
+namespace valve::study {
+
+namespace {
+
+using damper::ReservoirKind;
+using setup::Document;
+
+/// How a number goes from step to step.
+struct Steps {
+    double size = 0.0;     ///< of a step, or
+    bool by_ratio = false; ///< what a step multiplies it by
+    double low = 0.0;      ///< where the number ends [SI]
+    double high = 0.0;
+};
+
+/// `value` [SI] with `digits` of them in the unit that it is written in.
+double rounded(double value, int digits, std::string_view unit_symbol) {
+    const Unit& in = unit(unit_symbol);
+    return to_si(parse_number(fmt::format("{:.{}g}", from_si(value, in), digits)), in);
+}
+
+/// The number after `steps` of them, as it is read off: 12 digits hide what adding leaves behind, and a share
+/// of what a part has is told to 3.
+double stepped_number(double from, const Steps& by, int steps, std::string_view unit_symbol) {
+    if (steps == 0) return from;
+    if (!by.by_ratio) return rounded(from + steps * by.size, 12, unit_symbol);
+    return rounded(from * std::pow(by.size, steps), 3, unit_symbol);
+}
+
+/// How many steps fit between `from` and the ends.
+std::pair<int, int> room(double from, const Steps& by) {
+    const auto whole = [](double steps) {
+        constexpr double most = 60.0; // beyond, nobody asks for so small a step
+        return static_cast<int>(std::clamp(std::floor(steps + 1e-6), 0.0, most)); // to rounding
+    };
+    if (!by.by_ratio) return {-whole((from - by.low) / by.size), whole((by.high - from) / by.size)};
+    if (!(from > 0.0)) return {0, 0};
+    const double step = std::log(by.size);
+    return {-whole(std::log(from / by.low) / step), whole(std::log(by.high / from) / step)};
+}
+
+class Maker {
+public:
+    explicit Maker(const setup::Reading& reading)
+        : m_unit(reading.unit.value()), m_document(written(reading)), m_reading(reading) {}
+
+    std::vector<Lever> all() {
+        adjusters_turned();
+        springs_and_oil();
+        reservoir();
+        oil_grade();
+        for (const NamedValve& valve : valves_of(m_reading))
+            in_valve("valves." + valve.name, *valve.valve);
+        friction();
+        std::stable_sort(m_levers.begin(), m_levers.end(),
+                         [](const Lever& a, const Lever& b) { return a.effort < b.effort; });
+        return std::move(m_levers);
+    }
+
+private:
+    static const Document& written(const setup::Reading& reading) {
+        if (!reading.written)
+            throw std::invalid_argument("levers: the reading does not know what was written");
+        return *reading.written;
+    }
+
+    bool says(const std::string& key) const {
+        const std::optional<setup::Value> value = m_document.get(key);
+        return value && value->is_written;
+    }
+
+    /// Steps of the number at `key`, which the file writes [SI]; `following` keys change in proportion.
+    void number(Effort effort, const std::string& key, const Steps& by,
+                const std::vector<std::string>& following = {}) {
+        if (!says(key)) return;
+        const std::optional<double> from = m_document.get(key)->number;
+        if (!from) return;
+        const auto [least, most] = room(*from, by);
+        if (least == 0 && most == 0) return;
+        std::vector<std::pair<std::string, double>> others;
+        for (const std::string& other : following)
+            if (says(other)) others.emplace_back(other, m_document.get(other)->number.value());
+        std::vector<std::string> also;
+        for (const auto& other : others)
+            also.push_back(other.first);
+        const auto edited = [key, by, others, value = *from](const Document& document, int steps) {
+            const double to = stepped_number(value, by, steps, setup::bare_unit(key));
+            Document result = document.with(key, to);
+            for (const auto& [other, number] : others)
+                result = result.with(other, rounded(number * to / value, 4, setup::bare_unit(other)));
+            return result;
+        };
+        m_levers.push_back({key, effort, least, most, edited, std::move(also)});
+    }
+
+    void adjusters_turned() {
+        for (const Adjuster& adjuster : adjusters(m_reading)) {
+            const double step = adjuster.steps == "turns" ? 0.25 : 1.0;
+            number(Effort::clicks, adjuster.key, {step, false, 0.0, adjuster.range});
+        }
+    }
+
+    void springs_and_oil() {
+        if (!m_unit.support) return;
+        if (const auto& leg = m_unit.support->leg) {
+            number(Effort::oil_volume, "support.leg.oil", {5e-6, false, 5e-6, 0.98 * leg->chamber_volume});
+            number(Effort::oil_volume, "support.leg.level.depth", {5e-3, false, 5e-3, 2.0});
+            number(Effort::gas, "support.leg.pressure", {0.05e5, false, 0.0, 20e5});
+        }
+        if (const auto& spring = m_unit.support->spring) {
+            number(Effort::preload, "support.spring.preload",
+                   {1e-3, false, 0.0, std::max(20e-3, spring->preload)});
+            const double step = spring->rate < 20e3 ? 100.0 : 2000.0;
+            number(Effort::spring, "support.spring.rate",
+                   {step, false, 0.5 * spring->rate, 2.0 * spring->rate}, {"support.spring.second.rate"});
+        }
+    }
+
+    void reservoir() {
+        const damper::Reservoir& reservoir = m_unit.reservoir;
+        const double gauge = reservoir.gas_pressure - p_atm;
+        number(Effort::gas, "reservoir.gas_pressure",
+               {gauge < 4e5 ? 0.1e5 : 0.5e5, false, std::max(0.0, gauge / 3.0), std::max(2.0 * gauge, 2e5)});
+        number(Effort::gas, "reservoir.preload", {5.0, false, 0.0, 4.0 * reservoir.preload + 40.0});
+        number(Effort::spring, "reservoir.rate", proportion(1.1, reservoir.spring_rate, 0.5, 2.0));
+        number(Effort::parts, "reservoir.friction", proportion(1.25, reservoir.friction, 0.3, 1.0));
+        if (reservoir.kind == ReservoirKind::spring_piston && reservoir.friction > 0.0) bladder(reservoir);
+    }
+
+    static Steps proportion(double ratio, double from, double low, double high) {
+        return {ratio, true, low * from, high * from};
+    }
+
+    /// A bladder in place of the spring-backed piston, charged to what the spring gave, of the volume that
+    /// makes it as stiff when extended: k/A² = n p/V. What goes is the friction of the seal.
+    void bladder(const damper::Reservoir& piston) {
+        const double area = 0.25 * std::numbers::pi * piston.diameter * piston.diameter;
+        const double pressure = piston.back_pressure + piston.preload / area;
+        const double volume = piston.exponent * pressure * area * area / piston.spring_rate;
+        if (!std::isfinite(volume)) return;
+        const std::string text = fmt::format("{{kind: bladder, gas_volume: {}, gas_pressure: {}}}",
+                                             format_quantity(rounded(volume, 3, "ml"), "ml"),
+                                             format_quantity(rounded(pressure - p_atm, 3, "bar"), "bar"));
+        m_levers.push_back({"reservoir", Effort::parts, 0, 1, [text](const Document& document, int steps) {
+                                return steps == 0 ? document : document.with("reservoir", text);
+                            }});
+    }
+
+    void oil_grade() {
+        constexpr int most = 10;
+        m_levers.push_back(
+            {"oil.viscosity", Effort::oil_grade, -most, most,
+             [viscosity = m_unit.oil.viscosity](const Document& document, int steps) {
+                 constexpr double grade = 1.1;
+                 std::string text;
+                 for (const auto& [temperature, kinematic] : viscosity)
+                     text += fmt::format(
+                         "{}{}: {}", text.empty() ? "" : ", ", format_quantity(temperature, "C"),
+                         format_quantity(stepped_number(kinematic, {grade, true}, steps, "mm2/s"), "mm2/s"));
+                 return document.with("oil.viscosity", "{" + text + "}");
+             }});
+    }
+
+    void in_valve(const std::string& valve, const flow::Valve& known) {
+        const auto& floating = known.stack.floating;
+        if (floating && !known.stack.disc) {
+            const double step = 0.05e-3;
+            const double room_up = lead_float_limit - floating->travel;
+            const double room_down = floating->travel - step;
+            for (const char* key : {".float.travel", ".float.sleeve"})
+                if (const auto value = m_document.get(valve + key); value && value->number)
+                    number(Effort::shims, valve + key,
+                           {step, false, *value->number - room_down, *value->number + room_up});
+        }
+        if (floating) {
+            number(Effort::shims, valve + ".float.rate", proportion(1.25, floating->spring_rate, 0.01, 4.0),
+                   {valve + ".float.preload"});
+            if (const auto preload = m_document.get(valve + ".float.preload"))
+                number(Effort::shims, valve + ".float.preload",
+                       proportion(1.25, preload->number.value_or(0.0), 0.03, 4.0));
+        }
+        for (setup::ShimVariant& variant : setup::shim_variants(m_document, valve)) {
+            const auto edited = [key = valve + ".shims", shims = variant.shims](const Document& document,
+                                                                                int steps) {
+                return steps == 0 ? document : document.with(key, shims);
+            };
+            m_levers.push_back({valve + ".shims", Effort::shims, 0, 1, edited, {}, std::move(variant)});
+        }
+        for (const char* key : {".bleed.hole", ".ports.area", ".ports.diameter"})
+            if (const auto value = m_document.get(valve + key); value && value->number) {
+                const bool is_bleed = key == std::string_view(".bleed.hole"); // a smaller one is a new part
+                number(Effort::parts, valve + key,
+                       proportion(1.05, *value->number, is_bleed ? 0.5 : 1.0, 2.0));
+            }
+    }
+
+    void friction() {
+        if (m_unit.support)
+            number(Effort::parts, "support.friction", proportion(1.25, m_unit.support->friction, 0.4, 1.0),
+                   {"support.breakaway"});
+    }
+
+    const damper::SetUp& m_unit;
+    const Document& m_document;
+    const setup::Reading& m_reading;
+    std::vector<Lever> m_levers;
+};
+
+} // namespace
+
+std::string_view name(Effort effort) {
+    constexpr std::array<std::string_view, 8> names{"clicks", "oil volume", "preload", "gas",
+                                                    "spring", "oil grade",  "shims",   "parts"};
+    return names.at(static_cast<std::size_t>(effort));
+}
+
+std::vector<Lever> levers(const setup::Reading& reading) {
+    return Maker(reading).all();
+}
+
+} // namespace valve::study

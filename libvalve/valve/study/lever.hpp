@@ -1,0 +1,51 @@
+#pragma once
+
+#include <valve/setup/read.hpp>
+#include <valve/setup/shims.hpp>
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace valve::study {
+
+/// What a change costs a workshop, the least first: common practice, no source.
+enum class Effort {
+    clicks,     ///< turned from outside
+    oil_volume, ///< filled in or drawn off
+    preload,    ///< of the main spring
+    gas,        ///< pressure, or the preload of the spring behind a reservoir's piston
+    spring,     ///< another main spring, or another behind a reservoir's piston
+    oil_grade,  ///< the oil changed
+    shims,      ///< a valve taken apart: shims, float, its coil
+    parts       ///< parts bought or reworked: seals, ports, bleed holes, another reservoir
+};
+
+/// "clicks", "oil volume".
+std::string_view name(Effort effort);
+
+/// One thing that a workshop can change, in steps that it makes.
+struct Lever {
+    std::string key; ///< dotted, that tells the change
+    Effort effort = Effort::clicks;
+    int least = 0; ///< steps that there are, from the set-up as it is
+    int most = 0;
+    /// The set-up with `steps` of it, other values as `document` has them. Throws InputError for what the key
+    /// does not allow.
+    std::function<setup::Document(const setup::Document& document, int steps)> edited;
+    std::vector<std::string> also = {}; ///< other keys that it sets
+    /// Of one shim in a stack: the change, else none. Such a lever has one step.
+    std::optional<setup::ShimVariant> shim = std::nullopt;
+};
+
+/// All that can be changed on the damper of `reading`, which knows what was written, in the order of effort:
+/// adjusters by a click or a quarter turn, oil by 5 ml or 5 mm of its level, preload by 1 mm, gas by 0.5 bar
+/// (below 4 bar, 0.1 bar), springs by 0.1 N/mm (from 20 N/mm on, 2 N/mm), oil grades by 10 % of viscosity,
+/// float by 0.05 mm, coils by a quarter of what they are, seals by a fifth, ports and bleed holes by 5 %
+/// (common practice, no source); shims one at a time. What moves together moves together: the second rate of
+/// a main spring with the first, the preload of a coil with its rate, breakaway with friction.
+std::vector<Lever> levers(const setup::Reading& reading);
+
+} // namespace valve::study

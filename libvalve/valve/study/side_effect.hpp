@@ -1,0 +1,35 @@
+#pragma once
+
+#include <valve/study/figure.hpp>
+
+#include <vector>
+
+namespace valve::study {
+
+/// Which way a figure gets better whatever is asked for: 1 up, -1 down, 0 neither. Voids, choked ports and
+/// overstressed shims had better begin later, deficits and friction be less, margins be more.
+int better_way(Quantity quantity);
+
+/// A figure that moved.
+struct Move {
+    Figure from;
+    Figure to;
+    double steps = 0.0;   ///< that a rider notices, with the sign of the move [-]
+    bool is_gain = false; ///< the way it gets better
+};
+
+/// What a change does to figures that nobody asked for.
+struct SideEffect {
+    /// Noticeable steps of the moves that are no gain, each quantity and stroke counted once, by its largest
+    /// [-].
+    double steps = 0.0;
+    std::vector<Move> moves; ///< gains too, the most noticed first
+};
+
+/// From figures to those of the same requests; an onset that is not reached counts as `top_speed` [m/s].
+/// Figures of `asked` do not count, nor those that were not solved before. None where one is no longer
+/// solved.
+std::optional<SideEffect> side_effect(const std::vector<Figure>& from, const std::vector<Figure>& to,
+                                      const std::vector<FigureRequest>& asked, double top_speed);
+
+} // namespace valve::study

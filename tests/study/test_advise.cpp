@@ -1,0 +1,210 @@
+#include <setup/files.hpp>
+#include <study/headlines.hpp>
+#include <support/catch.hpp>
+#include <valve/core/error.hpp>
+#include <valve/study/advise.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+using namespace valve;
+using namespace valve::study;
+
+namespace {
+
+setup::Document demo(const std::string& name, const std::vector<setup::Override>& overrides = {}) {
+    return setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/" + name + ".yaml", overrides);
+}
+
+std::string fork_file() {
+    return std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork.yaml";
+}
+
+Goal goal_of(const std::string& lines) {
+    return resolve(setup::Goal::parse("format: 1\ngoal:\n" + lines, "goal.yaml"));
+}
+
+Goal demo_goal(const std::string& name) {
+    return resolve(setup::Goal::load(std::string(VALVE_SOURCE_DIR) + "/stacks/goals/" + name + ".yaml"));
+}
+
+// Linear plates, which are the quicker ones.
+damper::LiftCache& lifts() {
+    static damper::LiftCache cache({.theory = stack::Theory::linear});
+    return cache;
+}
+
+const Suggestion* with_key(const std::vector<Suggestion>& list, const std::string& start) {
+    const auto found = std::find_if(list.begin(), list.end(), [&](const Suggestion& one) {
+        return one.steps.front().key.starts_with(start);
+    });
+    return found == list.end() ? nullptr : &*found;
+}
+
+/// Of less worth, or of about the same and no less effort.
+void check_order(const std::vector<Suggestion>& list) {
+    for (std::size_t i = 1; i < list.size(); ++i) {
+        INFO(list[i - 1].steps.front().key << " before " << list[i].steps.front().key);
+        if (list[i].worth <= list[i - 1].worth) continue;
+        CHECK(list[i - 1].worth >= (1.0 - equal_worth) * list[i].worth);
+        CHECK(list[i - 1].effort <= list[i].effort);
+    }
+}
+
+} // namespace
+
+// Common practice, no source: near the end of the travel a few ml of oil act before anything else does.
+TEST_CASE("a little more oil is what firms the end of a hit and leaves the first part", "[study][advise]") {
+    const Advice advice = advise(demo("rally-fork"), demo_goal("last-part"), {}, lifts());
+    CHECK_FALSE(advice.met_today());
+    REQUIRE_FALSE(advice.changes.empty());
+    const Suggestion& first = advice.changes.front();
+    CHECK(first.steps.front().key == "support.leg.oil");
+    CHECK(first.meets());
+    CHECK(first.reached == 1.0);
+    CHECK(first.steps.front().from == "365 ml");
+    CHECK(first.steps.front().steps >= 1);
+    CHECK(first.steps.front().steps <= 4); // "a little": no more than 20 ml
+    CHECK(with_key(advice.changes, "valves.") == nullptr);
+    const Suggestion* spring = with_key(advice.changes, "support.spring");
+    REQUIRE(spring != nullptr);
+    CHECK_FALSE(spring->meets()); // it acts on the first part as well
+    check_order(advice.changes);
+}
+
+TEST_CASE("a chamber that is not refilled wants a softer check, and no oil", "[study][advise]") {
+    const Advice advice = advise(demo("rally-fork"), demo_goal("refill"), {}, lifts());
+    REQUIRE_FALSE(advice.changes.empty());
+    CHECK(advice.changes.front().steps.front().key.starts_with("valves.base.refill.float."));
+    CHECK(advice.changes.front().meets());
+    CHECK(advice.changes.front().steps.front().steps < 0); // softer
+    CHECK(with_key(advice.changes, "support.leg.oil") == nullptr);
+    check_order(advice.changes);
+
+    // Where the leg is the reservoir its oil does act on the pressure that refills; the check still wins.
+    const Advice open = advise(demo("forest-fork", {{"valves.base.refill.float.preload", "18 N"},
+                                                    {"valves.base.refill.float.rate", "30 N/mm"}}),
+                               goal_of("  - {figure: refill_deficit, speed: -1 m/s, at_most: 0.3 bar}\n"
+                                       "  - {figure: damping_force, speed: -1 m/s, keep: 5 %}\n"),
+                               {}, lifts());
+    REQUIRE_FALSE(open.changes.empty());
+    CHECK(open.changes.front().steps.front().key.starts_with("valves.base.refill.float."));
+}
+
+TEST_CASE("where nothing reaches the goal it is told how near one comes", "[study][advise]") {
+    const Advice advice =
+        advise(demo("rally-fork"),
+               goal_of("  - {figure: damping_force, speed: 3 m/s, change: +60 %, within: 2 %}\n"
+                       "  - {figure: damping_force, speed: 0.3 m/s, keep: 1 %}\n"
+                       "  - {figure: damping_force, speed: 1 m/s, keep: 1 %}\n"),
+               {.only = {"valves.base.compression", "oil.", "support."}}, lifts());
+    CHECK_FALSE(advice.can_be_met());
+    CHECK(advice.shortfall > 5.0);
+    for (const Suggestion& one : advice.changes)
+        CHECK_FALSE(one.meets());
+    if (advice.nearest) {
+        CHECK(advice.nearest->reached > 0.0);
+        CHECK(advice.nearest->reached < 1.0);
+        CHECK(std::any_of(advice.nearest->lines.begin(), advice.nearest->lines.end(),
+                          [](const LineError& line) { return !line.met(); }));
+    }
+
+    // Of clicks alone the slow force takes a part and no more: the needle is closed before it is there.
+    const Advice clicks =
+        advise(demo("rally-fork"), goal_of("  - {figure: damping_force, speed: 0.1 m/s, change: +400 %}\n"),
+               {.only = {"valves.base.compression.bleed"}}, lifts());
+    CHECK_FALSE(clicks.can_be_met());
+    REQUIRE(clicks.nearest);
+    CHECK(clicks.nearest->steps.front().steps < 0);
+    CHECK(clicks.nearest->reached < 1.0);
+    const setup::Reading closed =
+        setup::read(demo("rally-fork", {{"valves.base.compression.bleed.needle.clicks", "0"}}));
+    const LineError best =
+        error_of(clicks.targets[0], evaluate(*closed.unit, clicks.goal.lines[0].figure, clicks.at, lifts()),
+                 4.0)
+            .value();
+    CHECK_THAT(clicks.nearest->reached, WithinAbs(best.reached.value(), 0.0101)); // nobody turns on for 1 %
+}
+
+TEST_CASE("a goal that is met needs no change", "[study][advise]") {
+    const Advice advice =
+        advise(demo("rally-fork-both"),
+               goal_of("  - {figure: refill_deficit, speed: -1 m/s, at_most: 0.3 bar}\n"), {}, lifts());
+    CHECK(advice.met_today());
+    CHECK(advice.changes.empty());
+    CHECK_FALSE(advice.nearest);
+}
+
+TEST_CASE("what is claimed of a change is what the changed file gives", "[study][advise]") {
+    const setup::Document fork = demo("rally-fork");
+    const Goal goal = goal_of("  - {figure: damping_force, speed: 3 m/s, change: +10 %, within: 2 %}\n"
+                              "  - {figure: damping_force, speed: 0.3 m/s, keep: 2 %}\n");
+    const Advice advice = advise(fork, goal, {}, lifts());
+    CHECK(advice.changes.size() + advice.pairs.size() >= 5);
+    for (const std::vector<Suggestion>* list : {&advice.changes, &advice.pairs}) {
+        for (const Suggestion& one : *list) {
+            INFO(one.steps.front().key << " " << one.steps.front().to);
+            const std::string text = setup::variant_text(fork, one.document.value(), "changed", "found.yaml");
+            const setup::Document changed = setup::Document::parse(
+                text, "changed.yaml",
+                [](const std::string&) -> std::optional<std::string> { return file_text(fork_file()); });
+            const setup::Reading reading = setup::read(changed);
+            Evaluation of(*reading.unit, advice.at, lifts());
+            for (std::size_t i = 0; i < advice.targets.size(); ++i) {
+                const Target& target = advice.targets[i];
+                const LineError error = error_of(target, evaluate(of, target.line.figure), 4.0).value();
+                CHECK_THAT(error.value, WithinRel(one.lines[i].value, 1e-9));
+            }
+        }
+    }
+}
+
+// The sizes of one lever, tried one after the other.
+TEST_CASE("the size of a change is that of the fewest steps that leave least", "[study][advise]") {
+    const setup::Document fork = demo("rally-fork");
+    const Goal goal = goal_of("  - {figure: support_force, travel: 90 %, change: +8 %, within: 1 %}\n"
+                              "  - {figure: support_force, travel: 50 %, keep: 1 %}\n");
+    const Advice advice = advise(fork, goal, {.only = {"support.leg.oil"}}, lifts());
+    REQUIRE(advice.nearest.has_value() != advice.can_be_met());
+    const Suggestion& found = advice.can_be_met() ? advice.changes.front() : *advice.nearest;
+    double least = advice.shortfall;
+    int best = 0;
+    for (int steps = -20; steps <= 25; ++steps) {
+        const setup::Reading reading = setup::read(fork.with("support.leg.oil", 365e-6 + 5e-6 * steps));
+        Evaluation of(*reading.unit, advice.at, lifts());
+        double left = 0.0;
+        for (const Target& target : advice.targets)
+            left += std::abs(error_of(target, evaluate(of, target.line.figure), 4.0).value().steps);
+        if (left < least - 1e-12) {
+            least = left;
+            best = steps;
+        }
+    }
+    CHECK(best > 0);
+    CHECK(1.0 - found.reached <= least / advice.shortfall + 0.0101); // nobody walks further for 1 %
+    CHECK(found.steps.front().steps <= best);
+}
+
+TEST_CASE("only what moves for the worse is a side effect, each quantity and stroke once",
+          "[study][advise][side_effect]") {
+    using samples::figure;
+    const Headline from = samples::headline(1.0e5, 1.5);
+    Headline to = from;
+    figure(to, Quantity::void_onset_rebound).value = 2.5;      // later: a gain
+    figure(to, Quantity::refill_deficit, -1.0).value = 1.3e5;  // 3 steps of 0.1 bar
+    figure(to, Quantity::refill_deficit, -2.0).value = 0.45e5; // half a step
+    figure(to, Quantity::damping_force, 1.0).value = 120.0;    // 2 steps of 10 N
+    figure(to, Quantity::damping_force, -1.0).value = -90.0;   // 1 step, of the other stroke
+    const SideEffect effect = side_effect(from.figures, to.figures, {}, 4.0).value();
+    CHECK_THAT(effect.steps, WithinRel(6.0, 1e-12));
+    REQUIRE(effect.moves.size() == 5);
+    CHECK(effect.moves.front().from.quantity == Quantity::void_onset_rebound); // by 10 steps
+    CHECK(effect.moves.front().is_gain);
+
+    const SideEffect asked =
+        side_effect(from.figures, to.figures, {{Quantity::refill_deficit, -1.0}}, 4.0).value();
+    CHECK_THAT(asked.steps, WithinRel(3.5, 1e-12));
+
+    figure(to, Quantity::damping_force, 3.0).error = "beyond the curve";
+    CHECK_FALSE(side_effect(from.figures, to.figures, {}, 4.0));
+}

@@ -1,0 +1,106 @@
+#include <support/catch.hpp>
+#include <valve/core/error.hpp>
+#include <valve/study/diagnosis.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+using namespace valve;
+using namespace valve::study;
+
+namespace {
+
+// Linear plates, which are the quicker ones.
+Diagnosis diagnosis_of(const std::string& name, const std::vector<setup::Override>& overrides = {}) {
+    static damper::LiftCache cache({.theory = stack::Theory::linear});
+    return diagnose(
+        setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/" + name + ".yaml", overrides), {},
+        cache);
+}
+
+const Judgement* fault(const Diagnosis& diagnosis, Rule rule) {
+    const auto found = std::find_if(diagnosis.faults.begin(), diagnosis.faults.end(),
+                                    [&](const Judgement& one) { return one.rule == rule; });
+    return found == diagnosis.faults.end() ? nullptr : &*found;
+}
+
+/// The change is said to mend the fault; whether it does, the changed set-up says.
+void check_mended(const Diagnosis& diagnosis, const Judgement& judgement) {
+    REQUIRE(judgement.mend);
+    damper::LiftCache cache({.theory = stack::Theory::linear});
+    const setup::Reading changed = setup::read(judgement.mend->document.value());
+    const Figure figure = evaluate(*changed.unit, judgement.target.line.figure, diagnosis.at, cache);
+    CHECK(error_of(judgement.target, figure, diagnosis.at.top_speed).value().met());
+}
+
+} // namespace
+
+TEST_CASE("a sound unit is told to be sound", "[study][diagnosis]") {
+    const Diagnosis shock = diagnosis_of("rally-shock");
+    CHECK(shock.faults.empty());
+    CHECK(shock.unsolved.empty());
+    CHECK(shock.sound.size() >= 8);
+}
+
+TEST_CASE("a hard check is found, told first, and mended by a softer one", "[study][diagnosis]") {
+    const Diagnosis found = diagnosis_of("rally-fork");
+    REQUIRE_FALSE(found.faults.empty());
+    CHECK(found.faults.front().rule == Rule::check_opens);
+    CHECK(
+        std::is_sorted(found.faults.begin(), found.faults.end(), [](const Judgement& a, const Judgement& b) {
+            return std::abs(a.error.steps) > std::abs(b.error.steps);
+        }));
+    for (const Rule rule : {Rule::check_opens, Rule::refills_on_rebound, Rule::refills_hanging}) {
+        const Judgement* hollow = fault(found, rule);
+        REQUIRE(hollow != nullptr);
+        check_mended(found, *hollow);
+        CHECK(hollow->mend->steps.front().key.starts_with("valves.base.refill."));
+        CHECK(hollow->mend->steps.front().steps != 0);
+    }
+
+    const Diagnosis softer = diagnosis_of("rally-fork-softer-check");
+    for (const Rule rule : {Rule::check_opens, Rule::refills_on_rebound, Rule::refills_hanging})
+        CHECK(fault(softer, rule) == nullptr);
+
+    // The same fault in a unit that had none.
+    const Diagnosis shock = diagnosis_of("rally-shock", {{"valves.base.refill.float.preload", "60 N"},
+                                                         {"valves.base.refill.float.rate", "60 N/mm"}});
+    const Judgement* hard = fault(shock, Rule::check_opens);
+    REQUIRE(hard != nullptr);
+    check_mended(shock, *hard);
+}
+
+TEST_CASE("a mid-valve without float is found, and one with float is not", "[study][diagnosis]") {
+    // In large deflection; linear plates do not show it.
+    damper::LiftCache cache;
+    const std::string folder = std::string(VALVE_SOURCE_DIR) + "/stacks/";
+    const Diagnosis tight =
+        diagnose(setup::Document::load(folder + "rally-fork-softer-check.yaml"), {}, cache);
+    const Judgement* leads = fault(tight, Rule::base_leads);
+    REQUIRE(leads != nullptr);
+    REQUIRE(leads->mend);
+    CHECK(leads->mend->effort <= Effort::shims);
+    const setup::Reading changed = setup::read(leads->mend->document.value());
+    CHECK(error_of(leads->target, evaluate(*changed.unit, leads->target.line.figure, tight.at, cache), 4.0)
+              .value()
+              .met());
+    const Diagnosis both = diagnose(setup::Document::load(folder + "rally-fork-both.yaml"), {}, cache);
+    CHECK(fault(both, Rule::base_leads) == nullptr);
+    CHECK(fault(both, Rule::fills_inwards) == nullptr);
+}
+
+TEST_CASE("a reservoir whose seal rubs is found, and so are ports that are too small", "[study][diagnosis]") {
+    const Diagnosis rubbing = diagnosis_of("rally-shock", {{"reservoir.friction", "400 N"}});
+    const Judgement* seal = fault(rubbing, Rule::reservoir_is_free);
+    REQUIRE(seal != nullptr);
+    // F_f A_r/A_s, by hand: 400 N (18/52)².
+    CHECK_THAT(seal->figure.value.value(), WithinRel(400.0 * 18.0 * 18.0 / (52.0 * 52.0), 1e-9));
+    check_mended(rubbing, *seal);
+    CHECK(seal->mend->steps.front().key.starts_with("reservoir"));
+
+    const Diagnosis choked = diagnosis_of("rally-shock", {{"valves.piston.rebound.ports.area", "6 mm2"}});
+    const Judgement* ports = fault(choked, Rule::ports_are_wide);
+    REQUIRE(ports != nullptr);
+    CHECK(ports->figure.quantity == Quantity::ports_lead_piston_rebound);
+    CHECK((ports->mend || ports->nearest));
+}

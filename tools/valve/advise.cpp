@@ -1,0 +1,169 @@
+#include <valve/core/text.hpp>
+#include <valve/report/advise.hpp>
+#include <valve/setup/parameter.hpp>
+#include <valve/setup/rider_words.hpp>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <cmath>
+#include <filesystem>
+#include <memory>
+#include <system_error>
+
+#include "command.hpp"
+#include "messages.hpp"
+#include "whole_file.hpp"
+
+namespace program {
+
+namespace {
+
+using valve::setup::RiderWords;
+using valve::study::Advice;
+using valve::study::Suggestion;
+
+struct Options : CommonOptions {
+    std::string file;
+    std::string goal;
+    std::string said;
+    std::string words;
+    PositionOptions position;
+    double changes = 10.0;
+    double pairs = 5.0;
+    std::vector<std::string> only;
+    double take = 1.0;
+    std::string output;
+};
+
+/// A number that counts. Throws UsageError that names the option.
+std::size_t counted(const char* option, double number) {
+    constexpr double most = 1000.0;
+    if (!(number >= 0.0 && number <= most) || number != std::floor(number))
+        throw UsageError(fmt::format("{}: expected a whole number from 0 to {}", option, most));
+    return static_cast<std::size_t>(number);
+}
+
+/// The suggestion under the number that the table gives it.
+const Suggestion& taken(const Advice& advice, std::size_t number) {
+    const std::size_t singles = advice.changes.size();
+    if (number >= 1 && number <= singles) return advice.changes[number - 1];
+    if (number > singles && number <= singles + advice.pairs.size())
+        return advice.pairs[number - 1 - singles];
+    throw UsageError(
+        fmt::format("--take: there is no change {}; {}", number,
+                    singles == 0 ? "none was found" : fmt::format("1 to {}", singles + advice.pairs.size())));
+}
+
+/// A variant of the file given, as it would stand at `output`.
+std::string variant_of(const Options& options, const Advice& advice) {
+    namespace fs = std::filesystem;
+    const Suggestion& suggestion = taken(advice, counted("--take", options.take));
+    std::error_code ignored;
+    const fs::path folder = fs::absolute(fs::path(options.output), ignored).parent_path();
+    const fs::path from = fs::absolute(options.file, ignored).lexically_relative(folder);
+    return valve::setup::variant_text(valve::setup::Document::load(options.file), suggestion.document.value(),
+                                      fmt::format("{}, {}", advice.reading.title, advice.goal.title),
+                                      from.generic_string());
+}
+
+/// "; the table has: …", every phrase of it.
+std::string phrases_of(const RiderWords& words) {
+    std::vector<std::string> phrases;
+    for (const valve::setup::RiderSaying& saying : words.sayings)
+        phrases.insert(phrases.end(), saying.said.begin(), saying.said.end());
+    return fmt::format("{} has: {}", words.path, fmt::join(phrases, ", "));
+}
+
+/// What the rider said as a goal. What the table does not know is asked about and left out. Throws UsageError
+/// where nothing is left.
+valve::setup::Goal goal_said(const Options& options) {
+    const std::filesystem::path beside = std::filesystem::path(options.file).parent_path() / "words.yaml";
+    const RiderWords words = RiderWords::load(options.words.empty() ? beside.string() : options.words);
+    valve::setup::Heard heard = valve::setup::heard(options.said, words);
+    for (std::size_t i = 0; i < heard.unknown.size(); ++i)
+        log_warning(fmt::format("what is meant by {}? It counts for nothing here{}",
+                                valve::in_quotes(heard.unknown[i]), heard.hints[i]));
+    if (!heard.unknown.empty()) log_warning(phrases_of(words));
+    if (heard.goal.lines.empty()) throw UsageError("--said: no phrase of it is in the table of words");
+    return std::move(heard.goal);
+}
+
+valve::study::Goal goal_of(const Options& options) {
+    if (options.goal.empty() == options.said.empty())
+        throw UsageError("advise: give a goal file by --goal, or what the rider says by --said");
+    if (options.said.empty() && !options.words.empty()) throw UsageError("--words: belongs to --said");
+    return valve::study::resolve(options.said.empty() ? valve::setup::Goal::load(options.goal)
+                                                      : goal_said(options));
+}
+
+void run(const Options& options, Outcome& outcome) {
+    options.position.check_on({options.file}, options);
+    const valve::setup::Document document = load(options.file, options);
+    const valve::study::Goal goal = goal_of(options);
+    if (!options.output.empty()) {
+        std::vector<std::string> inputs = document.chain();
+        inputs.push_back(goal.path);
+        check_output("--output", options.output, inputs);
+    }
+    valve::study::AdviseOptions asked;
+    asked.at = {options.position.travel, options.position.rod_into, options.position.top_speed};
+    asked.most_changes = counted("--changes", options.changes);
+    asked.most_pairs = counted("--pairs", options.pairs);
+    for (const std::string& key : options.only)
+        asked.only.push_back(asked_by("--only", [&] { return valve::setup::parameter(key).key; }));
+    valve::damper::LiftCache lifts(options.follow);
+    const Advice advice = valve::study::advise(document, goal, asked, lifts);
+    say_warnings(advice.reading);
+    if (!options.output.empty()) write_whole(options.output, variant_of(options, advice));
+    outcome.text = options.json  ? valve::report::written(valve::report::json(advice))
+                   : options.csv ? valve::report::csv(valve::report::points(advice))
+                                 : valve::report::text(advice);
+}
+
+} // namespace
+
+void add_advise(CommandLine& app, Outcome& outcome) {
+    const Command command =
+        app.add_command("advise", "Which single changes move what was asked for, and disturb the rest least");
+    const auto options = std::make_shared<Options>();
+    command.add_option("FILE", options->file, "Set-up file").required().option_text(" ");
+    command.add_option("--goal", options->goal, "Goal file: figures and what each must do")
+        .option_text("FILE.yaml");
+    command
+        .add_option("--said", options->said,
+                    "In place of a goal what the rider says, in phrases of the table of words")
+        .option_text("PHRASE,…");
+    command.add_option("--words", options->words, "Table of rider's words; default: words.yaml beside FILE")
+        .option_text("FILE.yaml");
+    command.add_quantity("--changes", options->changes, "", "Single changes to tell at most")
+        .option_text("N");
+    command.add_quantity("--pairs", options->pairs, "", "Pairs to tell at most; 0: look for none")
+        .option_text("N");
+    command
+        .add_list("--only", options->only,
+                  "Only changes below these keys, e.g. base.refill,support; default: all there are")
+        .option_text("KEY,…");
+    command.add_option("-o,--output", options->output, "Where a change goes as a set-up, a variant of FILE")
+        .option_text("FILE.yaml");
+    command.add_quantity("--take", options->take, "", "With -o: which change of the list; default: the first")
+        .option_text("N");
+    add_position(command, options->position);
+    add_common(command, *options, true);
+    add_theory(command, *options);
+    command.set_footer(
+        "  valve advise stacks/rally-fork.yaml --goal stacks/goals/refill.yaml\n"
+        "  valve advise stacks/rally-fork.yaml --said 'dives, small bumps fine'\n"
+        "A goal file is a list of lines, each one figure and what it must do:\n"
+        "  format: 1\n"
+        "  goal:\n"
+        "    - {figure: refill_deficit, speed: -1 m/s, at_most: 0.3 bar}\n"
+        "    - {figure: damping_force, speed: 1 m/s, keep: 5 %}\n"
+        "is (within), at_least, at_most, change (+10 %, -5 mm; within) or keep. Names of figures are\n"
+        "those of compare --json without their unit; of forces on rebound the size counts.",
+        "A change is computed, not tried. Release gas and springs as the maker's manual says before you\n"
+        "open a unit, leave gas charging to licensed practice, and test-ride each change with care.");
+    command.callback([options, &outcome] { run(*options, outcome); });
+}
+
+} // namespace program

@@ -1,0 +1,49 @@
+#include <valve/report/diagnosis.hpp>
+
+#include <memory>
+
+#include "command.hpp"
+
+namespace program {
+
+namespace {
+
+struct Options : CommonOptions {
+    std::string file;
+    PositionOptions position;
+};
+
+void run(const Options& options, Outcome& outcome) {
+    options.position.check_on({options.file}, options);
+    valve::damper::LiftCache lifts(options.follow);
+    const valve::study::Diagnosis diagnosis = valve::study::diagnose(
+        load(options.file, options),
+        {options.position.travel, options.position.rod_into, options.position.top_speed}, lifts);
+    say_warnings(diagnosis.reading);
+    if (!diagnosis.unsolved.empty()) outcome.status = no_solution;
+    outcome.text = options.json  ? valve::report::written(valve::report::json(diagnosis))
+                   : options.csv ? valve::report::csv(valve::report::points(diagnosis))
+                                 : valve::report::text(diagnosis);
+}
+
+} // namespace
+
+void add_diagnose(CommandLine& app, Outcome& outcome) {
+    const Command command = app.add_command(
+        "diagnose", "What holds a damper back, in the order a rider notices, and what mends each");
+    const auto options = std::make_shared<Options>();
+    command.add_option("FILE", options->file, "Set-up file").required().option_text(" ");
+    add_position(command, options->position);
+    add_common(command, *options, true);
+    add_theory(command, *options);
+    command.set_footer(
+        "  valve diagnose stacks/rally-fork.yaml\n"
+        "Voids, the check plate, the mid-valve against the base valve, friction, choked ports, shims\n"
+        "and sag are held to rules of the trade. Beside each broken one stands the single change that\n"
+        "mends it and moves the rest least.",
+        "The rules are common practice and no measure of safety. Change one thing at a time, release\n"
+        "gas and springs as the maker's manual says, and test-ride each change with care.");
+    command.callback([options, &outcome] { run(*options, outcome); });
+}
+
+} // namespace program
