@@ -103,8 +103,8 @@ private:
         const double begin = m_input.piece(first).begin;
         m_dynamics.set(first, m_dynamics.modes());
         const std::vector<double> y0 = m_y;
-        const Dynamics::Stored stored = m_dynamics.stored(begin, y0);
-        const double impacts = m_dynamics.impact_energy();
+        const detail::MovingDamper::Stored stored = m_dynamics.stored(begin, y0);
+        const double impacts = m_dynamics.damper().impact_energy();
         m_loop_begin = begin;
         for (std::size_t k = 0; k < m_input.pieces_in_loop(); ++k)
             run_piece(first + k);
@@ -112,9 +112,9 @@ private:
 
         const double end = m_input.piece(m_next_piece - 1).end;
         result.energy = difference(m_dynamics.energies_of(m_y), m_dynamics.energies_of(y0));
-        const Dynamics::Stored left = m_dynamics.stored(end, m_y);
+        const detail::MovingDamper::Stored left = m_dynamics.stored(end, m_y);
         result.plates_stored = left.plates - stored.plates;
-        result.impacts = m_dynamics.impact_energy() - impacts;
+        result.impacts = m_dynamics.damper().impact_energy() - impacts;
         const double heat = std::accumulate(result.energy.valves.begin(), result.energy.valves.end(), 0.0) +
                             result.energy.piston_bleeds + result.energy.base_bleeds;
         double open = std::abs(result.energy.rod - (left.oil - stored.oil) - result.energy.reservoir -
@@ -195,7 +195,7 @@ private:
 
     [[noreturn]] void give_up(const std::string& reason) const {
         const RodMotion rod = m_input.at(m_next_piece - 1, m_time);
-        const auto& switches = m_dynamics.switches();
+        const auto& switches = m_dynamics.damper().switches();
         const auto busiest = std::max_element(switches.begin(), switches.end());
         const std::string valve(
             damper::name(damper::all_places[static_cast<std::size_t>(busiest - switches.begin())]));

@@ -1,11 +1,11 @@
 #pragma once
 
-#include <valve/motion/detail/dynamics.hpp>
+#include <valve/motion/detail/moving_damper.hpp>
 
 namespace valve::motion::detail {
 
 /// All that the rates depend on at one moment, and its derivatives by the unknowns.
-struct Dynamics::Snapshot {
+struct MovingDamper::Snapshot {
     RodMotion rod;
     double volume_C = 0.0; // [m³]
     double volume_R = 0.0;
@@ -14,13 +14,16 @@ struct Dynamics::Snapshot {
     double p_C = 0.0; // [Pa]
     double p_R = 0.0;
     double p_S = 0.0;
-    double p_S0 = 0.0;        // without friction
-    double p_C_slope = 0.0;   // by u_C [Pa/m³]
-    double p_R_slope = 0.0;   // by u_R
-    double stiffness = 0.0;   // of the reservoir, by its oil [Pa/m³]
-    double taken_in = 0.0;    // V_S [m³]
-    double intake = 0.0;      // dV_S/dt [m³/s]
-    double expansion_C = 0.0; // v − 1 of C [-]
+    double p_S0 = 0.0;          // without friction
+    double p_C_slope = 0.0;     // by u_C [Pa/m³]
+    double p_R_slope = 0.0;     // by u_R
+    double p_C_by_travel = 0.0; // [Pa/m]
+    double p_R_by_travel = 0.0;
+    double p_S_by_travel = 0.0; // of S, where it is a chamber of its own
+    double stiffness = 0.0;     // of the reservoir, by its oil [Pa/m³]
+    double taken_in = 0.0;      // V_S [m³]
+    double intake = 0.0;        // dV_S/dt [m³/s]
+    double expansion_C = 0.0;   // v − 1 of C [-]
     double expansion_slope_C = 0.0;
     Way piston;
     Way base;

@@ -23,7 +23,7 @@ constexpr double no_force = 1e-9;    // [N]
 } // namespace
 
 /// Positive where the reservoir's piston would move in (or out), were it let.
-double Dynamics::watch_reservoir(std::span<const double> y, Snapshot& at, bool in) {
+double MovingDamper::watch_reservoir(std::span<const double> y, Snapshot& at, bool in) {
     const double sign = in ? 1.0 : -1.0;
     if (!m_has_base) {
         if (m_modes.grip != Grip::stuck) return sign * at.intake;
@@ -36,9 +36,10 @@ double Dynamics::watch_reservoir(std::span<const double> y, Snapshot& at, bool i
     return sign * (moved.base.flow + hint * drop);
 }
 
-void Dynamics::watch(double t, std::span<const double> y, std::span<double> values) {
+void MovingDamper::watch(double t, const RodMotion& rod, std::span<const double> y,
+                         std::span<double> values) {
     Snapshot at;
-    evaluate(t, y, at);
+    evaluate(rod, y, at);
     const Grip grip = m_modes.grip;
     constexpr double quiet = 1.0;
     values[0] = grip == Grip::stuck || grip == Grip::in ? watch_reservoir(y, at, true) : quiet;
@@ -66,7 +67,7 @@ void Dynamics::watch(double t, std::span<const double> y, std::span<double> valu
     m_watched_at = t;
 }
 
-void Dynamics::directions(std::span<int> result) const {
+void MovingDamper::directions(std::span<int> result) const {
     const int loosens = m_modes.grip == Grip::stuck ? 1 : -1;
     result[0] = result[1] = loosens;
     for (std::size_t i = 0; i < m_moving.size(); ++i) {
@@ -76,13 +77,14 @@ void Dynamics::directions(std::span<int> result) const {
 }
 
 /// `passed`, `reached`: sign changes of the valve's two functions.
-bool Dynamics::switch_valve(std::size_t index, double t, std::span<double> y, int passed, int reached) {
+bool MovingDamper::switch_valve(std::size_t index, const RodMotion& rod, std::span<double> y, int passed,
+                                int reached) {
     const std::size_t place = m_moving[index];
     const Profile& profile = m_valves[place]->profile();
     double& lift = y[chambers + 2 * index];
     double& impulse = y[chambers + 2 * index + 1];
     Snapshot at;
-    evaluate(t, y, at);
+    evaluate(rod, y, at);
     Seating& seating = m_modes.seating[place];
     const auto arrive = [&](double where, Seating then) {
         const double lost = 0.5 * impulse * impulse;
@@ -92,7 +94,7 @@ bool Dynamics::switch_valve(std::size_t index, double t, std::span<double> y, in
         impulse = 0.0;
         seating = then;
         Snapshot after;
-        evaluate(t, y, after);
+        evaluate(rod, y, after);
         // It may be pressed away again at once, from rest.
         if (then == Seating::shut && after.seen[place].p_eff > profile.crack_pressure() + no_pressure)
             seating = Seating::open;
@@ -123,10 +125,10 @@ bool Dynamics::switch_valve(std::size_t index, double t, std::span<double> y, in
     return true;
 }
 
-bool Dynamics::switch_reservoir(double t, std::span<const double> y) {
+bool MovingDamper::switch_reservoir(const RodMotion& rod, std::span<const double> y) {
     if (m_modes.grip == Grip::free) return false;
     Snapshot at;
-    evaluate(t, y, at);
+    evaluate(rod, y, at);
     const double least = m_has_base || m_modes.grip != Grip::stuck ? no_flow : no_pressure;
     const Grip before = m_modes.grip;
     if (before == Grip::stuck) {
@@ -144,10 +146,10 @@ bool Dynamics::switch_reservoir(double t, std::span<const double> y) {
 
 /// Whether a function watched has the wrong sign for what holds, as when it begins at zero and so has no
 /// change of sign to find.
-bool Dynamics::out_of_place(double t, std::span<const double> y) {
+bool MovingDamper::out_of_place(double t, const RodMotion& rod, std::span<const double> y) {
     if (!m_watched_at || *m_watched_at != t || m_watched.size() != roots()) {
         m_watched.resize(roots());
-        watch(t, y, m_watched);
+        watch(t, rod, y, m_watched);
     }
     const double least = m_has_base || m_modes.grip != Grip::stuck ? no_flow : no_pressure;
     if (m_modes.grip == Grip::stuck && std::max(m_watched[0], m_watched[1]) > least) return true;
@@ -173,8 +175,9 @@ bool Dynamics::out_of_place(double t, std::span<const double> y) {
     return false;
 }
 
-bool Dynamics::switch_modes(double t, std::span<double> y, std::span<const int> signs) {
-    if (signs.empty() && !out_of_place(t, y)) return false;
+bool MovingDamper::switch_modes(double t, const RodMotion& rod, std::span<double> y,
+                                std::span<const int> signs) {
+    if (signs.empty() && !out_of_place(t, rod, y)) return false;
     m_watched_at.reset();
     bool changed = false;
     const auto sign = [&](std::size_t slot) { return signs.empty() ? 0 : signs[slot]; };
@@ -185,17 +188,17 @@ bool Dynamics::switch_modes(double t, std::span<double> y, std::span<const int> 
             m_modes.grip = sign(0) > 0 ? Grip::in : Grip::out;
         } else {
             Snapshot at;
-            evaluate(t, y, at);
+            evaluate(rod, y, at);
             m_modes.held = at.taken_in;
             m_modes.grip = Grip::stuck;
         }
         changed = true;
     }
     for (std::size_t i = 0; i < m_moving.size(); ++i)
-        changed = switch_valve(i, t, y, sign(2 + 2 * i), sign(3 + 2 * i)) || changed;
+        changed = switch_valve(i, rod, y, sign(2 + 2 * i), sign(3 + 2 * i)) || changed;
     // What a valve swept no longer passes may let the reservoir's piston go, or hold it.
     constexpr int most = 4;
-    for (int pass = 0; pass < most && switch_reservoir(t, y); ++pass)
+    for (int pass = 0; pass < most && switch_reservoir(rod, y); ++pass)
         changed = true;
     return changed;
 }

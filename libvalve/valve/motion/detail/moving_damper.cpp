@@ -19,10 +19,9 @@ constexpr std::array<std::array<std::size_t, 2>, 2> ends_of{{{2, 3}, {0, 1}}}; /
 
 } // namespace
 
-Dynamics::Dynamics(const damper::Model& model, const MovingValves& valves, const Input& input,
-                   damper::RodInto rod_into)
-    : m_model(model), m_valves(valves), m_input(input), m_rod_into(rod_into),
-      m_mixture(model.oil(), air_exponent_in_time), m_has_base(model.base() != nullptr),
+MovingDamper::MovingDamper(const damper::Model& model, const MovingValves& valves, damper::RodInto rod_into)
+    : m_model(model), m_valves(valves), m_rod_into(rod_into), m_mixture(model.oil(), air_exponent_in_time),
+      m_has_base(model.base() != nullptr),
       m_is_leg(model.setup().reservoir.kind == damper::ReservoirKind::leg),
       m_friction(model.reservoir().friction_pressure()) {
     for (std::size_t place = 0; place < m_valves.size(); ++place) {
@@ -30,18 +29,16 @@ Dynamics::Dynamics(const damper::Model& model, const MovingValves& valves, const
         m_index[place] = m_moving.size();
         m_moving.push_back(place);
     }
-    m_first_energy = chambers + 2 * m_moving.size();
+    m_unknowns = chambers + 2 * m_moving.size();
     m_modes.grip = m_friction > 0.0 ? Grip::stuck : Grip::free;
 }
 
-void Dynamics::set(std::size_t piece, const Modes& modes) {
-    m_piece = piece;
+void MovingDamper::set(const Modes& modes) {
     m_modes = modes;
     m_watched_at.reset();
 }
 
-std::vector<double> Dynamics::at_rest() {
-    const double travel = m_input.at(m_piece, m_input.piece(m_piece).begin).travel;
+std::vector<double> MovingDamper::at_rest(double travel) {
     const double taken_in = m_model.rod_area() * travel;
     const double p_S = m_model.reservoir().pressure(travel, taken_in);
     const double expansion = m_mixture.expansion(p_S).value;
@@ -49,7 +46,7 @@ std::vector<double> Dynamics::at_rest() {
     double volume_C = m_model.piston_area() * (cartridge.travel - travel + cartridge.dead_length_C);
     const double volume_R = m_model.annulus_area() * (travel + cartridge.dead_length_R);
     if (!m_has_base) volume_C += taken_in;
-    std::vector<double> y(size(), 0.0);
+    std::vector<double> y(m_unknowns, 0.0);
     // m/ρ = V/(1 + e), so that u = −V e/(1 + e).
     y[0] = -volume_C * expansion / (1.0 + expansion);
     y[1] = -volume_R * expansion / (1.0 + expansion);
@@ -57,13 +54,10 @@ std::vector<double> Dynamics::at_rest() {
     return y;
 }
 
-std::vector<double> Dynamics::tolerances(double pressure) const {
+std::vector<double> MovingDamper::tolerances(double pressure) const {
     const damper::Cartridge& cartridge = m_model.setup().cartridge;
     const double compliance = pressure / m_model.oil().bulk_modulus;
-    // Of energies, a share of what 1 atm does on the piston over the stroke.
-    constexpr double share = 1e-9;
-    const double work = p_atm * m_model.piston_area() * m_input.stroke();
-    std::vector<double> tolerances(size(), share * work);
+    std::vector<double> tolerances(m_unknowns, 0.0);
     tolerances[0] = m_model.piston_area() * cartridge.dead_length_C * compliance;
     tolerances[1] = m_model.annulus_area() * cartridge.dead_length_R * compliance;
     tolerances[2] = tolerances[0];
@@ -78,7 +72,7 @@ std::vector<double> Dynamics::tolerances(double pressure) const {
 }
 
 /// C, R and S, the base between C and S.
-void Dynamics::fill_chambers(std::span<const double> y, Snapshot& at) {
+void MovingDamper::fill_chambers(std::span<const double> y, Snapshot& at) {
     at.taken_in = y[2] + m_model.rod_area() * at.rod.travel;
     at.p_S0 = m_model.reservoir().pressure(at.rod.travel, at.taken_in);
     at.stiffness = m_is_leg ? 0.0 : m_model.reservoir().stiffness(at.taken_in);
@@ -87,11 +81,14 @@ void Dynamics::fill_chambers(std::span<const double> y, Snapshot& at) {
     at.expansion_C = -y[0] / at.oil_C;
     at.p_C = m_guess_C = m_mixture.pressure(at.expansion_C, m_guess_C);
     at.expansion_slope_C = m_mixture.expansion(at.p_C).slope;
-    at.p_C_slope = -at.volume_C / (at.oil_C * at.oil_C * at.expansion_slope_C);
+    const double softness = at.oil_C * at.oil_C * at.expansion_slope_C;
+    at.p_C_slope = -at.volume_C / softness;
+    at.p_C_by_travel = -m_model.piston_area() * y[0] / softness;
+    at.p_S_by_travel = m_is_leg ? leg_slope(at) : at.stiffness * m_model.rod_area();
 }
 
 /// C and S one chamber: both are filled with what gives, and the reservoir's piston or bladder bounds them.
-void Dynamics::fill_shared_chamber(std::span<const double> y, Snapshot& at) {
+void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) {
     const double displaced = m_model.rod_area() * at.rod.travel;
     const double volume = at.volume_C; // without S
     at.oil_C = volume + displaced + y[0];
@@ -104,6 +101,8 @@ void Dynamics::fill_shared_chamber(std::span<const double> y, Snapshot& at) {
         const ValueSlope mixture = m_mixture.expansion(at.p_C);
         at.expansion_slope_C = mixture.slope;
         at.p_C_slope = -at.volume_C / (at.oil_C * at.oil_C * mixture.slope);
+        at.p_C_by_travel = (m_model.annulus_area() * at.volume_C / at.oil_C - m_model.piston_area()) /
+                           (at.oil_C * mixture.slope);
         at.p_S0 = m_model.reservoir().pressure(at.rod.travel, at.taken_in);
         return;
     }
@@ -130,12 +129,23 @@ void Dynamics::fill_shared_chamber(std::span<const double> y, Snapshot& at) {
     m_guess_S = taken_in;
     at.taken_in = taken_in;
     at.volume_C = volume + taken_in;
-    at.p_C_slope =
-        at.stiffness * (1.0 + at.expansion_C) / (1.0 - at.oil_C * at.expansion_slope_C * at.stiffness);
+    const double give = at.oil_C * at.expansion_slope_C; // dV/dp of the oil, not above zero
+    at.p_C_slope = at.stiffness * (1.0 + at.expansion_C) / (1.0 - give * at.stiffness);
+    const double by_leg = m_is_leg ? leg_slope(at) : 0.0;
+    at.p_C_by_travel = by_leg + at.stiffness *
+                                    (m_model.piston_area() - m_model.annulus_area() * (1.0 + at.expansion_C) +
+                                     give * by_leg) /
+                                    (1.0 - give * at.stiffness);
+}
+
+/// dp_S/dx of the leg's air, which follows the travel alone [Pa/m].
+double MovingDamper::leg_slope(const Snapshot& at) const {
+    constexpr double step = 1e-6; // [m]
+    return (m_model.reservoir().pressure(at.rod.travel + step, at.taken_in) - at.p_S0) / step;
 }
 
 /// The valves, bleeds and leak of one way at the pressure drop `drop`.
-void Dynamics::pass(bool piston, double drop, std::span<const double> y, Snapshot& at, Way& way) {
+void MovingDamper::pass(bool piston, double drop, std::span<const double> y, Snapshot& at, Way& way) {
     way = {};
     way.drop = drop;
     const flow::Link& link = piston ? m_model.piston() : *m_model.base();
@@ -180,7 +190,7 @@ void Dynamics::pass(bool piston, double drop, std::span<const double> y, Snapsho
 }
 
 /// The base, with what holds the reservoir's piston.
-void Dynamics::pass_base(std::span<const double> y, Snapshot& at) {
+void MovingDamper::pass_base(std::span<const double> y, Snapshot& at) {
     const double over = at.p_C - at.p_S0;
     if (m_modes.grip != Grip::stuck) {
         const double friction = m_modes.grip == Grip::in    ? m_friction
@@ -213,9 +223,14 @@ void Dynamics::pass_base(std::span<const double> y, Snapshot& at) {
     at.p_S = std::clamp(at.p_C - at.base.drop, least, most);
 }
 
-void Dynamics::evaluate(double t, std::span<const double> y, Snapshot& at) {
+double MovingDamper::energy_tolerance(double stroke) const {
+    constexpr double share = 1e-9;
+    return share * p_atm * m_model.piston_area() * stroke;
+}
+
+void MovingDamper::evaluate(const RodMotion& rod, std::span<const double> y, Snapshot& at) {
     const damper::Cartridge& cartridge = m_model.setup().cartridge;
-    at.rod = m_input.at(m_piece, t);
+    at.rod = rod;
     at.volume_C = m_model.piston_area() * (cartridge.travel - at.rod.travel + cartridge.dead_length_C);
     at.volume_R = m_model.annulus_area() * (at.rod.travel + cartridge.dead_length_R);
     if (!(at.volume_C > 0.0) || !(at.volume_R > 0.0))
@@ -228,7 +243,9 @@ void Dynamics::evaluate(double t, std::span<const double> y, Snapshot& at) {
     at.oil_R = at.volume_R + y[1];
     if (!(at.oil_R > 0.0)) throw SolveError("R has lost all its oil");
     at.p_R = m_guess_R = m_mixture.pressure(-y[1] / at.oil_R, m_guess_R);
-    at.p_R_slope = -at.volume_R / (at.oil_R * at.oil_R * m_mixture.expansion(at.p_R).slope);
+    const double softness = at.oil_R * at.oil_R * m_mixture.expansion(at.p_R).slope;
+    at.p_R_slope = -at.volume_R / softness;
+    at.p_R_by_travel = m_model.annulus_area() * y[1] / softness;
     if (!(at.p_C > 0.0) || !(at.p_R > 0.0))
         throw SolveError("oil without air cannot make room: give oil.free_air, as oil in use has it");
     pass(true, at.p_C - at.p_R, y, at, at.piston);
@@ -241,19 +258,16 @@ void Dynamics::evaluate(double t, std::span<const double> y, Snapshot& at) {
     at.seen[0] = at.seen[1] = {};
     if (m_modes.grip == Grip::stuck) return;
     // V̇_C + V̇_S = ṁ v + m v' ṗ; the leg's pressure follows the travel alone.
-    double by_travel = 0.0;
-    if (m_is_leg) {
-        constexpr double step = 1e-6; // [m]
-        by_travel = (m_model.reservoir().pressure(at.rod.travel + step, at.taken_in) - at.p_S0) / step;
-    }
+    const double by_travel = m_is_leg ? leg_slope(at) : 0.0;
     at.intake = (m_model.piston_area() * at.rod.speed - at.piston.flow * (1.0 + at.expansion_C) +
                  at.oil_C * at.expansion_slope_C * by_travel * at.rod.speed) /
                 (1.0 - at.oil_C * at.expansion_slope_C * at.stiffness);
 }
 
-void Dynamics::rates(double t, std::span<const double> y, std::span<double> rates) {
+double MovingDamper::rates(const RodMotion& rod, std::span<const double> y, std::span<double> rates,
+                           std::span<double> energy) {
     Snapshot at;
-    evaluate(t, y, at);
+    evaluate(rod, y, at);
     const double v = at.rod.speed;
     if (m_has_base) {
         rates[0] = m_model.piston_area() * v - at.piston.flow - at.base.flow;
@@ -276,7 +290,6 @@ void Dynamics::rates(double t, std::span<const double> y, std::span<double> rate
     const double h_C = m_mixture.enthalpy(at.p_C);
     const double over_piston = h_C - m_mixture.enthalpy(at.p_R);
     const double over_base = m_has_base ? h_C - (at.p_S - p_atm) : 0.0;
-    const std::span<double> energy = rates.subspan(m_first_energy);
     energy[0] = (m_model.piston_area() * at.p_C - m_model.annulus_area() * at.p_R) * v;
     energy[1] = (m_has_base ? at.p_S0 - p_atm : at.p_S0) * at.intake;
     energy[2] = at.seen[0].port_flow * over_base;
@@ -286,12 +299,14 @@ void Dynamics::rates(double t, std::span<const double> y, std::span<double> rate
     energy[6] = at.piston.bleed_flow * over_piston;
     energy[7] = m_has_base ? at.base.bleed_flow * over_base : 0.0;
     energy[8] = plates;
-    energy[9] = end_force(at, v, at.rod.travel) * v;
+    const double end = end_force(at, v, at.rod.travel);
+    energy[9] = end * v;
     energy[10] = (at.p_S - at.p_S0) * at.intake;
+    return force(at, end);
 }
 
-/// Adds ∂(sign × flow of one way)/∂y to row `row`.
-void Dynamics::add_way(Columns j, bool piston, double sign, std::size_t row, const Snapshot& at) const {
+/// Adds ∂(sign × flow of one way)/∂y, and by the travel, to row `row`.
+void MovingDamper::add_way(Block j, bool piston, double sign, std::size_t row, const Snapshot& at) const {
     const Way& way = piston ? at.piston : at.base;
     const bool held = !piston && m_modes.grip == Grip::stuck;
     if (!held) {
@@ -300,6 +315,8 @@ void Dynamics::add_way(Columns j, bool piston, double sign, std::size_t row, con
             j(row, 1) -= sign * way.slope * at.p_R_slope;
         else
             j(row, 2) -= sign * way.slope * at.stiffness;
+        j.by_travel(row) +=
+            sign * way.slope * (at.p_C_by_travel - (piston ? at.p_R_by_travel : at.p_S_by_travel));
         double side = 1.0;
         for (const std::size_t place : ends_of[piston ? 0 : 1]) {
             if (m_valves[place] && m_modes.seating[place] == Seating::open) {
@@ -312,14 +329,19 @@ void Dynamics::add_way(Columns j, bool piston, double sign, std::size_t row, con
     }
 }
 
-void Dynamics::jacobian(double t, std::span<const double> y, Columns j) {
+void MovingDamper::jacobian(const RodMotion& rod, std::span<const double> y, Block j) {
     Snapshot at;
-    evaluate(t, y, at);
+    evaluate(rod, y, at);
     add_way(j, true, -1.0, 0, at);
     add_way(j, true, 1.0, 1, at);
+    j.by_speed(1) -= m_model.annulus_area();
     if (m_has_base) {
         add_way(j, false, -1.0, 0, at);
         add_way(j, false, 1.0, 2, at);
+        j.by_speed(0) += m_model.piston_area();
+        j.by_speed(2) -= m_model.rod_area();
+    } else {
+        j.by_speed(0) += m_model.annulus_area();
     }
     for (std::size_t i = 0; i < m_moving.size(); ++i) {
         const std::size_t place = m_moving[i];
@@ -337,9 +359,11 @@ void Dynamics::jacobian(double t, std::span<const double> y, Columns j) {
         if (piston) {
             j(impulse, 0) += by_drop * at.p_C_slope;
             j(impulse, 1) -= by_drop * at.p_R_slope;
+            j.by_travel(impulse) += by_drop * (at.p_C_by_travel - at.p_R_by_travel);
         } else if (m_modes.grip != Grip::stuck) {
             j(impulse, 0) += by_drop * at.p_C_slope;
             j(impulse, 2) -= by_drop * at.stiffness;
+            j.by_travel(impulse) += by_drop * (at.p_C_by_travel - at.p_S_by_travel);
         } else if (at.base.slope > 0.0) { // the drop at which nothing passes moves with both valves
             double other_side = 1.0;
             for (const std::size_t other : ends_of[1]) {
@@ -355,8 +379,34 @@ void Dynamics::jacobian(double t, std::span<const double> y, Columns j) {
     }
 }
 
+/// F = A_p p_C − A_a p_R − A_r p_ext, and that of the cups.
+double MovingDamper::force(const Snapshot& at, double end) const {
+    return m_model.piston_area() * at.p_C - m_model.annulus_area() * at.p_R -
+           m_model.rod_area() * m_model.external_pressure(at.rod.travel, m_rod_into) + end;
+}
+
+ForceSlopes MovingDamper::force_slopes(const RodMotion& rod, std::span<const double> y) {
+    Snapshot at;
+    evaluate(rod, y, at);
+    ForceSlopes result;
+    result.by_excess_C = m_model.piston_area() * at.p_C_slope;
+    result.by_excess_R = -m_model.annulus_area() * at.p_R_slope;
+    // What the rod leaves into and the cups have no slopes of their own: differences.
+    constexpr double step = 1e-7; // [m], [m/s]
+    const auto outside = [&](double travel) {
+        return m_model.rod_area() * m_model.external_pressure(travel, m_rod_into);
+    };
+    const double end = end_force(at, rod.speed, rod.travel);
+    result.by_travel = m_model.piston_area() * at.p_C_by_travel - m_model.annulus_area() * at.p_R_by_travel +
+                       (end_force(at, rod.speed, rod.travel + step) - end -
+                        (outside(rod.travel + step) - outside(rod.travel))) /
+                           step;
+    result.by_speed = (end_force(at, rod.speed + step, rod.travel) - end) / step;
+    return result;
+}
+
 /// Of the plugs in their cups, outwards on the rod, by the steady law.
-double Dynamics::end_force(const Snapshot& at, double speed, double travel) const {
+double MovingDamper::end_force(const Snapshot& at, double speed, double travel) const {
     double sum = 0.0;
     for (const damper::Stroke stroke : {damper::Stroke::compression, damper::Stroke::rebound}) {
         const damper::EndCupLaw* cup = m_model.end_cup(stroke);
@@ -378,9 +428,9 @@ double Dynamics::end_force(const Snapshot& at, double speed, double travel) cons
     return sum;
 }
 
-Moment Dynamics::moment(double t, std::span<const double> y) {
+Moment MovingDamper::moment(double t, const RodMotion& rod, std::span<const double> y) {
     Snapshot at;
-    evaluate(t, y, at);
+    evaluate(rod, y, at);
     Moment result;
     result.time = t;
     result.travel = at.rod.travel;
@@ -389,9 +439,7 @@ Moment Dynamics::moment(double t, std::span<const double> y) {
     result.p_R = at.p_R;
     result.p_S = at.p_S;
     result.end_force = end_force(at, at.rod.speed, at.rod.travel);
-    result.force = m_model.piston_area() * at.p_C - m_model.annulus_area() * at.p_R -
-                   m_model.rod_area() * m_model.external_pressure(at.rod.travel, m_rod_into) +
-                   result.end_force;
+    result.force = force(at, result.end_force);
     const double filled = 1.0 + m_mixture.expansion(m_model.oil().cavitation_pressure).value;
     result.void_C = std::max(0.0, at.volume_C - at.oil_C * filled);
     result.void_R = std::max(0.0, at.volume_R - at.oil_R * filled);
@@ -402,14 +450,13 @@ Moment Dynamics::moment(double t, std::span<const double> y) {
     return result;
 }
 
-Energies Dynamics::energies_of(std::span<const double> y) const {
-    const std::span<const double> e = y.subspan(m_first_energy);
+Energies MovingDamper::energies_of(std::span<const double> e) {
     return {e[0], e[1], {e[2], e[3], e[4], e[5]}, e[6], e[7], e[8], e[9], e[10]};
 }
 
-Dynamics::Stored Dynamics::stored(double t, std::span<const double> y) {
+MovingDamper::Stored MovingDamper::stored(const RodMotion& rod, std::span<const double> y) {
     Snapshot at;
-    evaluate(t, y, at);
+    evaluate(rod, y, at);
     Stored result;
     // m e = m (h − p v), of both chambers.
     result.oil = at.oil_C * m_mixture.enthalpy(at.p_C) - at.p_C * at.volume_C +
@@ -424,15 +471,14 @@ Dynamics::Stored Dynamics::stored(double t, std::span<const double> y) {
     return result;
 }
 
-double Dynamics::reservoir_volume(double t, std::span<const double> y) {
+double MovingDamper::reservoir_volume(const RodMotion& rod, std::span<const double> y) {
     Snapshot at;
-    evaluate(t, y, at);
+    evaluate(rod, y, at);
     return at.taken_in;
 }
 
-double Dynamics::oil(std::span<const double> y, double t) const {
+double MovingDamper::oil(std::span<const double> y, double travel) const {
     const damper::Cartridge& cartridge = m_model.setup().cartridge;
-    const double travel = m_input.at(m_piece, t).travel;
     return m_model.piston_area() * (cartridge.travel - travel + cartridge.dead_length_C) +
            m_model.annulus_area() * (travel + cartridge.dead_length_R) + m_model.rod_area() * travel +
            (y[0] + y[1] + y[2]);

@@ -1,0 +1,160 @@
+#pragma once
+
+#include <valve/damper/model.hpp>
+#include <valve/flow/mixture.hpp>
+#include <valve/motion/cycle.hpp>
+#include <valve/motion/detail/integrator.hpp>
+#include <valve/motion/input.hpp>
+#include <valve/motion/moment.hpp>
+
+#include <array>
+#include <optional>
+#include <span>
+#include <vector>
+
+namespace valve::motion::detail {
+
+/// One of the two ways out of C, to R or to S, at a pressure drop [Pa], positive from C.
+struct Way {
+    double drop = 0.0;
+    double flow = 0.0;
+    double slope = 0.0;      ///< dQ/dΔp
+    double bleed_flow = 0.0; ///< bleeds and leak
+    bool beyond = false;
+};
+
+/// Slopes of the force on the rod.
+struct ForceSlopes {
+    double by_excess_C = 0.0; ///< by u of C [N/m³]
+    double by_excess_R = 0.0;
+    double by_travel = 0.0; ///< [N/m]
+    double by_speed = 0.0;  ///< [N s/m]
+};
+
+/// Where a damper's part of a Jacobian goes, and its derivatives by the rod's travel and speed.
+class Block {
+public:
+    /// Unknown 0 of the damper is `first` of `matrix`; `by_travel` and `by_speed` as long as its unknowns.
+    Block(Columns matrix, std::size_t first, std::span<double> by_travel, std::span<double> by_speed)
+        : m_matrix(matrix), m_first(first), m_by_travel(by_travel), m_by_speed(by_speed) {}
+
+    double& operator()(std::size_t row, std::size_t column) const {
+        return m_matrix(m_first + row, m_first + column);
+    }
+    double& by_travel(std::size_t row) const { return m_by_travel[row]; }
+    double& by_speed(std::size_t row) const { return m_by_speed[row]; }
+
+private:
+    Columns m_matrix;
+    std::size_t m_first;
+    std::span<double> m_by_travel;
+    std::span<double> m_by_speed;
+};
+
+/// A damper in time whose rod is moved by something else. Unknowns: the excess u = m/ρ − V of oil in C and in
+/// R over what fills them at 1 atm, and that in S over A_r x, whose sum never changes; without a base, C
+/// holds that of S. Then lift and impulse of each valve that moves. Energies, which nothing depends on, are
+/// kept apart from them.
+class MovingDamper {
+public:
+    static constexpr std::size_t energies = 11;
+
+    /// Model and valves must outlive this.
+    MovingDamper(const damper::Model& model, const MovingValves& valves, damper::RodInto rod_into);
+
+    std::size_t unknowns() const { return m_unknowns; }
+    std::size_t roots() const { return 2 + 2 * m_moving.size(); }
+
+    /// Rates of the unknowns and of the energies; the force on the rod [N].
+    double rates(const RodMotion& rod, std::span<const double> y, std::span<double> rates,
+                 std::span<double> energy);
+
+    /// Adds to a Jacobian.
+    void jacobian(const RodMotion& rod, std::span<const double> y, Block j);
+    ForceSlopes force_slopes(const RodMotion& rod, std::span<const double> y);
+
+    /// The functions whose change of sign ends what holds; `t` tells one moment from another.
+    void watch(double t, const RodMotion& rod, std::span<const double> y, std::span<double> values);
+    void directions(std::span<int> result) const;
+
+    /// The state at rest at `travel` [m], filled at the pressure of S, valves shut.
+    std::vector<double> at_rest(double travel);
+
+    /// Error that a step may make of each unknown, `pressure` [Pa] being that of pressures.
+    std::vector<double> tolerances(double pressure) const;
+
+    /// The same of an energy: a small share of what 1 atm does on the piston over `stroke` [m] [J].
+    double energy_tolerance(double stroke) const;
+
+    /// What holds from here on.
+    void set(const Modes& modes);
+    const Modes& modes() const { return m_modes; }
+
+    /// Changes modes where the watched functions say so: those that `signs` has found to change, if any, and
+    /// those that have the wrong sign; sets the lift and impulse of valves that arrive. True if anything has
+    /// changed.
+    bool switch_modes(double t, const RodMotion& rod, std::span<double> y, std::span<const int> signs);
+
+    Moment moment(double t, const RodMotion& rod, std::span<const double> y);
+    static Energies energies_of(std::span<const double> energy);
+
+    /// Stored in oil, plates and reservoir [J], to be compared with itself at another time. The reservoir's
+    /// share is none where it does not follow from the state.
+    struct Stored {
+        double oil = 0.0;
+        double plates = 0.0;
+        std::optional<double> reservoir;
+    };
+    Stored stored(const RodMotion& rod, std::span<const double> y);
+
+    /// Oil that the reservoir has taken in since full extension [m³].
+    double reservoir_volume(const RodMotion& rod, std::span<const double> y);
+    double oil(std::span<const double> y,
+               double travel) const; ///< in C, R and, with a base, S over A_r x [m³ at 1 atm]
+
+    double impact_energy() const { return m_impact; } ///< lost on seats and stops [J]
+    const std::array<double, 4>& impacts() const { return m_impacts; }
+    const std::array<long, 4>& switches() const { return m_switches; } ///< of each valve
+    const damper::Model& model() const { return m_model; }
+
+private:
+    static constexpr std::size_t chambers = 3;
+
+    struct Snapshot; // all that the rates depend on, and its derivatives
+    void evaluate(const RodMotion& rod, std::span<const double> y, Snapshot& at);
+    void fill_chambers(std::span<const double> y, Snapshot& at);
+    void fill_shared_chamber(std::span<const double> y, Snapshot& at);
+    void pass(bool piston, double drop, std::span<const double> y, Snapshot& at, Way& way);
+    void pass_base(std::span<const double> y, Snapshot& at);
+    double watch_reservoir(std::span<const double> y, Snapshot& at, bool in);
+    bool switch_valve(std::size_t index, const RodMotion& rod, std::span<double> y, int passed, int reached);
+    bool switch_reservoir(const RodMotion& rod, std::span<const double> y);
+    bool out_of_place(double t, const RodMotion& rod, std::span<const double> y);
+    double leg_slope(const Snapshot& at) const;
+    double force(const Snapshot& at, double end) const;
+    void add_way(Block j, bool piston, double sign, std::size_t row, const Snapshot& at) const;
+    double end_force(const Snapshot& at, double speed, double travel) const;
+
+    const damper::Model& m_model;
+    const MovingValves& m_valves;
+    damper::RodInto m_rod_into;
+    flow::Mixture m_mixture;
+    std::vector<std::size_t> m_moving;    // places of valves that move
+    std::array<std::size_t, 4> m_index{}; // of a place in m_moving
+    std::size_t m_unknowns = chambers;
+    bool m_has_base = false;
+    bool m_is_leg = false;
+    double m_friction = 0.0; // of the reservoir's piston [Pa]
+    Modes m_modes;
+    double m_guess_C = 0.0; // where to look for pressures first
+    double m_guess_R = 0.0;
+    double m_guess_S = 0.0;
+    std::array<double, 4> m_guess_port{}; // of what the ports take
+    std::vector<double> m_watched;        // as last computed, at
+    std::optional<double> m_watched_at;
+    double m_impact = 0.0;
+    std::array<double, 4> m_impacts{};
+    std::array<long, 4> m_switches{};
+};
+
+} // namespace valve::motion::detail
