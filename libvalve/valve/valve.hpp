@@ -1,7 +1,7 @@
 #pragma once
 
-/// What a user of the library needs: read or build a set-up, solve its stacks, its steady curve, a cycle in
-/// time, its support.
+/// What a user of the library needs: read or build a set-up, solve its stacks, its steady curve, a cycle and a
+/// ride in time, its support.
 /// No header that is installed needs one of another library.
 
 #include <valve/core/error.hpp>        // what is thrown
@@ -12,6 +12,7 @@
 #include <valve/damper/steady.hpp>     // force and pressures against rod speed
 #include <valve/damper/support.hpp>    // springs, gas and stop against travel
 #include <valve/motion/cycle.hpp>      // a dynamometer cycle in time
+#include <valve/motion/ride.hpp>       // a wheel over the ground
 #include <valve/setup/document.hpp>    // files, or text in memory
 #include <valve/setup/parameter.hpp>   // keys: read and edit by name
 #include <valve/setup/read.hpp>        // a document, understood

@@ -1,4 +1,5 @@
 #include <motion/random_cycle.hpp>
+#include <motion/random_ride.hpp>
 #include <support/catch.hpp>
 
 #include <cstdio>
@@ -11,4 +12,14 @@ TEST_CASE("cycles of random dampers end, and lose no oil", "[motion][cycle]") {
     CHECK(result.finished >= dampers / 2);
     CHECK(result.refused == 0);
     std::printf("counted: %d cycles of random dampers in time\n", result.finished);
+}
+
+TEST_CASE("rides on random set-ups end, and lose no oil", "[motion][ride]") {
+    constexpr int setups = VALVE_SANITIZED ? 6 : 24;
+    const valve::tests::RandomRides result = valve::tests::run_random_rides(setups, 1);
+    CAPTURE(result.refusals, result.faults);
+    CHECK(result.faults.empty());
+    CHECK(result.finished >= setups / 2);
+    CHECK(result.refused == 0);
+    std::printf("counted: %d rides on random set-ups\n", result.finished);
 }

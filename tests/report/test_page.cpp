@@ -51,6 +51,7 @@ TEST_CASE("the parts of a page are what the commands show alone", "[report][demo
             CHECK(series.at("force_N").size() == 201);
             CHECK(cycle.at("dead_travel_compression_m").get<double>() > 0.0);
         }
+        CHECK(part.at("rides").empty()); // no event was asked for
         CHECK(part.at("left_out").empty());
         CHECK(part.at("sections").size() == 4);
         CHECK_FALSE(part.at("rider").empty());
@@ -60,6 +61,24 @@ TEST_CASE("the parts of a page are what the commands show alone", "[report][demo
     CHECK(two.data.at("setups").at(1).at("build").at("changes").size() == 4);
     for (const char* sentences : {"answer", "cautions", "method"})
         CHECK_FALSE(two.data.at(sentences).empty());
+}
+
+TEST_CASE("a page with an event draws its ride", "[report][demo][ride]") {
+    damper::LiftCache lifts(quick);
+    PageOptions options;
+    motion::Event ledge;
+    ledge.kind = motion::EventKind::square_edge;
+    ledge.height = 40e-3;
+    ledge.speed = 12.0;
+    ledge.duration = 0.2;
+    options.events.push_back({"Ledge", "ledge.yaml", ledge});
+    const Json part = page({{stacks + "rally-fork.yaml", {}}}, options, lifts).data.at("setups").at(0);
+    REQUIRE(part.at("rides").size() == 1);
+    const Json& ride = part.at("rides").at(0);
+    CHECK(ride.at("event") == "Ledge");
+    CHECK_THAT(ride.at("told").get<std::string>(), contains_text("largest travel"));
+    CHECK(ride.at("series").at("travel_m").size() == 251);
+    CHECK(ride.at("series").at("ground_m").back() == 0.04);
 }
 
 TEST_CASE("the build sheet of a variant alone marks what differs from the file it comes from",

@@ -129,6 +129,7 @@ void add_advise(CommandLine& app, Outcome& outcome);
 void add_cycle(CommandLine& app, Outcome& outcome);
 void add_support(CommandLine& app, Outcome& outcome);
 void add_search(CommandLine& app, Outcome& outcome);
+void add_ride(CommandLine& app, Outcome& outcome);
 void add_report(CommandLine& app, Outcome& outcome);
 void add_diagnose(CommandLine& app, Outcome& outcome);
 void add_keys(CommandLine& app, Outcome& outcome);

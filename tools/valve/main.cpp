@@ -38,6 +38,7 @@ ExitStatus run(int argc, char** argv, Outcome& outcome) {
     add_advise(app, outcome);
     add_diagnose(app, outcome);
     add_cycle(app, outcome);
+    add_ride(app, outcome);
     add_support(app, outcome);
     add_search(app, outcome);
     add_report(app, outcome);

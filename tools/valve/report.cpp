@@ -1,5 +1,6 @@
 #include <valve/report/page.hpp>
 #include <valve/report/page_fields.hpp>
+#include <valve/setup/event.hpp>
 
 #include <fmt/format.h>
 
@@ -21,6 +22,7 @@ struct Options : CommonOptions {
     std::string output;
     PositionOptions position;
     MeasuredOptions measured;
+    std::vector<std::string> events;
 };
 
 /// `text` with every `what` replaced.
@@ -63,6 +65,7 @@ std::vector<std::string> files_read(const std::vector<valve::report::PageSource>
         files.insert(files.end(), document.chain().begin(), document.chain().end());
     }
     if (!options.measured.file.empty()) files.push_back(options.measured.file);
+    files.insert(files.end(), options.events.begin(), options.events.end());
     return files;
 }
 
@@ -78,12 +81,17 @@ void run(const Options& options, Outcome& outcome) {
     for (const std::string& file : options.files)
         sources.push_back({file, overrides_of(file, options)});
     if (!options.output.empty()) check_output("-o", options.output, files_read(sources, options));
+    std::vector<valve::report::RideNames::Event> events;
+    for (const std::string& file : options.events) {
+        const valve::setup::EventFile event = valve::setup::EventFile::load(file);
+        events.push_back({event.event.title, file, event.event});
+    }
     valve::damper::LiftCache lifts(options.follow);
-    const valve::report::Page page =
-        valve::report::page(sources,
-                            {std::string("valve ") + VALVE_VERSION, options.position.travel,
-                             options.position.rod_into, options.position.top_speed, options.measured.run()},
-                            lifts);
+    const valve::report::Page page = valve::report::page(
+        sources,
+        {std::string("valve ") + VALVE_VERSION, options.position.travel, options.position.rod_into,
+         options.position.top_speed, options.measured.run(), events},
+        lifts);
     for (const std::string& warning : page.warnings)
         log_warning(warning);
     if (!page.is_complete) outcome.status = no_solution;
@@ -107,6 +115,11 @@ void add_report(CommandLine& app, Outcome& outcome) {
         .option_text(" ");
     command.add_option("-o,--output", options->output, "Where the page goes").option_text("OUT.html");
     add_measured(command, options->measured);
+    command
+        .add_option("--event", options->events,
+                    "What a wheel meets, as in `valve ride`, for plots of travel, load and harshness; may be "
+                    "repeated")
+        .option_text("EVENT.yaml");
     add_position(command, options->position);
     add_common(command, *options, false);
     add_theory(command, *options);

@@ -90,6 +90,7 @@ void motion_checks(Recorder& recorder) {
     integrator_checks(recorder);
     monotube_checks(recorder);
     four_discs(recorder);
+    ride_checks(recorder);
 }
 
 } // namespace valve::validation

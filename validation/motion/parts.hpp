@@ -10,4 +10,7 @@ void integrator_checks(Recorder& recorder);
 /// A monotube with one orifice and gas, beside another integrator.
 void monotube_checks(Recorder& recorder);
 
+/// One wheel over an event, beside linear quarter cars.
+void ride_checks(Recorder& recorder);
+
 } // namespace valve::validation

@@ -84,6 +84,9 @@ constexpr std::array units{
     Unit{"s", Dimension::time},
     Unit{"ms", Dimension::time, 1.0, 1e3},
     Unit{"Hz", Dimension::frequency},
+    Unit{"N s/m", Dimension::damping},
+    Unit{"N s/mm", Dimension::damping, 1e3},
+    Unit{"m/s2", Dimension::acceleration},
 };
 
 struct DimensionText {
@@ -93,7 +96,7 @@ struct DimensionText {
 };
 
 const DimensionText& text_of(Dimension dimension) {
-    static constexpr std::array<DimensionText, 16> texts{{
+    static constexpr std::array<DimensionText, 18> texts{{
         {"ratio", "a plain number", 0.5},
         {"length", "a length", 20.0},
         {"area", "an area", 13.0},
@@ -110,6 +113,8 @@ const DimensionText& text_of(Dimension dimension) {
         {"thermal expansion", "a thermal expansion", 7.5e-4},
         {"time", "a time", 0.5},
         {"frequency", "a frequency", 4.0},
+        {"damping", "a damping", 400.0},
+        {"acceleration", "an acceleration", 9.8},
     }};
     return texts.at(static_cast<std::size_t>(dimension));
 }
@@ -139,7 +144,7 @@ const Unit* find_unit(std::string_view written) {
     const std::string symbol = written == "°" ? std::string("deg") : plain_symbol(written);
     if (symbol.empty() && !written.empty()) return nullptr; // only signs that have no meaning alone
     const auto found = std::find_if(units.begin(), units.end(),
-                                    [&](const Unit& candidate) { return candidate.symbol == symbol; });
+                                    [&](const Unit& candidate) { return plain_symbol(candidate.symbol) == symbol; });
     return found == units.end() ? nullptr : &*found;
 }
 

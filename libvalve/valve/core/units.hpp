@@ -22,7 +22,9 @@ enum class Dimension {
     speed,
     thermal_expansion,
     time,
-    frequency
+    frequency,
+    damping,
+    acceleration
 };
 
 /// "pressure", as in a message.

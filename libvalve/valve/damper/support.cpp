@@ -68,6 +68,33 @@ SupportLaw::SupportLaw(const SetUp& setup)
       m_rod_area(rod_area(setup.cartridge)),
       m_reservoir_friction(m_rod_area * m_reservoir.friction_pressure()) {}
 
+SpringPoint SupportLaw::springs(double travel) const {
+    SpringPoint point;
+    const double legs = m_support.legs;
+    const auto add = [&](const Part& part) {
+        point.force += legs * part.force;
+        point.slope += legs * part.slope;
+        point.energy += legs * part.energy;
+    };
+    if (m_support.spring) add(coil(*m_support.spring, travel));
+    if (m_support.leg) {
+        const double area = circle_area(m_support.leg->diameter);
+        const Part gas = air(*m_support.leg, m_cartridge, travel);
+        add({(gas.force - p_atm) * area, gas.slope * area, (gas.energy - p_atm * travel) * area});
+    }
+    if (m_support.top_out) add(top_out(*m_support.top_out, travel));
+    if (m_support.stop) add(stop(*m_support.stop, m_cartridge.travel, travel));
+    return point;
+}
+
+std::vector<double> SupportLaw::kinks() const {
+    std::vector<double> travels;
+    if (m_support.spring && m_support.spring->second) travels.push_back(m_support.spring->second->from);
+    if (m_support.top_out) travels.push_back(m_support.top_out->length);
+    if (m_support.stop) travels.push_back(m_cartridge.travel - m_support.stop->length);
+    return travels;
+}
+
 SupportPoint SupportLaw::at(double travel) const {
     if (!(travel >= 0.0 && travel <= m_cartridge.travel))
         throw InputError(fmt::format("a travel of {:.4g} mm lies outside the damper's, 0 to {:.4g} mm",

@@ -4,6 +4,7 @@
 #include <valve/damper/spec.hpp>
 
 #include <optional>
+#include <vector>
 
 namespace valve::damper {
 
@@ -22,6 +23,14 @@ struct SupportPoint {
     std::optional<double> p_leg = std::nullopt; ///< leg air, absolute [Pa]
 };
 
+/// What the springs outside the cartridge do at one travel, all legs together: coil, leg air on the leg,
+/// top-out and stop.
+struct SpringPoint {
+    double force = 0.0;  ///< [N]
+    double slope = 0.0;  ///< [N/m]
+    double energy = 0.0; ///< since full extension [J]
+};
+
 /// Coil, leg air, reservoir, top-out spring and stop of a fork or a shock.
 ///
 /// Why leg air acts on A_leg and the reservoir on A_r (p_S0 − p_leg): the leg telescopes by x against the
@@ -38,6 +47,12 @@ public:
     /// Throws InputError for a travel outside the damper's.
     SupportPoint at(double travel) const;
 
+    /// Without the reservoir, which is the cartridge's; a little beyond the ends of the travel too.
+    SpringPoint springs(double travel) const;
+
+    /// Travels at which the slope jumps [m].
+    std::vector<double> kinks() const;
+
     double travel() const { return m_cartridge.travel; } ///< full [m]
     int legs() const { return m_support.legs; }
 
@@ -46,6 +61,10 @@ public:
 
     /// The same at rest: what has to be overcome before anything moves [N].
     double breakaway() const { return m_support.legs * (m_support.breakaway + m_reservoir_friction); }
+
+    /// Of bushings and seals alone, sliding and at rest [N].
+    double bushing_friction() const { return m_support.legs * m_support.friction; }
+    double bushing_breakaway() const { return m_support.legs * m_support.breakaway; }
 
     /// The reservoir piston's part of both, A_r F_f/A_s [N].
     double reservoir_friction() const { return m_support.legs * m_reservoir_friction; }

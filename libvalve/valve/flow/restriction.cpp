@@ -8,9 +8,14 @@ namespace valve::flow {
 
 namespace {
 
-/// d(y tanh y)/dy divided by y; 2 at zero.
-double slope_over_y(double y) {
-    const double tanh = std::tanh(y);
+/// tanh y, y ≥ 0; beyond 20 it is 1 to the last digit.
+double fast_tanh(double y) {
+    constexpr double far = 20.0;
+    return y > far ? 1.0 : std::tanh(y);
+}
+
+/// d(y tanh y)/dy divided by y, `tanh` being tanh y; 2 at zero.
+double slope_over_y(double y, double tanh) {
     return (y > 0.0 ? tanh / y : 1.0) + (1.0 - tanh) * (1.0 + tanh);
 }
 
@@ -21,7 +26,10 @@ double inverse_y_tanh_y(double s) {
     // and this reads c tanh(c m)/m ≥ 1; the left falls with m and is c tanh c at m = 1. For s ≥ 1, m = s and
     // it reads c tanh(c m) ≥ 1; the left rises with m and is c tanh c at m = 1.
     const double m = std::max(s, std::sqrt(s));
-    const auto excess = [s](double y) { return ValueSlope{y * std::tanh(y) - s, y * slope_over_y(y)}; };
+    const auto excess = [s](double y) {
+        const double tanh = fast_tanh(y);
+        return ValueSlope{y * tanh - s, y * slope_over_y(y, tanh)};
+    };
     return find_root(excess, m, 1.2 * m, m).x;
 }
 
@@ -38,15 +46,16 @@ Restriction::Restriction(const Opening& opening, double discharge, double transi
 ValueSlope Restriction::flow(double dp) const {
     const double x = std::sqrt(2.0 * std::abs(dp) / m_density);
     const double y = m_transition * x;
-    return {std::copysign(m_capacity * x * std::tanh(y), dp),
-            m_capacity * m_transition * slope_over_y(y) / m_density};
+    const double tanh = fast_tanh(y);
+    return {std::copysign(m_capacity * x * tanh, dp),
+            m_capacity * m_transition * slope_over_y(y, tanh) / m_density};
 }
 
 ValueSlope Restriction::pressure(double flow) const {
     const double y = inverse_y_tanh_y(m_transition * std::abs(flow) / m_capacity);
     const double x = y / m_transition;
     return {std::copysign(m_density * x * x / 2.0, flow),
-            m_density / (m_capacity * m_transition * slope_over_y(y))};
+            m_density / (m_capacity * m_transition * slope_over_y(y, fast_tanh(y)))};
 }
 
 } // namespace valve::flow

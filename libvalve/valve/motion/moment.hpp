@@ -47,7 +47,8 @@ struct Moment {
     double base_flow = 0.0;
     double end_force = 0.0; ///< of the plugs in their cups, part of `force` [N]
     std::array<ValveMoment, 4> valves{};
-    bool beyond_curve = false; ///< a valve is lifted beyond the end of its curve
+    bool beyond_curve = false;   ///< a valve is lifted beyond the end of its curve
+    bool reservoir_full = false; ///< its piston is at the end of its room
 };
 
 /// Energies since the beginning [J].

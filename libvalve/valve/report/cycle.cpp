@@ -137,6 +137,8 @@ std::vector<std::string> cautions(const CycleFigures& cycle) {
         list.push_back(
             head +
             " a valve is lifted beyond the end of its lift curve; there it goes on along the last slope.");
+    if (cycle.reservoir_full)
+        list.push_back(head + " the reservoir is full for a moment: its piston meets the end of its room.");
     constexpr double least_mass = 1e-10;
     constexpr double least_energy = 1e-6;
     if (cycle.cycle.balance.mass > least_mass || cycle.cycle.balance.energy > least_energy)
@@ -243,6 +245,7 @@ Json json(const CycleFigures& cycle) {
     object["periodic"] = cycle.cycle.periodic;
     object["cycles_run"] = cycle.cycle.loops;
     object["beyond_curve"] = cycle.beyond_curve;
+    object["reservoir_full"] = cycle.reservoir_full;
     return object;
 }
 

@@ -54,6 +54,15 @@ constexpr std::array all{
     MagnitudeUnits{
         Magnitude::viscosity, "viscosity", "", {"mm²/s", 1e6, 0.0, 2}, {"mm²/s", 1e6, 0.0, 2}, true},
     MagnitudeUnits{Magnitude::frequency, "frequency", "", {"Hz", 1.0, 0.0, 2}, {"Hz", 1.0, 0.0, 2}},
+    MagnitudeUnits{Magnitude::acceleration,
+                   "acceleration",
+                   "length",
+                   {"m/s²", 1.0, 0.0, 2},
+                   {"ft/s²", 1.0 / (12.0 * inch), 0.0, 1}},
+    MagnitudeUnits{Magnitude::warming, "warming", "temperature", {"K", 1.0, 0.0, 2}, {"°F", 1.8, 0.0, 2}},
+    MagnitudeUnits{Magnitude::time, "time", "", {"s", 1.0, 0.0, 3}, {"s", 1.0, 0.0, 3}},
+    MagnitudeUnits{
+        Magnitude::distance, "distance", "length", {"m", 1.0, 0.0, 2}, {"ft", 1.0 / (12.0 * inch), 0.0, 1}},
     MagnitudeUnits{Magnitude::share, "share", "", {"%", 100.0, 0.0, 1}, {"%", 100.0, 0.0, 1}},
     MagnitudeUnits{Magnitude::count, "count", "", {"", 1.0, 0.0, 2}, {"", 1.0, 0.0, 2}, true},
     MagnitudeUnits{Magnitude::words, "words", "", {}, {}},

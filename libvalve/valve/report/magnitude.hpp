@@ -21,6 +21,10 @@ enum class Magnitude {
     temperature,
     viscosity,
     frequency,
+    acceleration,
+    warming, ///< a difference of temperature
+    time,
+    distance, ///< along the ground
     share,
     count, ///< a plain number
     words, ///< no number

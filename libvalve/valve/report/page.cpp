@@ -108,6 +108,7 @@ public:
         object["wear"] = wear_part();
         object["map"] = map_part();
         object["cycles"] = cycle_part();
+        object["rides"] = ride_part();
         object["unit"] = m_reading.unit ? unit_json(*m_reading.unit) : Json(nullptr);
         object["sections"] = Json::array();
         for (const auto& [name, valve] : study::valves_of(m_reading))
@@ -225,6 +226,24 @@ private:
             }
             return cycles_to_draw(study);
         });
+    }
+
+    Json ride_part() {
+        if (!m_reading.unit || !m_reading.vehicle || m_options.events.empty()) return Json::array();
+        study::RideQuestion question;
+        question.sides.push_back({*m_reading.unit, std::nullopt, *m_reading.vehicle});
+        for (const RideNames::Event& event : m_options.events)
+            question.events.push_back(event.event);
+        const Json rides = unless_unsolvable("Rides", [&] {
+            const std::vector<study::RideFigures> ridden = study::ride_study(question, m_lifts);
+            for (const study::RideFigures& ride : ridden) {
+                if (!ride.error) continue;
+                m_is_complete = false;
+                m_left_out.push_back(m_options.events.at(ride.event).title + ": " + *ride.error);
+            }
+            return rides_to_draw(ridden, m_options.events);
+        });
+        return rides.is_null() ? Json::array() : rides;
     }
 
     Json family_part(const Sweep& sweep) {

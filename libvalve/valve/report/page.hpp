@@ -2,6 +2,7 @@
 
 #include <valve/damper/lift_cache.hpp>
 #include <valve/report/json.hpp>
+#include <valve/report/ride.hpp>
 #include <valve/setup/document.hpp>
 #include <valve/study/run.hpp>
 
@@ -23,6 +24,7 @@ struct PageOptions {
     damper::RodInto rod_into = damper::RodInto::atmosphere;
     double top_speed = 4.0;                           ///< of the search for onsets [m/s]
     std::optional<study::RunFile> run = std::nullopt; ///< to lay over the prediction
+    std::vector<RideNames::Event> events = {};        ///< that every set-up with a vehicle rides
 };
 
 /// Everything that a page for the workshop shows, in one object.
@@ -35,9 +37,9 @@ struct Page { // NOLINT(bugprone-exception-escape): moving JSON checks itself
 /// Solves the set-ups of `sources`, one at least. The unit as found, which build sheets mark changes from, is
 /// the first of several, which are compared, too; of one, the file at the end of its `from:` chain.
 /// The objects "inspect", "curve", "support", "lift", "families", "fade", "wear", "map" and "comparison" are
-/// those of the commands that show them alone, "cycles" what is drawn of `cycle`. Throws InputError for a
-/// file that cannot be read, or, of several, for one without a damper; what cannot be solved is left out and
-/// named under "left_out".
+/// those of the commands that show them alone, "cycles" and "rides" what is drawn of `cycle` and `ride`.
+/// Throws InputError for a file that cannot be read, or, of several, for one without a damper; what cannot be
+/// solved is left out and named under "left_out".
 Page page(const std::vector<PageSource>& sources, const PageOptions& options, damper::LiftCache& lifts);
 
 } // namespace valve::report

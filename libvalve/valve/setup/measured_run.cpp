@@ -68,6 +68,8 @@ struct Grammar {
 
 const Grammar run_columns{
     "speed=speed,force=force", "speed=velocity[in/s],force=-load[lbf]", {"speed", "force", "damping"}};
+const Grammar profile_columns{
+    "distance=distance,height=height", "distance=s[m],height=-depth[mm]", {"distance", "height"}};
 const Grammar trace_columns{"time=time,travel=travel", "time=t[ms],travel=-position[mm]", {"time", "travel"}};
 
 [[noreturn]] void refuse_columns(const Grammar& grammar, std::string_view why) {
@@ -337,6 +339,27 @@ Trace read_trace(const std::string& path, const std::string& columns) {
         trace.travels.push_back(row.values[1]);
     }
     return trace;
+}
+
+RoadProfile read_profile(const std::string& path, const std::string& columns) {
+    const std::map<std::string, Column> given = columns_of(columns, profile_columns);
+    for (const char* quantity : {"distance", "height"})
+        if (!given.contains(quantity)) refuse_columns(profile_columns, fmt::format("{} is needed", quantity));
+    constexpr double longest = 1e6;                          // [m]
+    constexpr double highest = 1000;                         // [m]
+    NumberTable table(path, profile_columns.example, false); // what the event says, no option
+    const std::vector<NumberTable::Row> rows =
+        table.read({{given.at("distance"), Dimension::length, "m", {-longest, longest, "m"}},
+                    {given.at("height"), Dimension::length, "mm", {-highest, highest, "m"}}});
+    if (rows.size() < 2) table.refuse(rows.back(), "a profile needs 2 lines with numbers or more");
+    RoadProfile profile;
+    for (const NumberTable::Row& row : rows) {
+        if (!profile.distance.empty() && !(row.values[0] > profile.distance.back()))
+            table.refuse(row, "the distance does not rise from the line before");
+        profile.distance.push_back(row.values[0]);
+        profile.heights.push_back(row.values[1]);
+    }
+    return profile;
 }
 
 } // namespace valve::setup

@@ -41,4 +41,14 @@ struct Trace {
 /// and `travel`. Throws as read_run().
 Trace read_trace(const std::string& path, const std::string& columns = "");
 
+/// The height of the ground along it.
+struct RoadProfile {
+    std::vector<double> distance; ///< rising, as written [m]
+    std::vector<double> heights;  ///< [m]
+};
+
+/// Reads the like of "distance [m];height [mm]", two lines or more, distances rising; `columns` as above, of
+/// `distance` and `height`. Throws as read_run().
+RoadProfile read_profile(const std::string& path, const std::string& columns = "");
+
 } // namespace valve::setup

@@ -2,6 +2,8 @@
 #include <valve/setup/detail/message.hpp>
 #include <valve/setup/detail/reader.hpp>
 
+#include <fmt/format.h>
+
 #include <filesystem>
 
 namespace valve::setup {
@@ -15,14 +17,26 @@ std::string title_of(const std::string& written, const Document& document, Reade
     return file_name;
 }
 
+/// What rests on one motion ratio, sag and springs, takes the mean of a linkage.
+void take_mean_ratio(UnitText& text, Reader& reader) {
+    if (!text.vehicle || !text.vehicle->linkage || !text.setup.support || !text.setup.support->load) return;
+    damper::Load& load = *text.setup.support->load;
+    if (load.rake || load.motion_ratio) return;
+    const motion::LinkageTable& table = *text.vehicle->linkage;
+    load.motion_ratio = table.travel.back() / table.wheel_travel.back();
+    reader.assume("support.load.motion_ratio", fmt::format("{:.4g}, the linkage's mean", *load.motion_ratio));
+}
+
 void read_unit(const Document& document, Reader& reader, Reading& reading) {
     UnitText text;
     reader.read(document.root(), "", unit_keys(text));
     reading.title = text.setup.title = title_of(text.setup.title, document, reader);
     reading.note = text.note;
     reading.result = text.result;
+    take_mean_ratio(text, reader);
     reader.take(damper::check(text.setup), "");
     reading.unit = std::move(text.setup);
+    reading.vehicle = std::move(text.vehicle);
 }
 
 void read_lone_valve(const Document& document, Reader& reader, Reading& reading) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/damper/spec.hpp>
+#include <valve/motion/vehicle.hpp>
 #include <valve/setup/document.hpp>
 
 #include <optional>
@@ -20,7 +21,8 @@ struct Reading {
     std::optional<Document>
         written; ///< what was read, for edits by key; none where it was put together otherwise
     std::string title;
-    std::optional<damper::SetUp> unit; ///< a whole damper, or
+    std::optional<damper::SetUp> unit;      ///< a whole damper, or
+    std::optional<motion::Vehicle> vehicle; ///< beside a unit, where the file gives one
     std::optional<flow::Valve> valve; ///< one valve alone (top-level `valve:`); ports.count 0: none are given
     std::optional<flow::Oil> oil;     ///< beside a valve alone, where the file gives one
     std::vector<DefaultUsed> defaults;

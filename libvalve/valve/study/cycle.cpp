@@ -197,6 +197,7 @@ void add_extremes(CycleFigures& figures) {
         figures.largest_void_C = std::max(figures.largest_void_C, moment.void_C);
         figures.largest_void_R = std::max(figures.largest_void_R, moment.void_R);
         figures.beyond_curve = figures.beyond_curve || moment.beyond_curve;
+        figures.reservoir_full = figures.reservoir_full || moment.reservoir_full;
         if (i == 0) continue;
         const double width = moment.time - moments[i - 1].time;
         if (moment.void_C > 0.0) figures.void_time_C += width;

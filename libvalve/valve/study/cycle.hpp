@@ -67,6 +67,7 @@ struct CycleFigures {
     double heating = 0.0;          ///< mean power [W]
     double temperature_rise = 0.0; ///< a minute, nothing given off [K/min]
     bool beyond_curve = false;     ///< a valve was lifted beyond the end of its lift curve
+    bool reservoir_full = false;   ///< its piston met the end of its room
     motion::Cycle cycle;
     std::optional<std::string> error; ///< then nothing else holds but what was asked
 };

@@ -65,6 +65,25 @@ export interface Cycles {
   cycles: Cycle[];
 }
 
+/** Of what `valve ride FILE --event … --json` shows, what is drawn. */
+export interface RideSeries {
+  time_s: number[];
+  distance_m: number[];
+  travel_m: number[];
+  ground_m: number[];
+  unsprung_m: number[];
+  wheel_load_N: number[];
+  acceleration_m_s2: number[];
+}
+
+export interface Ride {
+  event: string;
+  about: string;
+  told: string;
+  by_time: boolean; // nothing is passed over: a landing
+  series: Maybe<RideSeries>;
+}
+
 export interface Setup {
   name: string;
   inspect: Inspection;
@@ -76,6 +95,7 @@ export interface Setup {
   wear: Maybe<Family>;
   map: Maybe<BalanceMap>;
   cycles: Maybe<Cycles>;
+  rides: Ride[];
   unit: Maybe<Unit>;
   sections: Section[];
   build: Build;

@@ -17,6 +17,10 @@ export type Quantity =
   | 'temperature'
   | 'viscosity'
   | 'frequency'
+  | 'acceleration'
+  | 'warming'
+  | 'time'
+  | 'distance'
   | 'share'
   | 'count';
 

@@ -19,10 +19,44 @@ constexpr std::array<std::array<std::size_t, 2>, 2> ends_of{{{2, 3}, {0, 1}}}; /
 
 } // namespace
 
+MovingReservoir::MovingReservoir(const damper::Model& model)
+    : m_law(model.reservoir()), m_rests(model.setup().reservoir.kind == damper::ReservoirKind::spring_piston),
+      m_least(m_rests ? m_law.pressure(0.0, 0.0) : 0.0) {
+    const damper::Reservoir& reservoir = model.setup().reservoir;
+    if (!reservoir.stroke && !reservoir.capacity) return;
+    constexpr double short_of_it = 1.0 - 1e-9; // where the law still holds
+    const double room = short_of_it * damper::reservoir_travel_limit(model.setup()) * model.rod_area();
+    const bool gas_ends_first = !m_rests && room >= short_of_it * reservoir.gas_volume;
+    if (reservoir.kind == damper::ReservoirKind::leg || gas_ends_first) return;
+    m_room = room;
+    m_most = m_law.pressure(0.0, room);
+}
+
+double MovingReservoir::pressure(double travel, double volume) const {
+    if (m_rests && volume < 0.0) return m_least * std::exp(volume / cushion);
+    if (is_full(volume)) return m_most * (1.0 + (volume - m_room) / cushion);
+    return m_law.pressure(travel, volume);
+}
+
+double MovingReservoir::stiffness(double volume) const {
+    if (m_rests && volume < 0.0) return m_least / cushion * std::exp(volume / cushion);
+    if (is_full(volume)) return m_most / cushion;
+    return m_law.stiffness(volume);
+}
+
+double MovingReservoir::work(double volume) const {
+    if (m_rests && volume < 0.0) return m_least * cushion * std::expm1(volume / cushion);
+    if (is_full(volume)) {
+        const double more = volume - m_room;
+        return m_law.work(m_room) + m_most * more * (1.0 + 0.5 * more / cushion);
+    }
+    return m_law.work(volume);
+}
+
 MovingDamper::MovingDamper(const damper::Model& model, const MovingValves& valves, damper::RodInto rod_into)
     : m_model(model), m_valves(valves), m_rod_into(rod_into), m_mixture(model.oil(), air_exponent_in_time),
       m_has_base(model.base() != nullptr),
-      m_is_leg(model.setup().reservoir.kind == damper::ReservoirKind::leg),
+      m_is_leg(model.setup().reservoir.kind == damper::ReservoirKind::leg), m_reservoir(model),
       m_friction(model.reservoir().friction_pressure()) {
     for (std::size_t place = 0; place < m_valves.size(); ++place) {
         if (!m_valves[place]) continue;
@@ -40,7 +74,7 @@ void MovingDamper::set(const Modes& modes) {
 
 std::vector<double> MovingDamper::at_rest(double travel) {
     const double taken_in = m_model.rod_area() * travel;
-    const double p_S = m_model.reservoir().pressure(travel, taken_in);
+    const double p_S = m_reservoir.pressure(travel, taken_in);
     const double expansion = m_mixture.expansion(p_S).value;
     const damper::Cartridge& cartridge = m_model.setup().cartridge;
     double volume_C = m_model.piston_area() * (cartridge.travel - travel + cartridge.dead_length_C);
@@ -54,7 +88,7 @@ std::vector<double> MovingDamper::at_rest(double travel) {
     return y;
 }
 
-std::vector<double> MovingDamper::tolerances(double pressure) const {
+std::vector<double> MovingDamper::tolerances(double pressure, double looseness) const {
     const damper::Cartridge& cartridge = m_model.setup().cartridge;
     const double compliance = pressure / m_model.oil().bulk_modulus;
     std::vector<double> tolerances(m_unknowns, 0.0);
@@ -63,7 +97,7 @@ std::vector<double> MovingDamper::tolerances(double pressure) const {
     tolerances[2] = tolerances[0];
     for (std::size_t i = 0; i < m_moving.size(); ++i) {
         const Profile::Value at_seat = m_valves[m_moving[i]]->profile().at(0.0);
-        constexpr double lift = 1e-9; // [m]
+        const double lift = looseness * 1e-9; // [m]
         tolerances[chambers + 2 * i] = lift;
         constexpr double angular = 2e3; // [1/s], of a valve's slower motions
         tolerances[chambers + 2 * i + 1] = lift * angular * std::sqrt(at_seat.mass);
@@ -74,8 +108,8 @@ std::vector<double> MovingDamper::tolerances(double pressure) const {
 /// C, R and S, the base between C and S.
 void MovingDamper::fill_chambers(std::span<const double> y, Snapshot& at) {
     at.taken_in = y[2] + m_model.rod_area() * at.rod.travel;
-    at.p_S0 = m_model.reservoir().pressure(at.rod.travel, at.taken_in);
-    at.stiffness = m_is_leg ? 0.0 : m_model.reservoir().stiffness(at.taken_in);
+    at.p_S0 = m_reservoir.pressure(at.rod.travel, at.taken_in);
+    at.stiffness = m_is_leg ? 0.0 : m_reservoir.stiffness(at.taken_in);
     at.oil_C = at.volume_C + y[0];
     if (!(at.oil_C > 0.0)) throw SolveError("C has lost all its oil");
     at.expansion_C = -y[0] / at.oil_C;
@@ -103,7 +137,7 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
         at.p_C_slope = -at.volume_C / (at.oil_C * at.oil_C * mixture.slope);
         at.p_C_by_travel = (m_model.annulus_area() * at.volume_C / at.oil_C - m_model.piston_area()) /
                            (at.oil_C * mixture.slope);
-        at.p_S0 = m_model.reservoir().pressure(at.rod.travel, at.taken_in);
+        at.p_S0 = m_reservoir.pressure(at.rod.travel, at.taken_in);
         return;
     }
     // V_C + V_S = m v(p_S(V_S)): rises in V_S on the left, falls on the right.
@@ -114,8 +148,8 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
     constexpr int most = 100;
     constexpr double rounding = 1e-15;
     for (int step = 0;; ++step) {
-        at.p_S0 = m_model.reservoir().pressure(at.rod.travel, taken_in);
-        at.stiffness = m_is_leg ? 0.0 : m_model.reservoir().stiffness(taken_in);
+        at.p_S0 = m_reservoir.pressure(at.rod.travel, taken_in);
+        at.stiffness = m_is_leg ? 0.0 : m_reservoir.stiffness(taken_in);
         at.p_C = at.p_S0 + friction;
         if (!(at.p_C > 0.0)) throw SolveError("the reservoir itself has no pressure left");
         const ValueSlope mixture = m_mixture.expansion(at.p_C);
@@ -141,7 +175,7 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
 /// dp_S/dx of the leg's air, which follows the travel alone [Pa/m].
 double MovingDamper::leg_slope(const Snapshot& at) const {
     constexpr double step = 1e-6; // [m]
-    return (m_model.reservoir().pressure(at.rod.travel + step, at.taken_in) - at.p_S0) / step;
+    return (m_reservoir.pressure(at.rod.travel + step, at.taken_in) - at.p_S0) / step;
 }
 
 /// The valves, bleeds and leak of one way at the pressure drop `drop`.
@@ -447,6 +481,7 @@ Moment MovingDamper::moment(double t, const RodMotion& rod, std::span<const doub
     result.base_flow = m_has_base ? at.base.flow : at.intake;
     result.valves = at.seen;
     result.beyond_curve = at.piston.beyond || at.base.beyond;
+    result.reservoir_full = m_reservoir.is_full(at.taken_in);
     return result;
 }
 
@@ -467,7 +502,7 @@ MovingDamper::Stored MovingDamper::stored(const RodMotion& rod, std::span<const 
             0.5 * impulse * impulse + m_valves[m_moving[i]]->profile().energy(y[chambers + 2 * i]);
     }
     if (!m_is_leg)
-        result.reservoir = m_model.reservoir().work(at.taken_in) - (m_has_base ? p_atm * at.taken_in : 0.0);
+        result.reservoir = m_reservoir.work(at.taken_in) - (m_has_base ? p_atm * at.taken_in : 0.0);
     return result;
 }
 

@@ -8,6 +8,7 @@
 #include <valve/motion/moment.hpp>
 
 #include <array>
+#include <limits>
 #include <optional>
 #include <span>
 #include <vector>
@@ -21,6 +22,33 @@ struct Way {
     double slope = 0.0;      ///< dQ/dΔp
     double bleed_flow = 0.0; ///< bleeds and leak
     bool beyond = false;
+};
+
+/// The reservoir's law in time, which goes on beyond both ends of the room that its piston has. One on a
+/// spring rests on its stop once it has given all its oil; the refill then draws on a cushion of `cushion`
+/// [m³], in which the pressure falls towards none. One that is full gives way by as little. The steady law
+/// refuses both, but after every full extension there is the one for a moment, in a hard hit the other.
+class MovingReservoir {
+public:
+    static constexpr double cushion = 2e-8; // [m³]
+
+    /// `model` must outlive this.
+    explicit MovingReservoir(const damper::Model& model);
+
+    // As damper::ReservoirLaw
+    double pressure(double travel, double volume) const;
+    double stiffness(double volume) const;
+    double work(double volume) const;
+
+    /// Whether it can take in no more than gives way.
+    bool is_full(double volume) const { return volume > m_room; }
+
+private:
+    const damper::ReservoirLaw& m_law;
+    bool m_rests;                                            // on a stop, a spring pressing it there
+    double m_least;                                          // there, absolute [Pa]
+    double m_room = std::numeric_limits<double>::infinity(); // [m³]
+    double m_most = 0.0;                                     // where it is full, absolute [Pa]
 };
 
 /// Slopes of the force on the rod.
@@ -80,8 +108,9 @@ public:
     /// The state at rest at `travel` [m], filled at the pressure of S, valves shut.
     std::vector<double> at_rest(double travel);
 
-    /// Error that a step may make of each unknown, `pressure` [Pa] being that of pressures.
-    std::vector<double> tolerances(double pressure) const;
+    /// Error that a step may make of each unknown, `pressure` [Pa] being that of pressures, `looseness` nm
+    /// that of lifts.
+    std::vector<double> tolerances(double pressure, double looseness = 1.0) const;
 
     /// The same of an energy: a small share of what 1 atm does on the piston over `stroke` [m] [J].
     double energy_tolerance(double stroke) const;
@@ -144,6 +173,7 @@ private:
     std::size_t m_unknowns = chambers;
     bool m_has_base = false;
     bool m_is_leg = false;
+    MovingReservoir m_reservoir;
     double m_friction = 0.0; // of the reservoir's piston [Pa]
     Modes m_modes;
     double m_guess_C = 0.0; // where to look for pressures first

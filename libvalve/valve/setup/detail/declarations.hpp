@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/damper/spec.hpp>
+#include <valve/motion/vehicle.hpp>
 #include <valve/setup/keys.hpp>
 
 #include <functional>
@@ -12,6 +13,7 @@ namespace valve::setup {
 /// What a file with a whole unit fills, with the keys of its top level.
 struct UnitText {
     damper::SetUp setup;
+    std::optional<motion::Vehicle> vehicle;
     std::string note;
     std::string result;
 };
@@ -42,6 +44,12 @@ inline constexpr Range unit_diameters = above_to(0.0, 300.0); // [mm]
 /// Reads the support at the dotted key `path` of a unit with `cartridge`.
 damper::Support read_support(const Node& node, const std::string& path, const damper::Cartridge& cartridge,
                              Reader& reader);
+
+/// Reads the vehicle at the dotted key `path`; none where the map is empty.
+std::optional<motion::Vehicle> read_vehicle(const Node& node, const std::string& path, Reader& reader);
+
+/// Makes the keys of a vehicle that is only there for the reference.
+std::function<Keys()> vehicle_reference_keys();
 
 /// Makes the keys of a support that is only there for the reference.
 std::function<Keys()> support_reference_keys();

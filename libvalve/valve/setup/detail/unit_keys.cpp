@@ -175,12 +175,6 @@ Keys valves_keys(damper::Valves& valves) {
     };
 }
 
-void read_vehicle(const Node& value, const std::string& path, Reader&) {
-    const bool is_empty =
-        value.kind == Node::Kind::null || (value.kind == Node::Kind::map && value.members.empty());
-    if (!is_empty) fail(value.place, path, "rides are not available yet; leave it empty");
-}
-
 /// Keys that any file has, those that Document has dealt with among them.
 void add_file_keys(Keys& keys, std::string& title, std::string& note, std::string& result) {
     const auto done = [](const Node&, const std::string&, Reader&) {};
@@ -228,7 +222,11 @@ Keys unit_keys(UnitText& text) {
     };
     keys.push_back(form("support", "map", support, "springs, leg air and friction of the vehicle",
                         support_reference_keys()));
-    keys.push_back(form("vehicle", "map", read_vehicle, "only for rides, which are not available yet"));
+    const auto vehicle = [&text](const Node& value, const std::string& path, Reader& reader) {
+        text.vehicle = read_vehicle(value, path, reader);
+    };
+    keys.push_back(
+        form("vehicle", "map", vehicle, "wheel, tyre and linkage, for rides", vehicle_reference_keys()));
     return keys;
 }
 

@@ -8,6 +8,7 @@ import { loss_plots } from './losses';
 import { lift_plots } from './lift';
 import type { PlotEntry } from './model';
 import { deficit_plots, pressure_plots } from './pressures';
+import { ride_plots } from './ride';
 import { stress_plots } from './stress';
 import { support_plots } from './support';
 import { travel_plots } from './travel';
@@ -22,6 +23,7 @@ export const registry: PlotEntry[] = [
   { group: 'In time', make: dead_travel_plots },
   { group: 'In time', make: loop_plots },
   { group: 'In time', make: refill_plots },
+  { group: 'Over the ground', make: ride_plots },
   { group: 'Damper', make: pressure_plots },
   { group: 'Damper', make: balance_plots },
   { group: 'Damper', make: travel_plots },

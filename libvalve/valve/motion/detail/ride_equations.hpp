@@ -1,0 +1,162 @@
+#pragma once
+
+#include <valve/damper/support.hpp>
+#include <valve/motion/detail/integrator.hpp>
+#include <valve/motion/detail/moving_damper.hpp>
+#include <valve/motion/ground.hpp>
+#include <valve/motion/ride.hpp>
+#include <valve/motion/vehicle.hpp>
+
+#include <array>
+#include <span>
+#include <vector>
+
+namespace valve::motion::detail {
+
+/// What the friction of bushings and seals does. Without friction it is free.
+enum class Rub { free, stuck, in, out };
+
+/// What does not change between two events of a ride.
+struct RideModes {
+    Rub rub = Rub::free;
+    bool tyre = true;            ///< pushes
+    std::array<bool, 2> metal{}; ///< pushes: at full extension, at full travel
+    std::vector<Modes> dampers;  ///< of each unit
+};
+
+/// One wheel over the ground of an event. Unknowns: wheel travel w, ẇ, height z_u of the wheel, ż_u; then
+/// those of the dampers. Then, nothing depending on them: energies of the dampers, energies of the vehicle
+/// and means.
+///   m_s z̈_s = x' F − m_s g − T,  m_u z̈_u = F_t − x' F − m_u g,  z_s = z_u − w,
+/// x(w) travel of the unit, x' its slope, F of all legs on the rods outwards, T load transfer.
+/// Friction holds ẇ = 0 while the force that this needs is within breakaway.
+class RideEquations final : public Equations {
+public:
+    /// Everything must outlive this.
+    RideEquations(std::span<const RideUnit> units, const Vehicle& vehicle, const Linkage& linkage,
+                  const damper::Load& load, const Event& event, const Ground& ground);
+
+    // Equations
+    std::size_t size() const override { return m_first_quadrature + quadratures; }
+    std::size_t coupled() const override { return m_coupled; }
+    std::size_t roots() const override { return m_first_damper_root + m_damper_roots; }
+    void rates(double t, std::span<const double> y, std::span<double> rates) override;
+    void jacobian(double t, std::span<const double> y, Columns result) override;
+    void watch(double t, std::span<const double> y, std::span<double> values) override;
+    void directions(std::span<int> result) const override;
+
+    /// At rest on level ground, friction and load transfer apart; a landing: fully extended, coming down.
+    /// Throws InputError where the springs do not carry the load.
+    std::vector<double> at_start();
+
+    std::vector<double> tolerances(double pressure) const;
+
+    /// From here on the ground's piece with this number.
+    void enter(std::size_t piece) { m_piece = piece; }
+    void set(const RideModes& modes);
+    RideModes modes() const;
+
+    /// As MovingDamper::switch_modes().
+    bool switch_modes(double t, std::span<double> y, std::span<const int> signs);
+
+    RideMoment moment(double t, std::span<const double> y);
+
+    /// Kinetic, of height, and in springs, tyre and metal [J].
+    double stored(double t, std::span<const double> y) const;
+
+    /// Stored in the dampers, and lost on their seats and stops so far, by unit.
+    struct DamperStore {
+        std::vector<MovingDamper::Stored> stored;
+        std::vector<double> impacts;
+    };
+    DamperStore stored_in_dampers(double t, std::span<const double> y);
+
+    /// What does not close in the dampers between two times, all legs together [J].
+    double left_open(const DamperStore& before, const DamperStore& now, const RideEnergies& energies) const;
+    RideEnergies energies(std::span<const double> y) const;
+    double dissipated(const RideEnergies& energies) const; ///< all of it [J]
+
+    struct Means {
+        double acceleration = 0.0; ///< ∫ z̈_s² dt [m²/s³]
+        double load = 0.0;         ///< ∫ (F_t − F_0)² dt [N² s]
+        double travel = 0.0;       ///< ∫ x dt [m s]
+    };
+    Means means(std::span<const double> y) const;
+
+    double oil_fault(std::span<const double> y0, std::span<const double> y) const; ///< share of it [-]
+    double static_load() const { return m_static_load; }                           ///< F_0 [N]
+    /// Of friction, tyre, and both metals together.
+    const std::array<long, 3>& vehicle_switches() const { return m_vehicle_switches; }
+
+private:
+    static constexpr std::size_t vehicle_unknowns = 4;
+    static constexpr std::size_t quadratures = 9;
+    static constexpr std::size_t first_kink_root = 5; // after friction (2), tyre, metal (2)
+
+    /// What the vehicle does at one moment.
+    struct State {
+        Linkage::Value unit; // x(w)
+        RodMotion rod;
+        ValueSlope ground;       // z_e, ż_e
+        double deflection = 0.0; // δ of the tyre [m]
+        double deflection_rate = 0.0;
+        double tyre = 0.0; // F_t [N]
+        double tyre_if_touching = 0.0;
+        std::array<double, 2> into{}; // e, into the metal [m]
+        std::array<double, 2> into_rate{};
+        double metal = 0.0; // outwards [N]
+        double metal_by_travel = 0.0;
+        double metal_by_speed = 0.0;
+        damper::SpringPoint springs;
+        double transfer = 0.0; // T [N]
+        double dampers = 0.0;  // of all cartridges [N]
+        double friction = 0.0; // outwards [N]
+        double force = 0.0;    // of all, outwards [N]
+        double needed = 0.0;   // of the friction, for ẇ to stay as it is [N]
+        double sprung = 0.0;   // z̈_s [m/s²]
+        double unsprung = 0.0;
+    };
+
+    State vehicle_state(double t, std::span<const double> y) const;
+    void add_forces(State& at) const;
+    State state(double t, std::span<const double> y, std::span<double> rates, std::span<double> energy);
+    double transfer(double t) const;
+    std::span<const double> unknowns(std::span<const double> y, std::size_t unit) const;
+    std::span<double> unknowns(std::span<double> y, std::size_t unit) const;
+    bool switch_vehicle(double t, std::span<double> y, std::span<const int> signs);
+    bool vehicle_out_of_place(double t, std::span<const double> y);
+
+    std::vector<RideUnit> m_units;
+    const Vehicle& m_vehicle;
+    const Linkage& m_linkage;
+    const Event& m_event;
+    const Ground& m_ground;
+    std::vector<MovingDamper> m_dampers;
+    std::vector<std::size_t> m_first; // unknown of each damper
+    std::vector<std::size_t> m_first_root;
+    std::size_t m_coupled = vehicle_unknowns;
+    std::size_t m_first_energy = 0;
+    std::size_t m_first_quadrature = 0;
+    std::size_t m_first_damper_root = 0;
+    std::size_t m_damper_roots = 0;
+    double m_sprung = 0.0;      // m_s [kg]
+    double m_static_load = 0.0; // [N]
+    double m_full_travel = 0.0; // [m]
+    double m_friction = 0.0;    // of bushings and seals, all legs [N]
+    double m_breakaway = 0.0;
+    std::array<double, 2> m_metal_damping{}; // [N s/m]
+    std::vector<double> m_kinks;             // travels [m]
+    RideModes m_modes;                       // without the dampers'
+    std::size_t m_piece = 0;
+    double m_relaxed = 0.0;      // lost by tyre and metal when they let go [J]
+    double m_start_height = 0.0; // of the sprung mass [m]
+    std::array<long, 3> m_vehicle_switches{};
+    std::vector<double> m_watched; // as last computed, at
+    std::optional<double> m_watched_at;
+    std::vector<double> m_rates_scratch;
+    std::vector<double> m_energy_scratch;
+    std::vector<double> m_by_travel;
+    std::vector<double> m_by_speed;
+};
+
+} // namespace valve::motion::detail

@@ -1,0 +1,59 @@
+#include <valve/motion/event.hpp>
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <stdexcept>
+
+namespace valve::motion {
+
+double roughness_of_class(char letter) {
+    if (letter < 'A' || letter > 'H') throw std::invalid_argument("roughness_of_class: classes are A to H");
+    constexpr double best = 16e-6; // [m³]
+    return best * std::pow(4.0, letter - 'A');
+}
+
+Findings check(const Event& event, double radius) {
+    Findings findings;
+    const bool is_landing = event.kind == EventKind::landing;
+    require(findings, "duration", event.duration, above_zero_to(600.0, "s"));
+    require(findings, "speed", event.speed,
+            is_landing ? Limits{0.0, 150.0, "m/s"} : above_zero_to(150.0, "m/s"));
+    require(findings, "at", event.at, {0.0, 1e5, "m"});
+    require(findings, "height", event.height, {0.0, 20.0, "m"});
+    require(findings, "slope", event.slope, {0.0, 60.0, "deg"});
+    require(findings, "load_transfer", event.load_transfer, {-1e5, 1e5, "N"});
+    require(findings, "transfer_time", event.transfer_time, above_zero_to(10.0, "s"));
+    const bool has_bumps =
+        event.kind == EventKind::bump || event.kind == EventKind::bumps || event.kind == EventKind::braking;
+    if (has_bumps) {
+        require(findings, "length", event.length, above_zero_to(1e4, "m"));
+        require_count(findings, "count", event.count, 1, 10000);
+        if (event.count > 1 && require(findings, "pitch", event.pitch, above_zero_to(1e4, "m")) &&
+            event.pitch < event.length)
+            add_error(
+                findings, "pitch",
+                fmt::format("{:g} m from bump to bump, but a bump is {:g} m long", event.pitch, event.length),
+                "length");
+    }
+    if (event.kind == EventKind::square_edge && std::isfinite(event.height) && event.height >= radius)
+        add_error(
+            findings, "height",
+            fmt::format("a wheel of {:g} m radius cannot climb an edge of {:g} m", radius, event.height));
+    if (event.kind == EventKind::rough)
+        require(findings, "roughness", event.roughness, above_zero_to(1.0, "m3"));
+    if (event.kind == EventKind::profile) {
+        if (event.distance.size() < 2 || event.distance.size() != event.heights.size())
+            add_error(findings, "file", "expected two points of distance and height or more");
+        for (std::size_t i = 0; i < event.distance.size() && i < event.heights.size(); ++i)
+            if (!std::isfinite(event.distance[i]) || !std::isfinite(event.heights[i]) ||
+                (i > 0 && !(event.distance[i] > event.distance[i - 1]))) {
+                add_error(findings, "file",
+                          fmt::format("distances must rise from point to point; point {} does not", i + 1));
+                break;
+            }
+    }
+    return findings;
+}
+
+} // namespace valve::motion

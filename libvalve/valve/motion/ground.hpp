@@ -1,0 +1,80 @@
+#pragma once
+
+#include <valve/core/root.hpp>
+#include <valve/motion/event.hpp>
+
+#include <cstddef>
+#include <optional>
+#include <vector>
+
+namespace valve::motion {
+
+/// The ground of an event as a rigid wheel sees it: the height of its lowest point above level ground,
+///   z_e(s) = max over |u| ≤ R of [z_r(s + u) + √(R² − u²)] − R.
+/// Edges and half-sine bumps are exact, piece by piece: where contact goes over from one part of the ground
+/// to another the slope, or its slope, jumps. A rough road and a measured profile are straight lines between
+/// points; z_e, exact every `spacing()`, goes between by monotone cubics.
+class Ground {
+public:
+    /// Of an event without errors; `radius` R of the wheel, 0 for a point [m].
+    Ground(const Event& event, double radius);
+
+    /// The ground itself, without wheel [m].
+    double profile(double s) const;
+
+    /// Distances at which a piece ends and the next begins, rising, both ends of the run included [m].
+    const std::vector<double>& breaks() const { return m_breaks; }
+
+    /// z_e [m] and its slope along the distance [-], within a piece, its ends included.
+    ValueSlope at(std::size_t piece, double s) const;
+
+    /// Where z_e first leaves level ground [m]; of a landing the start. None: it never does.
+    const std::optional<double>& begin() const { return m_begin; }
+
+    /// Where z_e leaves level ground for each bump of a row [m]; those within the run.
+    const std::vector<double>& bump_begins() const { return m_bump_begins; }
+
+    /// Of a rough road and a profile: distance between points at which z_e is exact [m]; none elsewhere.
+    std::optional<double> spacing() const;
+
+private:
+    /// A part of the ground that is concave from `from` to `to`, so that a wheel touches it in one point.
+    struct Part {
+        double from = 0.0;
+        double to = 0.0;
+        double level = 0.0;  // of the flat, or at the foot of the bump
+        double height = 0.0; // of a bump over it; 0: flat
+        double value(double s) const;
+        double slope(double s) const;
+    };
+    /// What touches: a part, and which of its ends (−1, 1) or what lies between (0).
+    struct Contact {
+        std::size_t part = 0;
+        int place = 0;
+        double height = 0.0;
+        double slope = 0.0;
+        bool same(const Contact& other) const { return part == other.part && place == other.place; }
+    };
+
+    void add_parts(const Event& event);
+    void add_roughness(const Event& event, double length);
+    void sample_envelope(double length);
+    void find_pieces(double length);
+    std::optional<Contact> touch(std::size_t part, double s) const;
+    Contact contact(double s) const;
+
+    double m_radius;
+    std::vector<Part> m_parts;
+    std::vector<double> m_breaks;
+    std::vector<Contact> m_contacts; // of the pieces
+    std::optional<double> m_begin;
+    std::vector<double> m_bump_begins;
+    // Straight lines between points, and the envelope over a grid
+    std::vector<double> m_distance;
+    std::vector<double> m_heights;
+    std::vector<double> m_grid;
+    std::vector<double> m_envelope;
+    std::vector<double> m_envelope_slope;
+};
+
+} // namespace valve::motion

@@ -1,0 +1,345 @@
+#include <valve/core/error.hpp>
+#include <valve/motion/detail/ride_equations.hpp>
+#include <valve/motion/ride.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <utility>
+
+namespace valve::motion {
+
+namespace {
+
+using detail::Integrator;
+using detail::RideEquations;
+using detail::StepEnd;
+
+constexpr double small_bump = 10e-3;  // [m]
+constexpr double low_load = 0.2;      // of F_0
+constexpr double longest_step = 1e-3; // [s]; no event is so short that it would be stepped over
+
+/// Time below `limit` of what goes straight from `from` to `to` in `width`.
+double time_below(double limit, double from, double to, double width) {
+    if (from < limit && to < limit) return width;
+    if (from >= limit && to >= limit) return 0.0;
+    const double share = (limit - from) / (to - from);
+    return width * (from < limit ? share : 1.0 - share);
+}
+
+/// Extremes and shares, moment by moment.
+class Meter {
+public:
+    Meter(std::span<const RideUnit> units, double full_travel, double static_load)
+        : m_static_load(static_load) {
+        m_metrics.full_travel = full_travel;
+        for (const RideUnit& unit : units) {
+            const damper::Cartridge& cartridge = unit.model->setup().cartridge;
+            UnitInRide& own = m_metrics.units.emplace_back();
+            own.legs = unit.legs;
+            own.lowest_p_C = own.lowest_p_R = std::numeric_limits<double>::infinity();
+            const double middle = 0.5 * cartridge.travel;
+            own.oil_mass =
+                unit.model->oil().density *
+                (unit.model->piston_area() * (cartridge.travel - middle + cartridge.dead_length_C) +
+                 unit.model->annulus_area() * (middle + cartridge.dead_length_R));
+        }
+    }
+
+    void begin_counting() { m_counts = true; }
+
+    void add(const RideMoment& now) {
+        RideMetrics& m = m_metrics;
+        if (!m_before) m.start_travel = m.peak_travel = now.travel;
+        m.peak_travel = std::max(m.peak_travel, now.travel);
+        m.peak_speed_compression = std::max(m.peak_speed_compression, now.speed);
+        m.peak_speed_rebound = std::max(m.peak_speed_rebound, -now.speed);
+        for (std::size_t i = 0; i < now.units.size(); ++i) {
+            UnitInRide& own = m.units[i];
+            const Moment& unit = now.units[i];
+            own.lowest_p_C = std::min(own.lowest_p_C, unit.p_C);
+            own.lowest_p_R = std::min(own.lowest_p_R, unit.p_R);
+            own.highest_p_C = std::max(own.highest_p_C, unit.p_C);
+            own.highest_p_R = std::max(own.highest_p_R, unit.p_R);
+            own.largest_void_C = std::max(own.largest_void_C, unit.void_C);
+            own.largest_void_R = std::max(own.largest_void_R, unit.void_R);
+            for (std::size_t place = 0; place < own.largest_lift.size(); ++place)
+                own.largest_lift[place] = std::max(own.largest_lift[place], unit.valves[place].lift);
+            own.beyond_curve = own.beyond_curve || unit.beyond_curve;
+            own.reservoir_full = own.reservoir_full || unit.reservoir_full;
+        }
+        if (m_counts) {
+            m.peak_acceleration = std::max(m.peak_acceleration, std::abs(now.acceleration));
+            if (m_before && now.time > m_before->time) {
+                const double width = now.time - m_before->time;
+                if (m_before->stuck) m_stuck += width;
+                if (m_before->wheel_load == 0.0 && now.wheel_load == 0.0) m_off += width;
+                m_low += time_below(low_load * m_static_load, m_before->wheel_load, now.wheel_load, width);
+                if (std::abs(m_before->ground) < small_bump && std::abs(now.ground) < small_bump) {
+                    m_small_time += width;
+                    m_small += 0.5 * width *
+                               (m_before->acceleration * m_before->acceleration +
+                                now.acceleration * now.acceleration);
+                }
+            }
+        }
+        m_before = now;
+    }
+
+    void meet_bump(double travel) { m_metrics.start_travels.push_back(travel); }
+    void meet_stop(double speed) { raise(m_metrics.closing_speed, speed); }
+    void meet_metal(bool extended, double speed) {
+        raise(extended ? m_metrics.extension_speed : m_metrics.metal_speed, speed);
+    }
+
+    RideMetrics finish(double counted) {
+        RideMetrics& m = m_metrics;
+        if (m_before) m.residual_travel = m_before->travel;
+        if (counted > 0.0) {
+            m.stuck_share = m_stuck / counted;
+            m.off_ground_share = m_off / counted;
+            m.low_load_share = m_low / counted;
+        }
+        if (m_small_time > 0.0) m.small_bumps = std::sqrt(m_small / m_small_time);
+        return std::move(m_metrics);
+    }
+
+private:
+    static void raise(std::optional<double>& most, double value) {
+        most = std::max(most.value_or(value), value);
+    }
+
+    double m_static_load;
+    RideMetrics m_metrics;
+    std::optional<RideMoment> m_before;
+    bool m_counts = false;
+    double m_stuck = 0.0; // [s]
+    double m_off = 0.0;
+    double m_low = 0.0;
+    double m_small_time = 0.0;
+    double m_small = 0.0; // [m²/s³]
+};
+
+/// A time at which the run stops to take stock.
+struct Mark {
+    double time = 0.0;
+    std::optional<std::size_t> piece = std::nullopt; ///< of the ground that begins here
+    bool kink = false;                               ///< something else has a kink here
+    bool counts = false;                             ///< means count from here on
+    bool half = false;                               ///< half of the time that counts has passed
+    bool bump = false;                               ///< a bump of a row is met
+};
+
+class Runner {
+public:
+    Runner(std::span<const RideUnit> units, const Vehicle& vehicle, const damper::Load& load,
+           const Event& event, const RideOptions& options)
+        : m_units(units), m_event(event), m_options(options), m_linkage(vehicle, load),
+          m_ground(event, vehicle.tyre.radius), m_equations(units, vehicle, m_linkage, load, event, m_ground),
+          m_y(m_equations.at_start()),
+          m_integrator(m_equations, m_equations.tolerances(options.pressure_error), options.relative_error),
+          m_meter(units, full_travel(), m_equations.static_load()) {
+        for (const RideUnit& unit : units) {
+            const std::optional<damper::Support>& support = unit.model->setup().support;
+            if (support && support->stop)
+                m_stop = std::min(m_stop.value_or(full_travel()), full_travel() - support->stop->length);
+        }
+    }
+
+    Ride run() {
+        Ride ride;
+        m_between.resize(m_y.size());
+        const std::vector<Mark> marks = this->marks();
+        const std::vector<double> y0 = m_y;
+        m_equations.enter(0);
+        const RideEquations::DamperStore before = m_equations.stored_in_dampers(0.0, y0);
+        m_equations.switch_modes(0.0, m_y, {});
+        const double stored = m_equations.stored(0.0, m_y);
+        start();
+        note(m_equations.moment(0.0, m_y));
+        sample_start();
+        std::optional<RideEquations::Means> from;
+        std::optional<RideEquations::Means> half;
+        for (const Mark& mark : marks) {
+            while (m_time < mark.time)
+                step(mark.time);
+            if (mark.counts) {
+                from = m_equations.means(m_y);
+                ride.begin = mark.time;
+                m_meter.begin_counting();
+            }
+            if (mark.half) half = m_equations.means(m_y);
+            if (mark.bump) m_meter.meet_bump(m_linkage.at(m_y[0]).travel);
+            if (mark.piece) m_equations.enter(*mark.piece);
+            if (mark.piece || mark.kink) {
+                m_equations.switch_modes(m_time, m_y, {});
+                if (m_time < m_event.duration) start();
+            }
+            if (mark.piece || mark.counts) note(m_equations.moment(m_time, m_y));
+        }
+        const double end = m_event.duration;
+        const double counted = ride.begin ? end - *ride.begin : 0.0;
+        ride.metrics = m_meter.finish(counted);
+        if (m_event.kind == EventKind::landing) ride.metrics.small_bumps.reset(); // there are none
+        if (counted > 0.0 && from && half) {
+            const RideEquations::Means to = m_equations.means(m_y);
+            ride.metrics.rms_acceleration =
+                std::sqrt(std::max(0.0, to.acceleration - from->acceleration) / counted);
+            ride.metrics.wheel_load_variation =
+                std::sqrt(std::max(0.0, to.load - from->load) / counted) / m_equations.static_load();
+            ride.metrics.mean_travel = (to.travel - from->travel) / counted;
+            ride.metrics.travel_drift =
+                ((to.travel - half->travel) - (half->travel - from->travel)) / (0.5 * counted);
+        }
+        ride.static_load = m_equations.static_load();
+        ride.energy = m_equations.energies(m_y);
+        ride.dissipated = m_equations.dissipated(ride.energy);
+        const RideEnergies& e = ride.energy;
+        const double change = m_equations.stored(end, m_y) - stored;
+        const double open =
+            std::abs(change - e.ground - e.transfer + e.tyre + e.friction + e.metal + e.relaxed + e.dampers) +
+            m_equations.left_open(before, m_equations.stored_in_dampers(end, m_y), e);
+        ride.balance.energy = ride.dissipated > 0.0 ? open / ride.dissipated : 0.0;
+        ride.balance.mass = m_equations.oil_fault(y0, m_y);
+        ride.series = std::move(m_series);
+        const detail::Effort effort = m_integrator.effort();
+        ride.steps = effort.steps;
+        ride.rates = effort.rates;
+        ride.events = effort.starts;
+        ride.switches = m_equations.vehicle_switches();
+        return ride;
+    }
+
+private:
+    double full_travel() const {
+        double travel = std::numeric_limits<double>::infinity();
+        for (const RideUnit& unit : m_units)
+            travel = std::min(travel, unit.support->travel());
+        return travel;
+    }
+
+    /// Rising in time; the last is the end.
+    std::vector<Mark> marks() const {
+        std::vector<Mark> marks;
+        const double end = m_event.duration;
+        const auto time_at = [&](double distance) {
+            return m_event.speed > 0.0 ? distance / m_event.speed : 0.0;
+        };
+        const std::vector<double>& breaks = m_ground.breaks();
+        for (std::size_t i = 1; i + 1 < breaks.size(); ++i)
+            marks.push_back({.time = time_at(breaks[i]), .piece = i});
+        for (const double distance : m_ground.bump_begins())
+            marks.push_back({.time = time_at(distance), .bump = true});
+        if (m_ground.begin()) {
+            const double begin = time_at(*m_ground.begin());
+            if (begin < end) {
+                marks.push_back({.time = begin, .counts = true});
+                marks.push_back({.time = 0.5 * (begin + end), .half = true});
+            }
+        }
+        if (m_event.load_transfer != 0.0 && m_event.transfer_time < end)
+            marks.push_back({.time = m_event.transfer_time, .kink = true});
+        marks.push_back({.time = end});
+        std::stable_sort(marks.begin(), marks.end(),
+                         [](const Mark& a, const Mark& b) { return a.time < b.time; });
+        while (marks.back().time > end)
+            marks.pop_back();
+        return marks;
+    }
+
+    void start() { m_integrator.start(m_time, m_y, longest_step); }
+
+    void note(const RideMoment& moment) { m_meter.add(moment); }
+
+    void step(double end) {
+        if (m_options.stop.stop_requested()) throw Stopped("stopped");
+        if (++m_steps > m_options.most_steps) give_up("the limit on steps is reached");
+        try {
+            const StepEnd how = m_integrator.step(end);
+            m_time = how == StepEnd::stop ? end : m_integrator.time();
+            const std::span<const double> state = m_integrator.state();
+            std::copy(state.begin(), state.end(), m_y.begin());
+            sample_up_to(m_time);
+            const RideMoment arrived = m_equations.moment(m_time, m_y);
+            tell_ends(arrived);
+            note(arrived);
+            const bool switched = m_equations.switch_modes(
+                m_time, m_y, how == StepEnd::root ? m_integrator.signs() : std::span<const int>{});
+            if (switched || how == StepEnd::root) {
+                note(m_equations.moment(m_time, m_y));
+                if (m_time < end || end < m_event.duration) start();
+            }
+        } catch (const Stopped&) {
+            throw;
+        } catch (const SolveError& error) {
+            give_up(error.what());
+        }
+        if (m_options.progress && m_steps % 512 == 0) m_options.progress(m_time);
+    }
+
+    /// The speed at which stop and metal are met.
+    void tell_ends(const RideMoment& now) {
+        const double before = std::exchange(m_travel_before, now.travel);
+        if (m_stop && before < *m_stop && now.travel >= *m_stop) m_meter.meet_stop(now.speed);
+        const double full = full_travel();
+        if (before < full && now.travel >= full) m_meter.meet_metal(false, now.speed);
+        if (before > 0.0 && now.travel <= 0.0) m_meter.meet_metal(true, -now.speed);
+    }
+
+    [[noreturn]] void give_up(const std::string& reason) const {
+        const double travel = m_linkage.at(m_y[0]).travel;
+        throw SolveError(fmt::format("at {:.6g} ms, {:.4g} m along and {:.4g} mm of travel: {}. Try --valves "
+                                     "quasi-static, or a slower event",
+                                     m_time * 1e3, m_event.speed * m_time, travel * 1e3, reason));
+    }
+
+    double sample_time(std::size_t number) const {
+        return m_event.duration * static_cast<double>(number) / m_options.samples;
+    }
+
+    void sample_start() { m_series.push_back(m_equations.moment(0.0, m_y)); }
+
+    void sample_up_to(double time) {
+        const auto last = static_cast<std::size_t>(m_options.samples);
+        while (m_series.size() <= last) {
+            double next = sample_time(m_series.size());
+            if (next > time) {
+                if (m_series.size() < last || time < m_event.duration) return;
+                next = time; // the end, to rounding
+            }
+            m_integrator.interpolate(next, 0, m_between);
+            m_series.push_back(m_equations.moment(next, m_between));
+        }
+    }
+
+    std::span<const RideUnit> m_units;
+    const Event& m_event;
+    const RideOptions& m_options;
+    Linkage m_linkage;
+    Ground m_ground;
+    RideEquations m_equations;
+    std::vector<double> m_y;
+    Integrator m_integrator;
+    Meter m_meter;
+    std::vector<double> m_between;
+    std::vector<RideMoment> m_series;
+    std::optional<double> m_stop; // travel at which it is reached
+    double m_travel_before = 0.0;
+    double m_time = 0.0;
+    long m_steps = 0;
+};
+
+} // namespace
+
+Ride run_ride(std::span<const RideUnit> units, const Vehicle& vehicle, const damper::Load& load,
+              const Event& event, const RideOptions& options) {
+    Findings findings;
+    add_below(findings, "vehicle", check(vehicle));
+    add_below(findings, "event", check(event, vehicle.tyre.radius));
+    refuse_errors<InputError>(findings, "");
+    return Runner(units, vehicle, load, event, options).run();
+}
+
+} // namespace valve::motion

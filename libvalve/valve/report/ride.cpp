@@ -1,0 +1,346 @@
+#include <valve/core/number.hpp>
+#include <valve/damper/spec.hpp>
+#include <valve/report/ride.hpp>
+#include <valve/report/ride_fields.hpp>
+#include <valve/report/text.hpp>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <string_view>
+#include <utility>
+
+namespace valve::report {
+
+namespace {
+
+using motion::Event;
+using motion::EventKind;
+using study::RideFigures;
+
+std::string metres(double value) {
+    return fmt::format("{:.4g} m", value);
+}
+
+/// "8 bumps of 60 mm over 0.6 m, 2 m apart, at 12 m/s".
+std::string what_it_is(const Event& event) {
+    const auto bump = [&] {
+        return fmt::format("{} mm high and {} long", trim_mm(event.height), metres(event.length));
+    };
+    const std::string pace = fmt::format("at {:.4g} m/s for {:.4g} s", event.speed, event.duration);
+    switch (event.kind) {
+    case EventKind::square_edge:
+        return fmt::format("an edge {} mm high, {}", trim_mm(event.height), pace);
+    case EventKind::bump:
+        return fmt::format("a bump {}, {}", bump(), pace);
+    case EventKind::bumps:
+        return fmt::format("{} bumps, each {}, {} apart, {}", event.count, bump(), metres(event.pitch), pace);
+    case EventKind::braking:
+        return fmt::format("{} bumps, each {}, {} apart, {}, under {:.4g} N of load transfer within {:.2g} s",
+                           event.count, bump(), metres(event.pitch), pace, event.load_transfer,
+                           event.transfer_time);
+    case EventKind::landing:
+        return fmt::format("a landing from {} of height{}, for {:.4g} s", metres(event.height),
+                           event.slope > 0.0
+                               ? fmt::format(" on a slope of {:.3g}°", event.slope * 180.0 / std::numbers::pi)
+                               : "",
+                           event.duration);
+    case EventKind::rough:
+        return fmt::format("a rough road of {:.4g} cm³ at 0.1 cycles/m (ISO 8608), {}", event.roughness * 1e6,
+                           pace);
+    case EventKind::profile:
+        return fmt::format("a profile of {} points, {}", event.distance.size(), pace);
+    }
+    return "";
+}
+
+const RideFigures& ride_of(const std::vector<RideFigures>& rides, std::size_t side, std::size_t event) {
+    return *std::find_if(rides.begin(), rides.end(),
+                         [&](const RideFigures& ride) { return ride.side == side && ride.event == event; });
+}
+
+/// Rows without a number in any column say nothing.
+bool says_something(const FieldWords& field, const std::vector<Value>& values) {
+    const bool any = std::any_of(values.begin(), values.end(), [](const Value& value) {
+        return !std::holds_alternative<std::monostate>(value);
+    });
+    if (!any) return false;
+    // No void is no news.
+    const bool is_void = field.measure == Magnitude::volume;
+    return !is_void || std::any_of(values.begin(), values.end(), [](const Value& value) {
+        const auto* number = std::get_if<double>(&value);
+        return number != nullptr && *number > 0.0;
+    });
+}
+
+/// One event, a row a metric and a column a set-up.
+std::string table(const std::vector<RideFigures>& rides, const RideNames& names, std::size_t event) {
+    std::vector<Table::Column> columns{{"", "", true}, {"", "", true}};
+    for (std::size_t side = 0; side < names.sides.size(); ++side)
+        columns.push_back({names.sides.size() > 1 ? setup_letter(side) : "", ""});
+    Table table(columns);
+    for (const auto& field : ride_fields()) {
+        std::vector<Value> values;
+        for (std::size_t side = 0; side < names.sides.size(); ++side) {
+            const RideFigures& ride = ride_of(rides, side, event);
+            values.push_back(ride.error ? Value{} : field.value(ride));
+        }
+        if (!says_something(field, values)) continue;
+        std::vector<std::string> cells{std::string(field.words),
+                                       std::string(units_of(field.measure).metric.name)};
+        for (const Value& value : values)
+            cells.push_back(cell(field, value));
+        table.add(std::move(cells));
+    }
+    return table.text();
+}
+
+/// Where the energy went, event by event and side by side [J].
+std::string energies(const std::vector<RideFigures>& rides, const RideNames& names, std::size_t event) {
+    std::vector<Table::Column> columns{{"energy lost in", "", true}, {"", "", true}};
+    for (std::size_t side = 0; side < names.sides.size(); ++side)
+        columns.push_back({names.sides.size() > 1 ? setup_letter(side) : "", ""});
+    Table table(columns);
+    const auto row = [&](const std::string& name, const auto& of) {
+        std::vector<std::string> cells{name, "J"};
+        bool any = false;
+        for (std::size_t side = 0; side < names.sides.size(); ++side) {
+            const RideFigures& ride = ride_of(rides, side, event);
+            const double joules = ride.error ? 0.0 : of(ride);
+            any = any || std::abs(joules) >= 0.05;
+            cells.push_back(ride.error ? "-" : fixed(joules, 1));
+        }
+        if (any) table.add(std::move(cells));
+    };
+    for (const EnergyPart& part : energy_parts())
+        row(std::string(part.name), part.value);
+    return table.text();
+}
+
+std::vector<std::string> cautions(const RideFigures& ride) {
+    std::vector<std::string> list;
+    if (ride.error) {
+        list.push_back(fmt::format("there is no result: {}.", *ride.error));
+        return list;
+    }
+    if (std::any_of(ride.ride.metrics.units.begin(), ride.ride.metrics.units.end(),
+                    [](const auto& unit) { return unit.beyond_curve; }))
+        list.emplace_back(
+            "a valve is lifted beyond the end of its lift curve; there it goes on along the last slope.");
+    if (std::any_of(ride.ride.metrics.units.begin(), ride.ride.metrics.units.end(),
+                    [](const auto& unit) { return unit.reservoir_full; }))
+        list.emplace_back(
+            "the reservoir is full for a moment: its piston meets the end of its room, and C locks.");
+    constexpr double least_mass = 1e-10;
+    constexpr double least_energy = 1e-5;
+    if (ride.ride.balance.mass > least_mass || ride.ride.balance.energy > least_energy)
+        list.push_back(fmt::format("the balance of oil is open by {:.1e}, that of energy by {:.1e}.",
+                                   ride.ride.balance.mass, ride.ride.balance.energy));
+    if (!ride.ride.begin)
+        list.emplace_back("the wheel meets nothing within the run: means and shares are nothing.");
+    return list;
+}
+
+std::string meanings(const std::vector<RideFigures>& rides) {
+    double energy = 0.0;
+    double mass = 0.0;
+    for (const RideFigures& ride : rides) {
+        if (ride.error) continue;
+        energy = std::max(energy, ride.ride.balance.energy);
+        mass = std::max(mass, ride.ride.balance.mass);
+    }
+    return fmt::format(
+        "Travel is the unit's, from full extension. Means, r.m.s. and shares count from when the wheel "
+        "leaves "
+        "level ground (a landing: from touching it) to the end. Deeper at later bumps: the largest travel as "
+        "a "
+        "bump is met, less that at the first. Drift: mean of the second half less that of the first. "
+        "Harshness: vertical acceleration of the sprung mass; small bumps: while the ground is within 10 mm "
+        "of "
+        "level. Variation of the load: r.m.s. of wheel load less its value at rest, by that value. Metal: "
+        "beyond the stop, {:.0f} kN/mm. The wheel is rigid and round; tyre, friction and leg air are as the "
+        "files say. Oil balances to {:.0e}, energy to {:.0e}.",
+        motion::metal_rate * 1e-6, std::max(mass, 1e-16), std::max(energy, 1e-16));
+}
+
+Json energy_json(const RideFigures& ride) {
+    Json object = Json::object();
+    for (const EnergyPart& part : energy_parts()) {
+        std::string key(part.name);
+        std::replace(key.begin(), key.end(), ' ', '_');
+        object[key] = part.value(ride);
+    }
+    return object;
+}
+
+Json summary(const RideFigures& ride) {
+    Json object = Json::object();
+    add_fields(object, ride_fields(), ride);
+    object["start_travels_m"] = Json(ride.ride.metrics.start_travels);
+    object["energy_J"] = energy_json(ride);
+    object["dissipated_J"] = ride.ride.dissipated;
+    object["balance"] = {{"mass", ride.ride.balance.mass}, {"energy", ride.ride.balance.energy}};
+    object["static_load_N"] = ride.ride.static_load;
+    object["counts_from_s"] = or_null(ride.ride.begin);
+    object["switches"] = {{"friction", ride.ride.switches[0]},
+                          {"tyre", ride.ride.switches[1]},
+                          {"metal", ride.ride.switches[2]}};
+    return object;
+}
+
+Json series(const RideFigures& ride) {
+    Json object = Json::object();
+    const auto column = [&](const std::string& key, const auto& value) {
+        Json list = Json::array();
+        for (const motion::RideMoment& moment : ride.ride.series)
+            list.push_back(value(moment));
+        object[key] = std::move(list);
+    };
+    using Moment = motion::RideMoment;
+    column("time_s", [](const Moment& m) { return m.time; });
+    column("distance_m", [](const Moment& m) { return m.distance; });
+    column("travel_m", [](const Moment& m) { return m.travel; });
+    column("speed_m_s", [](const Moment& m) { return m.speed; });
+    column("force_N", [](const Moment& m) { return m.force; });
+    column("sprung_m", [](const Moment& m) { return m.sprung; });
+    column("unsprung_m", [](const Moment& m) { return m.unsprung; });
+    column("ground_m", [](const Moment& m) { return m.ground; });
+    column("wheel_load_N", [](const Moment& m) { return m.wheel_load; });
+    column("acceleration_m_s2", [](const Moment& m) { return m.acceleration; });
+    const std::size_t units = ride.ride.series.front().units.size();
+    for (std::size_t i = 0; i < units; ++i) {
+        const std::string other = i == 0 ? "" : "other_leg_";
+        column(other + "p_C_Pa", [&](const Moment& m) { return m.units[i].p_C; });
+        column(other + "p_R_Pa", [&](const Moment& m) { return m.units[i].p_R; });
+        column(other + "p_S_Pa", [&](const Moment& m) { return m.units[i].p_S; });
+        column(other + "void_C_m3", [&](const Moment& m) { return m.units[i].void_C; });
+        column(other + "void_R_m3", [&](const Moment& m) { return m.units[i].void_R; });
+    }
+    return object;
+}
+
+} // namespace
+
+std::string text(const std::vector<RideFigures>& rides, const RideNames& names) {
+    std::string out;
+    for (std::size_t side = 0; side < names.sides.size(); ++side)
+        out += names.sides.size() > 1
+                   ? fmt::format("{}  {} ({})\n", setup_letter(side), names.sides[side].title,
+                                 names.sides[side].file)
+                   : fmt::format("{}\n{}\n", names.sides[side].title, names.sides[side].file);
+    for (const RideFigures& ride : rides)
+        if (ride.event == 0 && ride.valves.kind == motion::Valves::quasi_static) {
+            const std::string who = names.sides.size() > 1 ? setup_letter(ride.side) + ": valves" : "Valves";
+            out +=
+                wrapped(fmt::format(
+                            "{} are quasi-static: each follows the pressure on it at once.{}", who,
+                            ride.valves.because.empty() ? "" : " The reason: " + ride.valves.because + "."),
+                        page_columns, "") +
+                "\n";
+        }
+    for (std::size_t event = 0; event < names.events.size(); ++event) {
+        out += fmt::format("\n{} ({})\n", names.events[event].title, names.events[event].file);
+        out += wrapped("In it: " + what_it_is(names.events[event].event) + ".", page_columns, "") + "\n\n";
+        bool any = false;
+        for (std::size_t side = 0; side < names.sides.size(); ++side)
+            any = any || !ride_of(rides, side, event).error;
+        if (any) out += table(rides, names, event) + "\n" + energies(rides, names, event);
+        for (std::size_t side = 0; side < names.sides.size(); ++side)
+            for (std::string caution : cautions(ride_of(rides, side, event))) {
+                if (names.sides.size() > 1) caution = setup_letter(side) + ": " + caution;
+                caution.front() =
+                    static_cast<char>(std::toupper(static_cast<unsigned char>(caution.front())));
+                out += wrapped(caution, page_columns, "") + "\n";
+            }
+    }
+    return out + "\n" + wrapped(meanings(rides), page_columns, "") + "\n";
+}
+
+Json json(const std::vector<RideFigures>& rides, const RideNames& names) {
+    Json object = Json::object();
+    object["rides"] = Json::array();
+    for (const RideFigures& ride : rides) {
+        Json one = Json::object();
+        one["file"] = names.sides[ride.side].file;
+        one["event"] = names.events[ride.event].file;
+        one["title"] = names.sides[ride.side].title;
+        one["kind"] = motion::name(names.events[ride.event].event.kind);
+        one["theory"] = stack::name(ride.theory);
+        one["valves"] = ride.valves.kind == motion::Valves::moving ? "moving" : "quasi-static";
+        one["valves_because"] = ride.valves.because.empty() ? Json(nullptr) : Json(ride.valves.because);
+        one["error"] = or_null(ride.error);
+        one["summary"] = ride.error ? Json(nullptr) : summary(ride);
+        one["series"] = ride.error ? Json(nullptr) : series(ride);
+        object["rides"].push_back(std::move(one));
+    }
+    return object;
+}
+
+namespace {
+
+/// "largest travel 151.8 mm, harshness, r.m.s. 7.84 m/s², …"
+std::string told(const RideFigures& ride) {
+    if (ride.error) return "no result: " + *ride.error;
+    std::vector<std::string> parts;
+    for (const auto& field : ride_fields()) {
+        const Value value = field.value(ride);
+        if (!says_something(field, {value})) continue;
+        const std::string_view unit = units_of(field.measure).metric.name;
+        parts.push_back(
+            fmt::format("{} {}{}{}", field.words, cell(field, value), unit.empty() ? "" : " ", unit));
+    }
+    return fmt::format("{}", fmt::join(parts, "; "));
+}
+
+} // namespace
+
+Json rides_to_draw(const std::vector<RideFigures>& rides, const std::vector<RideNames::Event>& events) {
+    Json list = Json::array();
+    for (const RideFigures& ride : rides) {
+        const RideNames::Event& event = events.at(ride.event);
+        Json one = Json::object();
+        one["event"] = event.title;
+        one["about"] = what_it_is(event.event);
+        one["told"] = told(ride);
+        one["by_time"] = event.event.kind == EventKind::landing;
+        const auto column = [&](double motion::RideMoment::*member) {
+            Json numbers = Json::array();
+            for (std::size_t i = 0; i < ride.ride.series.size(); i += 4)
+                numbers.push_back(parse_number(fmt::format("{:.5g}", ride.ride.series[i].*member)));
+            return numbers;
+        };
+        using motion::RideMoment;
+        one["series"] = ride.error ? Json(nullptr)
+                                   : Json{{"time_s", column(&RideMoment::time)},
+                                          {"distance_m", column(&RideMoment::distance)},
+                                          {"travel_m", column(&RideMoment::travel)},
+                                          {"ground_m", column(&RideMoment::ground)},
+                                          {"unsprung_m", column(&RideMoment::unsprung)},
+                                          {"wheel_load_N", column(&RideMoment::wheel_load)},
+                                          {"acceleration_m_s2", column(&RideMoment::acceleration)}};
+        list.push_back(std::move(one));
+    }
+    return list;
+}
+
+std::string series_csv(const std::vector<RideFigures>& rides, const RideNames& names) {
+    Json rows = Json::array();
+    for (const RideFigures& ride : rides) {
+        if (ride.error) continue;
+        const Json columns = series(ride);
+        for (std::size_t i = 0; i < ride.ride.series.size(); ++i) {
+            Json row = Json::object();
+            row["file"] = names.sides[ride.side].file;
+            row["event"] = names.events[ride.event].file;
+            for (const auto& [key, list] : columns.items())
+                if (!key.starts_with("other_leg_")) row[key] = list.at(i);
+            rows.push_back(std::move(row));
+        }
+    }
+    return csv(rows);
+}
+
+} // namespace valve::report

@@ -1,0 +1,39 @@
+#pragma once
+
+#include <valve/report/json.hpp>
+#include <valve/study/ride.hpp>
+
+#include <string>
+#include <vector>
+
+namespace valve::report {
+
+/// What is known of the files behind a study of rides.
+struct RideNames {
+    struct Side {
+        std::string title;
+        std::string file;
+    };
+    struct Event {
+        std::string title;
+        std::string file;
+        motion::Event event;
+    };
+    std::vector<Side> sides;
+    std::vector<Event> events;
+};
+
+/// Rides as `valve ride` shows them: event by event, a row a metric, a column a set-up; below, what the
+/// metrics mean and how the balances close.
+std::string text(const std::vector<study::RideFigures>& rides, const RideNames& names);
+
+/// `rides[]`.
+Json json(const std::vector<study::RideFigures>& rides, const RideNames& names);
+
+/// What a page draws of the rides of one set-up: event, metrics in a sentence, series to six digits.
+Json rides_to_draw(const std::vector<study::RideFigures>& rides, const std::vector<RideNames::Event>& events);
+
+/// The series of all rides, one row a moment.
+std::string series_csv(const std::vector<study::RideFigures>& rides, const RideNames& names);
+
+} // namespace valve::report

@@ -1,0 +1,143 @@
+#include <valve/report/ride_fields.hpp>
+
+#include <algorithm>
+#include <array>
+
+namespace valve::report {
+
+namespace {
+
+using motion::RideMetrics;
+using motion::UnitInRide;
+using study::RideFigures;
+using F = Field<RideFigures>;
+
+template <auto Member>
+Value metric(const RideFigures& of) {
+    return value_of(of.ride.metrics.*Member);
+}
+
+/// Of the unit where it is least, or greatest.
+template <auto Member>
+Value least(const RideFigures& of) {
+    const std::vector<UnitInRide>& units = of.ride.metrics.units;
+    if (units.empty()) return {};
+    double value = units.front().*Member;
+    for (const UnitInRide& unit : units)
+        value = std::min(value, unit.*Member);
+    return value_of(value);
+}
+template <auto Member>
+Value greatest(const RideFigures& of) {
+    const std::vector<UnitInRide>& units = of.ride.metrics.units;
+    if (units.empty()) return {};
+    double value = units.front().*Member;
+    for (const UnitInRide& unit : units)
+        value = std::max(value, unit.*Member);
+    return value_of(value);
+}
+
+constexpr std::array ride{
+    F{{"start_travel_m", "travel at the start", "start", Magnitude::length, 1},
+      metric<&RideMetrics::start_travel>},
+    F{{"peak_travel_m", "largest travel", "largest", Magnitude::length, 1},
+      metric<&RideMetrics::peak_travel>},
+    F{{"travel_left_m", "travel left", "left", Magnitude::length, 1},
+      [](const RideFigures& of) {
+          return value_of(of.ride.metrics.full_travel - of.ride.metrics.peak_travel);
+      }},
+    F{{"residual_travel_m", "travel at the end", "end", Magnitude::length, 1},
+      metric<&RideMetrics::residual_travel>},
+    F{{"packing_m", "deeper at later bumps", "packing", Magnitude::length, 1},
+      [](const RideFigures& of) { return value_of(of.packing()); }},
+    F{{"mean_travel_m", "mean travel", "mean", Magnitude::length, 1}, metric<&RideMetrics::mean_travel>},
+    F{{"travel_drift_m", "drift of the mean travel", "drift", Magnitude::length, 1},
+      metric<&RideMetrics::travel_drift>},
+    F{{"closing_speed_m_s", "speed as the stop is met", "at stop", Magnitude::speed, 2},
+      metric<&RideMetrics::closing_speed>},
+    F{{"metal_speed_m_s", "speed as metal is met", "at metal", Magnitude::speed, 2},
+      metric<&RideMetrics::metal_speed>},
+    F{{"extension_speed_m_s", "speed at full extension", "topped out", Magnitude::speed, 2},
+      metric<&RideMetrics::extension_speed>},
+    F{{"peak_speed_compression_m_s", "fastest in", "in", Magnitude::speed, 2},
+      metric<&RideMetrics::peak_speed_compression>},
+    F{{"peak_speed_rebound_m_s", "fastest out", "out", Magnitude::speed, 2},
+      metric<&RideMetrics::peak_speed_rebound>},
+    F{{"rms_acceleration_m_s2", "harshness, r.m.s.", "harsh", Magnitude::acceleration, 2},
+      metric<&RideMetrics::rms_acceleration>},
+    F{{"peak_acceleration_m_s2", "harshness, peak", "peak", Magnitude::acceleration, 1},
+      metric<&RideMetrics::peak_acceleration>},
+    F{{"small_bump_acceleration_m_s2", "small bumps, r.m.s.", "small", Magnitude::acceleration, 2},
+      metric<&RideMetrics::small_bumps>},
+    F{{"stuck_share", "time that it sticks", "sticks", Magnitude::share, 1},
+      metric<&RideMetrics::stuck_share>},
+    F{{"wheel_load_variation", "grip: variation of the load", "load", Magnitude::share, 1},
+      metric<&RideMetrics::wheel_load_variation>},
+    F{{"low_load_share", "grip: time below a fifth of the load", "light", Magnitude::share, 1},
+      metric<&RideMetrics::low_load_share>},
+    F{{"off_ground_share", "grip: time off the ground", "off", Magnitude::share, 1},
+      metric<&RideMetrics::off_ground_share>},
+    F{{"lowest_p_C_Pa", "lowest pressure in C", "lowest C", Magnitude::gauge, 2},
+      least<&UnitInRide::lowest_p_C>},
+    F{{"lowest_p_R_Pa", "lowest pressure in R", "lowest R", Magnitude::gauge, 2},
+      least<&UnitInRide::lowest_p_R>},
+    F{{"highest_p_C_Pa", "highest pressure in C", "highest C", Magnitude::gauge, 1},
+      greatest<&UnitInRide::highest_p_C>},
+    F{{"highest_p_R_Pa", "highest pressure in R", "highest R", Magnitude::gauge, 1},
+      greatest<&UnitInRide::highest_p_R>},
+    F{{"largest_void_C_m3", "largest void in C", "void C", Magnitude::volume, 2},
+      greatest<&UnitInRide::largest_void_C>},
+    F{{"largest_void_R_m3", "largest void in R", "void R", Magnitude::volume, 2},
+      greatest<&UnitInRide::largest_void_R>},
+    F{{"temperature_rise_K", "the oil warms by", "warms", Magnitude::warming, 2},
+      [](const RideFigures& of) { return value_of(of.temperature_rise); }},
+};
+
+/// Of all legs together [J].
+template <class Part>
+double of_legs(const RideFigures& of, const Part& part) {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < of.ride.energy.units.size(); ++i)
+        sum += of.ride.metrics.units[i].legs * part(of.ride.energy.units[i]);
+    return sum;
+}
+template <std::size_t Place>
+double valve(const RideFigures& of) {
+    return of_legs(of, [](const motion::Energies& e) { return e.valves[Place]; });
+}
+template <auto Member>
+double unit(const RideFigures& of) {
+    return of_legs(of, [](const motion::Energies& e) { return e.*Member; });
+}
+template <auto Member>
+double whole(const RideFigures& of) {
+    return of.ride.energy.*Member;
+}
+
+using motion::Energies;
+using motion::RideEnergies;
+constexpr std::array parts{
+    EnergyPart{"base.compression", valve<0>},
+    EnergyPart{"base.refill", valve<1>},
+    EnergyPart{"piston.compression", valve<2>},
+    EnergyPart{"piston.rebound", valve<3>},
+    EnergyPart{"base bleeds", unit<&Energies::base_bleeds>},
+    EnergyPart{"piston bleeds and leak", unit<&Energies::piston_bleeds>},
+    EnergyPart{"cups", unit<&Energies::cups>},
+    EnergyPart{"reservoir friction", unit<&Energies::friction>},
+    EnergyPart{"friction", whole<&RideEnergies::friction>},
+    EnergyPart{"tyre", [](const RideFigures& of) { return of.ride.energy.tyre + of.ride.energy.relaxed; }},
+    EnergyPart{"metal", whole<&RideEnergies::metal>},
+};
+
+} // namespace
+
+Fields<RideFigures> ride_fields() {
+    return ride;
+}
+
+std::span<const EnergyPart> energy_parts() {
+    return parts;
+}
+
+} // namespace valve::report

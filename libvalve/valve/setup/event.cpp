@@ -1,0 +1,131 @@
+#include <valve/motion/vehicle.hpp>
+#include <valve/setup/detail/message.hpp>
+#include <valve/setup/detail/reader.hpp>
+#include <valve/setup/detail/root.hpp>
+#include <valve/setup/detail/source_file.hpp>
+#include <valve/setup/event.hpp>
+#include <valve/setup/measured_run.hpp>
+
+#include <filesystem>
+#include <optional>
+#include <utility>
+
+namespace valve::setup {
+namespace {
+
+using motion::Event;
+using motion::EventKind;
+
+constexpr const char* what = "an event's file";
+
+/// What the keys of an event fill beside the event.
+struct EventText {
+    Event event;
+    std::optional<double> roughness; // [m³]
+    std::optional<char> road_class;
+    std::string profile; // a file
+    std::string columns;
+    int seed = 1;
+};
+
+Keys event_keys(EventText& text) {
+    Event& event = text.event;
+    Names<EventKind> kinds;
+    for (const EventKind kind : motion::all_event_kinds)
+        kinds.emplace_back(motion::name(kind), kind);
+    Names<char> classes;
+    for (char letter = 'A'; letter <= 'H'; ++letter)
+        classes.emplace_back(std::string(1, letter), letter);
+    const std::vector<std::string> on_the_road{"square_edge", "bump", "bumps", "braking", "rough", "profile"};
+    const std::vector<std::string> with_height{"square_edge", "bump", "bumps", "braking", "landing"};
+    const std::vector<std::string> half_sines{"bump", "bumps", "braking"};
+    const std::vector<std::string> rows{"bumps", "braking"};
+    const std::vector<std::string> landing{"landing"};
+    const std::vector<std::string> braking{"braking"};
+    const std::vector<std::string> rough{"rough"};
+    const std::vector<std::string> profile{"profile"};
+    const Range distances = from_to(0.0, 1e5); // [m]
+    const Range lengths = above_to(0.0, 1e4);  // [m]
+    return {
+        required(choice("kind", event.kind, kinds, "what happens to the wheel")),
+        only_for(on_the_road,
+                 required(quantity("speed", event.speed, "m/s", above_to(0.0, 150.0), "along the ground"))),
+        required(quantity("duration", event.duration, "s", above_to(0.0, 600.0), "of the run")),
+        only_for(on_the_road, quantity("at", event.at, "m", distances,
+                                       "where the first feature begins, the wheel starting over 0")),
+        only_for(with_height,
+                 required(usual(1.0, 3000.0, "heights of edges and bumps are in mm; is it?",
+                                quantity("height", event.height, "mm", from_to(0.0, 20000.0),
+                                         "of an edge or a bump; of a landing: dropped by both masses")))),
+        only_for(half_sines,
+                 required(quantity("length", event.length, "m", lengths, "of a bump, a half-sine"))),
+        only_for(rows, required(quantity("pitch", event.pitch, "m", lengths, "from bump to bump"))),
+        only_for(rows, required(count("count", event.count, 1, 10000, "of bumps"))),
+        only_for(landing, quantity("slope", event.slope, "deg", from_to(0.0, 60.0),
+                                   "of the ground landed on, falling away")),
+        only_for(braking, required(quantity("load_transfer", event.load_transfer, "N", from_to(-1e5, 1e5),
+                                            "on the sprung mass, downwards"))),
+        only_for(braking, quantity("transfer_time", event.transfer_time, "s", above_to(0.0, 10.0),
+                                   "in which it builds up from the start")),
+        only_for(rough, choice("class", text.road_class, classes,
+                               "of ISO 8608, the geometric mean of the class", "from roughness")),
+        only_for(rough, quantity("roughness", text.roughness, "m3", above_to(0.0, 1.0),
+                                 "displacement density at 0.1 cycles/m, in place of a class", "from class")),
+        only_for(rough, count("seed", text.seed, 0, 1000000000, "of the phases; another makes another road")),
+        only_for(profile,
+                 required(setup::text("file", text.profile, "CSV of distance and height, beside this file"))),
+        only_for(profile,
+                 setup::text("columns", text.columns, "which columns hold what: distance=s[m],height=z[mm]")),
+    };
+}
+
+/// One of class and roughness.
+void take_roughness(EventText& text, Reader& reader) {
+    if (text.event.kind != EventKind::rough) return;
+    if (text.road_class && text.roughness)
+        reader.fail_at("event.class", "a road has a class or a roughness", "event.roughness");
+    if (!text.road_class && !text.roughness)
+        reader.fail_missing("event", "class", "A to H of ISO 8608, or roughness");
+    text.event.roughness = text.roughness ? *text.roughness : motion::roughness_of_class(*text.road_class);
+}
+
+void take_profile(EventText& text, const std::string& path) {
+    if (text.event.kind != EventKind::profile) return;
+    RoadProfile profile = read_profile(file_origin().beside(path, text.profile), text.columns);
+    text.event.distance = std::move(profile.distance);
+    text.event.heights = std::move(profile.heights);
+}
+
+EventFile file_of(const Node& root, const std::string& path) {
+    EventText text;
+    std::string note;
+    const auto done = [](const Node&, const std::string&, Reader&) {};
+    Reading reading; // for defaults and warnings
+    Reader reader(root, reading);
+    const auto event = [&text](const Node& value, const std::string& at, Reader& own) {
+        own.read(value, at, event_keys(text));
+    };
+    reader.read(root, "",
+                {required(form("format", "1", done, "version of the file's format: 1")),
+                 setup::text("title", text.event.title, "one line that names the event"),
+                 setup::text("note", note, "free text"),
+                 required(form("event", "map", event, "what happens to the wheel"))});
+    take_roughness(text, reader);
+    take_profile(text, path);
+    text.event.seed = static_cast<std::uint64_t>(text.seed);
+    reader.take(motion::check(text.event, motion::Tyre{}.radius), "event");
+    if (text.event.title.empty()) text.event.title = std::filesystem::path(path).stem().string();
+    return {path, std::move(text.event), std::move(reading.defaults), std::move(reading.warnings)};
+}
+
+} // namespace
+
+EventFile EventFile::load(const std::string& path) {
+    return file_of(root_of_file(path, what), path);
+}
+
+EventFile EventFile::parse(const std::string& text, const std::string& name) {
+    return file_of(root_of_text(text, name, what), name);
+}
+
+} // namespace valve::setup

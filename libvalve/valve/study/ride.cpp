@@ -1,0 +1,111 @@
+#include <valve/core/detail/parallel.hpp>
+#include <valve/core/error.hpp>
+#include <valve/study/ride.hpp>
+
+#include <algorithm>
+#include <exception>
+#include <numeric>
+
+namespace valve::study {
+
+namespace {
+
+/// What the rides of one side share.
+struct Prepared {
+    std::vector<damper::SetUp> legs; // one, or both where they differ
+    std::vector<damper::Model> models;
+    std::vector<damper::SupportLaw> supports;
+    std::vector<motion::MovingValves> valves;
+    std::vector<motion::RideUnit> units;
+    ValvesInTime how;
+};
+
+Prepared prepare(const RideSide& side, const RideQuestion& question, damper::LiftCache& cache) {
+    if (!side.setup.support || !side.setup.support->load)
+        throw InputError(
+            "support.load: missing: a ride needs the masses on the wheel, and rake or motion ratio");
+    Prepared result;
+    result.legs.push_back(side.setup);
+    if (side.other_leg) {
+        if (!side.other_leg->support) throw InputError("support: missing in the other leg");
+        if (side.setup.support->legs != 2) throw InputError("support.legs: a unit of one leg has no other");
+        result.legs.push_back(*side.other_leg);
+        for (damper::SetUp& leg : result.legs)
+            leg.support->legs = 1;
+    }
+    result.valves.resize(result.legs.size());
+    for (const damper::SetUp& leg : result.legs) {
+        result.models.push_back(cache.model(leg));
+        result.supports.emplace_back(leg);
+    }
+    if (question.valves != motion::Valves::quasi_static) {
+        try {
+            for (std::size_t i = 0; i < result.models.size(); ++i)
+                result.valves[i] = moving_valves(result.models[i], cache);
+            result.how.kind = motion::Valves::moving;
+        } catch (const SolveError& error) {
+            if (question.valves)
+                throw InputError(std::string("--valves moving: ") + error.what() +
+                                 "; --valves quasi-static lets every valve follow the pressure at once");
+            result.valves.assign(result.legs.size(), {});
+            result.how.because = error.what();
+        }
+    }
+    for (std::size_t i = 0; i < result.models.size(); ++i)
+        result.units.push_back(
+            {&result.models[i], &result.valves[i], &result.supports[i], result.legs[i].support->legs});
+    return result;
+}
+
+/// What the oil of a unit takes up as heat [J].
+double heat(const motion::Energies& energies) {
+    return std::accumulate(energies.valves.begin(), energies.valves.end(), 0.0) + energies.piston_bleeds +
+           energies.base_bleeds + energies.cups + energies.friction;
+}
+
+} // namespace
+
+std::optional<double> RideFigures::packing() const {
+    const std::vector<double>& travels = ride.metrics.start_travels;
+    if (travels.size() < 2) return std::nullopt;
+    return *std::max_element(travels.begin() + 1, travels.end()) - travels.front();
+}
+
+std::vector<RideFigures> ride_study(const RideQuestion& question, damper::LiftCache& cache) {
+    std::vector<Prepared> sides;
+    for (const RideSide& side : question.sides)
+        sides.push_back(prepare(side, question, cache));
+    const std::size_t events = question.events.size();
+    std::vector<RideFigures> rides(sides.size() * events);
+    std::vector<std::exception_ptr> failed(rides.size());
+    for_each_index(rides.size(), [&](std::size_t i) {
+        RideFigures& figures = rides[i];
+        figures.side = i / events;
+        figures.event = i % events;
+        const Prepared& side = sides[figures.side];
+        figures.valves = side.how;
+        figures.theory = side.models.front().theory();
+        motion::RideOptions options;
+        options.stop = question.stop;
+        if (question.progress) options.progress = [&, i](double time) { question.progress(i, time); };
+        try {
+            figures.ride = motion::run_ride(side.units, question.sides[figures.side].vehicle,
+                                            *question.sides[figures.side].setup.support->load,
+                                            question.events[figures.event], options);
+            const std::vector<motion::Energies>& units = figures.ride.energy.units;
+            for (std::size_t k = 0; k < units.size(); ++k)
+                figures.temperature_rise =
+                    std::max(figures.temperature_rise,
+                             heat(units[k]) / (figures.ride.metrics.units[k].oil_mass * oil_heat_capacity));
+        } catch (const SolveError& error) {
+            figures.error = error.what();
+        } catch (...) {
+            failed[i] = std::current_exception();
+        }
+    });
+    for (const std::exception_ptr& fault : failed)
+        if (fault) std::rethrow_exception(fault);
+    return rides;
+}
+
+} // namespace valve::study

@@ -1,0 +1,252 @@
+#include <motion/discs.hpp>
+#include <support/catch.hpp>
+#include <valve/core/constants.hpp>
+#include <valve/core/error.hpp>
+#include <valve/motion/detail/ride_equations.hpp>
+#include <valve/motion/ride.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+using namespace valve;
+using motion::Event;
+using motion::EventKind;
+using motion::Ride;
+using motion::RideMoment;
+using motion::RideUnit;
+
+namespace {
+
+/// A fork of two legs on discs, with springs, stops and a load.
+damper::SetUp ridden_fork(double friction = 25.0) {
+    damper::SetUp setup = samples::with_discs(samples::fork());
+    damper::Support& support = *setup.support;
+    support.spring = damper::MainSpring{.rate = 4800.0, .preload = 6e-3};
+    support.top_out = damper::EndSpring{.rate = 3000.0, .length = 10e-3};
+    support.stop = damper::EndSpring{.rate = 150e3, .length = 8e-3};
+    support.friction = friction;
+    support.breakaway = 1.3 * friction;
+    support.legs = 2;
+    support.load = damper::Load{.sprung_mass = 65.0,
+                                .rider_mass = 95.0,
+                                .rider_share = 0.45,
+                                .rake = 27.0 * std::numbers::pi / 180.0};
+    return setup;
+}
+
+/// What a ride on `setup` needs, kept alive.
+struct Bike {
+    explicit Bike(const damper::SetUp& setup_, bool moves = false)
+        : setup(setup_), model(setup, samples::disc_laws(setup)), support(setup) {
+        if (moves) valves = samples::moving_discs(model);
+        vehicle.unsprung = 16.0;
+    }
+    Bike(const Bike&) = delete;
+    Bike& operator=(const Bike&) = delete;
+
+    RideUnit unit() const { return {&model, &valves, &support, setup.support->legs}; }
+    Ride over(const Event& event) const {
+        const RideUnit one = unit();
+        return motion::run_ride({&one, 1}, vehicle, *setup.support->load, event);
+    }
+
+    damper::SetUp setup;
+    damper::Model model;
+    damper::SupportLaw support;
+    motion::MovingValves valves;
+    motion::Vehicle vehicle;
+};
+
+Event event_of(EventKind kind, double height) {
+    Event event;
+    event.kind = kind;
+    event.speed = kind == EventKind::landing ? 0.0 : 12.0;
+    event.duration = 0.6;
+    event.height = height;
+    event.length = 0.6;
+    event.pitch = 2.0;
+    event.count = kind == EventKind::bumps ? 3 : 1;
+    return event;
+}
+
+} // namespace
+
+TEST_CASE("the Jacobian of a ride is the slope of its rates", "[motion][ride]") {
+    using namespace motion::detail;
+    Bike bike(ridden_fork(), true);
+    bike.vehicle.linkage = motion::LinkageTable{{0.0, 0.1, 0.3}, {0.0, 0.12, 0.3}};
+    const motion::Linkage linkage(bike.vehicle, *bike.setup.support->load);
+    const Event event = event_of(EventKind::bump, 0.05);
+    const motion::Ground ground(event, 0.34);
+    const RideUnit unit = bike.unit();
+    for (const Rub rub : {Rub::stuck, Rub::in, Rub::out}) {
+        CAPTURE(static_cast<int>(rub));
+        RideEquations equations({&unit, 1}, bike.vehicle, linkage, *bike.setup.support->load, event, ground);
+        std::vector<double> y = equations.at_start();
+        y[0] += 0.02;
+        y[1] = rub == Rub::stuck ? 0.0 : rub == Rub::in ? 0.7 : -0.7;
+        y[3] = 0.4;
+        const std::size_t first = 4;
+        y[first] += 0.4e-7;
+        y[first + 1] -= 0.3e-7;
+        y[first + 2] += 1e-7;
+        const std::vector<double> valves{0.1e-3, 0.004, 0.5e-3, -0.01, 0.2e-3, 0.01, 0.2e-3, 0.02};
+        std::copy(valves.begin(), valves.end(), y.begin() + first + 3);
+        RideModes modes = equations.modes();
+        modes.rub = rub;
+        modes.metal = {false, true};
+        modes.dampers.front().grip = motion::Grip::in;
+        modes.dampers.front().seating.fill(motion::Seating::open);
+        equations.set(modes);
+        const std::size_t n = equations.coupled();
+        std::vector<double> exact(n * n, 0.0);
+        equations.jacobian(0.01, y, Columns(exact.data(), n));
+        const std::vector<double> tolerances = equations.tolerances(1.0);
+        std::vector<double> plus(equations.size());
+        std::vector<double> minus(equations.size());
+        for (std::size_t column = 0; column < n; ++column) {
+            if (rub == Rub::stuck && column == 1) continue; // held at zero
+            const double step = std::max(1e-6 * std::abs(y[column]), 1e-2 * tolerances[column]);
+            std::vector<double> moved = y;
+            moved[column] = y[column] + step;
+            equations.rates(0.01, moved, plus);
+            moved[column] = y[column] - step;
+            equations.rates(0.01, moved, minus);
+            for (std::size_t row = 0; row < n; ++row) {
+                CAPTURE(row, column);
+                const double difference = (plus[row] - minus[row]) / (2.0 * step);
+                const double rounding = 1e-9 * (std::abs(plus[row]) + std::abs(minus[row])) / step;
+                CHECK_THAT(exact[column * n + row],
+                           WithinAbs(difference, 2e-4 * std::abs(difference) + rounding));
+            }
+        }
+    }
+}
+
+TEST_CASE("nothing moves on level ground", "[motion][ride]") {
+    Event event = event_of(EventKind::bump, 0.05);
+    event.at = 100.0; // beyond the run
+    for (const double friction : {0.0, 25.0}) {
+        const Ride ride = Bike(ridden_fork(friction)).over(event);
+        CHECK_FALSE(ride.begin);
+        CHECK_THAT(ride.metrics.peak_travel, WithinAbs(ride.metrics.start_travel, 1e-7));
+        CHECK_THAT(ride.series.back().wheel_load, WithinRel(ride.static_load, 1e-6));
+        // The load rests on springs and reservoir alone.
+        const double force = Bike(ridden_fork()).support.at(ride.metrics.start_travel).force;
+        const double weight = (65.0 + 0.45 * 95.0) * standard_gravity;
+        CHECK_THAT(force / std::cos(27.0 * std::numbers::pi / 180.0), WithinRel(weight, 1e-9));
+    }
+}
+
+TEST_CASE("oil and energy balance over every kind of event", "[motion][ride]") {
+    for (const bool moves : {false, true})
+        for (const auto& [kind, height] :
+             {std::pair{EventKind::square_edge, 0.05}, std::pair{EventKind::bumps, 0.06},
+              std::pair{EventKind::landing, 0.6}}) {
+            CAPTURE(moves, static_cast<int>(kind));
+            const Ride ride = Bike(ridden_fork(), moves).over(event_of(kind, height));
+            CHECK(ride.balance.mass < 1e-10);
+            CHECK(ride.balance.energy < 1e-5);
+            CHECK(ride.metrics.peak_travel > ride.metrics.start_travel);
+            CHECK(ride.metrics.peak_travel < ride.metrics.full_travel + 1e-3);
+            CHECK(ride.series.size() == 1001);
+        }
+}
+
+TEST_CASE("off the ground the bike falls freely", "[motion][ride]") {
+    Event event = event_of(EventKind::bump, 0.1);
+    event.duration = 0.4;
+    const Bike bike(ridden_fork());
+    const Ride ride = bike.over(event);
+    CHECK(ride.metrics.off_ground_share > 0.1);
+    const double m_s = 65.0 + 0.45 * 95.0;
+    const double m_u = 16.0;
+    std::size_t seen = 0;
+    for (std::size_t i = 1; i + 1 < ride.series.size(); ++i) {
+        const RideMoment& a = ride.series[i - 1];
+        const RideMoment& b = ride.series[i];
+        const RideMoment& c = ride.series[i + 1];
+        if (a.wheel_load != 0.0 || b.wheel_load != 0.0 || c.wheel_load != 0.0) continue;
+        const auto height = [&](const RideMoment& m) {
+            return (m_s * m.sprung + m_u * m.unsprung) / (m_s + m_u);
+        };
+        const double step = b.time - a.time;
+        const double fall = (height(a) - 2.0 * height(b) + height(c)) / (step * step);
+        CHECK_THAT(fall, WithinAbs(-standard_gravity, 0.2)); // second differences of rounded heights
+        ++seen;
+    }
+    CHECK(seen > 20);
+}
+
+TEST_CASE("two legs that are alike ride as the pair does", "[motion][ride]") {
+    const Event event = event_of(EventKind::square_edge, 0.05);
+    const Bike pair(ridden_fork());
+    damper::SetUp single = ridden_fork();
+    single.support->legs = 1;
+    const Bike left(single);
+    const Bike right(single);
+    const std::array<RideUnit, 2> legs{left.unit(), right.unit()};
+    const Ride both = motion::run_ride(legs, pair.vehicle, *single.support->load, event);
+    const Ride one = pair.over(event);
+    CHECK_THAT(both.metrics.peak_travel, WithinRel(one.metrics.peak_travel, 1e-6));
+    CHECK_THAT(both.metrics.rms_acceleration, WithinRel(one.metrics.rms_acceleration, 1e-5));
+    CHECK(both.metrics.units.size() == 2);
+}
+
+TEST_CASE("friction that is large enough holds the unit over a small stone", "[motion][ride]") {
+    Event event = event_of(EventKind::bump, 2e-3);
+    const Ride held = Bike(ridden_fork(400.0)).over(event);
+    CHECK(held.metrics.stuck_share > 0.99);
+    CHECK_THAT(held.metrics.peak_travel, WithinAbs(held.metrics.start_travel, 1e-9));
+    const Ride moves = Bike(ridden_fork(5.0)).over(event);
+    CHECK(moves.metrics.stuck_share < 0.9);
+    CHECK(moves.metrics.small_bumps.value() < held.metrics.small_bumps.value());
+}
+
+TEST_CASE("a landing comes down at the speed of its fall, and a high one meets metal", "[motion][ride]") {
+    const Ride low = Bike(ridden_fork()).over(event_of(EventKind::landing, 0.3));
+    CHECK_FALSE(low.metrics.metal_speed);
+    Event high = event_of(EventKind::landing, 8.0);
+    high.duration = 0.3;
+    const Ride hard = Bike(ridden_fork()).over(high);
+    REQUIRE(hard.metrics.closing_speed);
+    REQUIRE(hard.metrics.metal_speed);
+    CHECK(*hard.metrics.closing_speed > *hard.metrics.metal_speed);
+    CHECK(hard.metrics.peak_travel > hard.metrics.full_travel);
+    CHECK(hard.balance.energy < 1e-5);
+    // What comes in at the start is the fall.
+    const double speed = std::sqrt(2.0 * standard_gravity * 8.0);
+    const RideMoment& first = hard.series.front();
+    const RideMoment& next = hard.series.at(1);
+    CHECK_THAT((first.unsprung - next.unsprung) / (next.time - first.time), WithinRel(speed, 2e-2));
+}
+
+TEST_CASE("a linkage moves the unit by its table, and its slope is that of its travel", "[motion][ride]") {
+    motion::Vehicle vehicle;
+    vehicle.unsprung = 20.0;
+    vehicle.linkage = motion::LinkageTable{{0.0, 0.1, 0.2, 0.3}, {0.0, 0.035, 0.076, 0.125}};
+    const motion::Linkage linkage(vehicle, {});
+    CHECK(linkage.at(0.1).travel == 0.035);
+    for (const double w : {-0.01, 0.03, 0.16, 0.29, 0.32}) {
+        const double step = 1e-6;
+        const auto value = linkage.at(w);
+        CHECK_THAT(value.slope,
+                   WithinRel((linkage.at(w + step).travel - linkage.at(w - step).travel) / (2 * step), 1e-6));
+        CHECK_THAT(value.curvature,
+                   WithinAbs((linkage.at(w + step).slope - linkage.at(w - step).slope) / (2 * step), 1e-5));
+        CHECK_THAT(linkage.wheel_travel(value.travel), WithinAbs(w, 1e-12));
+    }
+    CHECK_THROWS_AS(motion::Linkage(motion::Vehicle{}, damper::Load{}), InputError);
+    vehicle.linkage->travel.pop_back();
+    CHECK(motion::check(vehicle).size() == 1);
+}
+
+TEST_CASE("springs too soft for the load are refused", "[motion][ride]") {
+    damper::SetUp setup = ridden_fork();
+    setup.support->spring->rate = 100.0;
+    setup.support->leg.reset();
+    setup.support->stop.reset();
+    CHECK_THROWS_WITH(Bike(setup).over(event_of(EventKind::bump, 0.05)),
+                      contains_text("do not carry the load"));
+}

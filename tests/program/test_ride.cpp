@@ -1,0 +1,95 @@
+#include <program/run.hpp>
+#include <setup/files.hpp>
+#include <support/catch.hpp>
+
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <string>
+
+using namespace valve::tests;
+using nlohmann::json;
+
+namespace {
+
+const std::string found = "stacks/rally-fork.yaml";
+const std::string still = " --valves quasi-static"; // so that what is told does not hang on what can move
+
+json ride(const std::string& arguments) {
+    const Run solved = run("ride " + arguments + still + " --json");
+    INFO("valve ride " << arguments << "\n" << solved.err);
+    REQUIRE(solved.status == 0);
+    return json::parse(solved.out).at("rides");
+}
+
+} // namespace
+
+TEST_CASE("a ride tells its metrics, and they are those of its series", "[program][ride]") {
+    const json rides = ride(found + " --event stacks/events/stones.yaml --event stacks/events/ledge.yaml");
+    REQUIRE(rides.size() == 2);
+    for (const json& one : rides) {
+        const json& summary = one.at("summary");
+        CHECK(summary.at("balance").at("mass").get<double>() < 1e-10);
+        CHECK(summary.at("balance").at("energy").get<double>() < 1e-5);
+        const json& series = one.at("series");
+        const auto travel = series.at("travel_m").get<std::vector<double>>();
+        for (const char* key :
+             {"time_s", "sprung_m", "unsprung_m", "ground_m", "wheel_load_N", "p_C_Pa", "void_R_m3"})
+            CHECK(series.at(key).size() == travel.size());
+        const double peak = summary.at("peak_travel_m").get<double>();
+        CHECK_THAT(*std::max_element(travel.begin(), travel.end()), WithinAbs(peak, 2e-4)); // between samples
+        CHECK_THAT(summary.at("residual_travel_m").get<double>(), WithinAbs(travel.back(), 1e-9));
+        double lost = 0.0;
+        for (const auto& [part, joules] : summary.at("energy_J").items())
+            lost += joules.get<double>();
+        CHECK_THAT(lost, WithinRel(summary.at("dissipated_J").get<double>(),
+                                   2e-2)); // what tyres keep is not lost there
+    }
+    CHECK(rides[0].at("event") == "stacks/events/stones.yaml");
+    CHECK(rides[0].at("summary").at("start_travels_m").size() == 8);
+    CHECK(rides[1].at("summary").at("start_travels_m").empty());
+    CHECK(rides[1].at("summary").at("closing_speed_m_s").is_null());
+}
+
+TEST_CASE("of the landing a little more oil takes the end and leaves small bumps", "[program][ride]") {
+    // Common practice, no source: the case that every workshop knows.
+    const std::string events = " --event stacks/events/drop.yaml --event stacks/events/pebble.yaml";
+    const json as_found = ride(found + events);
+    const json slick = ride(found + events + " --set support.friction=8 --set support.breakaway=10");
+    const json more_oil = ride(
+        found + events + " --set support.friction=8 --set support.breakaway=10 --set support.leg.oil=385");
+    const auto of = [](const json& rides, int event, const char* key) {
+        return rides.at(static_cast<std::size_t>(event)).at("summary").at(key).get<double>();
+    };
+    const double before = of(as_found, 0, "peak_travel_m");
+    CHECK(of(slick, 0, "peak_travel_m") > before + 0.5e-3);
+    CHECK(of(more_oil, 0, "peak_travel_m") < of(slick, 0, "peak_travel_m") - 1e-3);
+    const char* small = "small_bump_acceleration_m_s2";
+    const double gain = of(as_found, 1, small) - of(slick, 1, small);
+    CHECK(gain > 0.0);
+    CHECK(of(as_found, 1, small) - of(more_oil, 1, small) > 0.8 * gain);
+}
+
+TEST_CASE("a ride without a wheel's mass or an event says what is missing", "[program][ride]") {
+    const Run no_event = run("ride " + found);
+    CHECK(no_event.status == 2);
+    CHECK_THAT(no_event.err, contains_text("--event"));
+    const Run no_vehicle = run("ride " + found + " --set vehicle=null --event stacks/events/ledge.yaml");
+    CHECK(no_vehicle.status == 3);
+    CHECK_THAT(no_vehicle.err, contains_text("unsprung: 16 kg"));
+    const Run no_file = run("ride " + found + " --event nowhere.yaml");
+    CHECK(no_file.status == 3);
+    const Run wrong = run("ride " + found + " --event stacks/rally-shock.yaml");
+    CHECK(wrong.status == 3);
+    CHECK_THAT(wrong.err, contains_text("unknown key"));
+}
+
+TEST_CASE("legs that differ ride between the two that are alike", "[program][ride]") {
+    const std::string event = " --event stacks/events/ledge.yaml";
+    const std::string other = "stacks/rally-fork-more-float.yaml";
+    const double a = ride(found + event)[0].at("summary").at("peak_travel_m");
+    const double b = ride(other + event)[0].at("summary").at("peak_travel_m");
+    const double mixed = ride(found + event + " --other-leg " + other)[0].at("summary").at("peak_travel_m");
+    CHECK(mixed > std::min(a, b));
+    CHECK(mixed < std::max(a, b));
+}

@@ -1,0 +1,146 @@
+#include <valve/report/ride.hpp>
+#include <valve/setup/event.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <memory>
+#include <mutex>
+#include <stop_token>
+#include <utility>
+
+#include "command.hpp"
+#include "messages.hpp"
+#include "progress_line.hpp"
+
+namespace program {
+
+namespace {
+
+struct Options : CommonOptions {
+    std::vector<std::string> files;
+    std::vector<std::string> events;
+    std::string other_leg;
+    std::string valves;
+};
+
+/// How far the rides have come together, and whether to stop.
+class Progress {
+public:
+    Progress(std::size_t rides, const std::vector<valve::motion::Event>& events)
+        : m_times(rides), m_events(events) {}
+
+    /// Called by several threads.
+    void tell(std::size_t ride, double time) {
+        const std::lock_guard<std::mutex> hold(m_hold);
+        if (m_interrupt.asked()) m_stop.request_stop();
+        m_times[ride] = time;
+        double done = 0.0;
+        double all = 0.0;
+        for (std::size_t i = 0; i < m_times.size(); ++i) {
+            done += m_times[i];
+            all += m_events[i % m_events.size()].duration;
+        }
+        constexpr double thousand = 1e3; // whole milliseconds
+        m_line.tell(fmt::format("{:.2f} s of {:.2f} s ridden", done, all), 0,
+                    static_cast<std::size_t>(thousand * done), static_cast<std::size_t>(thousand * all));
+    }
+
+    std::stop_token stop() const { return m_stop.get_token(); }
+
+private:
+    std::vector<double> m_times;
+    const std::vector<valve::motion::Event>& m_events;
+    std::mutex m_hold;
+    ProgressLine m_line;
+    InterruptWatch m_interrupt;
+    std::stop_source m_stop;
+};
+
+valve::setup::Reading unit_in(const std::string& file, const CommonOptions& common) {
+    valve::setup::Reading reading = read_and_warn(load(file, common));
+    if (!reading.unit)
+        throw valve::InputError(file + ": a ride needs a whole damper, and this file has one valve alone");
+    return reading;
+}
+
+void run(const Options& options, Outcome& outcome) {
+    valve::study::RideQuestion question;
+    valve::report::RideNames names;
+    if (!options.other_leg.empty() && options.files.size() > 1)
+        throw UsageError("--other-leg: belongs to one FILE, whose other leg it is");
+    for (const std::string& file : options.files) {
+        valve::setup::Reading reading = unit_in(file, options);
+        if (!reading.vehicle)
+            throw valve::InputError(
+                file + ": error: vehicle: missing: a ride needs the mass of the wheel, e.g. vehicle: "
+                       "{unsprung: 16 kg}");
+        names.sides.push_back({reading.title, file});
+        question.sides.push_back({*std::move(reading.unit), std::nullopt, *std::move(reading.vehicle)});
+    }
+    if (!options.other_leg.empty())
+        question.sides.front().other_leg = *unit_in(options.other_leg, options).unit;
+    for (const std::string& file : options.events) {
+        const valve::setup::EventFile event = valve::setup::EventFile::load(file);
+        for (const std::string& warning : event.warnings)
+            log_warning(warning);
+        names.events.push_back({event.event.title, file, event.event});
+        question.events.push_back(event.event);
+    }
+    if (!options.valves.empty())
+        question.valves =
+            options.valves == "moving" ? valve::motion::Valves::moving : valve::motion::Valves::quasi_static;
+    Progress progress(question.sides.size() * question.events.size(), question.events);
+    question.progress = [&](std::size_t ride, double time) { progress.tell(ride, time); };
+    question.stop = progress.stop();
+
+    valve::damper::LiftCache cache(options.follow);
+    const std::vector<valve::study::RideFigures> rides = valve::study::ride_study(question, cache);
+    if (std::any_of(rides.begin(), rides.end(), [](const auto& ride) { return ride.error; }))
+        outcome.status = no_solution;
+    if (options.json) {
+        valve::report::Json object = valve::report::json(rides, names);
+        valve::report::refuse_non_finite(object);
+        outcome.text = valve::report::written(object);
+    } else if (options.csv) {
+        outcome.text = valve::report::series_csv(rides, names);
+    } else {
+        outcome.text = valve::report::text(rides, names);
+    }
+}
+
+} // namespace
+
+void add_ride(CommandLine& app, Outcome& outcome) {
+    const Command command =
+        app.add_command("ride", "The bike over the ground in time: travel, grip, harshness");
+    const auto options = std::make_shared<Options>();
+    command.add_arguments("FILE", options->files, "Set-up files, side by side").required().option_text("…");
+    command
+        .add_option("--event", options->events, "What happens to the wheel; several times for several events")
+        .required()
+        .option_text("EVENT.yaml");
+    command
+        .add_option("--other-leg", options->other_leg,
+                    "Set-up of the other leg, where the two legs of a fork differ")
+        .option_text("FILE");
+    command.add_choice(
+        "--valves", {"moving", "quasi-static"}, options->valves,
+        "moving: valves have mass and sweep oil; quasi-static: they follow the pressure at once, some times "
+        "faster to compute; default: moving, where every valve can");
+    add_theory(command, *options);
+    add_common(command, *options, true);
+    command.set_footer(
+        "  valve ride stacks/rally-fork.yaml --event stacks/events/stones.yaml\n"
+        "  valve ride stacks/rally-fork.yaml stacks/rally-fork-softer-check.yaml --event "
+        "stacks/events/stones.yaml --event stacks/events/drop.yaml\n"
+        "One wheel at a time: the mass it carries, its own, tyre, springs, friction that sticks, and the "
+        "whole\n"
+        "damper as in `valve cycle`. An event's file says what the wheel meets; keep your own test track.",
+        "A model of one wheel on a straight line: no pitch, no rider who moves, no chain. Before a test "
+        "ride\n"
+        "follow the maker's manual, begin slowly and away from others.");
+    command.callback([options, &outcome] { run(*options, outcome); });
+}
+
+} // namespace program
