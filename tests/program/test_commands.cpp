@@ -5,6 +5,8 @@
 
 #include <algorithm>
 #include <sstream>
+#include <string>
+#include <vector>
 
 using namespace valve::tests;
 using nlohmann::json;

@@ -447,9 +447,11 @@ std::vector<double> RideEquations::tolerances(double pressure) const {
         std::copy(own.begin(), own.end(), result.begin() + static_cast<std::ptrdiff_t>(m_first[i]));
     }
     // A ride takes some ten thousand steps: a small share of what the ground brings in at a time.
+    const double height = relief(m_event);
+    const double brought = std::min(m_static_load * height, 0.5 * m_vehicle.tyre.rate * height * height);
     constexpr double share = 2e-8;
     for (std::size_t k = m_first_energy; k < m_first_quadrature + 6; ++k)
-        result[k] = share * m_static_load * relief(m_event);
+        result[k] = share * brought;
     // Shares of what a hit may bring.
     const double g = standard_gravity;
     result[m_first_quadrature + 6] = 1e-5 * g * g * m_event.duration;
