@@ -1,8 +1,7 @@
 #pragma once
 
-/// What a user of the library needs: read or build a set-up, solve its stacks, its steady curve, a cycle and a
-/// ride in time, its support.
-/// No header that is installed needs one of another library.
+/// What a user of the library needs: read or build a set-up, solve its stacks, its steady curve, a cycle and
+/// a ride in time, its support. No header that is installed needs one of another library.
 
 #include <valve/core/error.hpp>        // what is thrown
 #include <valve/core/findings.hpp>     // what check() finds

@@ -143,8 +143,9 @@ std::string plain_symbol(std::string_view written) {
 const Unit* find_unit(std::string_view written) {
     const std::string symbol = written == "°" ? std::string("deg") : plain_symbol(written);
     if (symbol.empty() && !written.empty()) return nullptr; // only signs that have no meaning alone
-    const auto found = std::find_if(units.begin(), units.end(),
-                                    [&](const Unit& candidate) { return plain_symbol(candidate.symbol) == symbol; });
+    const auto found = std::find_if(units.begin(), units.end(), [&](const Unit& candidate) {
+        return plain_symbol(candidate.symbol) == symbol;
+    });
     return found == units.end() ? nullptr : &*found;
 }
 
