@@ -175,7 +175,7 @@ Candidates::Trial Candidates::trial(const setup::Document& document) const {
     return trial;
 }
 
-std::optional<Suggestion> Candidates::judged(std::vector<std::pair<const Lever*, int>> steps,
+std::optional<Suggestion> Candidates::judged(const std::vector<std::pair<const Lever*, int>>& steps,
                                              std::vector<double>* values) const {
     Suggestion made;
     setup::Document document = m_document;

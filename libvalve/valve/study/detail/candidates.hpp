@@ -50,7 +50,7 @@ private:
 
     Trial trial(const setup::Document& document) const;
     void size(Candidate& candidate) const;
-    std::optional<Suggestion> judged(std::vector<std::pair<const Lever*, int>> steps,
+    std::optional<Suggestion> judged(const std::vector<std::pair<const Lever*, int>>& steps,
                                      std::vector<double>* values = nullptr) const;
     double reached(double shortfall) const;
     void size_all(std::vector<Candidate>& list, const std::vector<std::size_t>& which) const;
