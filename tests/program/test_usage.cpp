@@ -19,7 +19,7 @@ TEST_CASE("help lists the commands, one an indented line, and says the cautions"
     CHECK(help.status == 0);
     CHECK(help.err.empty());
     for (const char* command : {"inspect", "lift", "modes", "curve", "compare", "support", "cycle", "report",
-                                "keys", "advise", "diagnose"})
+                                "keys", "advise", "diagnose", "ride", "search"})
         CHECK(std::regex_search(help.out, std::regex("(^|\n) {1,4}" + std::string(command) + "\\s")));
     CHECK_THAT(help.out, contains_text("maker's manual"));
     CHECK_THAT(help.out, contains_text("test ride"));
@@ -27,7 +27,7 @@ TEST_CASE("help lists the commands, one an indented line, and says the cautions"
 
 TEST_CASE("each command's help teaches with an example that fits a terminal", "[program]") {
     for (const char* command : {"inspect", "lift", "modes", "curve", "compare", "support", "cycle", "report",
-                                "advise", "diagnose"}) {
+                                "advise", "diagnose", "ride", "search"}) {
         const Run help = run(std::string(command) + " --help");
         CHECK(help.status == 0);
         CHECK_THAT(help.out, contains_text("Usage: valve " + std::string(command)));

@@ -71,7 +71,7 @@ TEST_CASE("a page with an event draws its ride", "[report][demo][ride]") {
     ledge.height = 40e-3;
     ledge.speed = 12.0;
     ledge.duration = 0.2;
-    options.events.push_back({"Ledge", "ledge.yaml", ledge});
+    options.events.push_back({"Ledge", "ledge.yaml", ledge, {}});
     const Json part = page({{stacks + "rally-fork.yaml", {}}}, options, lifts).data.at("setups").at(0);
     REQUIRE(part.at("rides").size() == 1);
     const Json& ride = part.at("rides").at(0);

@@ -9,7 +9,6 @@
 #include <cmath>
 #include <filesystem>
 #include <memory>
-#include <system_error>
 
 #include "command.hpp"
 #include "messages.hpp"
@@ -57,14 +56,9 @@ const Suggestion& taken(const Advice& advice, std::size_t number) {
 
 /// A variant of the file given, as it would stand at `output`.
 std::string variant_of(const Options& options, const Advice& advice) {
-    namespace fs = std::filesystem;
     const Suggestion& suggestion = taken(advice, counted("--take", options.take));
-    std::error_code ignored;
-    const fs::path folder = fs::absolute(fs::path(options.output), ignored).parent_path();
-    const fs::path from = fs::absolute(options.file, ignored).lexically_relative(folder);
-    return valve::setup::variant_text(valve::setup::Document::load(options.file), suggestion.document.value(),
-                                      fmt::format("{}, {}", advice.reading.title, advice.goal.title),
-                                      from.generic_string());
+    return variant_file(options.file, options.output, suggestion.document.value(),
+                        fmt::format("{}, {}", advice.reading.title, advice.goal.title));
 }
 
 /// "; the table has: …", every phrase of it.

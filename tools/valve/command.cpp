@@ -8,8 +8,10 @@
 
 #include <fmt/format.h>
 
+#include <filesystem>
 #include <map>
 #include <string_view>
+#include <system_error>
 
 #include "messages.hpp"
 
@@ -176,6 +178,16 @@ std::vector<valve::setup::Override> overrides_of(const std::string& path, const 
 
 valve::setup::Document load(const std::string& path, const CommonOptions& options) {
     return valve::setup::Document::load(path, overrides_of(path, options));
+}
+
+std::string variant_file(const std::string& file, const std::string& output,
+                         const valve::setup::Document& changed, const std::string& title) {
+    namespace fs = std::filesystem;
+    std::error_code ignored;
+    const fs::path folder = fs::absolute(fs::path(output), ignored).parent_path();
+    const fs::path from = fs::absolute(file, ignored).lexically_relative(folder);
+    return valve::setup::variant_text(valve::setup::Document::load(file), changed, title,
+                                      from.generic_string());
 }
 
 void say_warnings(const valve::setup::Reading& reading) {

@@ -85,6 +85,10 @@ std::vector<valve::setup::Override> overrides_of(const std::string& path, const 
 /// A file with the overrides of the command line.
 valve::setup::Document load(const std::string& path, const CommonOptions& options);
 
+/// The text of a variant of `file` that makes `changed` out of it, as it would stand at `output`.
+std::string variant_file(const std::string& file, const std::string& output,
+                         const valve::setup::Document& changed, const std::string& title);
+
 /// Warnings of a reading, on standard error.
 void say_warnings(const valve::setup::Reading& reading);
 

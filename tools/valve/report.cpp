@@ -84,7 +84,7 @@ void run(const Options& options, Outcome& outcome) {
     std::vector<valve::report::RideNames::Event> events;
     for (const std::string& file : options.events) {
         const valve::setup::EventFile event = valve::setup::EventFile::load(file);
-        events.push_back({event.event.title, file, event.event});
+        events.push_back({event.event.title, file, event.event, event.defaults});
     }
     valve::damper::LiftCache lifts(options.follow);
     const valve::report::Page page = valve::report::page(

@@ -75,7 +75,7 @@ void run(const Options& options, Outcome& outcome) {
             throw valve::InputError(
                 file + ": error: vehicle: missing: a ride needs the mass of the wheel, e.g. vehicle: "
                        "{unsprung: 16 kg}");
-        names.sides.push_back({reading.title, file});
+        names.sides.push_back({reading.title, file, options.other_leg, reading.defaults});
         question.sides.push_back({*std::move(reading.unit), std::nullopt, *std::move(reading.vehicle)});
     }
     if (!options.other_leg.empty())
@@ -84,7 +84,7 @@ void run(const Options& options, Outcome& outcome) {
         const valve::setup::EventFile event = valve::setup::EventFile::load(file);
         for (const std::string& warning : event.warnings)
             log_warning(warning);
-        names.events.push_back({event.event.title, file, event.event});
+        names.events.push_back({event.event.title, file, event.event, event.defaults});
         question.events.push_back(event.event);
     }
     if (!options.valves.empty())
@@ -132,14 +132,13 @@ void add_ride(CommandLine& app, Outcome& outcome) {
     add_common(command, *options, true);
     command.set_footer(
         "  valve ride stacks/rally-fork.yaml --event stacks/events/stones.yaml\n"
-        "  valve ride stacks/rally-fork.yaml stacks/rally-fork-softer-check.yaml --event "
-        "stacks/events/stones.yaml --event stacks/events/drop.yaml\n"
-        "One wheel at a time: the mass it carries, its own, tyre, springs, friction that sticks, and the "
-        "whole\n"
-        "damper as in `valve cycle`. An event's file says what the wheel meets; keep your own test track.",
-        "A model of one wheel on a straight line: no pitch, no rider who moves, no chain. Before a test "
-        "ride\n"
-        "follow the maker's manual, begin slowly and away from others.");
+        "  valve ride stacks/rally-fork.yaml stacks/rally-fork-softer-check.yaml \\\n"
+        "    --event stacks/events/stones.yaml --event stacks/events/drop.yaml\n"
+        "One wheel at a time: the mass it carries, its own, tyre, springs, friction that sticks, and\n"
+        "the whole damper as in `valve cycle`. An event's file says what the wheel meets; keep your own\n"
+        "test track.",
+        "A model of one wheel on a straight line: no pitch, no rider who moves, no chain. Before a test\n"
+        "ride follow the maker's manual, begin slowly and away from others.");
     command.callback([options, &outcome] { run(*options, outcome); });
 }
 

@@ -8,9 +8,7 @@
 
 #include <algorithm>
 #include <charconv>
-#include <filesystem>
 #include <memory>
-#include <system_error>
 #include <utility>
 
 #include "command.hpp"
@@ -77,13 +75,8 @@ Shard shard_of(const std::string& text) {
 /// The file of an answer, as it would stand at `output`.
 std::string answer_file(const Options& options, const SearchQuestion& question,
                         const valve::study::SearchAnswer& answer, const std::string& title) {
-    namespace fs = std::filesystem;
-    std::error_code ignored;
-    const fs::path folder = fs::absolute(fs::path(options.output), ignored).parent_path();
-    const fs::path from = fs::absolute(options.file, ignored).lexically_relative(folder);
-    return valve::setup::variant_text(valve::setup::Document::load(options.file),
-                                      question.document(answer.candidate, answer.setting), title,
-                                      from.generic_string());
+    return variant_file(options.file, options.output, question.document(answer.candidate, answer.setting),
+                        title);
 }
 
 /// An option with a whole number from 0 up; `words` names the default in its braces.

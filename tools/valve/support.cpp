@@ -9,10 +9,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <filesystem>
 #include <memory>
 #include <string_view>
-#include <system_error>
 #include <utility>
 
 #include "command.hpp"
@@ -116,15 +114,9 @@ void choose(const Options& options, SupportResult& result) {
 
 /// The file that makes the choice out of the one given, as it would stand beside `beside`.
 std::string chosen_file(const Options& options, const SupportResult& result, const std::string& beside) {
-    namespace fs = std::filesystem;
-    const valve::setup::Document& written = *result.reading.written;
-    const std::string& file = options.files.front();
-    std::error_code ignored;
-    const fs::path folder = fs::absolute(fs::path(beside), ignored).parent_path();
-    const fs::path from = fs::absolute(file, ignored).lexically_relative(folder);
-    return valve::setup::variant_text(
-        valve::setup::Document::load(file), valve::study::with_choice(written, result.chosen->choice),
-        result.reading.title + ", spring and oil chosen", from.generic_string());
+    return variant_file(options.files.front(), beside,
+                        valve::study::with_choice(*result.reading.written, result.chosen->choice),
+                        result.reading.title + ", spring and oil chosen");
 }
 
 void require_goal_where_it_counts(const Options& options) {

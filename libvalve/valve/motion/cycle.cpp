@@ -169,10 +169,7 @@ private:
         if (m_options.stop.stop_requested()) throw Stopped("stopped");
         if (++m_steps > m_options.most_steps) give_up("the limit on steps is reached");
         try {
-            const StepEnd how = m_integrator.step(end);
-            m_time = how == StepEnd::stop ? end : m_integrator.time();
-            const std::span<const double> state = m_integrator.state();
-            std::copy(state.begin(), state.end(), m_y.begin());
+            const StepEnd how = m_integrator.step(end, m_time, m_y);
             sample_up_to(m_time);
             add_node();
             const bool switched = m_dynamics.switch_modes(

@@ -1,7 +1,9 @@
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
+#include <limits>
 
 namespace valve::motion {
 
@@ -49,6 +51,29 @@ struct Moment {
     std::array<ValveMoment, 4> valves{};
     bool beyond_curve = false;   ///< a valve is lifted beyond the end of its curve
     bool reservoir_full = false; ///< its piston is at the end of its room
+};
+
+/// Least and greatest of a damper over some moments; before the first, pressures are infinite.
+struct Extremes {
+    double lowest_p_C = std::numeric_limits<double>::infinity(); ///< [Pa]
+    double lowest_p_R = std::numeric_limits<double>::infinity();
+    double highest_p_C = -std::numeric_limits<double>::infinity();
+    double highest_p_R = -std::numeric_limits<double>::infinity();
+    double largest_void_C = 0.0; ///< [m³]
+    double largest_void_R = 0.0;
+    bool beyond_curve = false;   ///< a valve was lifted beyond the end of its lift curve
+    bool reservoir_full = false; ///< its piston met the end of its room
+
+    void add(const Moment& moment) {
+        lowest_p_C = std::min(lowest_p_C, moment.p_C);
+        lowest_p_R = std::min(lowest_p_R, moment.p_R);
+        highest_p_C = std::max(highest_p_C, moment.p_C);
+        highest_p_R = std::max(highest_p_R, moment.p_R);
+        largest_void_C = std::max(largest_void_C, moment.void_C);
+        largest_void_R = std::max(largest_void_R, moment.void_R);
+        beyond_curve = beyond_curve || moment.beyond_curve;
+        reservoir_full = reservoir_full || moment.reservoir_full;
+    }
 };
 
 /// Energies since the beginning [J].

@@ -39,7 +39,6 @@ public:
             const damper::Cartridge& cartridge = unit.model->setup().cartridge;
             UnitInRide& own = m_metrics.units.emplace_back();
             own.legs = unit.legs;
-            own.lowest_p_C = own.lowest_p_R = std::numeric_limits<double>::infinity();
             const double middle = 0.5 * cartridge.travel;
             own.oil_mass =
                 unit.model->oil().density *
@@ -59,16 +58,9 @@ public:
         for (std::size_t i = 0; i < now.units.size(); ++i) {
             UnitInRide& own = m.units[i];
             const Moment& unit = now.units[i];
-            own.lowest_p_C = std::min(own.lowest_p_C, unit.p_C);
-            own.lowest_p_R = std::min(own.lowest_p_R, unit.p_R);
-            own.highest_p_C = std::max(own.highest_p_C, unit.p_C);
-            own.highest_p_R = std::max(own.highest_p_R, unit.p_R);
-            own.largest_void_C = std::max(own.largest_void_C, unit.void_C);
-            own.largest_void_R = std::max(own.largest_void_R, unit.void_R);
+            own.add(unit);
             for (std::size_t place = 0; place < own.largest_lift.size(); ++place)
                 own.largest_lift[place] = std::max(own.largest_lift[place], unit.valves[place].lift);
-            own.beyond_curve = own.beyond_curve || unit.beyond_curve;
-            own.reservoir_full = own.reservoir_full || unit.reservoir_full;
         }
         if (m_counts) {
             m.peak_acceleration = std::max(m.peak_acceleration, std::abs(now.acceleration));
@@ -257,10 +249,7 @@ private:
         if (m_options.stop.stop_requested()) throw Stopped("stopped");
         if (++m_steps > m_options.most_steps) give_up("the limit on steps is reached");
         try {
-            const StepEnd how = m_integrator.step(end);
-            m_time = how == StepEnd::stop ? end : m_integrator.time();
-            const std::span<const double> state = m_integrator.state();
-            std::copy(state.begin(), state.end(), m_y.begin());
+            const StepEnd how = m_integrator.step(end, m_time, m_y);
             sample_up_to(m_time);
             const RideMoment arrived = m_equations.moment(m_time, m_y);
             tell_ends(arrived);

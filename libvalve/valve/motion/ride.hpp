@@ -61,17 +61,9 @@ struct RideEnergies {
 };
 
 /// A unit over a ride.
-struct UnitInRide {
-    int legs = 1;            ///< that it stands for
-    double lowest_p_C = 0.0; ///< [Pa]
-    double lowest_p_R = 0.0;
-    double highest_p_C = 0.0;
-    double highest_p_R = 0.0;
-    double largest_void_C = 0.0; ///< [m³]
-    double largest_void_R = 0.0;
+struct UnitInRide : Extremes {
+    int legs = 1;                         ///< that it stands for
     std::array<double, 4> largest_lift{}; ///< of its valves, in the order of damper::all_places [m]
-    bool beyond_curve = false;            ///< a valve was lifted beyond the end of its lift curve
-    bool reservoir_full = false;          ///< for a moment at least
     double oil_mass = 0.0;                ///< in C and R, half-way [kg]
 };
 

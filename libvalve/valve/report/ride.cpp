@@ -1,5 +1,6 @@
 #include <valve/core/number.hpp>
 #include <valve/damper/spec.hpp>
+#include <valve/report/assumptions.hpp>
 #include <valve/report/ride.hpp>
 #include <valve/report/ride_fields.hpp>
 #include <valve/report/text.hpp>
@@ -144,6 +145,30 @@ std::vector<std::string> cautions(const RideFigures& ride) {
     return list;
 }
 
+/// "vehicle.tyre.rate 160 N/mm": what the file leaves out below one of its maps.
+std::vector<std::string> left_out(const std::vector<setup::DefaultUsed>& defaults, std::string_view map) {
+    std::vector<std::string> list;
+    for (const setup::DefaultUsed& used : defaults)
+        if (used.key.starts_with(map)) list.push_back(used.key + " " + used.value);
+    return list;
+}
+
+/// Wheel, tyre and ground where the files leave them to their defaults; the rest of a set-up as elsewhere.
+std::string assumed(const RideNames& names) {
+    std::string out;
+    const auto add = [&](const std::string& who, const std::vector<std::string>& list) {
+        if (!list.empty())
+            out += wrapped(fmt::format("Assumed where {} says nothing: {}.", who, listed(list)), page_columns,
+                           "") +
+                   "\n";
+    };
+    for (const RideNames::Side& side : names.sides)
+        add(side.file, left_out(side.defaults, "vehicle."));
+    for (const RideNames::Event& event : names.events)
+        add(event.file, left_out(event.defaults, "event."));
+    return out;
+}
+
 std::string meanings(const std::vector<RideFigures>& rides) {
     double energy = 0.0;
     double mass = 0.0;
@@ -161,8 +186,8 @@ std::string meanings(const std::vector<RideFigures>& rides) {
         "Harshness: vertical acceleration of the sprung mass; small bumps: while the ground is within 10 mm "
         "of "
         "level. Variation of the load: r.m.s. of wheel load less its value at rest, by that value. Metal: "
-        "beyond the stop, {:.0f} kN/mm. The wheel is rigid and round; tyre, friction and leg air are as the "
-        "files say. Oil balances to {:.0e}, energy to {:.0e}.",
+        "beyond the stop, {:.0f} kN/mm. The wheel is rigid and round. Oil balances to {:.0e}, energy to "
+        "{:.0e}.",
         motion::metal_rate * 1e-6, std::max(mass, 1e-16), std::max(energy, 1e-16));
 }
 
@@ -231,6 +256,8 @@ std::string text(const std::vector<RideFigures>& rides, const RideNames& names) 
                    ? fmt::format("{}  {} ({})\n", setup_letter(side), names.sides[side].title,
                                  names.sides[side].file)
                    : fmt::format("{}\n{}\n", names.sides[side].title, names.sides[side].file);
+    for (const RideNames::Side& side : names.sides)
+        if (!side.other_leg.empty()) out += fmt::format("The other leg: {}\n", side.other_leg);
     for (const RideFigures& ride : rides)
         if (ride.event == 0 && ride.valves.kind == motion::Valves::quasi_static) {
             const std::string who = names.sides.size() > 1 ? setup_letter(ride.side) + ": valves" : "Valves";
@@ -256,7 +283,7 @@ std::string text(const std::vector<RideFigures>& rides, const RideNames& names) 
                 out += wrapped(caution, page_columns, "") + "\n";
             }
     }
-    return out + "\n" + wrapped(meanings(rides), page_columns, "") + "\n";
+    return out + "\n" + assumed(names) + wrapped(meanings(rides), page_columns, "") + "\n";
 }
 
 Json json(const std::vector<RideFigures>& rides, const RideNames& names) {
@@ -266,7 +293,11 @@ Json json(const std::vector<RideFigures>& rides, const RideNames& names) {
         Json one = Json::object();
         one["file"] = names.sides[ride.side].file;
         one["event"] = names.events[ride.event].file;
-        one["title"] = names.sides[ride.side].title;
+        const RideNames::Side& side = names.sides[ride.side];
+        one["title"] = side.title;
+        one["other_leg"] = side.other_leg.empty() ? Json(nullptr) : Json(side.other_leg);
+        one["defaults"] = json(side.defaults);
+        one["event_defaults"] = json(names.events[ride.event].defaults);
         one["kind"] = motion::name(names.events[ride.event].event.kind);
         one["theory"] = stack::name(ride.theory);
         one["valves"] = ride.valves.kind == motion::Valves::moving ? "moving" : "quasi-static";

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/report/json.hpp>
+#include <valve/setup/read.hpp>
 #include <valve/study/ride.hpp>
 
 #include <string>
@@ -13,11 +14,14 @@ struct RideNames {
     struct Side {
         std::string title;
         std::string file;
+        std::string other_leg = {}; ///< file of the leg that differs; empty: none does
+        std::vector<setup::DefaultUsed> defaults = {};
     };
     struct Event {
         std::string title;
         std::string file;
         motion::Event event;
+        std::vector<setup::DefaultUsed> defaults = {};
     };
     std::vector<Side> sides;
     std::vector<Event> events;

@@ -183,21 +183,14 @@ std::optional<double> steady_force(const damper::Model& model, const std::vector
 
 void add_extremes(CycleFigures& figures) {
     constexpr double infinity = std::numeric_limits<double>::infinity();
-    figures.peak_force_compression = figures.highest_p_C = figures.highest_p_R = -infinity;
-    figures.peak_force_rebound = figures.lowest_p_C = figures.lowest_p_R = infinity;
+    figures.peak_force_compression = -infinity;
+    figures.peak_force_rebound = infinity;
     const std::vector<Moment>& moments = figures.cycle.moments;
     for (std::size_t i = 0; i < moments.size(); ++i) {
         const Moment& moment = moments[i];
         figures.peak_force_compression = std::max(figures.peak_force_compression, moment.force);
         figures.peak_force_rebound = std::min(figures.peak_force_rebound, moment.force);
-        figures.lowest_p_C = std::min(figures.lowest_p_C, moment.p_C);
-        figures.lowest_p_R = std::min(figures.lowest_p_R, moment.p_R);
-        figures.highest_p_C = std::max(figures.highest_p_C, moment.p_C);
-        figures.highest_p_R = std::max(figures.highest_p_R, moment.p_R);
-        figures.largest_void_C = std::max(figures.largest_void_C, moment.void_C);
-        figures.largest_void_R = std::max(figures.largest_void_R, moment.void_R);
-        figures.beyond_curve = figures.beyond_curve || moment.beyond_curve;
-        figures.reservoir_full = figures.reservoir_full || moment.reservoir_full;
+        figures.add(moment);
         if (i == 0) continue;
         const double width = moment.time - moments[i - 1].time;
         if (moment.void_C > 0.0) figures.void_time_C += width;

@@ -38,7 +38,7 @@ struct ValveInCycle {
 };
 
 /// What sums up one cycle. Compression and rebound are the strokes with the greatest speeds.
-struct CycleFigures {
+struct CycleFigures : motion::Extremes {
     std::optional<double> frequency; ///< [Hz]; none of what is run through once
     motion::Wave wave = motion::Wave::sine;
     double stroke = 0.0;                            ///< [m]
@@ -51,12 +51,6 @@ struct CycleFigures {
     double energy = 0.0;                           ///< that the rod brings in a cycle [J]
     std::optional<double> dead_travel_compression; ///< [m]; none: 90 % is not reached before the peak speed
     std::optional<double> dead_travel_rebound;
-    double lowest_p_C = 0.0; ///< [Pa]
-    double lowest_p_R = 0.0;
-    double highest_p_C = 0.0;
-    double highest_p_R = 0.0;
-    double largest_void_C = 0.0; ///< [m³]
-    double largest_void_R = 0.0;
     double void_time_C = 0.0; ///< of a cycle [s]
     double void_time_R = 0.0;
     std::vector<ValveInCycle> valves;
@@ -66,8 +60,6 @@ struct CycleFigures {
     double cups = 0.0;
     double heating = 0.0;          ///< mean power [W]
     double temperature_rise = 0.0; ///< a minute, nothing given off [K/min]
-    bool beyond_curve = false;     ///< a valve was lifted beyond the end of its lift curve
-    bool reservoir_full = false;   ///< its piston met the end of its room
     motion::Cycle cycle;
     std::optional<std::string> error; ///< then nothing else holds but what was asked
 };

@@ -79,6 +79,15 @@ public:
     /// One step, not beyond `stop`. Throws IntegrationFailure.
     StepEnd step(double stop);
 
+    /// The same, `time` and `y` being where it ends; at `stop`, that to the last digit.
+    StepEnd step(double stop, double& time, std::span<double> y) {
+        const StepEnd how = step(stop);
+        time = how == StepEnd::stop ? stop : this->time();
+        const std::span<const double> state = this->state();
+        std::copy(state.begin(), state.end(), y.begin());
+        return how;
+    }
+
     double time() const;
     std::span<const double> state() const;
 

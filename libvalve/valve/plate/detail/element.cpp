@@ -12,18 +12,6 @@ namespace {
 
 constexpr double two_pi = 2.0 * std::numbers::pi;
 
-/// Lagrange polynomials on the five Gauss points.
-Eigen::Matrix<double, 5, 1> lagrange(double s) {
-    Eigen::Matrix<double, 5, 1> value;
-    for (std::size_t i = 0; i < 5; ++i) {
-        double product = 1.0;
-        for (std::size_t j = 0; j < 5; ++j)
-            if (j != i) product *= (s - gauss5_at[j]) / (gauss5_at[i] - gauss5_at[j]);
-        value[static_cast<Eigen::Index>(i)] = product;
-    }
-    return value;
-}
-
 /// (w1, w1', w2, w2') out of the six unknowns.
 Eigen::Vector4d bending_part(const ElementVector& q) {
     return {q[0], q[1], q[3], q[4]};
@@ -67,7 +55,7 @@ Element::Element(double inner, double outer, double poisson_ratio) : m_inner(inn
         const InPlaneShape u = in_plane_shape(s);
         Eigen::Matrix<double, 11, 1> e_r;
         Eigen::Matrix<double, 11, 1> e_t;
-        e_r << u.slope / h, lagrange(s);
+        e_r << u.slope / h, gauss5_lagrange(s);
         e_t << u.value / r, Eigen::Matrix<double, 5, 1>::Zero();
         full += weight * (e_r * e_r.transpose() + e_t * e_t.transpose() +
                           nu * (e_r * e_t.transpose() + e_t * e_r.transpose()));

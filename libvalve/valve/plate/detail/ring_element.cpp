@@ -13,18 +13,6 @@ namespace {
 
 using std::numbers::pi;
 
-/// Lagrange polynomials on the five Gauss points.
-Eigen::Matrix<double, 5, 1> lagrange(double s) {
-    Eigen::Matrix<double, 5, 1> value;
-    for (std::size_t i = 0; i < 5; ++i) {
-        double product = 1.0;
-        for (std::size_t j = 0; j < 5; ++j)
-            if (j != i) product *= (s - gauss5_at[j]) / (gauss5_at[i] - gauss5_at[j]);
-        value[static_cast<Eigen::Index>(i)] = product;
-    }
-    return value;
-}
-
 } // namespace
 
 RingBasis::RingBasis(int waves, int intervals, int harmonics)
@@ -149,7 +137,7 @@ RingElement::Harmonic RingElement::membrane(int k, double nu) const {
             put(shear, false, -n / r * shape.value);
             put(shear, true, shape.slope / h - shape.value / r);
         }
-        const Eigen::Matrix<double, 1, 5> at_points = lagrange(s).transpose();
+        const Eigen::Matrix<double, 1, 5> at_points = gauss5_lagrange(s).transpose();
         e_r.segment<5>(4) = at_points;
         e_t.segment<5>(4 + points) = at_points;
         if (k > 0) shear.segment<5>(4 + 2 * points) = at_points;

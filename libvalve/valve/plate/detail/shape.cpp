@@ -2,6 +2,17 @@
 
 namespace valve::plate {
 
+Eigen::Matrix<double, 5, 1> gauss5_lagrange(double s) {
+    Eigen::Matrix<double, 5, 1> value;
+    for (std::size_t i = 0; i < 5; ++i) {
+        double product = 1.0;
+        for (std::size_t j = 0; j < 5; ++j)
+            if (j != i) product *= (s - gauss5_at[j]) / (gauss5_at[i] - gauss5_at[j]);
+        value[static_cast<Eigen::Index>(i)] = product;
+    }
+    return value;
+}
+
 Eigen::Vector4d hermite(double s, double h) {
     const double t = 1.0 - s;
     return {t * t * (1.0 + 2.0 * s), h * s * t * t, s * s * (3.0 - 2.0 * s), -h * s * s * t};

@@ -20,6 +20,9 @@ inline constexpr std::array<double, 8> gauss8_weight{
     0.05061426814518813, 0.11119051722668724, 0.15685332293894364, 0.18134189168918100,
     0.18134189168918100, 0.15685332293894364, 0.11119051722668724, 0.05061426814518813};
 
+/// Lagrange polynomials on the five points of the shorter rule.
+Eigen::Matrix<double, 5, 1> gauss5_lagrange(double s);
+
 /// Hermite cubics on (w1, w1', w2, w2'), and their derivatives in r.
 Eigen::Vector4d hermite(double s, double h);
 Eigen::Vector4d hermite_slope(double s, double h);
