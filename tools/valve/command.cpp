@@ -223,7 +223,7 @@ UsageError of_columns(const valve::setup::ColumnsError& error) {
 }
 
 std::string reason_of(const std::string& message) {
-    const std::string line = message.substr(0, message.find('\n'));
+    std::string line = message.substr(0, message.find('\n'));
     const std::string error = ": error: ";
     const std::size_t place_end = line.find(error);
     if (place_end == std::string::npos) return line;

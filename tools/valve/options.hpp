@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-namespace CLI {
+namespace CLI { // NOLINT(readability-identifier-naming): its own name
 class App;
 class Option;
 } // namespace CLI

@@ -76,12 +76,9 @@ public:
     int per_node() const { return m_per_node; }
 
     /// What a call needs; taken once for elements of one basis.
-    class Work {
-    public:
+    struct Work {
         explicit Work(const RingBasis& basis);
 
-    private:
-        friend class RingElement;
         Eigen::MatrixXd slope;    ///< w' at the angles [angle][point]
         Eigen::MatrixXd round;    ///< w_θ/r
         Eigen::MatrixXd added;    ///< what w adds to the strains, [strain][harmonic]
