@@ -49,9 +49,9 @@ struct Bent {
 };
 
 Bent bent_at(const stack::Solution& solution, double pressure) {
-    std::optional<stack::UnevenLift> uneven = solution.uneven(pressure);
-    stack::LiftPoint state = uneven ? uneven->state : solution.at(pressure);
-    return {std::move(state), std::move(uneven)};
+    const std::optional<stack::UnevenLift> uneven = solution.uneven(pressure);
+    const stack::LiftPoint state = uneven ? uneven->state : solution.at(pressure);
+    return {state, uneven};
 }
 
 /// Ends the curve where the shape that is not round ends.
@@ -102,10 +102,10 @@ void bend_round_the_ring(LiftResult& result, const stack::Solution& solution) {
         if (!row.state) continue;
         const double round_lift = row.state->seat_lift;
         try {
-            Bent bent = bent_at(solution, row.pressure);
+            const Bent bent = bent_at(solution, row.pressure);
             if (!bent.uneven) continue;
-            row.state = std::move(bent.state);
-            row.uneven = std::move(bent.uneven);
+            row.state = bent.state;
+            row.uneven = bent.uneven;
         } catch (const SolveError& error) {
             row.state.reset();
             row.error = error.what();

@@ -37,7 +37,8 @@ struct SearchCandidate {
     std::vector<Pile> piles;
     std::vector<std::size_t> sleeves;
 
-    auto operator<=>(const SearchCandidate&) const = default;
+    auto
+    operator<=>(const SearchCandidate&) const = default; // NOLINT(modernize-use-nullptr): a zero of its own
 };
 
 /// What is set beside the stacks, which solves none anew.
