@@ -2,15 +2,14 @@
 #include <support/catch.hpp>
 #include <valve/report/family.hpp>
 
-#include <stdexcept>
-
 using namespace valve::report;
+using valve::study::CurveFamily;
 
 namespace {
 
 /// Two settings of one adjuster; the second doubles every force, has a void and a point without solution.
-Family family_of_two() {
-    Family family{{"base.compression", "valves.base.compression.x", "clicks", {"4", "12"}}, {}};
+CurveFamily family_of_two() {
+    CurveFamily family{{"base.compression", "valves.base.compression.x", "clicks", {"4", "12"}}, {}};
     valve::study::CurveResult member;
     member.file = "fork.yaml";
     member.reading.title = "A fork";
@@ -42,7 +41,7 @@ TEST_CASE("a family has a column a setting and says what the last changes over t
 }
 
 TEST_CASE("the points of a family carry their setting", "[report]") {
-    const Family family = family_of_two();
+    const CurveFamily family = family_of_two();
     const Json object = json(family);
     REQUIRE(object.at("family").size() == 2);
     CHECK(object.at("sweep").at("key") == "valves.base.compression.x");
@@ -54,13 +53,8 @@ TEST_CASE("the points of a family carry their setting", "[report]") {
     CHECK(points(family).at(3).at("setting") == "12");
 }
 
-TEST_CASE("a family needs a document for each setting", "[report]") {
-    valve::damper::LiftCache lifts;
-    CHECK_THROWS_AS(family({}, {"a", "a", "", {"1", "2"}}, {}, lifts), std::invalid_argument);
-}
-
 TEST_CASE("a family says once what ports and shims say, and at which settings", "[report]") {
-    Family family = family_of_two();
+    CurveFamily family = family_of_two();
     using valve::study::WarningKind;
     const auto set_in = [](int shim) {
         return valve::study::Warning{
@@ -78,14 +72,17 @@ TEST_CASE("a family says once what ports and shims say, and at which settings", 
 }
 
 TEST_CASE("settings without a unit are told in that of their key", "[report]") {
-    CHECK(unit_of_settings("damper.ring_leak.gap", {"0.02", "0.04"}) == "mm");
-    CHECK(unit_of_settings("damper.ring_leak.gap", {"0.02", "0.04 mm"}).empty());
-    CHECK(unit_of_settings("reservoir.friction", {"18"}) == "N");
-    CHECK(unit_of_settings("valves.piston.rebound.ports.area", {"4"}) == "mm2");
-    CHECK(unit_of_settings("valves.base.compression.bleed.needle.clicks", {"4"}).empty());
-    CHECK(unit_of_settings("no.such.key", {"4"}).empty());
-    Family family = family_of_two();
+    CurveFamily family = family_of_two();
     family.sweep = {"damper.ring_leak.gap", "damper.ring_leak.gap", "", {"0.02", "0.04"}, "mm"};
     CHECK_THAT(text(family), contains_text("damper.ring_leak.gap at 0.02 and 0.04 mm. Damping"));
     CHECK(json(family).at("sweep").at("unit") == "mm");
+}
+
+TEST_CASE("a family names the settings without a result, and what it takes for granted", "[report]") {
+    CurveFamily family = family_of_two();
+    family.left_out = {{"99", "out of range"}};
+    CHECK(json(family).at("left_out").at(0).at("setting") == "99");
+    CHECK(json(family).at("left_out").at(0).at("error") == "out of range");
+    CHECK(json(family, "All else as new.").at("assumption") == "All else as new.");
+    CHECK_THAT(text(family, "All else as new."), contains_text("All else as new."));
 }

@@ -39,7 +39,8 @@ TEST_CASE("the parts of a page are what the commands show alone", "[report][demo
         CHECK(part.at("inspect") == json(study::inspection(file, reading, lifts)));
         CHECK(part.at("curve") == json(study::curve_result(file, reading, {}, lifts)));
         CHECK(part.at("map") == json(study::balance_map(file, reading, {}, lifts)));
-        CHECK(part.at("wear") == wear_json(wear_family(file, reading, {}, wear_multiples(), lifts)));
+        CHECK(part.at("wear") ==
+              json(valve::study::wear_study(file, reading, {}, valve::study::wear_multiples(), lifts)));
         CHECK(part.at("support") == json(study::support_result(file, reading, {})));
         CHECK(part.at("lift").at("valves").at(0) ==
               json(study::lift_result("base.compression",

@@ -1,4 +1,3 @@
-#include <valve/core/error.hpp>
 #include <valve/damper/lift_cache.hpp>
 #include <valve/report/balance_map.hpp>
 #include <valve/report/curve.hpp>
@@ -6,16 +5,11 @@
 #include <valve/report/measured.hpp>
 #include <valve/report/wear.hpp>
 
-#include <fmt/format.h>
-
-#include <algorithm>
-#include <exception>
 #include <functional>
 #include <memory>
 #include <utility>
 
 #include "command.hpp"
-#include "messages.hpp"
 #include "sweep.hpp"
 
 namespace program {
@@ -39,18 +33,6 @@ struct Options : CommonOptions {
     }
 };
 
-/// Warnings of the files of a family, each once.
-void say_warnings(const valve::report::Family& family) {
-    std::vector<std::string> said;
-    for (const valve::study::CurveResult& member : family.members) {
-        for (const std::string& warning : member.reading.warnings) {
-            if (std::find(said.begin(), said.end(), warning) != said.end()) continue;
-            said.push_back(warning);
-            log_warning(warning);
-        }
-    }
-}
-
 using valve::report::Json;
 
 /// A result in the form asked for; only that one is made.
@@ -62,58 +44,34 @@ void answer(const Options& options, Outcome& outcome, bool failed, const std::fu
                                  : text();
 }
 
-/// The family of the variants that can be read and solved; the others are told and left out. Throws what the
-/// first said where none can.
-valve::report::Family solved(const Options& options, const Variants& variants) {
-    valve::damper::LiftCache lifts(options.follow);
-    valve::report::Family family{variants.sweep, {}};
-    family.sweep.settings.clear();
-    std::exception_ptr first_fault;
-    std::vector<std::string> left_out;
-    for (std::size_t i = 0; i < variants.overrides.size(); ++i) {
-        const std::string& setting = variants.sweep.settings[i];
-        try {
-            CommonOptions common = static_cast<const CommonOptions&>(options); // its own, for the setting
-            common.set.insert(common.set.end(), variants.overrides[i].begin(), variants.overrides[i].end());
-            valve::report::Sweep alone = variants.sweep;
-            alone.settings = {setting};
-            valve::report::Family one =
-                valve::report::family({load(options.file, common)}, alone, options.asked(), lifts);
-            family.members.push_back(std::move(one.members.front()));
-            family.sweep.settings.push_back(setting);
-        } catch (const valve::Error& error) {
-            if (!first_fault) first_fault = std::current_exception();
-            left_out.push_back(
-                fmt::format("{} at {} is left out: {}", variants.sweep.name, setting, error.what()));
-        }
-    }
-    if (family.members.empty()) rethrow_as_of_sweep(first_fault);
-    for (const std::string& fault : left_out)
-        log_warning(fault);
-    return family;
-}
-
 void run_sweep(const Options& options, Outcome& outcome) {
     const Variants variants = variants_of(options.file, options, options.sweeps, options.temperatures);
-    const valve::report::Family family = solved(options, variants);
-    say_warnings(family);
-    const bool is_whole = family.members.size() == variants.overrides.size();
+    valve::damper::LiftCache lifts(options.follow);
+    const valve::study::CurveFamily family = of_sweep([&] {
+        return valve::study::curve_family(variants.sweep, documents_of(options.file, options, variants),
+                                          options.asked(), lifts);
+    });
+    say_left_out(family.sweep.name, family.left_out);
+    std::vector<std::string> warnings;
+    for (const valve::study::CurveResult& member : family.members)
+        warnings.insert(warnings.end(), member.reading.warnings.begin(), member.reading.warnings.end());
+    say_once(warnings);
     answer(
-        options, outcome, family.failed() || !is_whole, [&] { return valve::report::json(family); },
+        options, outcome, family.failed(), [&] { return valve::report::json(family); },
         [&] { return valve::report::points(family); }, [&] { return valve::report::text(family); });
 }
 
 void run_wear(const Options& options, Outcome& outcome) {
     const std::vector<double> multiples =
-        options.multiples.empty() ? valve::report::wear_multiples() : options.multiples;
+        options.multiples.empty() ? valve::study::wear_multiples() : options.multiples;
     valve::damper::LiftCache lifts(options.follow);
     const valve::setup::Reading reading = read_and_warn(load(options.file, options));
-    const valve::report::Family family = asked_by("--wear-to", [&] {
-        return valve::report::wear_family(options.file, reading, options.asked(), multiples, lifts);
+    const valve::study::WearStudy wear = asked_by("--wear-to", [&] {
+        return valve::study::wear_study(options.file, reading, options.asked(), multiples, lifts);
     });
     answer(
-        options, outcome, family.failed(), [&] { return valve::report::wear_json(family); },
-        [&] { return valve::report::points(family); }, [&] { return valve::report::text(family); });
+        options, outcome, wear.failed(), [&] { return valve::report::json(wear); },
+        [&] { return valve::report::points(wear); }, [&] { return valve::report::text(wear); });
 }
 
 void run_map(const Options& options, Outcome& outcome) {

@@ -5,14 +5,12 @@
 
 #include <algorithm>
 #include <cstdio>
-#include <exception>
 #include <memory>
 #include <mutex>
 #include <numbers>
 #include <utility>
 
 #include "command.hpp"
-#include "messages.hpp"
 #include "progress_line.hpp"
 #include "sweep.hpp"
 
@@ -134,26 +132,17 @@ valve::study::CycleQuestion question_of(const Options& options, const valve::dam
 
 void run_sweep(const Options& options, Outcome& outcome) {
     const Variants variants = variants_of(options.file, options, options.sweeps, {});
-    valve::report::CycleFamily family{variants.sweep, {}};
-    family.sweep.settings.clear();
     valve::damper::LiftCache cache(options.follow);
-    std::exception_ptr first_fault;
-    for (std::size_t i = 0; i < variants.overrides.size(); ++i) {
-        const std::string& setting = variants.sweep.settings[i];
-        CommonOptions common = static_cast<const CommonOptions&>(options);
-        common.set.insert(common.set.end(), variants.overrides[i].begin(), variants.overrides[i].end());
-        try {
-            const valve::setup::Reading reading = damper_in(options.file, common);
-            family.members.push_back(
-                valve::study::cycle_study(*reading.unit, cache, question_of(options, *reading.unit)));
-            family.sweep.settings.push_back(setting);
-        } catch (const valve::Error& error) {
-            if (!first_fault) first_fault = std::current_exception();
-            outcome.status = no_solution;
-            log_warning(fmt::format("{} at {} is left out: {}", variants.sweep.name, setting, error.what()));
-        }
-    }
-    if (family.members.empty()) rethrow_as_of_sweep(first_fault);
+    const valve::study::CycleFamily family = of_sweep([&] {
+        return valve::study::cycle_family(
+            variants.sweep, documents_of(options.file, options, variants),
+            [&](const valve::damper::SetUp& unit) { return question_of(options, unit); }, cache);
+    });
+    say_left_out(family.sweep.name, family.left_out);
+    std::vector<std::string> warnings;
+    for (const valve::study::CycleMember& member : family.members)
+        warnings.insert(warnings.end(), member.warnings.begin(), member.warnings.end());
+    say_once(warnings);
     if (family.failed()) outcome.status = no_solution;
     outcome.text = options.json  ? valve::report::written(valve::report::json(family))
                    : options.csv ? valve::report::csv(valve::report::rows(family))
@@ -171,8 +160,7 @@ void run(const Options& options, Outcome& outcome) {
 
     valve::damper::LiftCache cache(options.follow);
     const valve::study::CycleStudy study = valve::study::cycle_study(*reading.unit, cache, question);
-    if (std::any_of(study.cycles.begin(), study.cycles.end(), [](const auto& cycle) { return cycle.error; }))
-        outcome.status = no_solution;
+    if (study.failed()) outcome.status = no_solution;
     if (options.json) {
         valve::report::Json object;
         object["title"] = reading.title;

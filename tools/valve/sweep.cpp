@@ -7,8 +7,10 @@
 
 #include <fmt/format.h>
 
-#include <exception>
+#include <algorithm>
 #include <utility>
+
+#include "messages.hpp"
 
 namespace program {
 
@@ -70,8 +72,8 @@ Variants variants_of(const std::vector<Axis>& axes) {
     Variants variants;
     const Axis& first = axes.front();
     if (axes.size() == 1) {
-        variants.sweep = {first.name, first.key, first.steps, first.settings, {}, {}};
-        variants.sweep.unit = valve::report::unit_of_settings(first.key, first.settings);
+        variants.sweep = {first.name, first.key, first.steps, first.settings, {}};
+        variants.sweep.unit = valve::study::unit_of_settings(first.key, first.settings);
         for (const std::string& setting : first.settings)
             variants.overrides.push_back({first.key + "=" + setting});
         return variants;
@@ -112,15 +114,30 @@ Variants variants_of(const std::string& file, const CommonOptions& common,
     return variants_of(axes);
 }
 
-void rethrow_as_of_sweep(const std::exception_ptr& fault) {
-    try {
-        std::rethrow_exception(fault);
-    } catch (const valve::InputError& error) {
-        const std::string message = error.what();
-        const std::string place = "--set: error: ";
-        if (message.rfind(place, 0) != 0) throw;
-        throw UsageError("--sweep: " + message.substr(place.size(), message.find('\n') - place.size()));
-    }
+valve::study::DocumentAt documents_of(const std::string& file, const CommonOptions& common,
+                                      const Variants& variants) {
+    return [&](std::size_t i) {
+        CommonOptions at = common; // its own, for the setting
+        at.set.insert(at.set.end(), variants.overrides.at(i).begin(), variants.overrides.at(i).end());
+        return load(file, at);
+    };
+}
+
+void rethrow_as_of_sweep(const valve::InputError& error) {
+    const std::string message = error.what();
+    const std::string place = "--set: error: ";
+    if (message.rfind(place, 0) != 0) throw;
+    throw UsageError("--sweep: " + message.substr(place.size(), message.find('\n') - place.size()));
+}
+
+void say_once(const std::vector<std::string>& warnings) {
+    for (auto warning = warnings.begin(); warning != warnings.end(); ++warning)
+        if (std::find(warnings.begin(), warning, *warning) == warning) log_warning(*warning);
+}
+
+void say_left_out(const std::string& sweep, const std::vector<valve::study::LeftOut>& left_out) {
+    for (const valve::study::LeftOut& one : left_out)
+        log_warning(fmt::format("{} at {} is left out: {}", sweep, one.setting, one.why));
 }
 
 } // namespace program

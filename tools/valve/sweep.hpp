@@ -1,8 +1,8 @@
 #pragma once
 
-#include <valve/report/family.hpp>
+#include <valve/core/error.hpp>
+#include <valve/study/sweep.hpp>
 
-#include <exception>
 #include <string>
 #include <vector>
 
@@ -12,7 +12,7 @@ namespace program {
 
 /// A sweep and the values that each of its settings gives beside the file.
 struct Variants {
-    valve::report::Sweep sweep;
+    valve::study::Sweep sweep;
     std::vector<std::vector<std::string>> overrides; // KEY=VALUE, by setting
 };
 
@@ -21,8 +21,28 @@ struct Variants {
 Variants variants_of(const std::string& file, const CommonOptions& common,
                      const std::vector<std::string>& sweeps, const std::vector<std::string>& temperatures);
 
-/// Throws `fault`, the first where no setting of a sweep can stand. What an override says of itself is said
+/// `file` with what each setting of `variants` changes; all arguments must outlive it.
+valve::study::DocumentAt documents_of(const std::string& file, const CommonOptions& common,
+                                      const Variants& variants);
+
+/// In a handler of `error`: throws it again, as UsageError where it is that of an override.
+[[noreturn]] void rethrow_as_of_sweep(const valve::InputError& error);
+
+/// What `solve` makes of a sweep. Where no setting of it can stand, what an override says of itself is said
 /// of the option: UsageError.
-[[noreturn]] void rethrow_as_of_sweep(const std::exception_ptr& fault);
+template <class Solve>
+auto of_sweep(const Solve& solve) {
+    try {
+        return solve();
+    } catch (const valve::InputError& error) {
+        rethrow_as_of_sweep(error);
+    }
+}
+
+/// Each once, on standard error.
+void say_once(const std::vector<std::string>& warnings);
+
+/// Settings without a result, on standard error.
+void say_left_out(const std::string& sweep, const std::vector<valve::study::LeftOut>& left_out);
 
 } // namespace program

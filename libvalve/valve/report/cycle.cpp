@@ -255,16 +255,6 @@ Json json_with_series(const CycleFigures& cycle) {
     return object;
 }
 
-/// Both reversals of every cycle [m]; none where one does not come up to its force.
-std::optional<double> dead_travel_in_all(const CycleStudy& study) {
-    double sum = 0.0;
-    for (const CycleFigures& cycle : study.cycles) {
-        if (!cycle.dead_travel_compression || !cycle.dead_travel_rebound) return std::nullopt;
-        sum += *cycle.dead_travel_compression + *cycle.dead_travel_rebound;
-    }
-    return sum;
-}
-
 } // namespace
 
 std::string text(const CycleStudy& study) {
@@ -318,27 +308,8 @@ Json cycles_to_draw(const CycleStudy& study) {
     return object;
 }
 
-bool CycleFamily::failed() const {
-    return std::any_of(members.begin(), members.end(), [](const CycleStudy& study) {
-        return std::any_of(study.cycles.begin(), study.cycles.end(),
-                           [](const CycleFigures& cycle) { return cycle.error.has_value(); });
-    });
-}
-
-std::optional<std::size_t> CycleFamily::least_dead_travel() const {
-    std::optional<std::size_t> best;
-    std::optional<double> least;
-    for (std::size_t i = 0; i < members.size(); ++i) {
-        const std::optional<double> sum = dead_travel_in_all(members[i]);
-        if (!sum || (least && *sum >= *least)) continue;
-        least = sum;
-        best = i;
-    }
-    return best;
-}
-
-std::string text(const CycleFamily& family) {
-    const CycleStudy& first = family.members.front();
+std::string text(const study::CycleFamily& family) {
+    const CycleStudy& first = family.members.front().study;
     std::vector<Table::Column> columns{{family.sweep.name, family.sweep.unit}};
     for (const CycleFigures& cycle : first.cycles) {
         const std::string at = cycle.frequency ? fmt::format("{:g} Hz", *cycle.frequency)
@@ -350,7 +321,7 @@ std::string text(const CycleFamily& family) {
     Table table(columns);
     for (std::size_t i = 0; i < family.members.size(); ++i) {
         std::vector<std::string> cells{family.sweep.settings.at(i)};
-        for (const CycleFigures& cycle : family.members[i].cycles) {
+        for (const CycleFigures& cycle : family.members[i].study.cycles) {
             const bool solved = !cycle.error;
             cells.push_back(solved ? or_dash(cycle.dead_travel_compression, 1e3, 2) : "unsolved");
             cells.push_back(solved ? or_dash(cycle.dead_travel_rebound, 1e3, 2) : "unsolved");
@@ -361,10 +332,10 @@ std::string text(const CycleFamily& family) {
     }
     std::string out = wrapped(what_was_run(first), page_columns, "") + "\n" +
                       wrapped(how_valves_move(first), page_columns, "") + "\n\n" + table.text() + "\n";
-    if (const std::optional<std::size_t> best = family.least_dead_travel())
+    if (const std::optional<std::size_t> best = study::least_dead_travel(family))
         out += wrapped(fmt::format("Least dead travel in all: {} at {}, {} mm over both reversals of {}.",
                                    family.sweep.name, family.sweep.settings.at(*best),
-                                   fixed(*dead_travel_in_all(family.members[*best]) * 1e3, 2),
+                                   fixed(*study::dead_travel_in_all(family.members[*best].study) * 1e3, 2),
                                    first.cycles.size() == 1 ? "the cycle" : "all cycles"),
                        page_columns, "") +
                "\n";
@@ -374,7 +345,7 @@ std::string text(const CycleFamily& family) {
                    page_columns, "") +
            "\n";
     for (std::size_t i = 0; i < family.members.size(); ++i)
-        for (const CycleFigures& cycle : family.members[i].cycles)
+        for (const CycleFigures& cycle : family.members[i].study.cycles)
             for (const std::string& caution : cautions(cycle))
                 out +=
                     wrapped(fmt::format("{} {}: {}", family.sweep.name, family.sweep.settings.at(i), caution),
@@ -383,29 +354,32 @@ std::string text(const CycleFamily& family) {
     return out;
 }
 
-Json json(const CycleFamily& family) {
+Json json(const study::CycleFamily& family) {
     Json object;
     object["sweep"] = family.sweep.name;
     object["key"] = family.sweep.key.empty() ? Json(nullptr) : Json(family.sweep.key);
-    const std::optional<std::size_t> best = family.least_dead_travel();
+    const std::optional<std::size_t> best = study::least_dead_travel(family);
     object["least_dead_travel"] = best ? Json(family.sweep.settings.at(*best)) : Json(nullptr);
     object["settings"] = Json::array();
     for (std::size_t i = 0; i < family.members.size(); ++i) {
         Json member;
         member["setting"] = family.sweep.settings.at(i);
-        member["valves"] = valves_word(family.members[i]);
+        member["valves"] = valves_word(family.members[i].study);
         member["cycles"] = Json::array();
-        for (const CycleFigures& cycle : family.members[i].cycles)
+        for (const CycleFigures& cycle : family.members[i].study.cycles)
             member["cycles"].push_back(json(cycle));
         object["settings"].push_back(std::move(member));
     }
+    object["left_out"] = Json::array();
+    for (const study::LeftOut& left_out : family.left_out)
+        object["left_out"].push_back({{"setting", left_out.setting}, {"error", left_out.why}});
     return object;
 }
 
-Json rows(const CycleFamily& family) {
+Json rows(const study::CycleFamily& family) {
     Json list = Json::array();
     for (std::size_t i = 0; i < family.members.size(); ++i)
-        for (const CycleFigures& cycle : family.members[i].cycles) {
+        for (const CycleFigures& cycle : family.members[i].study.cycles) {
             const Json all = json(cycle);
             Json row;
             row["setting"] = family.sweep.settings.at(i);

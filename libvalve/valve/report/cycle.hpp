@@ -1,13 +1,10 @@
 #pragma once
 
-#include <valve/report/family.hpp>
 #include <valve/report/json.hpp>
 #include <valve/study/cycle.hpp>
+#include <valve/study/sweep.hpp>
 
-#include <cstddef>
-#include <optional>
 #include <string>
-#include <vector>
 
 namespace valve::report {
 
@@ -24,26 +21,13 @@ Json cycles_to_draw(const study::CycleStudy& study);
 /// The series of all cycles, one row a moment.
 std::string series_csv(const study::CycleStudy& study);
 
-/// The same inputs at each setting of a sweep.
-struct CycleFamily {
-    Sweep sweep;
-    std::vector<study::CycleStudy> members; ///< by setting, one at least
-
-    /// Some cycle has no result.
-    bool failed() const;
-
-    /// The member that loses the least travel at reversals, in all its cycles together; none where one of
-    /// them does not come up to its force in any member.
-    std::optional<std::size_t> least_dead_travel() const;
-};
-
 /// Dead travel and the largest void, one row a setting, and which setting loses the least.
-std::string text(const CycleFamily& family);
+std::string text(const study::CycleFamily& family);
 
 /// `settings[]` of `setting` and `cycles[]`, without series.
-Json json(const CycleFamily& family);
+Json json(const study::CycleFamily& family);
 
 /// One row a setting and cycle.
-Json rows(const CycleFamily& family);
+Json rows(const study::CycleFamily& family);
 
 } // namespace valve::report

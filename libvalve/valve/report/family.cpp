@@ -1,17 +1,15 @@
-#include <valve/core/number.hpp>
 #include <valve/report/adjusters.hpp>
 #include <valve/report/assumptions.hpp>
+#include <valve/report/curve.hpp>
 #include <valve/report/family.hpp>
 #include <valve/report/text.hpp>
 #include <valve/report/warning_words.hpp>
-#include <valve/setup/parameter.hpp>
 #include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <stdexcept>
 #include <string_view>
 #include <utility>
 
@@ -19,8 +17,11 @@ namespace valve::report {
 
 namespace {
 
+using study::CurveFamily;
+using study::Sweep;
+
 /// Columns for the settings, after a first one.
-std::vector<Table::Column> columns(const Family& family, Table::Column first, const std::string& unit) {
+std::vector<Table::Column> columns(const CurveFamily& family, Table::Column first, const std::string& unit) {
     std::vector<Table::Column> result{std::move(first)};
     for (const std::string& setting : family.sweep.settings)
         result.push_back({setting, unit});
@@ -39,7 +40,7 @@ std::vector<std::size_t> rows(const std::vector<damper::SteadyPoint>& points, bo
 }
 
 /// Damping force from the first setting to the last, as a share of the first.
-std::string change(const Family& family, std::size_t row) {
+std::string change(const CurveFamily& family, std::size_t row) {
     const damper::SteadyPoint& first = family.members.front().curve.points.at(row);
     const damper::SteadyPoint& last = family.members.back().curve.points.at(row);
     if (first.error || last.error || first.damping_force == 0.0) return "-";
@@ -47,7 +48,7 @@ std::string change(const Family& family, std::size_t row) {
 }
 
 /// "*" behind a force marks a void.
-std::string force_table(const Family& family, const std::vector<std::size_t>& rows) {
+std::string force_table(const CurveFamily& family, const std::vector<std::size_t>& rows) {
     std::vector<Table::Column> head = columns(family, {"speed", "m/s"}, "N");
     head.push_back({"first to last", "%"});
     Table table(head);
@@ -64,7 +65,7 @@ std::string force_table(const Family& family, const std::vector<std::size_t>& ro
     return table.text();
 }
 
-std::string onset_table(const Family& family) {
+std::string onset_table(const CurveFamily& family) {
     Table table(columns(family, {"voids from", "", true}, "m/s"));
     const auto add = [&](const std::string& name, damper::VoidOnset damper::Curve::*where,
                          std::optional<double> damper::VoidOnset::*direction) {
@@ -85,7 +86,7 @@ std::string onset_table(const Family& family) {
 }
 
 /// The adjusters that the sweep leaves alone: set alike in every member.
-std::string other_settings(const Family& family) {
+std::string other_settings(const CurveFamily& family) {
     const auto is_swept = [&](const study::Adjuster& adjuster) {
         const auto is_set_otherwise = [&](const study::CurveResult& member) {
             for (const study::Adjuster& own : study::adjusters(member.reading))
@@ -102,7 +103,7 @@ std::string other_settings(const Family& family) {
 
 /// What a sweep leaves as it is, though on the bike it would move along.
 std::string assumption_of(const Sweep& sweep) {
-    if (sweep.key != "oil.temperature") return sweep.assumption;
+    if (sweep.key != "oil.temperature") return "";
     return "Only the oil is warmed: its viscosity and density. Gas pressures stay as the file gives them.";
 }
 
@@ -116,7 +117,7 @@ std::string sweep_words(const Sweep& sweep) {
 }
 
 /// What ports and shims have to say, each once, with the settings at which they say it.
-std::vector<std::string> warnings(const Family& family) {
+std::vector<std::string> warnings(const CurveFamily& family) {
     std::vector<std::pair<std::string, std::vector<std::string>>> found; // the warning, its settings
     for (std::size_t i = 0; i < family.members.size(); ++i) {
         for (const std::string& warning : sentences(family.members[i].warnings)) {
@@ -139,39 +140,7 @@ std::vector<std::string> warnings(const Family& family) {
 
 } // namespace
 
-std::string unit_of_settings(const std::string& key, const std::vector<std::string>& settings) {
-    const auto is_bare = [](const std::string& setting) {
-        try {
-            parse_number(setting);
-            return true;
-        } catch (const InputError&) {
-            return false;
-        }
-    };
-    if (!std::all_of(settings.begin(), settings.end(), is_bare)) return "";
-    return setup::bare_unit(key);
-}
-
-bool Family::failed() const {
-    return std::any_of(members.begin(), members.end(),
-                       [](const study::CurveResult& member) { return member.failed(); });
-}
-
-Family family(const std::vector<setup::Document>& documents, Sweep sweep, const damper::CurveOptions& options,
-              damper::LiftCache& lifts) {
-    if (documents.empty() || documents.size() != sweep.settings.size())
-        throw std::invalid_argument("family: one document a setting is needed");
-    std::vector<setup::Reading> readings;
-    for (const setup::Document& document : documents)
-        readings.push_back(setup::read(document)); // all are read before any is solved
-    Family result{std::move(sweep), {}};
-    for (std::size_t i = 0; i < documents.size(); ++i)
-        result.members.push_back(
-            study::curve_result(documents[i].path(), std::move(readings[i]), options, lifts));
-    return result;
-}
-
-Json json(const Family& family) {
+Json json(const CurveFamily& family, const std::string& assumption) {
     const study::CurveResult& first = family.members.front();
     Json object;
     object["title"] = first.reading.title;
@@ -181,7 +150,7 @@ Json json(const Family& family) {
     object["rod_into"] = rod_into(*first.reading.unit, first.options.rod_into);
     object["top_speed_m_s"] = first.options.top_speed;
     object["sweep"] = {{"name", family.sweep.name}, {"key", family.sweep.key}, {"unit", family.sweep.unit}};
-    object["assumption"] = assumption_of(family.sweep);
+    object["assumption"] = assumption.empty() ? assumption_of(family.sweep) : assumption;
     object["family"] = Json::array();
     for (std::size_t i = 0; i < family.members.size(); ++i) {
         const study::CurveResult& member = family.members[i];
@@ -192,11 +161,14 @@ Json json(const Family& family) {
             entry[key] = whole.at(key);
         object["family"].push_back(entry);
     }
+    object["left_out"] = Json::array();
+    for (const study::LeftOut& left_out : family.left_out)
+        object["left_out"].push_back({{"setting", left_out.setting}, {"error", left_out.why}});
     object["defaults"] = json(first.reading.defaults);
     return object;
 }
 
-Json points(const Family& family) {
+Json points(const CurveFamily& family) {
     Json list = Json::array();
     for (std::size_t i = 0; i < family.members.size(); ++i) {
         const Json whole = json(family.members[i]);
@@ -210,7 +182,7 @@ Json points(const Family& family) {
     return list;
 }
 
-std::string text(const Family& family) {
+std::string text(const CurveFamily& family, const std::string& assumption) {
     const study::CurveResult& first = family.members.front();
     std::string out = fmt::format("{}\n{}\n\n", first.reading.title, first.file);
     const auto line = [&](const std::string& sentences) {
@@ -218,8 +190,8 @@ std::string text(const Family& family) {
     };
     line(fmt::format("{}. Damping force of one damper at {} mm travel.", sweep_words(family.sweep),
                      trim_mm(first.curve.travel)));
-    const std::string assumption = assumption_of(family.sweep);
-    if (!assumption.empty()) line(assumption);
+    const std::string granted = assumption.empty() ? assumption_of(family.sweep) : assumption;
+    if (!granted.empty()) line(granted);
     const std::string others = other_settings(family);
     if (!others.empty()) line("As set: " + others + ".");
 

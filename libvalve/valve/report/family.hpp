@@ -1,48 +1,20 @@
 #pragma once
 
-#include <valve/report/curve.hpp>
+#include <valve/report/json.hpp>
+#include <valve/study/sweep.hpp>
 
 #include <string>
-#include <vector>
 
 namespace valve::report {
 
-/// One key at several values, in the order asked; or several ways in which a damper can be.
-struct Sweep {
-    std::string name;  ///< of the adjuster, or the key itself
-    std::string key;   ///< dotted; empty where it is not one key that changes
-    std::string steps; ///< "clicks", "turns"; empty where it is no adjuster
-    std::vector<std::string> settings;
-    std::string unit = {};       ///< of settings that are bare numbers: "mm"
-    std::string assumption = {}; ///< what the sweep takes for granted
-};
-
-/// The unit in which settings of the dotted `key` are read that have none of their own; empty where one has,
-/// or the key has no unit. Settings of an unknown key are left to the reader of the file.
-std::string unit_of_settings(const std::string& key, const std::vector<std::string>& settings);
-
-/// The curves of a damper along a sweep.
-struct Family {
-    Sweep sweep;
-    std::vector<study::CurveResult> members; ///< by setting, one at least
-
-    /// Some point has no solution, or a search for voids broke off.
-    bool failed() const;
-};
-
-/// Solves the set-ups in `documents`, one a setting of `sweep`. Throws InputError for a document that cannot
-/// be read or holds no damper, SolveError where a stack has no lift curve, std::invalid_argument unless there
-/// are as many documents as settings.
-Family family(const std::vector<setup::Document>& documents, Sweep sweep, const damper::CurveOptions& options,
-              damper::LiftCache& lifts);
-
-Json json(const Family& family);
+/// Curves along a sweep; `assumption` is what it takes for granted, where that does not follow from its key.
+Json json(const study::CurveFamily& family, const std::string& assumption = {});
 
 /// The points of all members, each with its setting.
-Json points(const Family& family);
+Json points(const study::CurveFamily& family);
 
 /// Damping force over speed with a column a setting, one table a direction; then where chambers run empty,
 /// and what ports and shims have to say.
-std::string text(const Family& family);
+std::string text(const study::CurveFamily& family, const std::string& assumption = {});
 
 } // namespace valve::report

@@ -196,9 +196,10 @@ private:
             return nullptr;
         }
         return unless_unsolvable("Wear", [this] {
-            const Family worn = wear_family(m_source.file, m_reading, asked({}), wear_multiples(), m_lifts);
+            const study::WearStudy worn =
+                study::wear_study(m_source.file, m_reading, asked({}), study::wear_multiples(), m_lifts);
             m_is_complete = m_is_complete && !worn.failed();
-            return wear_json(worn);
+            return json(worn);
         });
     }
 
@@ -246,19 +247,21 @@ private:
         return rides.is_null() ? Json::array() : rides;
     }
 
-    Json family_part(const Sweep& sweep) {
-        std::vector<setup::Document> documents;
-        for (const std::string& setting : sweep.settings) {
+    Json family_part(const study::Sweep& sweep) {
+        const auto document = [&](std::size_t i) {
             std::vector<setup::Override> overrides = m_source.overrides;
-            overrides.push_back({sweep.key, setting});
-            documents.push_back(setup::Document::load(m_source.file, overrides));
-        }
+            overrides.push_back({sweep.key, sweep.settings.at(i)});
+            return setup::Document::load(m_source.file, overrides);
+        };
         std::vector<double> speeds(family_speeds.begin(), family_speeds.end());
         for (const double speed : family_speeds)
             speeds.push_back(-speed);
         std::sort(speeds.begin(), speeds.end());
-        const Family solved = family(documents, sweep, asked(std::move(speeds)), m_lifts);
+        const study::CurveFamily solved =
+            study::curve_family(sweep, document, asked(std::move(speeds)), m_lifts);
         m_is_complete = m_is_complete && !solved.failed();
+        for (const study::LeftOut& left_out : solved.left_out)
+            m_left_out.push_back(fmt::format("{} at {}: {}", sweep.name, left_out.setting, left_out.why));
         return json(solved);
     }
 

@@ -1,29 +1,21 @@
 #pragma once
 
 #include <valve/report/family.hpp>
+#include <valve/study/wear.hpp>
 
 #include <string>
-#include <vector>
 
 namespace valve::report {
 
-/// Rod speeds at which wear is looked at unless others are asked [m/s].
-std::vector<double> wear_speeds();
+/// Curves of a worn damper as a family, its settings named: "as is", "gap x 2".
+study::CurveFamily family_of(study::WearStudy wear);
 
-/// Multiples of the file's ring gap and reservoir friction that stand for wear unless others are given. How
-/// far parts wear is an assumption; the result says so.
-std::vector<double> wear_multiples();
+/// What is made of which values of the file. How far parts wear is an assumption, and this says so.
+std::string assumption_of(const study::WearStudy& wear);
 
-/// Curves of a damper as in its file, with its ring gap at each of `multiples` of the file's, with the
-/// friction of its reservoir's seal at each, and with both at the last. Without speeds in `options`,
-/// wear_speeds(). Throws InputError for a file with one valve alone, or with neither a ring leak nor a seal
-/// that rubs, and as study::curve_result(); std::invalid_argument for no multiples, or one that is not
-/// positive.
-Family wear_family(const std::string& file, const setup::Reading& reading,
-                   const damper::CurveOptions& options, const std::vector<double>& multiples,
-                   damper::LiftCache& lifts);
-
-/// As json(family), each member with "ring_gap_m" and "reservoir_friction_N", null where it has none.
-Json wear_json(const Family& family);
+/// The family's, each member with "ring_gap_m" and "reservoir_friction_N", null where it has none.
+Json json(const study::WearStudy& wear);
+Json points(const study::WearStudy& wear);
+std::string text(const study::WearStudy& wear);
 
 } // namespace valve::report

@@ -6,7 +6,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <exception>
 #include <limits>
 #include <memory>
 #include <stdexcept>
@@ -200,6 +199,11 @@ void add_extremes(CycleFigures& figures) {
 
 } // namespace
 
+bool CycleStudy::failed() const {
+    return std::any_of(cycles.begin(), cycles.end(),
+                       [](const CycleFigures& cycle) { return cycle.error.has_value(); });
+}
+
 double usual_stroke(const damper::SetUp& setup) {
     constexpr double usual = 60e-3; // [m]
     constexpr double share = 0.4;
@@ -296,8 +300,7 @@ CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, con
     }
 
     study.cycles.resize(question.inputs.size());
-    std::vector<std::exception_ptr> failed(question.inputs.size());
-    for_each_index(question.inputs.size(), [&](std::size_t i) {
+    try_each_index(question.inputs.size(), [&](std::size_t i) {
         const motion::Input& input = question.inputs[i];
         motion::CycleOptions options;
         options.rod_into = question.rod_into;
@@ -314,12 +317,8 @@ CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, con
             none.peak_speed = input.peak_speed();
             none.middle = 0.5 * (input.least_travel() + input.greatest_travel());
             none.error = error.what();
-        } catch (...) {
-            failed[i] = std::current_exception();
         }
     });
-    for (const std::exception_ptr& fault : failed)
-        if (fault) std::rethrow_exception(fault);
     return study;
 }
 

@@ -69,6 +69,9 @@ struct CycleStudy {
     damper::RodInto rod_into = damper::RodInto::atmosphere;
     stack::Theory theory = stack::Theory::linear;
     std::vector<CycleFigures> cycles; ///< in the order of the inputs
+
+    /// Some cycle has no result.
+    bool failed() const;
 };
 
 /// Heat capacity of the oil that `temperature_rise` stands on [J/(kg K)]: mineral oil near 40 °C, from

@@ -1,10 +1,12 @@
 #include <valve/core/detail/parallel.hpp>
 
+#include <exception>
+#include <vector>
+
 #if VALVE_THREADS
 #include <algorithm>
 #include <atomic>
 #include <thread>
-#include <vector>
 #endif
 
 namespace valve {
@@ -25,6 +27,19 @@ void for_each_index(std::size_t count, const std::function<void(std::size_t)>& w
     for (std::size_t i = 0; i < count; ++i)
         work(i);
 #endif
+}
+
+void try_each_index(std::size_t count, const std::function<void(std::size_t)>& work) {
+    std::vector<std::exception_ptr> faults(count);
+    for_each_index(count, [&](std::size_t i) {
+        try {
+            work(i);
+        } catch (...) {
+            faults[i] = std::current_exception();
+        }
+    });
+    for (const std::exception_ptr& fault : faults)
+        if (fault) std::rethrow_exception(fault);
 }
 
 } // namespace valve
