@@ -59,23 +59,37 @@ TEST_CASE("a curve shows the force of a cup where there is one, and only then", 
 }
 
 TEST_CASE("a gap that turns turbulent is warned of", "[report][cup]") {
-    CHECK(of_kind(curve_at(0.295), study::WarningKind::cup_turbulent).empty());
+    const std::vector<study::Warning> warm = of_kind(curve_at(0.295), study::WarningKind::cup_turbulent);
+    REQUIRE(warm.size() == 1);
+    CHECK(of_kind(curve_at(0.15), study::WarningKind::cup_turbulent).empty());
     const study::CurveResult hot = curve_at(0.295, {{"oil.temperature", "100 C"}});
     const std::vector<study::Warning> turbulent = of_kind(hot, study::WarningKind::cup_turbulent);
     REQUIRE(turbulent.size() == 1);
     CHECK(turbulent[0].place == "damper.end_of_stroke");
-    CHECK(turbulent[0].speed == 3.0);
-    CHECK(turbulent[0].value > 2000.0);
-    CHECK_THAT(text(hot), contains_text("warning: the gap round the plug"));
+    CHECK(turbulent[0].value == 2000.0);
+    CHECK(turbulent[0].speed.value() < warm[0].speed.value());
+    const damper::Model model = lifts().model(*hot.reading.unit);
+    const double speed = turbulent[0].speed.value();
+    const double pressure = damper::steady_point(model, speed, 0.295).end_pressure.value();
+    const damper::EndCupLaw* cup = model.end_cup(damper::Stroke::compression);
+    CHECK_THAT(cup->reynolds(model.end_depth(damper::Stroke::compression, 0.295), pressure),
+               WithinRel(2000.0, 1e-9));
+    CHECK_THAT(text(hot),
+               contains_text("the gap round the plug of end_of_stroke is turbulent (Re above 2000)"));
     CHECK(json(hot).at("warnings").dump().find("turbulent") != std::string::npos);
 }
 
 TEST_CASE("a cup that runs empty is told as a void", "[report][cup]") {
-    const study::CurveResult leaving = curve_at(0.295); // at -1 m/s faster than its gap lets oil back in
+    const study::CurveResult leaving = curve_at(0.295); // faster than its gap lets oil back in
     const std::vector<study::Warning> empty = of_kind(leaving, study::WarningKind::cup_empty);
     REQUIRE(empty.size() == 1);
     CHECK(empty[0].place == "damper.end_of_stroke");
-    CHECK(empty[0].speed == 1.0);
+    const double speed = empty[0].speed.value(); // whatever speeds were asked
+    const damper::Model model = lifts().model(*leaving.reading.unit);
+    CHECK(damper::steady_point(model, -speed * (1.0 + 1e-9), 0.295).is_cup_empty);
+    CHECK_FALSE(damper::steady_point(model, -speed * (1.0 - 1e-9), 0.295).is_cup_empty);
+    CHECK(json(leaving).at("points").at(0).at("cup_empty") == true);
+    CHECK(json(leaving).at("points").at(1).at("cup_empty") == false);
     CHECK_THAT(json(leaving).at("warnings").dump(),
                contains_text("the cup of end_of_stroke is empty as its plug leaves: a void"));
     CHECK(of_kind(curve_at(0.15), study::WarningKind::cup_empty).empty());

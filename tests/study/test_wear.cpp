@@ -58,7 +58,9 @@ TEST_CASE("a worn ring takes damping away, a dry seal the filling on rebound", "
         CHECK(std::abs(force(members[2], speed)) < std::abs(force(members[1], speed)));
         CHECK(std::abs(force(members[3], speed)) > std::abs(force(members[0], speed)));
     }
-    const auto onset = [&](std::size_t member) { return members.at(member).curve.void_onset.rebound.value(); };
+    const auto onset = [&](std::size_t member) {
+        return members.at(member).curve.void_onset.rebound.value();
+    };
     CHECK(onset(3) < onset(0));
     CHECK(onset(4) < onset(3));
     // The first member is the file's own curve, which the wear of others leaves alone.

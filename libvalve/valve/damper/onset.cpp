@@ -138,6 +138,17 @@ const OnsetSearch::Scan& OnsetSearch::scan(Stroke stroke) {
 template <class Condition>
 Onset OnsetSearch::find(Stroke stroke, const Condition& sought) {
     const Scan& scan = this->scan(stroke);
+    double reached = 0.0;
+    try {
+        return find_in(scan, stroke, sought, reached);
+    } catch (const SolveError& error) { // between two speeds of the scan
+        return {Onset::Kind::ended, reached, error.what()};
+    }
+}
+
+/// `reached` follows the speeds up to which it does not hold.
+template <class Condition>
+Onset OnsetSearch::find_in(const Scan& scan, Stroke stroke, const Condition& sought, double& reached) const {
     const auto room = [&](double speed) { return sought.room(state(stroke, speed)); };
     const auto holds = [&](double speed) { return room(speed) < 0.0; };
     const auto found = [&](double low, double high) {
@@ -146,6 +157,7 @@ Onset OnsetSearch::find(Stroke stroke, const Condition& sought) {
     std::vector<double> rooms;
     for (std::size_t i = 0; i < scan.states.size(); ++i) {
         const double before = i > 0 ? scan.speeds[i - 1] : 0.0;
+        reached = before;
         if (!sought.is_known(scan.states[i])) {
             const std::string why = refusal(m_model, scan.states[i], m_travel);
             if (i == 0) return {Onset::Kind::ended, 0.0, why};
@@ -223,6 +235,33 @@ Onset OnsetSearch::pressure_above(Place place, double pressure) {
     };
     const auto is_known = [place](const NetworkState& state) { return curves_hold(state, place); };
     return find(stroke_of(place), Sought{room, is_known});
+}
+
+Onset OnsetSearch::cup_empty(Stroke end) {
+    const EndCupLaw* cup = m_model.end_cup(end);
+    if (!cup || cup->leaves_freely()) return {Onset::Kind::none, m_top_speed};
+    const double depth = m_model.end_depth(end, m_travel);
+    const double p_cav = m_model.oil().cavitation_pressure;
+    const auto room = [&](const NetworkState& state) {
+        constexpr double beyond = 1e5; // of a void, so that a zero is passed [Pa]
+        const bool inwards = end == Stroke::compression;
+        const double headroom = (inwards ? state.pressure.C : state.pressure.R) - p_cav;
+        if (!(headroom > 0.0)) return infinity; // the whole chamber is a void, which is told of it
+        return headroom - cup->suction(depth, std::abs(state.speed), headroom + beyond);
+    };
+    const auto is_known = [](const NetworkState& state) { return base_holds(state) && piston_holds(state); };
+    return find(end == Stroke::compression ? Stroke::rebound : Stroke::compression, Sought{room, is_known});
+}
+
+Onset OnsetSearch::cup_reynolds_above(Stroke end, double limit) {
+    const EndCupLaw* cup = m_model.end_cup(end);
+    if (!cup) return {Onset::Kind::none, m_top_speed};
+    const double depth = m_model.end_depth(end, m_travel);
+    const auto room = [&](const NetworkState& state) {
+        return limit -
+               cup->reynolds(depth, cup->suction(depth, std::abs(state.speed), EndCupLaw::max_pressure));
+    };
+    return find(end, Sought{room, [](const NetworkState&) { return true; }});
 }
 
 double OnsetSearch::highest_pressure(Place place) {

@@ -50,6 +50,12 @@ public:
     /// The pressure on the face shim of the valve at `place` exceeds `pressure` [Pa].
     Onset pressure_above(Place place, double pressure);
 
+    /// The cup at the end of `end` runs empty, its plug leaving it.
+    Onset cup_empty(Stroke end);
+
+    /// The gap round the plug that enters the cup at the end of `end` has a Reynolds number above `limit`.
+    Onset cup_reynolds_above(Stroke end, double limit);
+
     /// Highest pressure on the face shim of the valve at `place` that the scan of its stroke meets [Pa]; zero
     /// where there is no valve.
     double highest_pressure(Place place);
@@ -73,6 +79,8 @@ private:
 
     template <class Condition>
     Onset find(Stroke stroke, const Condition& condition);
+    template <class Condition>
+    Onset find_in(const Scan& scan, Stroke stroke, const Condition& condition, double& reached) const;
 
     const Model& m_model;
     double m_travel = 0.0;

@@ -59,6 +59,7 @@ Json entry_json(const Comparison::Entry& entry) {
     setup["warnings"] = entry.reading.warnings;
     for (const std::string& warning : sentences(entry.warnings))
         setup["warnings"].push_back(warning);
+    setup["warned"] = values(entry.warnings);
     return setup;
 }
 

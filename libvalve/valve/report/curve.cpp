@@ -108,6 +108,7 @@ Json json(const study::CurveResult& result) {
     object["warnings"] = result.reading.warnings;
     for (const std::string& warning : sentences(result.warnings))
         object["warnings"].push_back(warning);
+    object["warned"] = values(result.warnings);
     object["defaults"] = json(result.reading.defaults);
     return object;
 }

@@ -68,6 +68,10 @@ constexpr std::array steady{
     F{{"end_force_N", "force of the cup", "cup", Magnitude::force}, of<&SteadyPoint::end_force>},
     F{{"end_pressure_Pa", "pressure in the cup", "in the cup", Magnitude::pressure, 2},
       of<&SteadyPoint::end_pressure>},
+    F{{"cup_empty", "a cup is empty as its plug leaves", "cup empty"},
+      [](const SteadyPoint& point) {
+          return point.error || !point.end_force ? Value{} : Value{point.is_cup_empty};
+      }},
     F{{"flow_piston_m3_s", "oil through the piston", "piston flow", Magnitude::flow, 1},
       [](const SteadyPoint& point) { return point.error ? Value{} : value_of(std::abs(point.piston.flow)); }},
     F{{"flow_base_m3_s", "oil through the base", "base flow", Magnitude::flow, 1},

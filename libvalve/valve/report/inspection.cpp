@@ -314,6 +314,7 @@ Json json(const study::Inspection& inspection) {
     object["warnings"] = reading.warnings;
     for (const std::string& warning : sentences(inspection.stress_warnings))
         object["warnings"].push_back(warning);
+    object["warned"] = values(inspection.stress_warnings);
     return object;
 }
 

@@ -14,7 +14,9 @@ using study::WarningKind;
 
 /// "At 2.60 m/s and faster, "; empty where no speed is known.
 std::string from_speed(const Warning& warning) {
-    return warning.speed ? fmt::format("At {} m/s and faster, ", fixed(*warning.speed, 2)) : "";
+    if (!warning.speed) return "";
+    if (*warning.speed == 0.0) return "From the first movement on, ";
+    return fmt::format("At {} m/s and faster, ", fixed(*warning.speed, 2));
 }
 
 std::string on_face_shim(const Warning& warning) {
@@ -51,16 +53,15 @@ std::string sentence(const Warning& warning) {
                            "and the true force is lower",
                            from_speed(warning), place, warning.count, on_face_shim(warning));
     case WarningKind::cup_turbulent:
-        return fmt::format("the gap round the plug of {} is turbulent at {} m/s (Re {}): it will push harder "
+        return fmt::format("{}the gap round the plug of {} is turbulent (Re above {}): it will push harder "
                            "than computed",
-                           place.substr(place.rfind('.') + 1), metres_a_second(warning.speed.value_or(0.0)),
+                           from_speed(warning), place.substr(place.rfind('.') + 1),
                            fixed(warning.value.value_or(0.0), 0));
     case WarningKind::cup_empty:
-        return fmt::format(
-            "at {} m/s the cup of {} is empty as its plug leaves: a void, which pulls no harder "
-            "and closes with a knock; a check (ways: one), a hole or a wider gap lets the oil "
-            "back in",
-            metres_a_second(warning.speed.value_or(0.0)), place.substr(place.rfind('.') + 1));
+        return fmt::format("{}the cup of {} is empty as its plug leaves: a void, which pulls no harder "
+                           "and closes with a knock; a check (ways: one), a hole or a wider gap lets the oil "
+                           "back in",
+                           from_speed(warning), place.substr(place.rfind('.') + 1));
     case WarningKind::stress_unknown:
         return "stress is not known: " + warning.detail;
     }
@@ -72,6 +73,21 @@ std::vector<std::string> sentences(const std::vector<Warning>& warnings) {
     for (const Warning& warning : warnings)
         said.push_back(sentence(warning));
     return said;
+}
+
+Json values(const std::vector<Warning>& warnings) {
+    Json list = Json::array();
+    for (const Warning& warning : warnings)
+        list.push_back({{"kind", study::name(warning.kind)},
+                        {"place", warning.place},
+                        {"speed_m_s", or_null(warning.speed)},
+                        {"pressure_Pa", or_null(warning.pressure)},
+                        {"radius_m", or_null(warning.radius)},
+                        {"value", or_null(warning.value)},
+                        {"shim", warning.shim > 0 ? Json(warning.shim) : Json(nullptr)},
+                        {"count", warning.count > 0 ? Json(warning.count) : Json(nullptr)},
+                        {"detail", warning.detail}});
+    return list;
 }
 
 std::vector<std::string> sentences(const std::vector<Warning>& warnings, study::WarningSubject subject) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/report/json.hpp>
 #include <valve/study/warning.hpp>
 
 #include <string>
@@ -15,5 +16,9 @@ std::vector<std::string> sentences(const std::vector<study::Warning>& warnings);
 /// Those of `warnings` that are about `subject`.
 std::vector<std::string> sentences(const std::vector<study::Warning>& warnings,
                                    study::WarningSubject subject);
+
+/// The same as values: `kind`, `place`, and what belongs to it of `speed_m_s, pressure_Pa, radius_m, value,
+/// shim, count, detail`, else null.
+Json values(const std::vector<study::Warning>& warnings);
 
 } // namespace valve::report

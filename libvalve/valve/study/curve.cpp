@@ -28,7 +28,7 @@ CurveResult curve_result(std::string file, setup::Reading reading, const damper:
     result.margin_below_zero = search.margin_below_zero();
     result.ports = damper::port_control(search);
     for (const std::vector<Warning>& found :
-         {port_warnings(result.ports), shim_warnings(search, lifts), end_cup_warnings(model, result.curve)})
+         {port_warnings(result.ports), shim_warnings(search, lifts), end_cup_warnings(search)})
         result.warnings.insert(result.warnings.end(), found.begin(), found.end());
     if (run) result.measured = beside(*run, model, result.curve.travel, options.rod_into);
     return result;

@@ -2,6 +2,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 
 namespace valve::study {
 
@@ -12,10 +13,33 @@ enum class WarningKind {
     shim_life_ends,   ///< shim `shim` is bent beyond endless life at `radius`
     waves_over_ports, ///< the waves of a stack over its ports are too high to be followed
     buckles,          ///< the round shape buckles into `count` waves round the ring
-    cup_turbulent,    ///< the gap round a plug is turbulent, its Reynolds number `value`
-    cup_empty,        ///< a cup has run empty as its plug leaves, a void
+    cup_turbulent,    ///< the gap round a plug is turbulent, above the Reynolds number `value`
+    cup_empty,        ///< a cup runs empty as its plug leaves, a void
     stress_unknown,   ///< no stress is judged, for the reason in `detail`
 };
+
+/// "shim_keeps_set", as results name it.
+constexpr std::string_view name(WarningKind kind) {
+    switch (kind) {
+    case WarningKind::ports_choke:
+        return "ports_choke";
+    case WarningKind::shim_keeps_set:
+        return "shim_keeps_set";
+    case WarningKind::shim_life_ends:
+        return "shim_life_ends";
+    case WarningKind::waves_over_ports:
+        return "waves_over_ports";
+    case WarningKind::buckles:
+        return "buckles";
+    case WarningKind::cup_turbulent:
+        return "cup_turbulent";
+    case WarningKind::cup_empty:
+        return "cup_empty";
+    case WarningKind::stress_unknown:
+        return "stress_unknown";
+    }
+    return "";
+}
 
 /// What a warning belongs to.
 enum class WarningSubject { ports, shims, ends };

@@ -153,6 +153,7 @@ export interface CurvePoint {
   error: Maybe<string>;
   end_force_N: Maybe<number>;
   end_pressure_Pa: Maybe<number>;
+  cup_empty: Maybe<boolean>;
   flow_piston_m3_s: Maybe<number>; // in the direction of the stroke, as the base's
   flow_base_m3_s: Maybe<number>;
   lift_piston_m: Maybe<number>;

@@ -14,8 +14,8 @@
 
 namespace valve::study {
 
-/// `solve(i)` for every setting, by as many threads as the machine has. A setting for which it throws an Error
-/// is left out; where none has a result, throws what the first did.
+/// `solve(i)` for every setting, by as many threads as the machine has. A setting for which it throws an
+/// Error is left out; where none has a result, throws what the first did.
 template <class Solve>
 auto along(Sweep sweep, const Solve& solve) -> Family<std::invoke_result_t<Solve, std::size_t>> {
     using Result = std::invoke_result_t<Solve, std::size_t>;
