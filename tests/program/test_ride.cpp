@@ -42,13 +42,28 @@ TEST_CASE("a ride tells its metrics, and they are those of its series", "[progra
         double lost = 0.0;
         for (const auto& [part, joules] : summary.at("energy_J").items())
             lost += joules.get<double>();
-        CHECK_THAT(lost, WithinRel(summary.at("dissipated_J").get<double>(),
-                                   2e-2)); // what tyres keep is not lost there
+        CHECK_THAT(lost, WithinRel(summary.at("dissipated_J").get<double>(), 1e-12));
+        CHECK(series.at("lift_m").size() == 4);
+        for (const auto& [valve, lifts] : series.at("lift_m").items()) {
+            CAPTURE(valve);
+            CHECK(lifts.size() == travel.size());
+            const auto lift = lifts.get<std::vector<double>>();
+            CHECK(*std::min_element(lift.begin(), lift.end()) == 0.0);
+            CHECK(*std::max_element(lift.begin(), lift.end()) > 1e-5);
+        }
     }
     CHECK(rides[0].at("event") == "stacks/events/stones.yaml");
     CHECK(rides[0].at("summary").at("start_travels_m").size() == 8);
     CHECK(rides[1].at("summary").at("start_travels_m").empty());
     CHECK(rides[1].at("summary").at("closing_speed_m_s").is_null());
+}
+
+TEST_CASE("the table of a ride has a column for each valve's lift", "[program][ride]") {
+    const Run solved = run("ride " + found + " --event stacks/events/ledge.yaml" + still + " --csv");
+    REQUIRE(solved.status == 0);
+    const std::string head = solved.out.substr(0, solved.out.find('\n'));
+    CHECK_THAT(head, contains_text(",lift_base.refill_m,"));
+    CHECK_THAT(head, !contains_text("other_leg"));
 }
 
 TEST_CASE("of the landing a little more oil takes the end and leaves small bumps", "[program][ride]") {

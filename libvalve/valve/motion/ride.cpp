@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numeric>
 #include <utility>
 
 namespace valve::motion {
@@ -39,6 +40,8 @@ public:
             const damper::Cartridge& cartridge = unit.model->setup().cartridge;
             UnitInRide& own = m_metrics.units.emplace_back();
             own.legs = unit.legs;
+            for (const damper::Place place : damper::all_places)
+                if (unit.model->setup().valves[place]) own.valves.push_back(place);
             const double middle = 0.5 * cartridge.travel;
             own.oil_mass =
                 unit.model->oil().density *
@@ -187,13 +190,14 @@ public:
         }
         ride.static_load = m_equations.static_load();
         ride.energy = m_equations.energies(m_y);
-        ride.dissipated = m_equations.dissipated(ride.energy);
+        ride.losses = m_equations.losses(ride.energy);
+        const double lost = ride.losses.sum();
         const RideEnergies& e = ride.energy;
         const double change = m_equations.stored(end, m_y) - stored;
         const double open =
-            std::abs(change - e.ground - e.transfer + e.tyre + e.friction + e.metal + e.relaxed + e.dampers) +
+            std::abs(change - e.ground - e.transfer + e.tyre + e.friction + e.metal + e.dampers) +
             m_equations.left_open(before, m_equations.stored_in_dampers(end, m_y), e);
-        ride.balance.energy = ride.dissipated > 0.0 ? open / ride.dissipated : 0.0;
+        ride.balance.energy = lost > 0.0 ? open / lost : 0.0;
         ride.balance.mass = m_equations.oil_fault(y0, m_y);
         ride.series = std::move(m_series);
         const detail::Effort effort = m_integrator.effort();
@@ -321,6 +325,11 @@ private:
 };
 
 } // namespace
+
+double RideLosses::sum() const {
+    return std::accumulate(valves.begin(), valves.end(), 0.0) + base_bleeds + piston_bleeds + cups +
+           reservoir_friction + friction + tyre + metal;
+}
 
 Ride run_ride(std::span<const RideUnit> units, const Vehicle& vehicle, const damper::Load& load,
               const Event& event, const RideOptions& options) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/damper/model.hpp>
+#include <valve/damper/spec.hpp>
 #include <valve/damper/support.hpp>
 #include <valve/motion/cycle.hpp>
 #include <valve/motion/event.hpp>
@@ -53,16 +54,30 @@ struct RideEnergies {
     std::vector<Energies> units; ///< of one leg of each
     double ground = 0.0;         ///< that the ground has brought in
     double transfer = 0.0;       ///< that load transfer has
-    double tyre = 0.0;           ///< lost in the tyre
+    double tyre = 0.0;           ///< lost in the tyre, what it held as it let go still bent included
     double friction = 0.0;       ///< lost to bushings and seals
-    double metal = 0.0;          ///< lost at the ends of the travel
-    double relaxed = 0.0;        ///< lost by tyre and metal that let go while still bent
+    double metal = 0.0;          ///< lost at the ends of the travel, likewise
     double dampers = 0.0;        ///< that the rods have brought to the cartridges
+};
+
+/// Where the energy of a ride goes, all legs together [J].
+struct RideLosses {
+    std::array<double, 4> valves{}; ///< in the order of damper::all_places
+    double base_bleeds = 0.0;
+    double piston_bleeds = 0.0; ///< and ring leak
+    double cups = 0.0;
+    double reservoir_friction = 0.0;
+    double friction = 0.0; ///< of bushings and seals
+    double tyre = 0.0;
+    double metal = 0.0;
+
+    double sum() const;
 };
 
 /// A unit over a ride.
 struct UnitInRide : Extremes {
     int legs = 1;                         ///< that it stands for
+    std::vector<damper::Place> valves;    ///< that it has
     std::array<double, 4> largest_lift{}; ///< of its valves, in the order of damper::all_places [m]
     double oil_mass = 0.0;                ///< in C and R, half-way [kg]
 };
@@ -108,7 +123,7 @@ struct Ride {
     RideMetrics metrics;
     double static_load = 0.0; ///< F_0 [N]
     RideEnergies energy;
-    double dissipated = 0.0; ///< [J]
+    RideLosses losses;
     Balance balance;
     long steps = 0;
     long rates = 0;

@@ -1,5 +1,6 @@
 #include <valve/core/number.hpp>
 #include <valve/report/cycle.hpp>
+#include <valve/report/series.hpp>
 #include <valve/report/text.hpp>
 
 #include <fmt/format.h>
@@ -195,14 +196,11 @@ Json series(const CycleFigures& cycle) {
     column("p_S_Pa", [](const motion::Moment& moment) { return moment.p_S; });
     column("void_C_m3", [](const motion::Moment& moment) { return moment.void_C; });
     column("void_R_m3", [](const motion::Moment& moment) { return moment.void_R; });
-    Json lifts = Json::object();
-    for (const ValveInCycle& valve : cycle.valves) {
-        Json list = Json::array();
-        for (const motion::Moment& moment : cycle.cycle.series)
-            list.push_back(std::max(0.0, moment.valves.at(static_cast<std::size_t>(valve.place)).lift));
-        lifts[std::string(damper::name(valve.place))] = std::move(list);
-    }
-    object["lift_m"] = std::move(lifts);
+    std::vector<damper::Place> places;
+    for (const ValveInCycle& valve : cycle.valves)
+        places.push_back(valve.place);
+    object["lift_m"] = lifts_of(
+        places, cycle.cycle.series, [](const motion::Moment& moment) -> const auto& { return moment; });
     return object;
 }
 
@@ -398,13 +396,7 @@ std::string series_csv(const CycleStudy& study) {
         for (std::size_t i = 0; i < cycle.cycle.series.size(); ++i) {
             Json row;
             row["frequency_Hz"] = or_null(cycle.frequency);
-            for (const auto& [key, list] : columns.items()) {
-                if (list.is_array())
-                    row[key] = list.at(i);
-                else
-                    for (const auto& [valve, lifts] : list.items())
-                        row["lift_" + valve + "_m"] = lifts.at(i);
-            }
+            add_moment(row, columns, i);
             rows.push_back(std::move(row));
         }
     }

@@ -3,6 +3,7 @@
 #include <valve/report/assumptions.hpp>
 #include <valve/report/ride.hpp>
 #include <valve/report/ride_fields.hpp>
+#include <valve/report/series.hpp>
 #include <valve/report/text.hpp>
 
 #include <fmt/format.h>
@@ -206,7 +207,7 @@ Json summary(const RideFigures& ride) {
     add_fields(object, ride_fields(), ride);
     object["start_travels_m"] = Json(ride.ride.metrics.start_travels);
     object["energy_J"] = energy_json(ride);
-    object["dissipated_J"] = ride.ride.dissipated;
+    object["dissipated_J"] = ride.ride.losses.sum();
     object["balance"] = {{"mass", ride.ride.balance.mass}, {"energy", ride.ride.balance.energy}};
     object["static_load_N"] = ride.ride.static_load;
     object["counts_from_s"] = or_null(ride.ride.begin);
@@ -216,7 +217,8 @@ Json summary(const RideFigures& ride) {
     return object;
 }
 
-Json series(const RideFigures& ride) {
+/// With the dampers of the first `units` units.
+Json series(const RideFigures& ride, std::size_t units) {
     Json object = Json::object();
     const auto column = [&](const std::string& key, const auto& value) {
         Json list = Json::array();
@@ -235,7 +237,6 @@ Json series(const RideFigures& ride) {
     column("ground_m", [](const Moment& m) { return m.ground; });
     column("wheel_load_N", [](const Moment& m) { return m.wheel_load; });
     column("acceleration_m_s2", [](const Moment& m) { return m.acceleration; });
-    const std::size_t units = ride.ride.series.front().units.size();
     for (std::size_t i = 0; i < units; ++i) {
         const std::string other = i == 0 ? "" : "other_leg_";
         column(other + "p_C_Pa", [&](const Moment& m) { return m.units[i].p_C; });
@@ -243,6 +244,9 @@ Json series(const RideFigures& ride) {
         column(other + "p_S_Pa", [&](const Moment& m) { return m.units[i].p_S; });
         column(other + "void_C_m3", [&](const Moment& m) { return m.units[i].void_C; });
         column(other + "void_R_m3", [&](const Moment& m) { return m.units[i].void_R; });
+        object[other + "lift_m"] = lifts_of(
+            ride.ride.metrics.units[i].valves,
+            ride.ride.series, [&](const Moment& m) -> const auto& { return m.units[i]; });
     }
     return object;
 }
@@ -304,7 +308,7 @@ Json json(const std::vector<RideFigures>& rides, const RideNames& names) {
         one["valves_because"] = ride.valves.because.empty() ? Json(nullptr) : Json(ride.valves.because);
         one["error"] = or_null(ride.error);
         one["summary"] = ride.error ? Json(nullptr) : summary(ride);
-        one["series"] = ride.error ? Json(nullptr) : series(ride);
+        one["series"] = ride.error ? Json(nullptr) : series(ride, ride.ride.metrics.units.size());
         object["rides"].push_back(std::move(one));
     }
     return object;
@@ -361,13 +365,12 @@ std::string series_csv(const std::vector<RideFigures>& rides, const RideNames& n
     Json rows = Json::array();
     for (const RideFigures& ride : rides) {
         if (ride.error) continue;
-        const Json columns = series(ride);
+        const Json columns = series(ride, 1);
         for (std::size_t i = 0; i < ride.ride.series.size(); ++i) {
             Json row = Json::object();
             row["file"] = names.sides[ride.side].file;
             row["event"] = names.events[ride.event].file;
-            for (const auto& [key, list] : columns.items())
-                if (!key.starts_with("other_leg_")) row[key] = list.at(i);
+            add_moment(row, columns, i);
             rows.push_back(std::move(row));
         }
     }

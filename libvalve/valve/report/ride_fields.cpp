@@ -93,41 +93,28 @@ constexpr std::array ride{
       [](const RideFigures& of) { return value_of(of.temperature_rise); }},
 };
 
-/// Of all legs together [J].
-template <class Part>
-double of_legs(const RideFigures& of, const Part& part) {
-    double sum = 0.0;
-    for (std::size_t i = 0; i < of.ride.energy.units.size(); ++i)
-        sum += of.ride.metrics.units[i].legs * part(of.ride.energy.units[i]);
-    return sum;
-}
+using motion::RideLosses;
 template <std::size_t Place>
 double valve(const RideFigures& of) {
-    return of_legs(of, [](const motion::Energies& e) { return e.valves[Place]; });
+    return of.ride.losses.valves[Place];
 }
 template <auto Member>
-double unit(const RideFigures& of) {
-    return of_legs(of, [](const motion::Energies& e) { return e.*Member; });
-}
-template <auto Member>
-double whole(const RideFigures& of) {
-    return of.ride.energy.*Member;
+double lost(const RideFigures& of) {
+    return of.ride.losses.*Member;
 }
 
-using motion::Energies;
-using motion::RideEnergies;
 constexpr std::array parts{
     EnergyPart{"base.compression", valve<0>},
     EnergyPart{"base.refill", valve<1>},
     EnergyPart{"piston.compression", valve<2>},
     EnergyPart{"piston.rebound", valve<3>},
-    EnergyPart{"base bleeds", unit<&Energies::base_bleeds>},
-    EnergyPart{"piston bleeds and leak", unit<&Energies::piston_bleeds>},
-    EnergyPart{"cups", unit<&Energies::cups>},
-    EnergyPart{"reservoir friction", unit<&Energies::friction>},
-    EnergyPart{"friction", whole<&RideEnergies::friction>},
-    EnergyPart{"tyre", [](const RideFigures& of) { return of.ride.energy.tyre + of.ride.energy.relaxed; }},
-    EnergyPart{"metal", whole<&RideEnergies::metal>},
+    EnergyPart{"base bleeds", lost<&RideLosses::base_bleeds>},
+    EnergyPart{"piston bleeds and leak", lost<&RideLosses::piston_bleeds>},
+    EnergyPart{"cups", lost<&RideLosses::cups>},
+    EnergyPart{"reservoir friction", lost<&RideLosses::reservoir_friction>},
+    EnergyPart{"friction", lost<&RideLosses::friction>},
+    EnergyPart{"tyre", lost<&RideLosses::tyre>},
+    EnergyPart{"metal", lost<&RideLosses::metal>},
 };
 
 } // namespace

@@ -342,22 +342,22 @@ bool RideEquations::switch_vehicle(double t, std::span<double> y, std::span<cons
     }
     }
     const auto touch = [&](bool& pushes, double spring, double force, double rate, double into, int found,
-                           std::size_t counter) {
+                           std::size_t counter, double& relaxed) {
         const bool lets_go = pushes && (found < 0 || force < -no_force);
         const bool meets = !pushes && (found > 0 || std::min(spring, force) > no_force);
         if (!lets_go && !meets) return;
         // A spring that lets go still bent has lost what it held.
-        m_relaxed += (lets_go ? 0.5 : -0.5) * rate * into * into;
+        relaxed += (lets_go ? 0.5 : -0.5) * rate * into * into;
         pushes = meets;
         ++m_vehicle_switches[counter];
         changed = true;
     };
     const double k = m_vehicle.tyre.rate;
-    touch(m_modes.tyre, k * at.deflection, at.tyre_if_touching, k, at.deflection, sign(2), 1);
+    touch(m_modes.tyre, k * at.deflection, at.tyre_if_touching, k, at.deflection, sign(2), 1, m_tyre_relaxed);
     for (std::size_t end = 0; end < 2; ++end) {
         const double spring = metal_rate * at.into[end];
         const double force = spring + m_metal_damping[end] * at.into_rate[end];
-        touch(m_modes.metal[end], spring, force, metal_rate, at.into[end], sign(3 + end), 2);
+        touch(m_modes.metal[end], spring, force, metal_rate, at.into[end], sign(3 + end), 2, m_metal_relaxed);
     }
     return changed;
 }
@@ -518,12 +518,21 @@ double RideEquations::left_open(const DamperStore& before, const DamperStore& no
     return open;
 }
 
-double RideEquations::dissipated(const RideEnergies& energies) const {
-    double sum = energies.tyre + energies.friction + energies.metal;
+RideLosses RideEquations::losses(const RideEnergies& energies) const {
+    RideLosses sum;
     for (std::size_t i = 0; i < m_dampers.size(); ++i) {
         const Energies& e = energies.units[i];
-        sum += m_units[i].legs * (heat(e) + e.friction + e.cups);
+        const double legs = m_units[i].legs;
+        for (std::size_t place = 0; place < e.valves.size(); ++place)
+            sum.valves[place] += legs * e.valves[place];
+        sum.base_bleeds += legs * e.base_bleeds;
+        sum.piston_bleeds += legs * e.piston_bleeds;
+        sum.cups += legs * e.cups;
+        sum.reservoir_friction += legs * e.friction;
     }
+    sum.friction = energies.friction;
+    sum.tyre = energies.tyre;
+    sum.metal = energies.metal;
     return sum;
 }
 
@@ -535,11 +544,10 @@ RideEnergies RideEquations::energies(std::span<const double> y) const {
     const std::span<const double> q = y.subspan(m_first_quadrature);
     result.ground = q[0];
     result.transfer = q[1];
-    result.tyre = q[2];
+    result.tyre = q[2] + m_tyre_relaxed;
     result.friction = q[3];
-    result.metal = q[4];
+    result.metal = q[4] + m_metal_relaxed;
     result.dampers = q[5];
-    result.relaxed = m_relaxed;
     return result;
 }
 

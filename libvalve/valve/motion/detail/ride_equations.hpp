@@ -74,7 +74,7 @@ public:
     /// What does not close in the dampers between two times, all legs together [J].
     double left_open(const DamperStore& before, const DamperStore& now, const RideEnergies& energies) const;
     RideEnergies energies(std::span<const double> y) const;
-    double dissipated(const RideEnergies& energies) const; ///< all of it [J]
+    RideLosses losses(const RideEnergies& energies) const;
 
     struct Means {
         double acceleration = 0.0; ///< ∫ z̈_s² dt [m²/s³]
@@ -148,7 +148,8 @@ private:
     std::vector<double> m_kinks;             // travels [m]
     RideModes m_modes;                       // without the dampers'
     std::size_t m_piece = 0;
-    double m_relaxed = 0.0;      // lost by tyre and metal when they let go [J]
+    double m_tyre_relaxed = 0.0; // lost as it let go, still bent [J]
+    double m_metal_relaxed = 0.0;
     double m_start_height = 0.0; // of the sprung mass [m]
     std::array<long, 3> m_vehicle_switches{};
     std::vector<double> m_watched; // as last computed, at
