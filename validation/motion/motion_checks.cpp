@@ -91,6 +91,11 @@ void motion_checks(Recorder& recorder) {
     monotube_checks(recorder);
     four_discs(recorder);
     ride_checks(recorder);
+    road_checks(recorder);
+    linkage_checks(recorder);
+    friction_checks(recorder);
+    linear_checks(recorder);
+    strut_checks(recorder);
 }
 
 } // namespace valve::validation

@@ -13,4 +13,19 @@ void monotube_checks(Recorder& recorder);
 /// One wheel over an event, beside linear quarter cars.
 void ride_checks(Recorder& recorder);
 
+/// The same over random and wavy roads, by r.m.s. and transmissibility.
+void road_checks(Recorder& recorder);
+
+/// Units behind a linkage.
+void linkage_checks(Recorder& recorder);
+
+/// Dry friction, contact and free flight, in closed form.
+void friction_checks(Recorder& recorder);
+
+/// The demo fork in small motion, beside its linear equations.
+void linear_checks(Recorder& recorder);
+
+/// Masses on a unit, by the damper and the integrator alone.
+void strut_checks(Recorder& recorder);
+
 } // namespace valve::validation

@@ -5,7 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
+#include <complex>
 #include <numbers>
 
 namespace valve::validation {
@@ -16,42 +16,6 @@ using motion::Event;
 using motion::EventKind;
 using motion::Ride;
 using motion::RideMoment;
-
-/// Waves of one length from the start of the run, `amplitude` high.
-Event sine_road(double wavelength, double amplitude, double speed, double duration) {
-    Event event;
-    event.kind = EventKind::profile;
-    event.speed = speed;
-    event.duration = duration;
-    event.at = 0.0;
-    constexpr double spacing = 5e-3; // [m]
-    const auto points = static_cast<std::size_t>(std::ceil(speed * duration / spacing)) + 2;
-    for (std::size_t i = 0; i < points; ++i) {
-        const double s = static_cast<double>(i) * spacing;
-        event.distance.push_back(s);
-        event.heights.push_back(amplitude * (1.0 - std::cos(2.0 * std::numbers::pi * s / wavelength)));
-    }
-    return event;
-}
-
-/// Amplitude of the part of `value` that has the period of the road, over the last whole periods [as value].
-template <class Value>
-double amplitude(const Ride& ride, double period, int periods, const Value& value) {
-    const double end = ride.series.back().time;
-    const double begin = end - period * periods;
-    double cosine = 0.0;
-    double sine = 0.0;
-    for (std::size_t i = 1; i < ride.series.size(); ++i) {
-        const RideMoment& from = ride.series[i - 1];
-        const RideMoment& to = ride.series[i];
-        if (from.time < begin - 1e-12) continue;
-        const double w = 2.0 * std::numbers::pi / period;
-        const double half = 0.5 * (to.time - from.time);
-        cosine += half * (value(from) * std::cos(w * from.time) + value(to) * std::cos(w * to.time));
-        sine += half * (value(from) * std::sin(w * from.time) + value(to) * std::sin(w * to.time));
-    }
-    return 2.0 * std::hypot(cosine, sine) / (period * periods);
-}
 
 /// The car of the roughness index at 80 km/h: |ż_s − ż_u| by the slope of a road of one wavelength.
 void golden_car(Recorder& recorder) {
@@ -72,7 +36,8 @@ void golden_car(Recorder& recorder) {
                              static_cast<int>(std::lround((settled + periods * period) / period)) * 100);
         const double slope = 2.0 * std::numbers::pi * height / row.wavelength * speed; // of the road [m/s]
         const double gain =
-            amplitude(ride, period, periods, [](const RideMoment& moment) { return moment.speed; }) / slope;
+            std::abs(response(ride, period, periods, [](const RideMoment& moment) { return moment.speed; })) /
+            slope;
         // Unit slope of the road is a climb of `speed`; the published gain is by it.
         recorder.add({fmt::format("golden car, wavelength {:g} m: speed of the unit by the road's climb",
                                   row.wavelength),
