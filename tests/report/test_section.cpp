@@ -2,6 +2,10 @@
 #include <support/catch.hpp>
 #include <valve/report/section.hpp>
 
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+
 using namespace valve;
 using namespace valve::report;
 
@@ -30,6 +34,29 @@ TEST_CASE("a section shows rest, the events that a tuner knows, and rising press
         CHECK(face.at("radius_m").size() <= 25);
         CHECK(face.at("radius_m").back() == 13e-3); // thinned out, but not at the edge
     }
+
+    double largest = 0.0;
+    for (const study::Section::State& state : solved.states)
+        for (const double lift : state.shape.shims.front().lift)
+            largest = std::max(largest, std::abs(lift));
+    std::size_t left_out = 0;
+    for (std::size_t i = 0; i < solved.states.size(); ++i) {
+        const stack::ShimShape& whole = solved.states[i].shape.shims.front();
+        const Json& face = object.at("states").at(i).at("shims").at(0);
+        const auto number = [&](const char* key, std::size_t k) { return face.at(key).at(k).get<double>(); };
+        left_out += whole.radius.size() - face.at("radius_m").size();
+        for (std::size_t node = 0; node < whole.radius.size(); ++node) {
+            std::size_t k = 0;
+            while (k + 2 < face.at("radius_m").size() && number("radius_m", k + 1) < whole.radius[node])
+                ++k;
+            const double share = (whole.radius[node] - number("radius_m", k)) /
+                                 (number("radius_m", k + 1) - number("radius_m", k));
+            const double drawn =
+                number("lift_m", k) + share * (number("lift_m", k + 1) - number("lift_m", k));
+            CHECK_THAT(drawn, WithinAbs(whole.lift[node], largest / 2000.0 + 1e-9));
+        }
+    }
+    CHECK(left_out > 0);
 }
 
 TEST_CASE("a section ends where its lift curve does", "[report]") {

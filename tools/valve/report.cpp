@@ -1,3 +1,4 @@
+#include <valve/report/packed.hpp>
 #include <valve/report/page.hpp>
 #include <valve/report/page_fields.hpp>
 #include <valve/setup/event.hpp>
@@ -51,7 +52,8 @@ std::string html(const valve::report::Json& data) {
     if (const std::size_t others = data.at("setups").size() - 1; others > 0)
         title += fmt::format(" and {} more", others);
     // No text of a file may end the element that holds the data.
-    const std::string text = replaced(valve::report::drawn(data).dump(), "<", "\\u003c");
+    const std::string text =
+        replaced(valve::report::packed(valve::report::drawn(data)).dump(), "<", "\\u003c");
     // The data first: they may hold the mark of the title, which stands before them.
     return filled(filled(std::string(page_template), "@@DATA@@", text), "@@TITLE@@", escaped(title));
 }

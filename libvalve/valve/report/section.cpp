@@ -3,6 +3,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <map>
+#include <vector>
 
 namespace valve::report {
 
@@ -12,22 +15,77 @@ double to_nanometre(double length) {
     return std::round(length * 1e9) / 1e9;
 }
 
-/// Every radius that the drawing needs: the edges, and about one in `most` between them.
-Json shape_json(const stack::ShimShape& shape) {
-    constexpr std::size_t most = 24;
-    const std::size_t count = shape.radius.size();
-    const std::size_t step = std::max<std::size_t>(1, (count + most - 1) / most);
-    Json radius = Json::array();
-    Json lift = Json::array();
-    for (std::size_t i = 0; i < count; ++i) {
-        if (i % step != 0 && i + 1 != count) continue;
-        radius.push_back(to_nanometre(shape.radius[i]));
-        lift.push_back(to_nanometre(shape.lift[i]));
-    }
-    return {{"radius_m", radius}, {"lift_m", lift}};
+/// A drawing shows no difference below this share of the largest lift in it.
+constexpr double visible = 1.0 / 2000.0;
+
+double largest_lift(const study::Section& section) {
+    double largest = 0.0;
+    for (const study::Section::State& state : section.states)
+        for (const stack::ShimShape& shape : state.shape.shims)
+            for (const double lift : shape.lift)
+                largest = std::max(largest, std::abs(lift));
+    return largest;
 }
 
-Json state_json(const study::Section::State& state, const stack::Stack& stack) {
+/// Marks the points of a shim between `from` and `to` that straight lines need to stay within `error` of the
+/// shim in all states.
+void keep(const std::vector<const stack::ShimShape*>& shapes, std::size_t from, std::size_t to, double error,
+          std::vector<bool>& kept) {
+    std::size_t worst = from;
+    double most = error;
+    for (const stack::ShimShape* shape : shapes) {
+        const double slope =
+            (shape->lift[to] - shape->lift[from]) / (shape->radius[to] - shape->radius[from]);
+        for (std::size_t i = from + 1; i < to; ++i) {
+            const double line = shape->lift[from] + slope * (shape->radius[i] - shape->radius[from]);
+            if (const double off = std::abs(shape->lift[i] - line); off > most) {
+                most = off;
+                worst = i;
+            }
+        }
+    }
+    if (worst == from) return;
+    kept[worst] = true;
+    keep(shapes, from, worst, error, kept);
+    keep(shapes, worst, to, error, kept);
+}
+
+/// What a drawing needs of the shims of a section: radii that serve all states, lifts to fewer digits.
+class Shapes {
+public:
+    explicit Shapes(const study::Section& section) {
+        const double error = visible * largest_lift(section);
+        if (error > 0.0) m_unit = std::max(std::pow(10.0, std::floor(std::log10(0.4 * error))), 1e-9);
+        std::map<int, std::vector<const stack::ShimShape*>> shims;
+        for (const study::Section::State& state : section.states)
+            for (const stack::ShimShape& shape : state.shape.shims)
+                shims[shape.shim].push_back(&shape);
+        for (const auto& [number, shapes] : shims) {
+            std::vector<bool>& kept = m_kept[number];
+            kept.assign(shapes.front()->radius.size(), false);
+            kept.front() = kept.back() = true;
+            keep(shapes, 0, kept.size() - 1, 0.8 * error, kept); // the rest is for the digits
+        }
+    }
+
+    Json json(const stack::ShimShape& shape) const {
+        const std::vector<bool>& kept = m_kept.at(shape.shim);
+        Json radius = Json::array();
+        Json lift = Json::array();
+        for (std::size_t i = 0; i < kept.size(); ++i) {
+            if (!kept[i]) continue;
+            radius.push_back(to_nanometre(shape.radius[i]));
+            lift.push_back(to_nanometre(std::round(shape.lift[i] / m_unit) * m_unit));
+        }
+        return {{"radius_m", radius}, {"lift_m", lift}};
+    }
+
+private:
+    double m_unit = 1e-9;                    // that lifts are told in [m]
+    std::map<int, std::vector<bool>> m_kept; // by shim
+};
+
+Json state_json(const study::Section::State& state, const stack::Stack& stack, const Shapes& shapes) {
     Json object;
     object["pressure_Pa"] = state.shape.state.pressure;
     object["what"] = state.event                        ? stack::name(*state.event)
@@ -40,7 +98,7 @@ Json state_json(const study::Section::State& state, const stack::Stack& stack) {
     for (int number = 1; number <= static_cast<int>(stack.shims.size()); ++number) {
         const auto shape = std::find_if(state.shape.shims.begin(), state.shape.shims.end(),
                                         [number](const stack::ShimShape& one) { return one.shim == number; });
-        object["shims"].push_back(shape == state.shape.shims.end() ? Json(nullptr) : shape_json(*shape));
+        object["shims"].push_back(shape == state.shape.shims.end() ? Json(nullptr) : shapes.json(*shape));
     }
     refuse_non_finite(object);
     return object;
@@ -79,8 +137,9 @@ Json json(const study::Section& section) {
                                    {"thickness_m", shim.thickness},
                                    {"spacer", is_spacer(stack, shim)}});
     object["states"] = Json::array();
+    const Shapes shapes(section);
     for (const study::Section::State& state : section.states)
-        object["states"].push_back(state_json(state, stack));
+        object["states"].push_back(state_json(state, stack, shapes));
     object["error"] = section.error;
     return object;
 }

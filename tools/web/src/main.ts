@@ -6,6 +6,7 @@ import { print_choice, units_bar } from './controls';
 import type { Page } from './data';
 import { html, list, type Child } from './dom';
 import { oil_path } from './oil_path_view';
+import { unpacked } from './packed';
 import { full_title, merged, merged_plots, type Plot } from './plots/model';
 import { first_group, registry } from './plots/registry';
 import { plot_view } from './plots/view';
@@ -190,4 +191,4 @@ function show(page: Page): void {
     );
 }
 
-show(JSON.parse(document.getElementById('data')?.textContent ?? '') as Page);
+show(unpacked(JSON.parse(document.getElementById('data')?.textContent ?? '')) as Page);

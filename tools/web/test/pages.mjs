@@ -5,6 +5,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { build } from 'esbuild';
 
 export const stacks = fileURLToPath(new URL('../../../stacks', import.meta.url));
 export const fork = join(stacks, 'rally-fork.yaml');
@@ -36,12 +37,30 @@ export function file(name, text) {
   return path;
 }
 
+// A module of the page, as its script has it; `more`: further exports of it.
+export async function module_of(name, more = []) {
+  const source = (module) => JSON.stringify(fileURLToPath(new URL(`../src/${module}.ts`, import.meta.url)));
+  const {
+    outputFiles: [{ text }],
+  } = await build({
+    stdin: {
+      contents: [name, ...more].map((module) => `export * from ${source(module)};`).join('\n'),
+      resolveDir: fileURLToPath(new URL('..', import.meta.url)),
+    },
+    bundle: true,
+    write: false,
+    format: 'esm',
+  });
+  return import(`data:text/javascript;base64,${Buffer.from(text).toString('base64')}`);
+}
+const { unpacked } = await module_of('packed');
+
 // The page with other data: what no file of ours brings about.
 export function changed(path, name, change) {
   const [before, data, after] = readFileSync(path, 'utf8').split(
     /(?<=<script type="application\/json" id="data">)(.*?)(?=<\/script>)/s,
   );
-  const page = JSON.parse(data);
+  const page = JSON.parse(JSON.stringify(unpacked(JSON.parse(data)))); // nothing shared
   change(page);
   return file(`${name}.html`, before + JSON.stringify(page).replace(/</g, '\\u003c') + after);
 }

@@ -2,28 +2,14 @@
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { fileURLToPath } from 'node:url';
-import { build } from 'esbuild';
-import { clear, fork, json } from './pages.mjs';
+import { clear, fork, json, module_of } from './pages.mjs';
 
 const page = json('report', fork, '--theory', 'linear');
 clear();
 
 // A module of the page, with the units that the program gives.
 async function load(name) {
-  const source = (module) => JSON.stringify(fileURLToPath(new URL(`../src/${module}.ts`, import.meta.url)));
-  const {
-    outputFiles: [{ text }],
-  } = await build({
-    stdin: {
-      contents: `export * from ${source(name)}; export { use_measures } from ${source('units')};`,
-      resolveDir: fileURLToPath(new URL('..', import.meta.url)),
-    },
-    bundle: true,
-    write: false,
-    format: 'esm',
-  });
-  const module = await import(`data:text/javascript;base64,${Buffer.from(text).toString('base64')}`);
+  const module = await module_of(name, ['units']);
   module.use_measures(page.measures);
   return module;
 }
