@@ -108,3 +108,39 @@ TEST_CASE("legs that differ ride between the two that are alike", "[program][rid
     CHECK(mixed > std::min(a, b));
     CHECK(mixed < std::max(a, b));
 }
+
+TEST_CASE("what a ride tells is compared with everything else, and what it comes from is found",
+          "[program][ride][compare]") {
+    const std::string pebble = "stacks/events/pebble.yaml";
+    const std::string slick = "stacks/rally-fork-less-friction.yaml";
+    const Run compared = run("compare " + found + " " + slick + " --event " + pebble + still + " --json");
+    REQUIRE(compared.status == 0);
+    const json object = json::parse(compared.out);
+    const auto change = [&](const std::string& quantity) {
+        for (const json& one : object.at("changes"))
+            if (one.at("quantity") == quantity) return one;
+        return json();
+    };
+    const json small = change("small_bump_acceleration_m_s2");
+    REQUIRE_FALSE(small.is_null());
+    CHECK(small.at("event") == pebble);
+    CHECK(small.at("because") == "support.friction");
+    CHECK(small.at("to") < small.at("from"));
+    CHECK(change("friction_N").at("event").is_null());
+    const json rides = ride(found + " " + slick + " --event " + pebble);
+    CHECK(small.at("from") == rides[0].at("summary").at("small_bump_acceleration_m_s2"));
+    CHECK(small.at("to") == rides[1].at("summary").at("small_bump_acceleration_m_s2"));
+    CHECK_FALSE(object.at("rule_of_rides").is_null());
+
+    const Run table = run("compare --table " + found + " " + slick + " --figures peak_travel@" + pebble +
+                          still + " --json");
+    REQUIRE(table.status == 0);
+    const json rows = json::parse(table.out).at("rows");
+    CHECK(rows[0].at("values")[0] == rides[0].at("summary").at("peak_travel_m"));
+    CHECK(rows[1].at("values")[0] == rides[1].at("summary").at("peak_travel_m"));
+
+    CHECK(run("compare --table " + found + " --figures peak_travel").status == 2);
+    const Run no_wheel = run("compare " + found + " stacks/forest-fork.yaml --event " + pebble);
+    CHECK(no_wheel.status == 3);
+    CHECK_THAT(no_wheel.err, contains_text("forest-fork.yaml") && contains_text("vehicle: missing"));
+}

@@ -1,11 +1,13 @@
 #include <support/catch.hpp>
 #include <valve/damper/sag.hpp>
+#include <valve/report/ride_fields.hpp>
 #include <valve/setup/read.hpp>
 #include <valve/study/headline.hpp>
 
 #include <algorithm>
 #include <set>
 #include <string>
+#include <variant>
 
 using namespace valve;
 using namespace valve::study;
@@ -15,6 +17,22 @@ namespace {
 setup::Reading demo(const std::string& name, const std::vector<setup::Override>& overrides = {}) {
     return setup::read(
         setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/" + name + ".yaml", overrides));
+}
+
+/// The demo's pebble, cut short.
+const RideEvent& pebble() {
+    static const RideEvent event = [] {
+        NamedEvent named = *RideEvent::load(std::string(VALVE_SOURCE_DIR) + "/stacks/events/pebble.yaml");
+        named.event.duration = 0.2;
+        return RideEvent(named);
+    }();
+    return event;
+}
+
+FigureRequest over(Quantity quantity, const RideEvent& event) {
+    FigureRequest request{quantity};
+    request.event = event;
+    return request;
 }
 
 // Linear plates, which are the quicker ones.
@@ -51,6 +69,72 @@ TEST_CASE("a figure is asked for with what it belongs to, and with nothing else"
     CHECK_THROWS_WITH(check({Quantity::support_force}), contains_text("part of the travel"));
     CHECK_THROWS_WITH(check({Quantity::support_force, std::nullopt, 1.1}), contains_text("100 %"));
     CHECK_THROWS_WITH(check({Quantity::static_force, std::nullopt, 0.5}), contains_text("no part"));
+    CHECK_THROWS_WITH(check({Quantity::peak_travel}), contains_text("over which event"));
+    CHECK_NOTHROW(check(over(Quantity::peak_travel, pebble())));
+    CHECK_THROWS_WITH(check(over(Quantity::static_force, pebble())), contains_text("belongs to no event"));
+}
+
+TEST_CASE("figures of a ride are the metrics that a ride tells, under their names", "[study][figure][ride]") {
+    const setup::Reading fork = demo("rally-fork");
+    RideQuestion question;
+    question.sides.push_back({*fork.unit, std::nullopt, *fork.vehicle});
+    question.events = {pebble()->event};
+    const RideFigures ride = ride_study(question, lifts()).front();
+    REQUIRE_FALSE(ride.error);
+    std::size_t rides = 0;
+    Evaluation of(fork, {}, lifts());
+    for (const FigureKind& kind : figure_kinds()) {
+        if (kind.event == Asked::never) continue;
+        ++rides;
+        INFO(kind.key);
+        const auto fields = report::ride_fields();
+        const auto field =
+            std::find_if(fields.begin(), fields.end(), [&](const auto& one) { return one.key == kind.key; });
+        REQUIRE(field != fields.end());
+        const report::Value told = field->value(ride);
+        const Figure figure = evaluate(of, over(kind.quantity, pebble()));
+        if (std::holds_alternative<std::monostate>(told)) {
+            CHECK_FALSE(figure.value);
+            CHECK(figure.error.empty() == kind.is_meeting);
+        } else {
+            CHECK(figure.value == std::get<double>(told));
+        }
+    }
+    CHECK(rides > 20);
+    CHECK(number(evaluate(of, over(Quantity::closing_speed, pebble())), 4.0) == 0.0); // it does not bottom
+}
+
+TEST_CASE("a ride over the same event is ridden once, and over another file's like event its own",
+          "[study][figure][ride]") {
+    const setup::Reading fork = demo("rally-fork");
+    Evaluation of(fork, {}, lifts());
+    const RideFigures* first = &of.ride(pebble());
+    CHECK(&of.ride(RideEvent(*pebble())) == first); // equal, not the same
+    CHECK(RideEvent(*pebble()) == pebble());
+    CHECK_FALSE(RideEvent() == pebble());
+    NamedEvent other = *pebble();
+    other.file = "other.yaml";
+    CHECK_FALSE(RideEvent(other) == pebble());
+}
+
+TEST_CASE("what cannot be ridden is refused or says why", "[study][figure][ride]") {
+    const setup::Reading no_wheel = demo("rally-fork", {{"vehicle", "null"}});
+    Evaluation of(no_wheel, {}, lifts());
+    CHECK_THROWS_WITH(evaluate(of, over(Quantity::peak_travel, pebble())), contains_text("vehicle: missing"));
+    const setup::Reading no_load = demo("rally-fork", {{"support.load", "null"}});
+    Evaluation light(no_load, {}, lifts());
+    CHECK_THROWS_WITH(evaluate(light, over(Quantity::peak_travel, pebble())), contains_text("support.load"));
+
+    const setup::Reading fork = demo("rally-fork");
+    Evaluation rides(fork, {}, lifts());
+    const Figure packing = evaluate(rides, over(Quantity::packing, pebble()));
+    CHECK_FALSE(packing.value);
+    CHECK(packing.error.find("no row of bumps") != std::string::npos);
+    const setup::Reading soft =
+        demo("rally-fork", {{"support.spring.rate", "0.05 N/mm"}, {"support.leg", "null"}});
+    Evaluation flat(soft, {}, lifts());
+    const Figure none = evaluate(flat, over(Quantity::peak_travel, pebble()));
+    CHECK((none.value.has_value() || none.error.find("Pebble") != std::string::npos));
 }
 
 TEST_CASE("one figure at a time is what the damper says at that speed and travel", "[study][figure]") {

@@ -19,7 +19,8 @@ Goal goal_of(const std::string& lines) {
 }
 
 Figure figure(const FigureRequest& request, std::optional<double> value) {
-    return {request.quantity, request.speed, value, "", request.travel_share, request.frequency};
+    return {request.quantity,     request.speed,     value,        "",
+            request.travel_share, request.frequency, request.event};
 }
 
 /// Target of the only line of a goal whose figure is `today`.
@@ -109,6 +110,29 @@ TEST_CASE("forces that are negative by the sign convention are asked for by thei
     // A margin is below zero for a reason.
     CHECK_FALSE(
         error(target("{figure: balance_margin, speed: 1 m/s, at_least: 0.1 bar}", -1e5), -0.5e5).met());
+}
+
+TEST_CASE("a line over an event is read beside the goal file, its shares as values where they are limits",
+          "[study][goal][ride]") {
+    const std::string drop = std::string(VALVE_SOURCE_DIR) + "/stacks/events/drop.yaml";
+    const Goal goal =
+        goal_of("  - {figure: peak_travel, event: " + drop + ", change: -10 mm, within: 1 mm}\n" +
+                "  - {figure: off_ground_share, event: " + drop + ", at_most: 5 %}\n" +
+                "  - {figure: off_ground_share, event: " + drop + ", keep: 10 %}\n" +
+                "  - {figure: closing_speed, event: " + drop + ", at_most: 0.5 m/s}\n" +
+                "  - {figure: rms_acceleration, event: " + drop + ", at_most: 12 m/s2}\n");
+    REQUIRE(goal.events().size() == 1);
+    CHECK(goal.events().front()->event.title == "Drop off a step");
+    CHECK(goal.lines[0].figure.event == goal.events().front());
+    CHECK_FALSE(goal.lines[1].amount.is_share);
+    CHECK_THAT(goal.lines[1].amount.value, WithinRel(0.05, 1e-12));
+    CHECK(goal.lines[2].amount.is_share);
+    CHECK(goal.top_speed(4.0) == 4.0); // of onsets alone
+    // A stop that is not met is met at no speed.
+    const Target soft =
+        targets({"", "", {goal.lines[3]}}, {figure(goal.lines[3].figure, std::nullopt)}, top_speed).at(0);
+    CHECK(error(soft, std::nullopt).met());
+    CHECK_THAT(error(soft, 0.7).distance, WithinRel(0.2, 1e-12));
 }
 
 TEST_CASE("a figure that is not solved has no error, and today's has to be known for a change",

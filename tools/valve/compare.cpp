@@ -5,6 +5,7 @@
 #include <memory>
 
 #include "command.hpp"
+#include "rides.hpp"
 
 namespace program {
 
@@ -21,9 +22,12 @@ struct Options : CommonOptions {
     std::vector<std::string> figures;
     std::vector<double> speeds;
     std::string sort;
+    RideOptions rides;
 
     valve::study::EvaluateOptions at() const {
-        return {position.travel, position.rod_into, position.top_speed};
+        valve::study::EvaluateOptions options{position.travel, position.rod_into, position.top_speed};
+        options.ride_valves = rides.how();
+        return options;
     }
 };
 
@@ -36,9 +40,10 @@ std::vector<valve::setup::Document> documents_of(const Options& options) {
 
 /// What `option` writes; an error names it.
 std::vector<FigureRequest> requests(const char* option, const std::string& text,
-                                    const std::vector<double>& speeds) {
+                                    const std::vector<double>& speeds,
+                                    const std::vector<valve::study::RideEvent>& events) {
     try {
-        std::vector<FigureRequest> requests = valve::study::requests_of(text, speeds);
+        std::vector<FigureRequest> requests = valve::study::requests_of(text, speeds, events);
         for (const FigureRequest& request : requests)
             if (request.speed) require_within(option, {*request.speed}, asked_speeds);
         return requests;
@@ -54,16 +59,17 @@ void run_table(const Options& options, Outcome& outcome) {
         options.figures.empty() ? std::vector<std::string>{"void_onset_rebound", "damping_force"}
                                 : options.figures;
     require_within("--speeds", speeds, asked_speeds);
+    const std::vector<valve::study::RideEvent> events = options.rides.load();
     std::vector<FigureRequest> columns;
     for (const std::string& figure : figures)
-        for (const FigureRequest& request : requests("--figures", figure, speeds))
+        for (const FigureRequest& request : requests("--figures", figure, speeds, events))
             columns.push_back(request);
 
     const bool largest_first = options.sort.starts_with("-");
     std::size_t sorted = 0;
     if (!options.sort.empty()) {
         const FigureRequest by =
-            requests("--sort", options.sort.substr(largest_first ? 1 : 0), speeds).front();
+            requests("--sort", options.sort.substr(largest_first ? 1 : 0), speeds, events).front();
         sorted = static_cast<std::size_t>(std::find(columns.begin(), columns.end(), by) - columns.begin());
         if (sorted == columns.size()) columns.push_back(by);
     }
@@ -83,7 +89,7 @@ void run_comparison(const Options& options, Outcome& outcome) {
     const std::vector<valve::setup::Document> documents = documents_of(options);
     valve::damper::LiftCache lifts(options.follow);
     const valve::study::Comparison comparison =
-        valve::study::compare(documents, {options.at(), options.measured.run()}, lifts);
+        valve::study::compare(documents, {options.at(), options.measured.run(), options.rides.load()}, lifts);
     for (const valve::study::Comparison::Entry& entry : comparison.setups)
         say_warnings(entry.reading);
     if (comparison.failed()) outcome.status = no_solution;
@@ -120,7 +126,7 @@ void add_compare(CommandLine& app, Outcome& outcome) {
     command.add_flag("--table", options->table, "One row a set-up with chosen figures, for many");
     command
         .add_list("--figures", options->figures,
-                  "With --table: figures by name, at a rod speed or part of the travel after @")
+                  "With --table: figures by name; after @ a rod speed, part of the travel or event")
         .option_text("NAME[@PLACE],…");
     command.add_quantities("--speeds", options->speeds, "m/s",
                            "With --table: for figures that name none [m/s]; default: ±0.3, ±1, ±3");
@@ -128,6 +134,7 @@ void add_compare(CommandLine& app, Outcome& outcome) {
         .add_option("--sort", options->sort,
                     "With --table: by this figure, the smallest first; --sort=-NAME: the largest")
         .option_text("NAME[@PLACE]");
+    add_rides(command, options->rides, "An event to ride, for figures of it; may be repeated");
     add_measured(command, options->measured);
     add_position(command, options->position);
     add_common(command, *options, true);
@@ -135,9 +142,12 @@ void add_compare(CommandLine& app, Outcome& outcome) {
     command.set_footer(
         "  valve compare stacks/rally-fork.yaml stacks/rally-fork-softer-check.yaml\n"
         "  valve compare --table stacks/rally-fork*.yaml --figures damping_force@-1,support_force@90%\n"
+        "  valve compare stacks/rally-fork.yaml stacks/rally-fork-both.yaml --event "
+        "stacks/events/ledge.yaml\n"
         "Three sentences say what moved most and the change behind it; the rest follows.\n"
         "--set and --clicks apply to every file.",
-        "Forces are those of one damper at steady speed. Change one thing at a time on the bench as well,\n"
+        "Forces are those of one damper at steady speed, rides of one wheel. Change one thing at a time on "
+        "the bench as well,\n"
         "and ride the first metres after it as a test ride, away from traffic.");
     command.callback([options, &outcome] { run(*options, outcome); });
 }

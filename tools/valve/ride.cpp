@@ -1,5 +1,6 @@
 #include <valve/report/ride.hpp>
 #include <valve/setup/event.hpp>
+#include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
 
@@ -12,6 +13,7 @@
 #include "command.hpp"
 #include "messages.hpp"
 #include "progress_line.hpp"
+#include "rides.hpp"
 
 namespace program {
 
@@ -71,10 +73,7 @@ void run(const Options& options, Outcome& outcome) {
         throw UsageError("--other-leg: belongs to one FILE, whose other leg it is");
     for (const std::string& file : options.files) {
         valve::setup::Reading reading = unit_in(file, options);
-        if (!reading.vehicle)
-            throw valve::InputError(
-                file + ": error: vehicle: missing: a ride needs the mass of the wheel, e.g. vehicle: "
-                       "{unsprung: 16 kg}");
+        valve::study::require_wheel(file, reading);
         names.sides.push_back({reading.title, file, options.other_leg, reading.defaults});
         question.sides.push_back({*std::move(reading.unit), std::nullopt, *std::move(reading.vehicle)});
     }
@@ -87,9 +86,7 @@ void run(const Options& options, Outcome& outcome) {
         names.events.push_back({event.event.title, file, event.event, event.defaults});
         question.events.push_back(event.event);
     }
-    if (!options.valves.empty())
-        question.valves =
-            options.valves == "moving" ? valve::motion::Valves::moving : valve::motion::Valves::quasi_static;
+    question.valves = ride_valves(options.valves);
     Progress progress(question.sides.size() * question.events.size(), question.events);
     question.progress = [&](std::size_t ride, double time) { progress.tell(ride, time); };
     question.stop = progress.stop();
@@ -124,10 +121,7 @@ void add_ride(CommandLine& app, Outcome& outcome) {
         .add_option("--other-leg", options->other_leg,
                     "Set-up of the other leg, where the two legs of a fork differ")
         .option_text("FILE");
-    command.add_choice(
-        "--valves", {"moving", "quasi-static"}, options->valves,
-        "moving: valves have mass and sweep oil; quasi-static: they follow the pressure at once, some times "
-        "faster to compute; default: moving, where every valve can");
+    add_ride_valves(command, options->valves);
     add_theory(command, *options);
     add_common(command, *options, true);
     command.set_footer(

@@ -37,4 +37,10 @@ std::string_view rule_of_causes();
 /// Which change is told first, for the same readers.
 std::string_view rule_of_order();
 
+/// What a rider notices of a ride, and what "-" means there.
+std::string_view rule_of_rides();
+
+/// Whether there are figures of rides.
+bool rides(const study::Comparison& comparison);
+
 } // namespace valve::report

@@ -18,7 +18,8 @@ using study::Cause;
 using study::Change;
 using study::Figure;
 
-/// Figures told in one clause: the same quantity in the same direction, or at rest over the travel.
+/// Figures told in one clause: the same quantity in the same direction, over rides, or at rest over the
+/// travel.
 bool same_family(const Figure& a, const Figure& b) {
     const bool same_direction = a.speed.value_or(0.0) * b.speed.value_or(0.0) > 0.0;
     return a.quantity == b.quantity && (same_direction || !(a.speed || b.speed));
@@ -28,8 +29,14 @@ bool over_travel(const Figure& figure) {
     return !figure.speed;
 }
 
-/// "0.3 and 2 m/s", "10 and 90 % travel".
+/// "at 0.3 and 2 m/s", "at 10 and 90 % travel", "over Ledge and Pebble".
 std::string at_places(const std::vector<Figure>& figures) {
+    if (figures.front().event) {
+        std::vector<std::string> said;
+        for (const Figure& figure : figures)
+            said.push_back(figure.event->event.title);
+        return "over " + listed(said);
+    }
     const bool travel = over_travel(figures.front());
     std::vector<double> places;
     for (const Figure& figure : figures)
@@ -38,7 +45,7 @@ std::string at_places(const std::vector<Figure>& figures) {
     std::vector<std::string> said;
     for (const double place : places)
         said.push_back(travel ? fixed(place, 0) : metres_a_second(place));
-    return listed(said) + (travel ? " % travel" : " m/s");
+    return "at " + listed(said) + (travel ? " % travel" : " m/s");
 }
 
 /// The one of a family that is told in full: at the speed at which a tuner knows the forces by heart, else
@@ -59,7 +66,7 @@ std::string clause(const std::vector<const Change*>& family, double top_speed) {
     std::vector<Figure> others;
     for (const Change* change : family)
         if (change != &told) others.push_back(change->to);
-    if (!others.empty()) text += fmt::format(" (also at {})", at_places(others));
+    if (!others.empty()) text += fmt::format(" (also {})", at_places(others));
     return text;
 }
 
@@ -166,7 +173,7 @@ std::string unchanged_line(const study::Variant& variant, double top_speed) {
     for (std::size_t i = 0; i < variant.unchanged.size(); ++i) {
         if (told[i]) continue;
         const Figure& figure = variant.unchanged[i];
-        if (!figure.speed && !figure.travel_share) {
+        if (!figure.speed && !figure.travel_share && !figure.event) {
             families.push_back(words(figure) + (study::kind_of(figure.quantity).is_onset
                                                     ? " (" + value_words(figure, top_speed) + ")"
                                                     : ""));
@@ -178,7 +185,7 @@ std::string unchanged_line(const study::Variant& variant, double top_speed) {
                 family.push_back(variant.unchanged[k]);
                 told[k] = true;
             }
-        families.push_back(family_words(figure.request()) + " at " + at_places(family));
+        families.push_back(family_words(figure.request()) + " " + at_places(family));
     }
     std::string text;
     for (const std::string& family : families)
@@ -201,6 +208,13 @@ std::string_view rule_of_order() {
            "onset (0.2 near full extension), 0.1 bar, 5 % of a force (10 N at least; of friction 5 N, of the "
            "reservoir's on the rod 2 N) or of an energy (5 J at least), 2 mm of sag, 5 mm of the "
            "travel under a hit or a heavy load (common practice, no source).";
+}
+
+std::string_view rule_of_rides() {
+    return "Over events: 5 mm of travel, 0.1 m/s, 5 % of an acceleration (0.05 m/s2 at least), 2 % of the "
+           "time (of sticking 10 %) or of the wheel's load at rest, 0.1 ml of a void (common practice, no "
+           "source). \"-\": that "
+           "end of the travel is not met, which counts as 0 m/s.";
 }
 
 } // namespace valve::report

@@ -125,6 +125,12 @@ std::string assumptions(const Comparison& comparison) {
 
 } // namespace
 
+bool rides(const Comparison& comparison) {
+    const std::vector<study::Figure>& figures = comparison.setups.front().headline.figures;
+    return std::any_of(figures.begin(), figures.end(),
+                       [](const study::Figure& figure) { return bool(figure.event); });
+}
+
 std::string text(const Comparison& comparison, bool with_unchanged) {
     const double top_speed = comparison.setups.front().headline.top_speed;
     std::string out = title(comparison.setups.front(), 0);
@@ -151,8 +157,10 @@ std::string text(const Comparison& comparison, bool with_unchanged) {
         if (entry.measured) besides.push_back(*entry.measured);
     if (!besides.empty()) out += text(besides);
     out += "\n";
-    for (const std::string& rule :
-         {std::string(rule_of_order()), std::string(rule_of_causes()), rule_of_unchanged()})
+    std::vector<std::string> rules{std::string(rule_of_order()), std::string(rule_of_causes()),
+                                   rule_of_unchanged()};
+    if (rides(comparison)) rules.insert(rules.begin() + 1, std::string(rule_of_rides()));
+    for (const std::string& rule : rules)
         out += wrapped(rule, page_columns, "") + "\n";
     return out;
 }

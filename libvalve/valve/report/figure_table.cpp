@@ -4,6 +4,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace valve::report {
 
 namespace {
@@ -75,7 +77,10 @@ std::string text(const FigureTable& table) {
                    wrapped(fmt::format("{}: {}.", setup_letter(row.index), row.error), page_columns - 2,
                            "    ") +
                    "\n";
-    return out + fmt::format("\n  \"none\": up to {} m/s.\n", metres_a_second(table.top_speed));
+    const bool any_ride = std::any_of(table.columns.begin(), table.columns.end(),
+                                      [](const FigureRequest& column) { return bool(column.event); });
+    return out + fmt::format("\n  \"none\": up to {} m/s{}.\n", metres_a_second(table.top_speed),
+                             any_ride ? "; \"-\": that end of the travel is not met" : "");
 }
 
 } // namespace valve::report

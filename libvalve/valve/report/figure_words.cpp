@@ -14,6 +14,10 @@ std::string number(study::Quantity quantity, double value) {
     return fixed(value / scale.in_si, scale.digits);
 }
 
+Json event_json(const study::RideEvent& event) {
+    return event ? Json(event->file) : Json(nullptr);
+}
+
 } // namespace
 
 std::string_view unit(study::Quantity quantity) {
@@ -26,6 +30,7 @@ Json place(const study::FigureRequest& figure) {
     object["speed_m_s"] = or_null(figure.speed);
     object["travel_share"] = or_null(figure.travel_share);
     object["frequency_Hz"] = or_null(figure.frequency);
+    object["event"] = event_json(figure.event);
     return object;
 }
 
@@ -34,6 +39,7 @@ std::string places(const study::FigureRequest& figure) {
     if (figure.speed) text += "@" + metres_a_second(*figure.speed);
     if (figure.travel_share) text += fmt::format("@{:g}%", *figure.travel_share * 100.0);
     if (figure.frequency) text += fmt::format("@{:g}Hz", *figure.frequency);
+    if (figure.event) text += "@" + figure.event->file;
     return text;
 }
 
@@ -47,6 +53,7 @@ Json json(const study::Headline& headline) {
         object["error"] = figure.error.empty() ? Json(nullptr) : Json(figure.error);
         object["travel_share"] = or_null(figure.travel_share);
         object["frequency_Hz"] = or_null(figure.frequency);
+        object["event"] = event_json(figure.event);
         figures.push_back(object);
     }
     return figures;
@@ -65,11 +72,13 @@ std::string words(const study::FigureRequest& figure) {
     if (figure.speed) text += fmt::format(" at {} m/s", metres_a_second(std::abs(*figure.speed)));
     if (figure.travel_share) text += fmt::format(" at {} % travel", fixed(*figure.travel_share * 100.0, 0));
     if (figure.frequency) text += fmt::format(" at {:g} Hz", *figure.frequency);
+    if (figure.event) text += fmt::format(" ({})", figure.event->event.title);
     return text;
 }
 
 std::string value_words(const study::Figure& figure, double top_speed) {
     if (!figure.error.empty()) return "not solved";
+    if (!figure.value && study::kind_of(figure.quantity).is_meeting) return "not met";
     if (!figure.value) return fmt::format("none up to {} m/s", metres_a_second(top_speed));
     const bool is_onset = study::kind_of(figure.quantity).is_onset;
     if (is_onset && *figure.value == 0.0) return "from the first movement";
@@ -80,7 +89,8 @@ std::string value_words(const study::Figure& figure, double top_speed) {
 
 std::string value_cell(const study::Figure& figure) {
     if (!figure.error.empty()) return "unsolved";
-    return figure.value ? number(figure.quantity, *figure.value) : "none";
+    if (figure.value) return number(figure.quantity, *figure.value);
+    return study::kind_of(figure.quantity).is_meeting ? "-" : "none";
 }
 
 std::string step_words(study::Quantity quantity, double step) {

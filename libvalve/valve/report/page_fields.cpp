@@ -28,6 +28,12 @@ Magnitude magnitude_of(study::Measure measure) {
         return Magnitude::energy;
     case study::Measure::volume:
         return Magnitude::volume;
+    case study::Measure::acceleration:
+        return Magnitude::acceleration;
+    case study::Measure::share:
+        return Magnitude::share;
+    case study::Measure::warming:
+        return Magnitude::warming;
     }
     return Magnitude::count;
 }

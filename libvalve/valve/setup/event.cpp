@@ -5,6 +5,9 @@
 #include <valve/setup/detail/source_file.hpp>
 #include <valve/setup/event.hpp>
 #include <valve/setup/measured_run.hpp>
+#include <valve/setup/placed_text.hpp>
+
+#include <fmt/format.h>
 
 #include <filesystem>
 #include <optional>
@@ -23,7 +26,7 @@ struct EventText {
     Event event;
     std::optional<double> roughness; // [m³]
     std::optional<char> road_class;
-    std::string profile; // a file
+    std::optional<PlacedText> profile; // a file
     std::string columns;
     int seed = 1;
 };
@@ -44,6 +47,9 @@ Keys event_keys(EventText& text) {
     const std::vector<std::string> braking{"braking"};
     const std::vector<std::string> rough{"rough"};
     const std::vector<std::string> profile{"profile"};
+    const auto named = [&text](const Node& value, const std::string& path, Reader&) {
+        text.profile = PlacedText(value, path, "a file name");
+    };
     const Range distances = from_to(0.0, 1e5); // [m]
     const Range lengths = above_to(0.0, 1e4);  // [m]
     return {
@@ -72,8 +78,8 @@ Keys event_keys(EventText& text) {
         only_for(rough, quantity("roughness", text.roughness, "m3", above_to(0.0, 1.0),
                                  "displacement density at 0.1 cycles/m, in place of a class", "from class")),
         only_for(rough, count("seed", text.seed, 0, 1000000000, "of the phases; another makes another road")),
-        only_for(profile,
-                 required(setup::text("file", text.profile, "CSV of distance and height, beside this file"))),
+        only_for(profile, required(form("file", "a file name", named,
+                                        "CSV of distance and height, beside this file"))),
         only_for(profile,
                  setup::text("columns", text.columns, "which columns hold what: distance=s[m],height=z[mm]")),
     };
@@ -91,7 +97,11 @@ void take_roughness(EventText& text, Reader& reader) {
 
 void take_profile(EventText& text, const std::string& path) {
     if (text.event.kind != EventKind::profile) return;
-    RoadProfile profile = read_profile(file_origin().beside(path, text.profile), text.columns);
+    const Origin files = file_origin();
+    const std::string file = files.beside(path, text.profile.value().text());
+    if (const std::string fault = files.read(file).fault; !fault.empty())
+        text.profile->refuse(fmt::format("{}: {}", file, fault));
+    RoadProfile profile = read_profile(file, text.columns);
     text.event.distance = std::move(profile.distance);
     text.event.heights = std::move(profile.heights);
 }

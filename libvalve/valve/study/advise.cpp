@@ -70,9 +70,10 @@ Advice advise(const setup::Document& document, const Goal& goal, const AdviseOpt
     advice.goal = goal;
     advice.at = options.at;
     const damper::SetUp& unit = unit_of(document.path(), advice.reading);
+    if (!goal.events().empty()) require_wheel(document.path(), advice.reading);
     advice.at.top_speed = goal.top_speed(options.at.top_speed);
     {
-        Evaluation as_is(unit, advice.at, lifts);
+        Evaluation as_is(advice.reading, advice.at, lifts);
         if (unit.support) {
             advice.at.hit = as_is.hit();
             advice.at.heavy_load = as_is.heavy_load();

@@ -8,10 +8,6 @@ namespace valve::study {
 
 namespace {
 
-double number(const Figure& figure, double top_speed) {
-    return figure.value.value_or(top_speed);
-}
-
 double part(const Share& share, std::optional<double> Share::*of) {
     return (share.*of).value_or(0.0);
 }

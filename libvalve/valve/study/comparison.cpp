@@ -1,8 +1,11 @@
+#include <valve/core/detail/parallel.hpp>
 #include <valve/study/comparison.hpp>
 #include <valve/study/reading.hpp>
 #include <valve/study/stress.hpp>
 
 #include <algorithm>
+#include <exception>
+#include <memory>
 #include <stdexcept>
 #include <utility>
 
@@ -16,48 +19,96 @@ public:
     Solver(EvaluateOptions options, std::vector<FigureRequest> requests, damper::LiftCache& lifts)
         : m_options(options), m_requests(std::move(requests)), m_lifts(lifts) {}
 
-    Evaluation evaluation(const damper::SetUp& unit) const { return {unit, m_options, m_lifts}; }
+    /// That of a reading, or of one that says the same but for the title.
+    Evaluation& evaluation(const setup::Reading& reading) { return *m_solved[place_of(reading)].evaluation; }
 
-    Headline solve(Evaluation& of) {
-        damper::SetUp unit = of.unit();
-        unit.title.clear(); // it changes no figure
-        const auto found = std::find_if(m_solved.begin(), m_solved.end(),
-                                        [&](const auto& solved) { return solved.first == unit; });
-        if (found != m_solved.end()) return found->second;
-        return m_solved.emplace_back(std::move(unit), headline(of, m_requests)).second;
-    }
-
-    Headline solve(const damper::SetUp& unit) {
-        Evaluation of = evaluation(unit);
-        return solve(of);
+    /// By reading, in order; none where there is none, or where it fails and `may_fail`.
+    std::vector<std::optional<Headline>> solve(const std::vector<const setup::Reading*>& readings,
+                                               bool may_fail) {
+        std::vector<std::size_t> index(readings.size(), 0);
+        const std::size_t before = m_solved.size();
+        for (std::size_t i = 0; i < readings.size(); ++i)
+            if (readings[i] != nullptr) index[i] = place_of(*readings[i]);
+        std::vector<std::exception_ptr> faults(m_solved.size() - before);
+        for_each_index(faults.size(), [&](std::size_t i) {
+            Solved& one = m_solved[before + i];
+            try {
+                one.headline = headline(*one.evaluation, m_requests);
+            } catch (const Error&) {
+                if (!may_fail) faults[i] = std::current_exception();
+            } catch (...) {
+                faults[i] = std::current_exception();
+            }
+        });
+        for (const std::exception_ptr& fault : faults)
+            if (fault) std::rethrow_exception(fault);
+        std::vector<std::optional<Headline>> list;
+        for (std::size_t i = 0; i < readings.size(); ++i)
+            list.push_back(readings[i] == nullptr ? std::nullopt : m_solved[index[i]].headline);
+        return list;
     }
 
 private:
+    struct Solved {
+        std::unique_ptr<const setup::Reading> reading;
+        std::unique_ptr<Evaluation> evaluation; // of it
+        std::optional<Headline> headline = std::nullopt;
+    };
+
+    /// Where its headline is, or is going to be.
+    std::size_t place_of(const setup::Reading& reading) {
+        damper::SetUp unit = reading.unit.value();
+        for (std::size_t i = 0; i < m_solved.size(); ++i) {
+            unit.title = m_solved[i].reading->unit->title; // it changes no figure
+            if (*m_solved[i].reading->unit == unit && m_solved[i].reading->vehicle == reading.vehicle)
+                return i;
+        }
+        auto kept = std::make_unique<const setup::Reading>(reading);
+        auto evaluation = std::make_unique<Evaluation>(*kept, m_options, m_lifts);
+        m_solved.push_back({std::move(kept), std::move(evaluation)});
+        return m_solved.size() - 1;
+    }
+
     EvaluateOptions m_options;
     std::vector<FigureRequest> m_requests;
     damper::LiftCache& m_lifts;
-    std::vector<std::pair<damper::SetUp, Headline>> m_solved;
+    std::vector<Solved> m_solved;
 };
 
-/// A headline of `to` with one difference to `from` undone; none where that cannot be read or solved, since
-/// the other values need this one.
-std::optional<Headline> without(const setup::Difference& difference, const setup::Document& from,
-                                const setup::Document& to, Solver& solver) {
-    try {
-        const setup::Document document = setup::undone(to, from, difference);
-        const setup::Reading reading = setup::read(document);
-        return solver.solve(unit_of(document.path(), reading));
-    } catch (const Error&) {
-        return std::nullopt;
+/// `to` with each difference to `from` undone; none where that cannot be read, since the other values need
+/// this one.
+std::vector<std::optional<setup::Reading>> without(const std::vector<setup::Difference>& differences,
+                                                   const setup::Document& from, const setup::Document& to) {
+    std::vector<std::optional<setup::Reading>> list;
+    for (const setup::Difference& difference : differences) {
+        try {
+            const setup::Document document = setup::undone(to, from, difference);
+            setup::Reading reading = setup::read(document);
+            unit_of(document.path(), reading);
+            list.emplace_back(std::move(reading));
+        } catch (const Error&) {
+            list.emplace_back();
+        }
     }
+    return list;
+}
+
+std::vector<std::optional<Headline>> headlines(const std::vector<std::optional<setup::Reading>>& readings,
+                                               Solver& solver) {
+    std::vector<const setup::Reading*> list;
+    for (const std::optional<setup::Reading>& reading : readings)
+        list.push_back(reading ? &*reading : nullptr);
+    return solver.solve(list, true);
 }
 
 Variant explained(const setup::Document& reference, const Headline& from, const setup::Document& variant,
                   const Headline& to, Solver& solver) {
     const std::vector<setup::Difference> differences = setup::differences(reference, variant);
     std::vector<Trial> trials;
-    for (const setup::Difference& difference : differences)
-        trials.push_back({difference.key, without(difference, reference, variant, solver), std::nullopt});
+    const std::vector<std::optional<Headline>> undone =
+        headlines(without(differences, reference, variant), solver);
+    for (std::size_t i = 0; i < differences.size(); ++i)
+        trials.push_back({differences[i].key, undone[i], std::nullopt});
     Variant result = attribute(from, to, differences, trials);
     if (std::none_of(result.changes.begin(), result.changes.end(),
                      [](const Change& change) { return change.cause == Cause::unclear; }))
@@ -65,12 +116,12 @@ Variant explained(const setup::Document& reference, const Headline& from, const 
 
     // Seen from the variant, the reference with one difference undone is the reference with that change
     // alone.
-    std::vector<setup::Difference> backwards = setup::differences(variant, reference);
-    for (Trial& trial : trials) {
-        const auto same = std::find_if(backwards.begin(), backwards.end(),
-                                       [&](const setup::Difference& d) { return d.key == trial.key; });
-        if (same != backwards.end()) trial.applied = without(*same, variant, reference, solver);
-    }
+    const std::vector<setup::Difference> backwards = setup::differences(variant, reference);
+    const std::vector<std::optional<Headline>> applied =
+        headlines(without(backwards, variant, reference), solver);
+    for (Trial& trial : trials)
+        for (std::size_t i = 0; i < backwards.size(); ++i)
+            if (backwards[i].key == trial.key) trial.applied = applied[i];
     return attribute(from, to, differences, trials);
 }
 
@@ -103,12 +154,17 @@ Comparison compare(const std::vector<setup::Document>& documents, const CompareO
     std::vector<const setup::Reading*> readings;
     for (const Comparison::Entry& entry : comparison.setups)
         readings.push_back(&entry.reading);
+    if (!options.events.empty())
+        for (const Comparison::Entry& entry : comparison.setups)
+            require_wheel(entry.file, entry.reading);
     const HeadlineParts parts = parts_of(readings);
     Solver solver(common(options.at, *comparison.setups.front().reading.unit, parts, lifts),
-                  headline_requests(parts), lifts);
-    for (Comparison::Entry& entry : comparison.setups) {
-        Evaluation of = solver.evaluation(*entry.reading.unit);
-        entry.headline = solver.solve(of);
+                  headline_requests(parts, options.events), lifts);
+    const std::vector<std::optional<Headline>> solved = solver.solve(readings, false);
+    for (std::size_t i = 0; i < comparison.setups.size(); ++i) {
+        Comparison::Entry& entry = comparison.setups[i];
+        entry.headline = solved[i].value();
+        Evaluation& of = solver.evaluation(entry.reading);
         entry.warnings = shim_warnings(of.search(), lifts);
         if (options.run) entry.measured = beside(*options.run, of.model(), of.travel(), options.at.rod_into);
     }

@@ -30,12 +30,15 @@ struct Comparison {
 struct CompareOptions {
     EvaluateOptions at = {}; ///< hit and heavy load: those of the first set-up, unless given
     std::optional<RunFile> run = std::nullopt; ///< to lay over each
+    std::vector<RideEvent> events = {};        ///< that each rides
 };
 
 /// Solves set-ups side by side (stress too, where the strips of all state a limit; static support, where all
 /// have one; sag, where all say what the wheel carries), and each variant again with every changed key undone
-/// (and, where that shows no cause, the reference with every changed key alone). Throws InputError for a
-/// document that cannot be read or holds no damper, SolveError where a stack has no lift curve.
+/// (and, where that shows no cause, the reference with every changed key alone). As many at once as the
+/// machine has cores; the results do not depend on how many. Throws InputError for a document that cannot be
+/// read, holds no damper or, with events, does not say what rides on the wheel, SolveError where a stack has
+/// no lift curve.
 Comparison compare(const std::vector<setup::Document>& documents, const CompareOptions& options,
                    damper::LiftCache& lifts);
 

@@ -141,8 +141,8 @@ Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, d
     diagnosis.file = document.path();
     diagnosis.reading = setup::read(document);
     diagnosis.at = at;
-    const damper::SetUp& unit = unit_of(diagnosis.file, diagnosis.reading);
-    Evaluation as_is(unit, at, lifts);
+    unit_of(diagnosis.file, diagnosis.reading);
+    Evaluation as_is(diagnosis.reading, at, lifts);
     for (const Held& held : rules(diagnosis.reading, at.top_speed)) {
         Judgement judged;
         judged.rule = held.rule;

@@ -2,6 +2,7 @@
 #include <valve/damper/sag.hpp>
 #include <valve/study/evaluation.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <utility>
 
@@ -15,6 +16,12 @@ constexpr double extension_share = 0.1;
 
 Evaluation::Evaluation(const damper::SetUp& unit, const EvaluateOptions& options, damper::LiftCache& lifts)
     : m_unit(unit), m_options(options), m_lifts(lifts) {}
+
+Evaluation::Evaluation(const setup::Reading& reading, const EvaluateOptions& options,
+                       damper::LiftCache& lifts)
+    : Evaluation(reading.unit.value(), options, lifts) {
+    if (reading.vehicle) m_vehicle = &*reading.vehicle;
+}
 
 Evaluation::Evaluation(const damper::SetUp& unit, const EvaluateOptions& options, damper::LiftCache& lifts,
                        damper::Model model)
@@ -78,6 +85,31 @@ const CycleFigures& Evaluation::cycle(double frequency) {
     return m_cycles.emplace(frequency, std::move(study.cycles.front())).first->second;
 }
 
+const RideFigures& Evaluation::ride(const RideEvent& event) {
+    auto found = std::find_if(m_rides.begin(), m_rides.end(),
+                              [&](const auto& ridden) { return ridden.first == event; });
+    if (found == m_rides.end()) {
+        if (m_vehicle == nullptr)
+            throw InputError("vehicle: missing: a ride needs the mass of the wheel, e.g. vehicle: {unsprung: "
+                             "16 kg}");
+        static_cast<void>(load());
+        RideQuestion question;
+        question.sides.push_back({m_unit, std::nullopt, *m_vehicle});
+        question.events = {event->event};
+        question.valves = m_options.ride_valves;
+        RideFigures ridden;
+        try {
+            ridden = std::move(ride_study(question, m_lifts).front());
+        } catch (const InputError& error) { // it does not stand on this ground
+            ridden.error = error.what();
+        }
+        ridden.ride.series.clear();
+        found = m_rides.insert(m_rides.end(), {event, std::move(ridden)});
+    }
+    if (found->second.error) throw SolveError(event->event.title + ": " + *found->second.error);
+    return found->second;
+}
+
 const damper::SupportLaw& Evaluation::support() {
     if (!m_support) m_support.emplace(m_unit);
     return *m_support;
@@ -102,14 +134,16 @@ double Evaluation::heavy_load() {
 Figure evaluate(Evaluation& of, const FigureRequest& request) {
     check(request);
     const FigureKind& kind = kind_of(request.quantity);
-    Figure figure{request.quantity, request.speed, std::nullopt, "", request.travel_share, request.frequency};
+    Figure figure{request.quantity,     request.speed,     std::nullopt, "",
+                  request.travel_share, request.frequency, request.event};
     try {
         figure.value = kind.value(of, request);
     } catch (const SolveError& error) {
         figure.error = error.what();
         return figure;
     }
-    if ((figure.value && !std::isfinite(*figure.value)) || (!figure.value && !kind.is_onset)) {
+    if ((figure.value && !std::isfinite(*figure.value)) ||
+        (!figure.value && !kind.is_onset && !kind.is_meeting)) {
         figure.value.reset();
         figure.error = "no finite value";
     }

@@ -5,8 +5,10 @@
 #include <valve/damper/port_control.hpp>
 #include <valve/damper/steady.hpp>
 #include <valve/damper/support.hpp>
+#include <valve/setup/read.hpp>
 #include <valve/study/cycle.hpp>
 #include <valve/study/figure.hpp>
+#include <valve/study/ride.hpp>
 #include <valve/study/stress.hpp>
 
 #include <map>
@@ -25,6 +27,8 @@ struct EvaluateOptions {
     std::optional<double> hit = std::nullopt;
     /// Force at which `heavy_load_travel` is looked for [N]; none: what the set-up carries at near_end.
     std::optional<double> heavy_load = std::nullopt;
+    std::optional<motion::Valves> ride_valves =
+        std::nullopt; ///< of rides; none: moving where every valve can
 };
 
 /// A hit where none is stated, as a share of the energy to full travel.
@@ -36,8 +40,12 @@ inline constexpr double near_end = 0.9;
 /// One set-up, asked for figures. What several of them need is solved once, when first needed.
 class Evaluation {
 public:
-    /// `unit` and `lifts` must outlive it.
+    /// `unit` and `lifts` must outlive it. Without its wheel: figures of rides are refused.
     Evaluation(const damper::SetUp& unit, const EvaluateOptions& options, damper::LiftCache& lifts);
+
+    /// The damper of `reading`, which must outlive it, on the wheel that is stated there. Throws
+    /// std::bad_optional_access where the reading holds no damper.
+    Evaluation(const setup::Reading& reading, const EvaluateOptions& options, damper::LiftCache& lifts);
 
     /// The same with the model of `unit` at hand, its lift laws from elsewhere. What asks for stress, or
     /// moves in time, still solves the stacks.
@@ -67,6 +75,10 @@ public:
     /// A sine of the usual stroke about travel(), at `frequency` [Hz]. Throws SolveError.
     const CycleFigures& cycle(double frequency);
 
+    /// A ride over `event`. Throws InputError where the set-up does not say what rides on the wheel,
+    /// SolveError where it cannot be ridden.
+    const RideFigures& ride(const RideEvent& event);
+
     const damper::SupportLaw& support();
     const damper::Load& load() const;
 
@@ -75,6 +87,7 @@ public:
 
 private:
     const damper::SetUp& m_unit;
+    const motion::Vehicle* m_vehicle = nullptr;
     EvaluateOptions m_options;
     damper::LiftCache& m_lifts;
     std::optional<damper::Model> m_model;
@@ -85,6 +98,7 @@ private:
     std::optional<damper::OnsetSearch> m_search;
     std::optional<StressOnset> m_stress;
     std::map<double, CycleFigures> m_cycles; ///< by frequency
+    std::vector<std::pair<RideEvent, RideFigures>> m_rides;
     std::optional<damper::SupportLaw> m_support;
 };
 

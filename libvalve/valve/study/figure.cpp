@@ -14,10 +14,12 @@ namespace valve::study {
 
 namespace {
 
+using motion::RideMetrics;
+using motion::UnitInRide;
 using Value = std::optional<double>;
 
 // In the order of Measure.
-constexpr std::array<Scale, 7> scales{{
+constexpr std::array<Scale, 10> scales{{
     {"_m_s", "m/s", 1.0, 2, 0.01, 0.1, 0.0},
     {"_Pa", "bar", 1e5, 2, 0.01e5, 0.1e5, 0.0},
     {"_N", "N", 1.0, 0, 1.0, 10.0, 0.05},
@@ -25,6 +27,9 @@ constexpr std::array<Scale, 7> scales{{
     {"_J", "J", 1.0, 0, 1.0, 5.0, 0.05},
     {"_m", "mm", 1e-3, 2, 0.05e-3, 0.5e-3, 0.0},
     {"_m3", "ml", 1e-6, 2, 0.02e-6, 0.1e-6, 0.0},
+    {"_m_s2", "m/s2", 1.0, 2, 0.02, 0.05, 0.05},
+    {"", "%", 0.01, 1, 0.002, 0.02, 0.0},
+    {"_K", "K", 1.0, 2, 0.05, 2.0, 0.0},
 }};
 
 /// The onset found, or none where the search came to its end.
@@ -64,10 +69,52 @@ Value sag(Evaluation& of, bool with_rider) {
     return damper::sag(of.support(), damper::force_of(of.load(), with_rider)).rest.travel;
 }
 
+const RideFigures& ride(Evaluation& of, const FigureRequest& request) {
+    return of.ride(request.event);
+}
+
+template <auto Member>
+Value metric(Evaluation& of, const FigureRequest& request) {
+    return ride(of, request).ride.metrics.*Member;
+}
+
+/// Of the unit where it is greatest.
+template <auto Member>
+Value greatest(Evaluation& of, const FigureRequest& request) {
+    double value = 0.0;
+    for (const motion::UnitInRide& unit : ride(of, request).ride.metrics.units)
+        value = std::max(value, unit.*Member);
+    return value;
+}
+
+Value packing(Evaluation& of, const FigureRequest& request) {
+    const Value found = ride(of, request).packing();
+    if (!found) throw SolveError("the event has no row of bumps, or the run ends before the second");
+    return found;
+}
+
+Value small_bumps(Evaluation& of, const FigureRequest& request) {
+    const Value& found = ride(of, request).ride.metrics.small_bumps;
+    if (!found) throw SolveError("the ground is nowhere within 10 mm of level");
+    return found;
+}
+
+constexpr FigureKind of_ride(Quantity quantity, std::string_view key, std::string_view words, Measure measure,
+                             double noticeable,
+                             std::optional<double> (*value)(Evaluation& of, const FigureRequest& request),
+                             bool is_meeting = false) {
+    FigureKind kind{quantity, key, words, measure};
+    kind.noticeable = noticeable;
+    kind.value = value;
+    kind.event = Asked::always;
+    kind.is_meeting = is_meeting;
+    return kind;
+}
+
 // A row a quantity, in its order. Little is ridden near full extension, so that a step there has to be
 // larger, and so has one of the travel under large forces; of friction a rider notices less than of other
 // forces.
-constexpr std::array<FigureKind, 31> kinds{{
+constexpr std::array<FigureKind, 53> kinds{{
     {Quantity::void_onset_rebound, "void_onset_rebound_m_s", "voids on rebound", Measure::speed, Asked::never,
      Asked::never, Asked::never, Way::rebound, true, 0.0,
      [](Evaluation& of, const FigureRequest&) { return onset(of.voids().rebound, of.voids().error); }},
@@ -190,6 +237,54 @@ constexpr std::array<FigureKind, 31> kinds{{
      [](Evaluation& of, const FigureRequest&) {
          return Value(of.support().at(of.support().travel()).energy);
      }},
+    of_ride(Quantity::peak_travel, "peak_travel_m", "largest travel", Measure::length, 5e-3,
+            metric<&RideMetrics::peak_travel>),
+    of_ride(Quantity::travel_left, "travel_left_m", "travel left", Measure::length, 5e-3,
+            [](Evaluation& of, const FigureRequest& request) {
+                const RideMetrics& metrics = ride(of, request).ride.metrics;
+                return Value(metrics.full_travel - metrics.peak_travel);
+            }),
+    of_ride(Quantity::residual_travel, "residual_travel_m", "travel at the end", Measure::length, 5e-3,
+            metric<&RideMetrics::residual_travel>),
+    of_ride(Quantity::mean_travel, "mean_travel_m", "mean travel", Measure::length, 5e-3,
+            metric<&RideMetrics::mean_travel>),
+    of_ride(Quantity::travel_drift, "travel_drift_m", "drift of the mean travel", Measure::length, 5e-3,
+            metric<&RideMetrics::travel_drift>),
+    of_ride(Quantity::start_travel, "start_travel_m", "travel at the start", Measure::length, 0.0,
+            metric<&RideMetrics::start_travel>),
+    of_ride(Quantity::packing, "packing_m", "deeper at later bumps", Measure::length, 5e-3, packing),
+    of_ride(Quantity::closing_speed, "closing_speed_m_s", "speed as the stop is met", Measure::speed, 0.0,
+            metric<&RideMetrics::closing_speed>, true),
+    of_ride(Quantity::metal_speed, "metal_speed_m_s", "speed as metal is met", Measure::speed, 0.0,
+            metric<&RideMetrics::metal_speed>, true),
+    of_ride(Quantity::extension_speed, "extension_speed_m_s", "speed at full extension", Measure::speed, 0.0,
+            metric<&RideMetrics::extension_speed>, true),
+    of_ride(Quantity::peak_speed_compression, "peak_speed_compression_m_s", "fastest in", Measure::speed, 0.0,
+            metric<&RideMetrics::peak_speed_compression>),
+    of_ride(Quantity::peak_speed_rebound, "peak_speed_rebound_m_s", "fastest out", Measure::speed, 0.0,
+            metric<&RideMetrics::peak_speed_rebound>),
+    of_ride(Quantity::rms_acceleration, "rms_acceleration_m_s2", "harshness, r.m.s.", Measure::acceleration,
+            0.0, metric<&RideMetrics::rms_acceleration>),
+    of_ride(Quantity::peak_acceleration, "peak_acceleration_m_s2", "harshness, peak", Measure::acceleration,
+            0.0, metric<&RideMetrics::peak_acceleration>),
+    of_ride(Quantity::small_bump_acceleration, "small_bump_acceleration_m_s2", "small bumps, r.m.s.",
+            Measure::acceleration, 0.0, small_bumps),
+    of_ride(Quantity::stuck_share, "stuck_share", "time that it sticks", Measure::share, 0.1,
+            metric<&RideMetrics::stuck_share>),
+    of_ride(Quantity::wheel_load_variation, "wheel_load_variation", "variation of the wheel's load",
+            Measure::share, 0.0, metric<&RideMetrics::wheel_load_variation>),
+    of_ride(Quantity::low_load_share, "low_load_share", "time below a fifth of the load", Measure::share, 0.0,
+            metric<&RideMetrics::low_load_share>),
+    of_ride(Quantity::off_ground_share, "off_ground_share", "time off the ground", Measure::share, 0.0,
+            metric<&RideMetrics::off_ground_share>),
+    of_ride(Quantity::largest_void_C, "largest_void_C_m3", "largest void in C", Measure::volume, 0.0,
+            greatest<&UnitInRide::largest_void_C>),
+    of_ride(Quantity::largest_void_R, "largest_void_R_m3", "largest void in R", Measure::volume, 0.0,
+            greatest<&UnitInRide::largest_void_R>),
+    of_ride(Quantity::temperature_rise, "temperature_rise_K", "the oil warms by", Measure::warming, 0.0,
+            [](Evaluation& of, const FigureRequest& request) {
+                return Value(ride(of, request).temperature_rise);
+            }),
 }};
 
 constexpr bool stand_in_order() {
@@ -241,6 +336,9 @@ void check(const FigureRequest& request) {
     if (kind.frequency == Asked::always && !request.frequency)
         refuse("at which frequency? It has one, e.g. 4 Hz");
     if (kind.frequency == Asked::never && request.frequency) refuse("belongs to no frequency");
+    if (kind.event == Asked::always && !request.event)
+        refuse("over which event? It belongs to a ride over one, e.g. landing.yaml");
+    if (kind.event == Asked::never && request.event) refuse("belongs to no event");
     constexpr double quickest = 500.0;
     if (request.frequency && !(*request.frequency > 0.0 && *request.frequency <= quickest))
         refuse("a frequency lies above 0 and up to 500 Hz");
@@ -258,6 +356,10 @@ double noticeable_step(Quantity quantity, double from) {
     if (kind.noticeable > 0.0) return kind.noticeable;
     const Scale& of = scale(kind.measure);
     return std::max(of.noticeable, of.share * std::abs(from));
+}
+
+double number(const Figure& figure, double top_speed) {
+    return figure.value.value_or(kind_of(figure.quantity).is_meeting ? 0.0 : top_speed);
 }
 
 } // namespace valve::study

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <valve/study/ride_event.hpp>
+
 #include <optional>
 #include <span>
 #include <string>
@@ -42,10 +44,44 @@ enum class Quantity {
     hit_travel,
     heavy_load_travel,
     support_energy,
+    // of a ride over an event
+    peak_travel,
+    travel_left,
+    residual_travel,
+    mean_travel,
+    travel_drift,
+    start_travel,
+    packing,
+    closing_speed,
+    metal_speed,
+    extension_speed,
+    peak_speed_compression,
+    peak_speed_rebound,
+    rms_acceleration,
+    peak_acceleration,
+    small_bump_acceleration,
+    stuck_share,
+    wheel_load_variation,
+    low_load_share,
+    off_ground_share,
+    largest_void_C,
+    largest_void_R,
+    temperature_rise,
 };
 
 /// What a figure measures.
-enum class Measure { speed, pressure, force, length, energy, short_length, volume };
+enum class Measure {
+    speed,
+    pressure,
+    force,
+    length,
+    energy,
+    short_length,
+    volume,
+    acceleration,
+    share, ///< of time or of a load
+    warming
+};
 
 /// How a measure is written and judged.
 struct Scale {
@@ -60,19 +96,20 @@ struct Scale {
 
 const Scale& scale(Measure measure);
 
-/// Whether a figure is asked for with a speed, a share of the travel, or a frequency.
+/// Whether a figure is asked for with a speed, a share of the travel, a frequency, or an event.
 enum class Asked { never, may_be, always };
 
 /// Stroke that a figure with a speed belongs to.
 enum class Way { both, compression, rebound };
 
 /// Which figure is meant: its quantity, and where it needs them the rod speed, negative on rebound [m/s], the
-/// share of the full travel [-], and the frequency of a cycle of the usual stroke [Hz].
+/// share of the full travel [-], the frequency of a cycle of the usual stroke [Hz], and the event of a ride.
 struct FigureRequest {
     Quantity quantity = Quantity::damping_force;
     std::optional<double> speed = std::nullopt;
     std::optional<double> travel_share = std::nullopt;
     std::optional<double> frequency = std::nullopt;
+    RideEvent event = {};
 
     bool operator==(const FigureRequest&) const = default;
 };
@@ -92,6 +129,8 @@ struct FigureKind {
     /// The value [SI]; none: an onset that is not reached. Throws SolveError, and InputError for a set-up
     /// that does not say enough.
     std::optional<double> (*value)(Evaluation& of, const FigureRequest& request) = nullptr;
+    Asked event = Asked::never;
+    bool is_meeting = false; ///< a speed at an end of the travel, none where that is not met
 
     std::string_view name() const; ///< the key without the unit, as goals and files give it: "refill_deficit"
 };
@@ -111,8 +150,8 @@ void check(const FigureRequest& request);
 /// Step that a rider notices, from the figure's value `from` [SI].
 double noticeable_step(Quantity quantity, double from);
 
-/// One number that sums up a set-up, in SI. Without a value: an onset not reached up to the top speed, or,
-/// with `error`, not solved.
+/// One number that sums up a set-up, in SI. Without a value: an onset not reached up to the top speed, an end
+/// of the travel that is not met, or, with `error`, not solved.
 struct Figure {
     Quantity quantity = Quantity::damping_force;
     std::optional<double> speed; ///< rod speed it belongs to, negative on rebound [m/s]
@@ -120,8 +159,13 @@ struct Figure {
     std::string error;
     std::optional<double> travel_share = std::nullopt; ///< of the full travel, that it belongs to [-]
     std::optional<double> frequency = std::nullopt;    ///< of the cycle that it belongs to [Hz]
+    RideEvent event = {};
 
-    FigureRequest request() const { return {quantity, speed, travel_share, frequency}; }
+    FigureRequest request() const { return {quantity, speed, travel_share, frequency, event}; }
 };
+
+/// The number that a figure counts as: an onset that is not reached as `top_speed`, meeting an end of the
+/// travel that is not met as 0 [SI].
+double number(const Figure& figure, double top_speed);
 
 } // namespace valve::study

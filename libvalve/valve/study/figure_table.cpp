@@ -1,3 +1,4 @@
+#include <valve/core/detail/parallel.hpp>
 #include <valve/core/text.hpp>
 #include <valve/core/units.hpp>
 #include <valve/setup/read.hpp>
@@ -8,7 +9,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <exception>
 #include <limits>
+#include <memory>
+#include <string>
 #include <utility>
 
 namespace valve::study {
@@ -45,7 +49,8 @@ std::optional<double> size(const FigureTable::Row& row, std::size_t column) {
 
 } // namespace
 
-std::vector<FigureRequest> requests_of(std::string_view text, const std::vector<double>& speeds) {
+std::vector<FigureRequest> requests_of(std::string_view text, const std::vector<double>& speeds,
+                                       const std::vector<RideEvent>& events) {
     const std::string_view whole = trimmed(text);
     std::string_view rest = whole;
     const auto next = [&] {
@@ -56,6 +61,22 @@ std::vector<FigureRequest> requests_of(std::string_view text, const std::vector<
     };
     const FigureKind& kind = kind_named(next());
     FigureRequest request{kind.quantity};
+    if (kind.event == Asked::always) {
+        std::vector<FigureRequest> requests;
+        if (!rest.empty()) {
+            request.event = RideEvent::load(std::string(trimmed(rest)));
+            requests.push_back(request);
+        }
+        for (const RideEvent& event : events) {
+            if (request.event) break;
+            requests.push_back(request);
+            requests.back().event = event;
+        }
+        if (requests.empty())
+            throw InputError(fmt::format("{}: over which event? Write {}@landing.yaml, or name it by --event",
+                                         in_quotes(whole), kind.name()));
+        return requests;
+    }
     while (!rest.empty())
         add_place(request, next(), whole);
     if (kind.travel_share == Asked::always && !request.travel_share) request.travel_share = near_end;
@@ -91,21 +112,30 @@ FigureTable figure_table(const std::vector<setup::Document>& documents, std::vec
         readings.push_back(setup::read(document));
         unit_of(document.path(), readings.back()); // all are read before any is solved
     }
+    std::vector<std::unique_ptr<Evaluation>> evaluations;
     for (std::size_t i = 0; i < documents.size(); ++i) {
-        const damper::SetUp& unit = *readings[i].unit;
         table.rows.push_back({i, documents[i].path(), readings[i].title});
-        FigureTable::Row& row = table.rows.back();
-        Evaluation of(unit, options, lifts);
-        if (unit.support && !options.hit) {
-            options.hit = of.hit();
-            options.heavy_load = of.heavy_load();
+        evaluations.push_back(std::make_unique<Evaluation>(readings[i], options, lifts));
+        if (readings[i].unit->support && !options.hit) {
+            options.hit = evaluations.back()->hit();
+            options.heavy_load = evaluations.back()->heavy_load();
         }
+    }
+    std::vector<std::exception_ptr> faults(documents.size());
+    for_each_index(documents.size(), [&](std::size_t i) {
+        FigureTable::Row& row = table.rows[i];
         try {
             for (const FigureRequest& column : table.columns)
-                row.figures.push_back(evaluate(of, column));
+                row.figures.push_back(evaluate(*evaluations[i], column));
         } catch (const InputError& error) {
-            throw InputError(fmt::format("{}: {}", row.file, error.what()));
+            faults[i] = std::make_exception_ptr(InputError(fmt::format("{}: {}", row.file, error.what())));
+        } catch (...) {
+            faults[i] = std::current_exception();
         }
+    });
+    for (const std::exception_ptr& fault : faults)
+        if (fault) std::rethrow_exception(fault);
+    for (FigureTable::Row& row : table.rows) {
         // One message for a set-up of which nothing can be solved.
         if (!row.figures.empty() &&
             std::all_of(row.figures.begin(), row.figures.end(), [&](const Figure& figure) {

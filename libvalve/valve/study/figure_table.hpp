@@ -13,9 +13,11 @@ namespace valve::study {
 /// The requests that `text` writes: a figure's name, with what it belongs to after "@": "void_onset_rebound",
 /// "damping_force@-3 m/s", "support_force@90%", "end_force@1@98%". One that has a speed and names none is
 /// asked at each of `speeds` [m/s] that its stroke allows; one that has a part of the travel and names none,
-/// near the end; one that has a frequency and names none, at 4 Hz. Throws InputError for what is no figure,
-/// or has no speed left.
-std::vector<FigureRequest> requests_of(std::string_view text, const std::vector<double>& speeds);
+/// near the end; one that has a frequency and names none, at 4 Hz; of a ride the file of its event is named,
+/// "peak_travel@landing.yaml", or it is asked over each of `events`. Throws InputError for what is no figure,
+/// or has no speed or event left, and as RideEvent::load().
+std::vector<FigureRequest> requests_of(std::string_view text, const std::vector<double>& speeds,
+                                       const std::vector<RideEvent>& events = {});
 
 /// Chosen figures of many set-ups, one row each.
 struct FigureTable {
@@ -35,9 +37,9 @@ struct FigureTable {
     bool failed() const;
 };
 
-/// Asks every set-up; one that cannot be solved keeps its row and says why. A hit and a heavy load that are
-/// not given are those of the first set-up that has them. Throws InputError for a document that cannot be
-/// read or does not say what a column needs.
+/// Asks every set-up, as many at once as the machine has cores; one that cannot be solved keeps its row and
+/// says why. A hit and a heavy load that are not given are those of the first set-up that has them. Throws
+/// InputError for a document that cannot be read or does not say what a column needs.
 FigureTable figure_table(const std::vector<setup::Document>& documents, std::vector<FigureRequest> columns,
                          EvaluateOptions options, damper::LiftCache& lifts);
 

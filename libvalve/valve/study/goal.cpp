@@ -35,6 +35,10 @@ std::optional<double> quantity_of(const std::optional<PlacedText>& text, std::st
     return placed(*text, [&](const std::string& written) { return parse_quantity(written, bare_unit); });
 }
 
+bool speaks_of_today(Must must) {
+    return must == Must::change || must == Must::keep;
+}
+
 /// A value of what `measure` measures. Files know no energies, so that J is read here.
 double value_of(std::string_view text, Measure measure) {
     const Scale& of = scale(measure);
@@ -48,11 +52,14 @@ double value_of(std::string_view text, Measure measure) {
     }
 }
 
-Amount amount_of(const PlacedText& text, const FigureKind& kind, bool is_change = false) {
+/// Of a figure that is a share itself a limit in % is a value, and no share of one.
+Amount amount_of(const PlacedText& text, const FigureKind& kind, Must must) {
     return placed(text, [&](const std::string& written) {
         std::string_view number = trimmed(written);
-        if (is_change && number.starts_with('+')) number.remove_prefix(1); // says which way, as a minus does
-        if (number.ends_with('%')) return Amount{parse_quantity(number, "%"), true};
+        if (must == Must::change && number.starts_with('+'))
+            number.remove_prefix(1); // says which way, as a minus does
+        const bool is_value = kind.measure == Measure::share && !speaks_of_today(must);
+        if (number.ends_with('%') && !is_value) return Amount{parse_quantity(number, "%"), true};
         return Amount{value_of(number, kind.measure), false};
     });
 }
@@ -83,26 +90,27 @@ void check_amount(const GoalLine& line, const PlacedText& written) {
 }
 
 GoalLine resolved(const setup::GoalLine& written) {
-    if (written.event)
-        written.event->refuse(
-            "figures of rides are not known yet; leave the line out, or ask a steady figure");
     const FigureKind& kind =
         placed(written.figure, [](const std::string& name) -> const FigureKind& { return kind_named(name); });
     GoalLine line;
     line.key = written.key;
     line.figure = {kind.quantity, quantity_of(written.speed, "m/s"), quantity_of(written.travel, "%"),
                    quantity_of(written.frequency, "Hz")};
+    if (written.event)
+        line.figure.event =
+            placed(*written.event, [&](const std::string&) { return RideEvent::load(written.event_path); });
     try {
         check(line.figure);
     } catch (const InputError& error) {
         const PlacedText& at = written.speed       ? *written.speed
                                : written.travel    ? *written.travel
                                : written.frequency ? *written.frequency
+                               : written.event     ? *written.event
                                                    : written.figure;
         at.refuse(error.what());
     }
     line.must = written.must;
-    line.amount = amount_of(written.amount, kind, line.must == Must::change);
+    line.amount = amount_of(written.amount, kind, line.must);
     if (line.amount.is_share && line.must != Must::change && line.must != Must::keep)
         written.amount.refuse(fmt::format("{} is a share, of what? Expected a value in {}",
                                           in_quotes(written.amount.text()), scale(kind.measure).unit));
@@ -112,7 +120,7 @@ GoalLine resolved(const setup::GoalLine& written) {
         if (line.must != Must::change) line.amount.value = std::abs(line.amount.value);
     }
     if (written.within) {
-        line.within = amount_of(*written.within, kind);
+        line.within = amount_of(*written.within, kind, line.must == Must::change ? Must::keep : line.must);
         if (!(line.within->value >= 0.0))
             written.within->refuse(fmt::format("{} is below 0", in_quotes(written.within->text())));
     }
@@ -126,11 +134,7 @@ double sized(const Amount& amount, double of) {
 /// The value that counts for a line; none where it was not solved.
 std::optional<double> counted(const GoalLine& line, const Figure& figure, double top_speed) {
     if (!figure.error.empty()) return std::nullopt;
-    return line.direction * figure.value.value_or(top_speed);
-}
-
-bool speaks_of_today(Must must) {
-    return must == Must::change || must == Must::keep;
+    return line.direction * number(figure, top_speed);
 }
 
 Target target_of(const GoalLine& line, const Figure& today, double top_speed) {
@@ -182,6 +186,14 @@ std::vector<FigureRequest> Goal::requests() const {
     list.reserve(lines.size());
     for (const GoalLine& line : lines)
         list.push_back(line.figure);
+    return list;
+}
+
+std::vector<RideEvent> Goal::events() const {
+    std::vector<RideEvent> list;
+    for (const GoalLine& line : lines)
+        if (line.figure.event && std::find(list.begin(), list.end(), line.figure.event) == list.end())
+            list.push_back(line.figure.event);
     return list;
 }
 

@@ -33,14 +33,15 @@ struct Goal {
     std::vector<GoalLine> lines;
 
     std::vector<FigureRequest> requests() const; ///< of the lines, in order
+    std::vector<RideEvent> events() const;       ///< that they are asked over, each once
 
     /// Speed up to which onsets have to be sought so that every line can be judged, at least `usual` [m/s].
     double top_speed(double usual) const;
 };
 
 /// Resolves the names and values of `written`. Throws InputError at the place of a name that is no figure, of
-/// a speed, part of the travel or frequency that the figure has not, of a value in a unit that does not
-/// measure it, and of an event: figures of rides are not known yet.
+/// a speed, part of the travel, frequency or event that the figure has not, of a value in a unit that does
+/// not measure it, and of an event whose file cannot be read or ridden.
 Goal resolve(const setup::Goal& written);
 
 /// Where a line wants its figure, given today's.

@@ -27,7 +27,29 @@ HeadlineParts parts_of(const std::vector<const setup::Reading*>& readings) {
     return parts;
 }
 
-std::vector<FigureRequest> headline_requests(const HeadlineParts& parts) {
+std::vector<FigureRequest> ride_requests(const RideEvent& event) {
+    using motion::EventKind;
+    const EventKind kind = event->event.kind;
+    const bool is_row = kind == EventKind::bumps || kind == EventKind::braking;
+    std::vector<FigureRequest> list;
+    const auto add = [&](std::initializer_list<Quantity> quantities) {
+        for (const Quantity quantity : quantities)
+            list.push_back({quantity, std::nullopt, std::nullopt, std::nullopt, event});
+    };
+    add({Quantity::peak_travel, Quantity::residual_travel});
+    if (is_row) add({Quantity::packing});
+    if (is_row || kind == EventKind::rough || kind == EventKind::profile) add({Quantity::mean_travel});
+    add({Quantity::closing_speed, Quantity::metal_speed, Quantity::extension_speed,
+         Quantity::peak_speed_compression, Quantity::peak_speed_rebound, Quantity::rms_acceleration,
+         Quantity::peak_acceleration});
+    if (kind != EventKind::landing) add({Quantity::small_bump_acceleration});
+    add({Quantity::stuck_share, Quantity::wheel_load_variation, Quantity::low_load_share,
+         Quantity::off_ground_share, Quantity::largest_void_C, Quantity::largest_void_R});
+    return list;
+}
+
+std::vector<FigureRequest> headline_requests(const HeadlineParts& parts,
+                                             const std::vector<RideEvent>& events) {
     std::vector<FigureRequest> list;
     const auto plain = [&](std::initializer_list<Quantity> quantities) {
         for (const Quantity quantity : quantities)
@@ -55,11 +77,15 @@ std::vector<FigureRequest> headline_requests(const HeadlineParts& parts) {
            Quantity::ports_lead_piston_rebound});
     if (parts.stress) plain({Quantity::shims_set_from, Quantity::shims_life_from});
     if (parts.sag) plain({Quantity::rider_sag, Quantity::free_sag});
-    if (!parts.support) return list;
-    plain({Quantity::friction, Quantity::breakaway});
-    for (const double share : {0.1, 0.5, 0.9, 1.0})
-        list.push_back({Quantity::support_force, std::nullopt, share});
-    plain({Quantity::hit_travel, Quantity::heavy_load_travel, Quantity::support_energy});
+    if (parts.support) {
+        plain({Quantity::friction, Quantity::breakaway});
+        for (const double share : {0.1, 0.5, 0.9, 1.0})
+            list.push_back({Quantity::support_force, std::nullopt, share});
+        plain({Quantity::hit_travel, Quantity::heavy_load_travel, Quantity::support_energy});
+    }
+    for (const RideEvent& event : events)
+        for (const FigureRequest& request : ride_requests(event))
+            list.push_back(request);
     return list;
 }
 

@@ -33,8 +33,12 @@ struct HeadlineParts {
 /// Cups where one set-up at least has them; the others where all have them. All readings hold a damper.
 HeadlineParts parts_of(const std::vector<const setup::Reading*>& readings);
 
-/// The figures that sum up a damper, in the order of a headline.
-std::vector<FigureRequest> headline_requests(const HeadlineParts& parts);
+/// The figures that sum up a damper, in the order of a headline; last those of rides over `events`.
+std::vector<FigureRequest> headline_requests(const HeadlineParts& parts,
+                                             const std::vector<RideEvent>& events = {});
+
+/// The figures that sum up a ride over `event`: what is no news there is left out.
+std::vector<FigureRequest> ride_requests(const RideEvent& event);
 
 Headline headline(Evaluation& of, const std::vector<FigureRequest>& requests);
 

@@ -24,4 +24,15 @@ const damper::SetUp& unit_of(const std::string& file, const setup::Reading& read
                     file));
 }
 
+void require_wheel(const std::string& file, const setup::Reading& reading) {
+    if (!reading.vehicle)
+        throw InputError(file +
+                         ": error: vehicle: missing: a ride needs the mass of the wheel, e.g. vehicle: "
+                         "{unsprung: 16 kg}");
+    if (!reading.unit || !reading.unit->support || !reading.unit->support->load)
+        throw InputError(file +
+                         ": error: support.load: missing: a ride needs the masses on the wheel, and rake "
+                         "or motion ratio");
+}
+
 } // namespace valve::study

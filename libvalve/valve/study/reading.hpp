@@ -18,4 +18,7 @@ std::vector<NamedValve> valves_of(const setup::Reading& reading);
 /// The damper that `file` describes. Throws InputError for a file with one valve alone.
 const damper::SetUp& unit_of(const std::string& file, const setup::Reading& reading);
 
+/// Throws InputError where `file` does not say what a ride needs: a wheel, and the masses on it.
+void require_wheel(const std::string& file, const setup::Reading& reading);
+
 } // namespace valve::study

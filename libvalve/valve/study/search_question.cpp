@@ -71,7 +71,7 @@ bool can_screen(Quantity quantity) {
     case Quantity::shims_life_from:
         return false;
     default:
-        return true;
+        return kind_of(quantity).event == Asked::never;
     }
 }
 
@@ -88,7 +88,7 @@ SearchQuestion::SearchQuestion(const setup::Reading& reading, Goal goal, const s
       m_top_speed(m_goal.top_speed(m_options.at.top_speed)) {
     check(m_options);
     m_options.at.top_speed = m_top_speed;
-    Evaluation today(unit(), m_options.at, m_lifts);
+    Evaluation today(m_reading, m_options.at, m_lifts);
     const auto asks = [this](Quantity quantity) {
         return std::any_of(m_goal.lines.begin(), m_goal.lines.end(),
                            [&](const GoalLine& line) { return line.figure.quantity == quantity; });

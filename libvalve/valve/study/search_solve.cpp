@@ -26,7 +26,7 @@ SearchAnswer answer(const SearchQuestion& question, const Screened& screened) {
                       screened.changed};
     try {
         const setup::Reading reading = setup::read(question.document(made.candidate, made.setting));
-        Evaluation of(*reading.unit, question.options().at, question.lifts());
+        Evaluation of(reading, question.options().at, question.lifts());
         made.lines = question.judged(of, false);
         made.error = question.error(made.lines, false);
     } catch (const Error&) { // no way to build it

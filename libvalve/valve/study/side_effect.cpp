@@ -30,6 +30,20 @@ int better_way(Quantity quantity) {
     case Quantity::felt_reservoir_friction:
     case Quantity::friction:
     case Quantity::breakaway:
+    case Quantity::packing:
+    case Quantity::closing_speed:
+    case Quantity::metal_speed:
+    case Quantity::extension_speed:
+    case Quantity::rms_acceleration:
+    case Quantity::peak_acceleration:
+    case Quantity::small_bump_acceleration:
+    case Quantity::stuck_share:
+    case Quantity::wheel_load_variation:
+    case Quantity::low_load_share:
+    case Quantity::off_ground_share:
+    case Quantity::largest_void_C:
+    case Quantity::largest_void_R:
+    case Quantity::temperature_rise:
         return -1;
     default:
         return 0;
@@ -44,8 +58,8 @@ std::optional<SideEffect> side_effect(const std::vector<Figure>& from, const std
         const FigureRequest request = from[i].request();
         if (!from[i].error.empty() || std::find(asked.begin(), asked.end(), request) != asked.end()) continue;
         if (!to.at(i).error.empty()) return std::nullopt;
-        const double before = from[i].value.value_or(top_speed);
-        const double move = to[i].value.value_or(top_speed) - before;
+        const double before = number(from[i], top_speed);
+        const double move = number(to[i], top_speed) - before;
         if (move == 0.0) continue;
         const double steps = move / noticeable_step(request.quantity, before);
         const bool is_gain = move * better_way(request.quantity) > 0.0;

@@ -7,7 +7,8 @@
 namespace valve::study {
 
 /// Which way a figure gets better whatever is asked for: 1 up, -1 down, 0 neither. Voids, choked ports and
-/// overstressed shims had better begin later, deficits and friction be less, margins be more.
+/// overstressed shims had better begin later, deficits, friction, harshness and time off the ground be less,
+/// margins be more.
 int better_way(Quantity quantity);
 
 /// A figure that moved.
@@ -26,7 +27,7 @@ struct SideEffect {
     std::vector<Move> moves; ///< gains too, the most noticed first
 };
 
-/// From figures to those of the same requests; an onset that is not reached counts as `top_speed` [m/s].
+/// From figures to those of the same requests; they count as number() says.
 /// Figures of `asked` do not count, nor those that were not solved before. None where one is no longer
 /// solved.
 std::optional<SideEffect> side_effect(const std::vector<Figure>& from, const std::vector<Figure>& to,

@@ -20,10 +20,6 @@ constexpr double infinite = std::numeric_limits<double>::infinity();
 /// A sum over lines that were not solved.
 const LineError unsolved{0.0, infinite, infinite};
 
-double number(const Figure& figure, double top_speed) {
-    return figure.value.value_or(top_speed);
-}
-
 std::string text_at(const setup::Document& document, const std::string& key) {
     const std::optional<setup::Value> value = document.get(key);
     return value ? value->text : std::string();
@@ -136,9 +132,9 @@ private:
 
 Candidates::Candidates(const Advice& advice, const setup::Document& document, damper::LiftCache& lifts)
     : m_advice(advice), m_document(document), m_lifts(lifts), m_asked(advice.goal.requests()) {
-    for (const FigureRequest& request : headline_requests(parts_of({&advice.reading})))
+    for (const FigureRequest& request : headline_requests(parts_of({&advice.reading}), advice.goal.events()))
         if (std::find(m_asked.begin(), m_asked.end(), request) == m_asked.end()) m_watched.push_back(request);
-    Evaluation as_is(*advice.reading.unit, advice.at, lifts);
+    Evaluation as_is(advice.reading, advice.at, lifts);
     for (const FigureRequest& request : m_watched)
         m_watched_today.push_back(evaluate(as_is, request));
 }
@@ -166,7 +162,7 @@ double Candidates::reached(double shortfall) const {
 
 Candidates::Trial Candidates::trial(const setup::Document& document) const {
     const setup::Reading reading = setup::read(document);
-    Evaluation of(*reading.unit, m_advice.at, m_lifts);
+    Evaluation of(reading, m_advice.at, m_lifts);
     Trial trial;
     for (std::size_t i = 0; i < m_asked.size(); ++i)
         trial.errors.push_back(error_of(m_advice.targets[i], evaluate(of, m_asked[i]), m_advice.at.top_speed)
@@ -185,7 +181,7 @@ std::optional<Suggestion> Candidates::judged(const std::vector<std::pair<const L
         for (const auto& [lever, count] : steps)
             document = lever->edited(document, count);
         const setup::Reading reading = setup::read(document);
-        Evaluation of(*reading.unit, m_advice.at, m_lifts);
+        Evaluation of(reading, m_advice.at, m_lifts);
         for (const FigureRequest& request : m_asked)
             asked.push_back(evaluate(of, request));
         for (const FigureRequest& request : m_watched)
