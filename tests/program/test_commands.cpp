@@ -220,6 +220,31 @@ TEST_CASE("a table has one row a set-up, with the figures and speeds that were c
     CHECK(run("compare " + found + " " + found + " --sort damping_force@2").status == 2);
 }
 
+TEST_CASE("a table of a sweep has one row a setting, as the curve of that setting says it", "[program]") {
+    const std::string table = "compare --table " + found + " --figures damping_force@1 --theory linear";
+    const json object = solved(table + " --sweep base.compression=4,10,16 --sort damping_force@1");
+    CHECK(object.at("sweep") == "base.compression");
+    REQUIRE(object.at("rows").size() == 3);
+    CHECK(object.at("rows").at(0).at("setting") == "16"); // the most open needle damps least
+    const json curve = solved("curve " + found + " --clicks base.compression=4 --speeds=1 --theory linear");
+    CHECK(object.at("rows").at(2).at("values").at(0) == curve.at("points").at(0).at("damping_force_N"));
+
+    const Run left_out = run(table + " --sweep reservoir.friction=-5,18 --json");
+    CHECK(left_out.status == 4);
+    const json rows = json::parse(left_out.out).at("rows");
+    CHECK_THAT(rows.at(0).at("error").get<std::string>(), contains_text("'-5'"));
+    CHECK(rows.at(0).at("values").at(0).is_null());
+    CHECK(rows.at(1).at("error").is_null());
+    const std::string text = run(table + " --sweep reservoir.friction=-5,18").out;
+    CHECK_THAT(text, contains_text("reservoir.friction"));
+    CHECK_THAT(run(table + " --sweep reservoir.friction=9,18 --csv").out,
+               contains_text("name,file,setting,damping_force_N@1\n"));
+    const Run none = run(table + " --sweep reservoir.frition=9,18");
+    CHECK(none.status == 2);
+    CHECK_THAT(none.err, contains_text("--sweep") && contains_text("friction"));
+    CHECK(run("compare " + found + " " + found + " --sweep base.compression=4,8").status == 2);
+}
+
 TEST_CASE("halving the friction of seals and bushings shows", "[program]") {
     const std::string freer = file_with(
         "freer.yaml", "format: 1\ntitle: freer\nfrom: " + std::string(VALVE_SOURCE_DIR) + "/" + found +

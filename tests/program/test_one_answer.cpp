@@ -26,7 +26,8 @@ public:
     /// All figures in `part` of an answer of `command`, whose value is under `value`.
     void add_figures(const std::string& command, const json& part, const char* value) {
         if (part.is_object() && part.contains("quantity") && part.contains(value))
-            add(command, {part.at("quantity"), part.at("speed_m_s"), part.at("travel_share"), part.at("frequency_Hz")},
+            add(command,
+                {part.at("quantity"), part.at("speed_m_s"), part.at("travel_share"), part.at("frequency_Hz")},
                 part.at(value));
         if (part.is_structured())
             for (const json& inner : part)
@@ -100,36 +101,43 @@ TEST_CASE("a figure has one value, whichever command tells it and whatever speed
     const std::string variant = "stacks/rally-fork-softer-check.yaml";
     Answers answers;
     answers.add_figures("compare", answer("compare " + file + " " + variant).at("setups").at(0), "value");
-    answers.add_figures("compare, the other way", answer("compare " + variant + " " + file).at("setups").at(1),
-                        "value");
+    answers.add_figures("compare, the other way",
+                        answer("compare " + variant + " " + file).at("setups").at(1), "value");
     add_curve(answers, "curve", answer("curve " + file));
     add_curve(answers, "curve at one speed", answer("curve " + file + " --speeds=-1"));
     const json inspected = answer("inspect " + file).at("warned");
-    answers.add("inspect", {"shims_set_from_m_s", nullptr, nullptr, nullptr}, lowest(inspected, "shim_keeps_set"));
-    answers.add("inspect", {"shims_life_from_m_s", nullptr, nullptr, nullptr}, lowest(inspected, "shim_life_ends"));
+    answers.add("inspect", {"shims_set_from_m_s", nullptr, nullptr, nullptr},
+                lowest(inspected, "shim_keeps_set"));
+    answers.add("inspect", {"shims_life_from_m_s", nullptr, nullptr, nullptr},
+                lowest(inspected, "shim_life_ends"));
 
     for (const json& member :
          answer("curve " + file + " --sweep base.compression=4,10 --speeds=1,-1,-3").at("family"))
         if (member.at("setting") == "10") add_curve(answers, "curve --sweep", member);
-    for (const json& point : answer("curve " + file + " --travels 20,150 --speeds=-1,1,3").at("map").at("points"))
+    for (const json& point :
+         answer("curve " + file + " --travels 20,150 --speeds=-1,1,3").at("map").at("points"))
         if (point.at("travel_m") == 0.15)
             for (const char* name : {"refill_deficit_Pa", "balance_margin_Pa"})
                 if (!point.at(name).is_null())
-                    answers.add("curve --travels", {name, point.at("speed_m_s"), nullptr, nullptr}, point.at(name));
+                    answers.add("curve --travels", {name, point.at("speed_m_s"), nullptr, nullptr},
+                                point.at(name));
 
-    const json table = answer("compare --table " + variant + " " + file +
-                              " --figures void_onset_rebound,damping_force@-1,damping_force@1,refill_deficit@-1,"
-                              "shims_life_from,balance_negative_from,rider_sag,support_force@90%");
+    const json table =
+        answer("compare --table " + variant + " " + file +
+               " --figures void_onset_rebound,damping_force@-1,damping_force@1,refill_deficit@-1,"
+               "shims_life_from,balance_negative_from,rider_sag,support_force@90%");
     for (std::size_t i = 0; i < table.at("columns").size(); ++i) {
         json figure = table.at("columns").at(i);
         figure["value"] = table.at("rows").at(1).at("values").at(i);
         answers.add_figures("compare --table", figure, "value");
     }
-    answers.add_figures("advise", answer("advise " + file + " --goal stacks/goals/refill.yaml").at("lines"), "today");
+    answers.add_figures("advise", answer("advise " + file + " --goal stacks/goals/refill.yaml").at("lines"),
+                        "today");
     const json diagnosis = answer("diagnose " + file);
     answers.add_figures("diagnose", {diagnosis.at("faults"), diagnosis.at("sound")}, "value");
     for (const json& fault : diagnosis.at("faults"))
-        if (!fault.at("mend").is_null()) answers.add_figures("diagnose, moved", fault.at("mend").at("moves"), "from");
+        if (!fault.at("mend").is_null())
+            answers.add_figures("diagnose, moved", fault.at("mend").at("moves"), "from");
 
     const json page = answer("report " + file + " " + variant).at("setups").at(0);
     add_curve(answers, "report", page.at("curve"));

@@ -74,8 +74,7 @@ TEST_CASE("a gap that turns turbulent is warned of", "[report][cup]") {
     const damper::EndCupLaw* cup = model.end_cup(damper::Stroke::compression);
     CHECK_THAT(cup->reynolds(model.end_depth(damper::Stroke::compression, 0.295), pressure),
                WithinRel(2000.0, 1e-9));
-    CHECK_THAT(text(hot),
-               contains_text("the gap round the plug of end_of_stroke"));
+    CHECK_THAT(text(hot), contains_text("the gap round the plug of end_of_stroke"));
     CHECK(json(hot).at("warnings").dump().find("turbulent") != std::string::npos);
 }
 

@@ -2,10 +2,12 @@
 #include <valve/report/figure_table.hpp>
 
 #include <algorithm>
+#include <exception>
 #include <memory>
 
 #include "command.hpp"
 #include "rides.hpp"
+#include "sweep.hpp"
 
 namespace program {
 
@@ -22,6 +24,7 @@ struct Options : CommonOptions {
     std::vector<std::string> figures;
     std::vector<double> speeds;
     std::string sort;
+    std::vector<std::string> sweeps; // several make a grid
     RideOptions rides;
 
     valve::study::EvaluateOptions at() const {
@@ -36,6 +39,42 @@ std::vector<valve::setup::Document> documents_of(const Options& options) {
     for (const std::string& file : options.files)
         documents.push_back(load(file, options));
     return documents;
+}
+
+/// The rows of a table, and what their settings are of.
+struct Entries {
+    std::vector<valve::study::TableEntry> list;
+    std::string sweep;
+};
+
+/// Every file, or every setting of a sweep in every file.
+Entries entries_of(const Options& options) {
+    Entries entries;
+    for (const std::string& file : options.files) {
+        if (options.sweeps.empty()) {
+            entries.list.push_back({file, {}, load(file, options)});
+            continue;
+        }
+        const Variants variants = variants_of(file, options, options.sweeps, {});
+        const valve::study::DocumentAt document = documents_of(file, options, variants);
+        entries.sweep = variants.sweep.name;
+        std::exception_ptr first_fault;
+        bool any = false;
+        for (std::size_t i = 0; i < variants.overrides.size(); ++i) {
+            entries.list.push_back({file, variants.sweep.settings[i]});
+            try {
+                const valve::setup::Document at = document(i);
+                valve::setup::read(at);
+                entries.list.back().document = at;
+                any = true;
+            } catch (const valve::InputError& error) {
+                entries.list.back().error = error.what();
+                if (!first_fault) first_fault = std::current_exception();
+            }
+        }
+        if (!any) of_sweep([&] { std::rethrow_exception(first_fault); });
+    }
+    return entries;
 }
 
 /// What `option` writes; an error names it.
@@ -74,8 +113,10 @@ void run_table(const Options& options, Outcome& outcome) {
         if (sorted == columns.size()) columns.push_back(by);
     }
     valve::damper::LiftCache lifts(options.follow);
+    const Entries entries = entries_of(options);
     valve::study::FigureTable table =
-        valve::study::figure_table(documents_of(options), std::move(columns), options.at(), lifts);
+        valve::study::figure_table(entries.list, std::move(columns), options.at(), lifts);
+    table.sweep = entries.sweep;
     if (!options.sort.empty()) valve::study::sort(table, sorted, largest_first);
     if (table.failed()) outcome.status = no_solution;
     outcome.text = options.json  ? valve::report::written(valve::report::json(table))
@@ -108,7 +149,7 @@ void run(const Options& options, Outcome& outcome) {
     }
     for (const auto& [name, given] :
          {std::pair{"--figures", !options.figures.empty()}, std::pair{"--speeds", !options.speeds.empty()},
-          std::pair{"--sort", !options.sort.empty()}})
+          std::pair{"--sort", !options.sort.empty()}, std::pair{"--sweep", !options.sweeps.empty()}})
         if (given) throw UsageError(std::string(name) + ": belongs to --table");
     run_comparison(options, outcome);
 }
@@ -134,6 +175,11 @@ void add_compare(CommandLine& app, Outcome& outcome) {
         .add_option("--sort", options->sort,
                     "With --table: by this figure, the smallest first; --sort=-NAME: the largest")
         .option_text("NAME[@PLACE]");
+    command
+        .add_option("--sweep", options->sweeps,
+                    "With --table: one row a setting of a key or an adjuster; repeated, every setting "
+                    "of one with every setting of the other")
+        .option_text("NAME=V,V,…");
     add_rides(command, options->rides, "An event to ride, for figures of it; may be repeated");
     add_measured(command, options->measured);
     add_position(command, options->position);

@@ -18,6 +18,7 @@ using study::FigureTable;
 Json json(const FigureTable& table) {
     Json object;
     object["top_speed_m_s"] = table.top_speed;
+    object["sweep"] = table.sweep.empty() ? Json(nullptr) : Json(table.sweep);
     object["columns"] = Json::array();
     for (const FigureRequest& column : table.columns)
         object["columns"].push_back(place(column));
@@ -27,6 +28,8 @@ Json json(const FigureTable& table) {
         entry["name"] = setup_letter(row.index);
         entry["file"] = row.file;
         entry["title"] = row.title;
+        entry["setting"] = row.setting.empty() ? Json(nullptr) : Json(row.setting);
+        entry["error"] = row.error.empty() ? Json(nullptr) : Json(row.error);
         entry["values"] = Json::array();
         entry["errors"] = Json::array();
         for (const study::Figure& figure : row.figures) {
@@ -44,6 +47,7 @@ Json points(const FigureTable& table) {
         Json entry;
         entry["name"] = setup_letter(row.index);
         entry["file"] = row.file;
+        if (!table.sweep.empty()) entry["setting"] = row.setting;
         for (std::size_t i = 0; i < table.columns.size(); ++i)
             entry[std::string(study::kind_of(table.columns[i].quantity).key) + places(table.columns[i])] =
                 or_null(row.figures.at(i).value);
@@ -61,13 +65,15 @@ std::string text(const FigureTable& table) {
         legend += fmt::format("  {:>2}  {} ({}{})\n", i + 1, words(column),
                               study::kind_of(column.quantity).name(), places(column));
     }
+    if (!table.sweep.empty()) columns.push_back({table.sweep, "", true});
     columns.push_back({"set-up", "", true});
     Table rows(columns);
     for (const FigureTable::Row& row : table.rows) {
         std::vector<std::string> cells{setup_letter(row.index)};
         for (const study::Figure& figure : row.figures)
             cells.push_back(value_cell(figure));
-        cells.push_back(fmt::format("{}: {}", row.file, row.title));
+        if (!table.sweep.empty()) cells.push_back(row.setting);
+        cells.push_back(row.title.empty() ? row.file : fmt::format("{}: {}", row.file, row.title));
         rows.add(cells);
     }
     std::string out = legend + "\n" + rows.text();

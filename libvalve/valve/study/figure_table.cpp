@@ -9,7 +9,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <exception>
 #include <limits>
 #include <memory>
 #include <string>
@@ -38,6 +37,11 @@ void add_place(FigureRequest& request, std::string_view part, std::string_view w
 
 bool goes(Way way, double speed) {
     return speed != 0.0 && (way == Way::both || (speed > 0.0) == (way == Way::compression));
+}
+
+Figure unsolved(const FigureRequest& column, const std::string& why) {
+    return {column.quantity,     column.speed,     std::nullopt, why,
+            column.travel_share, column.frequency, column.event};
 }
 
 /// By which a row is sorted; infinite where an onset is not reached, none where it is not solved.
@@ -104,37 +108,39 @@ bool FigureTable::failed() const {
     });
 }
 
-FigureTable figure_table(const std::vector<setup::Document>& documents, std::vector<FigureRequest> columns,
+FigureTable figure_table(const std::vector<TableEntry>& entries, std::vector<FigureRequest> columns,
                          EvaluateOptions options, damper::LiftCache& lifts) {
-    FigureTable table{options.top_speed, std::move(columns), {}};
-    std::vector<setup::Reading> readings;
-    for (const setup::Document& document : documents) {
-        readings.push_back(setup::read(document));
-        unit_of(document.path(), readings.back()); // all are read before any is solved
+    FigureTable table{options.top_speed, std::move(columns)};
+    std::vector<std::optional<setup::Reading>> readings(entries.size());
+    for (std::size_t i = 0; i < entries.size(); ++i) { // all are read before any is solved
+        const TableEntry& entry = entries[i];
+        table.rows.push_back({i, entry.file, entry.setting, {}});
+        FigureTable::Row& row = table.rows.back();
+        row.error = entry.error;
+        if (!entry.document) continue;
+        readings[i] = setup::read(*entry.document);
+        unit_of(entry.file, *readings[i]);
+        row.title = readings[i]->title;
     }
-    std::vector<std::unique_ptr<Evaluation>> evaluations;
-    for (std::size_t i = 0; i < documents.size(); ++i) {
-        table.rows.push_back({i, documents[i].path(), readings[i].title});
-        evaluations.push_back(std::make_unique<Evaluation>(readings[i], options, lifts));
-        if (readings[i].unit->support && !options.hit) {
-            options.hit = evaluations.back()->hit();
-            options.heavy_load = evaluations.back()->heavy_load();
+    std::vector<std::unique_ptr<Evaluation>> evaluations(entries.size());
+    for (std::size_t i = 0; i < entries.size(); ++i) {
+        if (!readings[i]) continue;
+        evaluations[i] = std::make_unique<Evaluation>(*readings[i], options, lifts);
+        if (readings[i]->unit->support && !options.hit) {
+            options.hit = evaluations[i]->hit();
+            options.heavy_load = evaluations[i]->heavy_load();
         }
     }
-    std::vector<std::exception_ptr> faults(documents.size());
-    for_each_index(documents.size(), [&](std::size_t i) {
+    try_each_index(entries.size(), [&](std::size_t i) {
         FigureTable::Row& row = table.rows[i];
         try {
             for (const FigureRequest& column : table.columns)
-                row.figures.push_back(evaluate(*evaluations[i], column));
+                row.figures.push_back(evaluations[i] ? evaluate(*evaluations[i], column)
+                                                     : unsolved(column, row.error));
         } catch (const InputError& error) {
-            faults[i] = std::make_exception_ptr(InputError(fmt::format("{}: {}", row.file, error.what())));
-        } catch (...) {
-            faults[i] = std::current_exception();
+            throw InputError(fmt::format("{}: {}", row.file, error.what()));
         }
     });
-    for (const std::exception_ptr& fault : faults)
-        if (fault) std::rethrow_exception(fault);
     for (FigureTable::Row& row : table.rows) {
         // One message for a set-up of which nothing can be solved.
         if (!row.figures.empty() &&

@@ -4,6 +4,7 @@
 #include <valve/study/evaluation.hpp>
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -19,11 +20,20 @@ namespace valve::study {
 std::vector<FigureRequest> requests_of(std::string_view text, const std::vector<double>& speeds,
                                        const std::vector<RideEvent>& events = {});
 
+/// A set-up that a table has a row of.
+struct TableEntry {
+    std::string file;
+    std::string setting = {}; ///< of a sweep; empty for the file as it is
+    std::optional<setup::Document> document = std::nullopt;
+    std::string error = {}; ///< why there is no document
+};
+
 /// Chosen figures of many set-ups, one row each.
 struct FigureTable {
     struct Row {
         std::size_t index = 0; ///< among the set-ups, from 0
         std::string file;
+        std::string setting; ///< of the sweep; empty for a file as it is
         std::string title;
         std::vector<Figure> figures = {}; ///< by column
         std::string error = {};           ///< why there are none
@@ -31,16 +41,18 @@ struct FigureTable {
 
     double top_speed = 0.0; ///< of the search for onsets [m/s]
     std::vector<FigureRequest> columns;
-    std::vector<Row> rows;
+    std::vector<Row> rows = {};
+    std::string sweep = {}; ///< what the settings are of
 
     /// Some row or figure could not be solved.
     bool failed() const;
 };
 
 /// Asks every set-up, as many at once as the machine has cores; one that cannot be solved keeps its row and
-/// says why. A hit and a heavy load that are not given are those of the first set-up that has them. Throws
-/// InputError for a document that cannot be read or does not say what a column needs.
-FigureTable figure_table(const std::vector<setup::Document>& documents, std::vector<FigureRequest> columns,
+/// says why, as does one without a document. A hit and a heavy load that are not given are those of the first
+/// set-up that has them. Throws InputError for a document that cannot be read or does not say what a column
+/// needs.
+FigureTable figure_table(const std::vector<TableEntry>& entries, std::vector<FigureRequest> columns,
                          EvaluateOptions options, damper::LiftCache& lifts);
 
 /// Sorts the rows by the size of a column, the smallest first or the largest. An onset that is not reached
