@@ -80,6 +80,11 @@ TEST_CASE("a page with an event draws its ride", "[report][demo][ride]") {
     CHECK_THAT(ride.at("told").get<std::string>(), contains_text("largest travel"));
     CHECK(ride.at("series").at("travel_m").size() == 251);
     CHECK(ride.at("series").at("ground_m").back() == 0.04);
+    CHECK(ride.at("wheel_radius_m") == 0.34);
+    CHECK(ride.at("full_travel_m") == 0.3);
+    // An edge needs its two corners and both ends.
+    CHECK(ride.at("ground").at("distance_m").size() == 4);
+    CHECK(ride.at("ground").at("height_m").back() == 0.04);
 }
 
 TEST_CASE("the build sheet of a variant alone marks what differs from the file it comes from",

@@ -242,7 +242,7 @@ private:
                 m_is_complete = false;
                 m_left_out.push_back(m_options.events.at(ride.event).title + ": " + *ride.error);
             }
-            return rides_to_draw(ridden, m_options.events);
+            return rides_to_draw(ridden, m_options.events, m_reading.vehicle->tyre.radius);
         });
         return rides.is_null() ? Json::array() : rides;
     }

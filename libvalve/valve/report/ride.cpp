@@ -1,6 +1,8 @@
 #include <valve/core/number.hpp>
 #include <valve/damper/spec.hpp>
+#include <valve/motion/ground.hpp>
 #include <valve/report/assumptions.hpp>
+#include <valve/report/needed_points.hpp>
 #include <valve/report/ride.hpp>
 #include <valve/report/ride_fields.hpp>
 #include <valve/report/series.hpp>
@@ -11,6 +13,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <numbers>
 #include <string_view>
 #include <utility>
@@ -330,9 +333,35 @@ std::string told(const RideFigures& ride) {
     return fmt::format("{}", fmt::join(parts, "; "));
 }
 
+/// What the wheel rolls over, not what it sees; null where nothing is passed over.
+Json ground_to_draw(const Event& event, double wheel_radius) {
+    if (event.kind == EventKind::landing) return nullptr;
+    const motion::Ground ground(event, wheel_radius);
+    constexpr double spacing = 5e-3; // [m]
+    constexpr double error = 0.5e-3;
+    constexpr double beyond = 2.0; // of what a picture shows on either side
+    const auto steps = static_cast<std::size_t>((event.speed * event.duration + 2.0 * beyond) / spacing);
+    std::vector<double> distance;
+    std::vector<double> height;
+    for (std::size_t i = 0; i <= steps; ++i) {
+        distance.push_back(static_cast<double>(i) * spacing - beyond);
+        height.push_back(ground.profile(distance.back()));
+    }
+    const std::vector<bool> needed = needed_points(distance, {height}, error);
+    Json along = Json::array();
+    Json up = Json::array();
+    for (std::size_t i = 0; i < needed.size(); ++i) {
+        if (!needed[i]) continue;
+        along.push_back(parse_number(fmt::format("{:.3f}", distance[i])));
+        up.push_back(parse_number(fmt::format("{:.4f}", height[i])));
+    }
+    return {{"distance_m", along}, {"height_m", up}};
+}
+
 } // namespace
 
-Json rides_to_draw(const std::vector<RideFigures>& rides, const std::vector<RideNames::Event>& events) {
+Json rides_to_draw(const std::vector<RideFigures>& rides, const std::vector<RideNames::Event>& events,
+                   double wheel_radius) {
     Json list = Json::array();
     for (const RideFigures& ride : rides) {
         const RideNames::Event& event = events.at(ride.event);
@@ -348,12 +377,16 @@ Json rides_to_draw(const std::vector<RideFigures>& rides, const std::vector<Ride
             return numbers;
         };
         using motion::RideMoment;
+        one["wheel_radius_m"] = wheel_radius;
+        one["full_travel_m"] = ride.error ? Json(nullptr) : Json(ride.ride.metrics.full_travel);
+        one["ground"] = ground_to_draw(event.event, wheel_radius);
         one["series"] = ride.error ? Json(nullptr)
                                    : Json{{"time_s", column(&RideMoment::time)},
                                           {"distance_m", column(&RideMoment::distance)},
                                           {"travel_m", column(&RideMoment::travel)},
                                           {"ground_m", column(&RideMoment::ground)},
                                           {"unsprung_m", column(&RideMoment::unsprung)},
+                                          {"sprung_m", column(&RideMoment::sprung)},
                                           {"wheel_load_N", column(&RideMoment::wheel_load)},
                                           {"acceleration_m_s2", column(&RideMoment::acceleration)}};
         list.push_back(std::move(one));

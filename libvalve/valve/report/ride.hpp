@@ -34,8 +34,10 @@ std::string text(const std::vector<study::RideFigures>& rides, const RideNames& 
 /// `rides[]`.
 Json json(const std::vector<study::RideFigures>& rides, const RideNames& names);
 
-/// What a page draws of the rides of one set-up: event, metrics in a sentence, series to six digits.
-Json rides_to_draw(const std::vector<study::RideFigures>& rides, const std::vector<RideNames::Event>& events);
+/// What a page draws of the rides of one set-up: event, metrics in a sentence, series to five digits, the
+/// ground itself by straight lines within 0.5 mm. `wheel_radius` [m].
+Json rides_to_draw(const std::vector<study::RideFigures>& rides, const std::vector<RideNames::Event>& events,
+                   double wheel_radius);
 
 /// The series of all rides, one row a moment.
 std::string series_csv(const std::vector<study::RideFigures>& rides, const RideNames& names);

@@ -1,4 +1,5 @@
 #include <valve/report/assumptions.hpp>
+#include <valve/report/needed_points.hpp>
 #include <valve/report/section.hpp>
 
 #include <algorithm>
@@ -27,45 +28,21 @@ double largest_lift(const study::Section& section) {
     return largest;
 }
 
-/// Marks the points of a shim between `from` and `to` that straight lines need to stay within `error` of the
-/// shim in all states.
-void keep(const std::vector<const stack::ShimShape*>& shapes, std::size_t from, std::size_t to, double error,
-          std::vector<bool>& kept) {
-    std::size_t worst = from;
-    double most = error;
-    for (const stack::ShimShape* shape : shapes) {
-        const double slope =
-            (shape->lift[to] - shape->lift[from]) / (shape->radius[to] - shape->radius[from]);
-        for (std::size_t i = from + 1; i < to; ++i) {
-            const double line = shape->lift[from] + slope * (shape->radius[i] - shape->radius[from]);
-            if (const double off = std::abs(shape->lift[i] - line); off > most) {
-                most = off;
-                worst = i;
-            }
-        }
-    }
-    if (worst == from) return;
-    kept[worst] = true;
-    keep(shapes, from, worst, error, kept);
-    keep(shapes, worst, to, error, kept);
-}
-
 /// What a drawing needs of the shims of a section: radii that serve all states, lifts to fewer digits.
 class Shapes {
 public:
     explicit Shapes(const study::Section& section) {
         const double error = visible * largest_lift(section);
         if (error > 0.0) m_unit = std::max(std::pow(10.0, std::floor(std::log10(0.4 * error))), 1e-9);
-        std::map<int, std::vector<const stack::ShimShape*>> shims;
+        std::map<int, std::vector<std::vector<double>>> lifts;
+        std::map<int, const std::vector<double>*> radii; // the same in all states
         for (const study::Section::State& state : section.states)
-            for (const stack::ShimShape& shape : state.shape.shims)
-                shims[shape.shim].push_back(&shape);
-        for (const auto& [number, shapes] : shims) {
-            std::vector<bool>& kept = m_kept[number];
-            kept.assign(shapes.front()->radius.size(), false);
-            kept.front() = kept.back() = true;
-            keep(shapes, 0, kept.size() - 1, 0.8 * error, kept); // the rest is for the digits
-        }
+            for (const stack::ShimShape& shape : state.shape.shims) {
+                lifts[shape.shim].push_back(shape.lift);
+                radii[shape.shim] = &shape.radius;
+            }
+        for (const auto& [number, curves] : lifts) // the rest of the error is for the digits
+            m_kept[number] = needed_points(*radii.at(number), curves, 0.8 * error);
     }
 
     Json json(const stack::ShimShape& shape) const {

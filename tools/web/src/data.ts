@@ -70,8 +70,9 @@ export interface RideSeries {
   time_s: number[];
   distance_m: number[];
   travel_m: number[];
-  ground_m: number[];
-  unsprung_m: number[];
+  ground_m: number[]; // as the wheel sees it
+  unsprung_m: number[]; // height of the wheel's lowest point
+  sprung_m: number[]; // of the body, less that at the start
   wheel_load_N: number[];
   acceleration_m_s2: number[];
 }
@@ -81,6 +82,9 @@ export interface Ride {
   about: string;
   told: string;
   by_time: boolean; // nothing is passed over: a landing
+  wheel_radius_m: number;
+  full_travel_m: Maybe<number>;
+  ground: Maybe<{ distance_m: number[]; height_m: number[] }>; // what is rolled over
   series: Maybe<RideSeries>;
 }
 

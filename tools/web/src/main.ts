@@ -10,6 +10,7 @@ import { unpacked } from './packed';
 import { full_title, merged, merged_plots, type Plot } from './plots/model';
 import { first_group, registry } from './plots/registry';
 import { plot_view } from './plots/view';
+import { rides } from './ride_view';
 import { valve_sections } from './section_view';
 import { defaults, key_figures, warnings, warnings_of } from './tables';
 import { joined, prefix } from './words';
@@ -110,6 +111,7 @@ function parts(context: Context): Part[] {
   const { page } = context;
   const several = page.setups.length > 1;
   const path = guarded('The way of the oil', () => oil_path(context));
+  const ridden = guarded('The rides', () => rides(context));
   const sections = guarded('The sections', () => valve_sections(context));
   const drawn = plots(context);
   const noted = warnings_of(page);
@@ -122,6 +124,7 @@ function parts(context: Context): Part[] {
       content: [list(page.cautions), ...(noted.length > 0 ? [warnings(page)] : [])],
     },
     path ? { id: 'oil-path', title: 'The way of the oil', content: [path] } : null,
+    ridden ? { id: 'ground', title: 'Over the ground', content: [ridden] } : null,
     drawn.length > 0 ? { id: 'plots', title: 'Plots', content: drawn } : null,
     sections ? { id: 'sections', title: 'Valves in section', content: [sections] } : null,
     { id: 'figures', title: 'Figures', content: [guarded('The figures', () => key_figures(context))] },

@@ -1,7 +1,8 @@
 // Debian's chromium, driven without any network.
 
 import assert from 'node:assert/strict';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -71,6 +72,19 @@ export async function visit(browser, path, act) {
   } finally {
     await page.close();
   }
+}
+
+// What axe finds wrong with a page.
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+export async function violations(page) {
+  await page.evaluate(axe);
+  const { violations: found } = await page.evaluate(() =>
+    globalThis.axe.run(document, {
+      resultTypes: ['violations'],
+      runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
+    }),
+  );
+  return found.map(({ id, nodes }) => `${id}, ${nodes.length} times: ${nodes[0].html.slice(0, 200)}`);
 }
 
 // Everything that is folded away, opened; plots are drawn once they have a width.

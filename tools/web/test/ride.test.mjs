@@ -1,0 +1,148 @@
+// The moving picture of a ride: stepped by keyboard, stopped when asked, still on paper, with the program's figures.
+
+import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
+import { statSync } from 'node:fs';
+import { join } from 'node:path';
+import { after, before, test } from 'node:test';
+import { cells, start, violations, visit } from './browser.mjs';
+import { clear, folder, fork, json, read_back, report, stacks } from './pages.mjs';
+
+const other = join(stacks, 'rally-fork-both.yaml');
+const stones = join(stacks, 'events', 'stones.yaml');
+let browser;
+let path;
+let rides;
+
+before(async () => {
+  path = report('ride', fork, other, '--event', stones);
+  ({ rides } = json('ride', fork, other, '--event', stones));
+  browser = await start();
+});
+
+after(async () => {
+  await browser?.stop();
+  clear();
+});
+
+const on_page = (act) =>
+  visit(browser, path, (page) =>
+    act(page, {
+      slider: page.locator('#ground input[type=range]'),
+      run: page.locator('#ground button', { hasText: /move|Stop/ }),
+      said: page.locator('#ground output'),
+    }),
+  );
+
+const moment = (slider) => slider.evaluate((element) => Number(element.value));
+
+async function moves(page, slider) {
+  const from = await moment(slider);
+  await page.waitForFunction(
+    ([element, value]) => Number(element.value) !== value,
+    [await slider.elementHandle(), from],
+    { timeout: 10000 },
+  );
+}
+
+async function stands(page, slider) {
+  const at = await moment(slider);
+  await page.waitForTimeout(400);
+  assert.equal(await moment(slider), at);
+}
+
+test('two set-ups over an event are below 1 MB', () => {
+  assert.ok(statSync(path).size < 1e6, `${statSync(path).size} bytes`);
+});
+
+test('steps by keyboard, and its figures are those of the program', () =>
+  on_page(async (page, { slider, said }) => {
+    const picture = page.locator('#ground figure svg').first();
+    await slider.focus();
+    await page.keyboard.press('Home');
+    const first = await picture.evaluate((element) => element.outerHTML);
+    for (let i = 0; i < 42; ++i) await page.keyboard.press('ArrowRight');
+    assert.equal(await moment(slider), 42);
+    assert.notEqual(await picture.evaluate((element) => element.outerHTML), first);
+    const words = await said.textContent();
+    assert.match(words, /along/);
+    assert.equal(await slider.getAttribute('aria-valuetext'), words);
+    const rows = await cells(page.locator('#ground table').first());
+    const keys = ['unsprung_m', 'travel_m', 'wheel_load_N', 'acceleration_m_s2'];
+    keys.forEach((key, row) =>
+      rides.forEach(({ series }, setup) => {
+        const { value, half } = read_back(rows[row + 1][setup + 1]);
+        const expected = series[key][4 * 42] * (key.endsWith('_m') ? 1e3 : 1);
+        // The page has every fourth moment, to five digits.
+        const digits = 0.5e-4 * Math.abs(expected);
+        assert.ok(Math.abs(value - expected) <= half + digits, `${key}: ${rows[row + 1]} for ${expected}`);
+      }),
+    );
+    assert.match(await picture.getAttribute('aria-label'), /A: the wheel at .*height of the wheel .*travel .*wheel load/);
+    await page.locator('#ground button[aria-label="a step back"]').press('Enter');
+    assert.equal(await moment(slider), 41);
+  }));
+
+test('moves when asked alone, and stops when asked', () =>
+  on_page(async (page, { slider, run }) => {
+    await stands(page, slider);
+    await run.focus();
+    await page.keyboard.press('Enter');
+    await moves(page, slider);
+    assert.equal(await run.textContent(), 'Stop');
+    await page.keyboard.press('Enter');
+    await stands(page, slider);
+    await page.keyboard.press('Enter');
+    await moves(page, slider);
+    await page.keyboard.press('Escape');
+    await stands(page, slider);
+    assert.equal(await run.textContent(), 'Let it move');
+    // Out of sight it stops by itself.
+    await run.click();
+    await moves(page, slider);
+    await page.evaluate(() => scrollTo(0, document.body.scrollHeight));
+    await page.waitForFunction((element) => element.textContent === 'Let it move', await run.elementHandle());
+  }));
+
+test('only steps for who asks for less motion', () =>
+  on_page(async (page, { slider, run }) => {
+    await run.click();
+    await moves(page, slider);
+    await page.emulateMedia({ reducedMotion: 'reduce' });
+    await run.waitFor({ state: 'hidden' });
+    await stands(page, slider);
+    const at = await moment(slider);
+    await page.locator('#ground button[aria-label="a step on"]').click();
+    assert.equal(await moment(slider), at + 1);
+    await page.emulateMedia({ reducedMotion: 'no-preference' });
+    await run.waitFor({ state: 'visible' });
+  }));
+
+test('is a still of the deepest moment on paper', () =>
+  on_page(async (page, { slider, said }) => {
+    const plain = (words) => words.replace(/\s+/g, ' ');
+    const opens = plain(await said.textContent());
+    await slider.focus();
+    await page.keyboard.press('Home');
+    await page.locator('.to-print > summary').click();
+    await page.locator('.to-print label', { hasText: 'Over the ground' }).locator('input').check();
+    const pdf = join(folder, 'ride.pdf');
+    await page.pdf({ path: pdf, format: 'A4', printBackground: true });
+    const text = plain(execFileSync('pdftotext', ['-layout', pdf, '-'], { encoding: 'utf8' }));
+    assert.ok(text.includes(opens), opens);
+    assert.match(text, /acceleration of the body/);
+    assert.doesNotMatch(text, /Let it move|a step/);
+    assert.equal(await moment(slider), 0);
+  }));
+
+for (const [colorScheme, width] of [
+  ['light', 1280],
+  ['dark', 390],
+])
+  test(`axe finds nothing, ${colorScheme}, ${width} wide, and nothing runs out`, () =>
+    on_page(async (page) => {
+      await page.setViewportSize({ width, height: 900 });
+      await page.emulateMedia({ colorScheme });
+      assert.deepEqual(await violations(page), []);
+      assert.equal(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), true);
+    }));
