@@ -35,6 +35,9 @@ Section against_lapack();
 /// std::runtime_error where the script does not run.
 Section against_script();
 
+/// A cycle and a ride by SciPy's integrators beside ours, at equal error. Throws as against_script().
+Section against_integrators();
+
 /// How the cost of a path grows with elements and with shims.
 Section growth();
 
