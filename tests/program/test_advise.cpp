@@ -73,7 +73,11 @@ TEST_CASE("advise refuses what it cannot use", "[program][advise]") {
     CHECK(run("diagnose " + found + " --travel 301" + linear).status == 2);
     const std::string ride = file_with("ride.yaml", "format: 1\ngoal:\n  - {figure: peak_travel, event: "
                                                     "landing.yaml, change: -10 mm}\n");
-    CHECK_THAT(run("advise " + found + " --goal " + ride).err, contains_text("not known yet"));
+    CHECK_THAT(run("advise " + found + " --goal " + ride).err,
+               contains_text("ride.yaml:3:34") && contains_text("landing.yaml: error: cannot be read"));
+    CHECK(
+        run("advise " + found + " --goal stacks/goals/refill.yaml --event stacks/events/drop.yaml").status ==
+        2);
 }
 
 TEST_CASE("advise reads what a rider says, by the table of words alone", "[program][advise][words]") {

@@ -35,6 +35,17 @@ TEST_CASE("what the table does not know is asked about", "[setup][words]") {
     CHECK(setup::heard("", demo_words()).goal.lines.empty());
 }
 
+TEST_CASE("where its event is ridden a saying asks what it says of that, and else what it said",
+          "[setup][words]") {
+    const std::string drop = std::string(VALVE_SOURCE_DIR) + "/stacks/events/../events/drop.yaml";
+    const Heard ridden = setup::heard("bottoms, small bumps fine", demo_words(), {drop});
+    REQUIRE(ridden.goal.lines.size() == 3);
+    CHECK(ridden.goal.lines[0].figure.text() == "peak_travel");
+    CHECK(ridden.goal.lines[0].event.has_value());
+    CHECK(ridden.goal.lines[1].figure.text() == "damping_force"); // no pebble is ridden
+    CHECK(setup::heard("bottoms", demo_words()).goal.lines[0].figure.text() == "support_force");
+}
+
 // Each file below bad/words holds one fault and stands beside the message it must give.
 TEST_CASE("every wrong table of words gives its message", "[setup][words][bad]") {
     const std::size_t files = check_bad_files(

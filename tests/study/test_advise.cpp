@@ -185,6 +185,70 @@ TEST_CASE("the size of a change is that of the fewest steps that leave least", "
     CHECK(found.steps.front().steps <= best);
 }
 
+namespace {
+
+/// A goal whose events end early, so that rides are short.
+Goal shortened(Goal goal, double duration) {
+    for (GoalLine& line : goal.lines) {
+        if (!line.figure.event) continue;
+        NamedEvent event = *line.figure.event;
+        event.event.duration = std::min(event.event.duration, duration);
+        line.figure.event = RideEvent(event);
+    }
+    return goal;
+}
+
+} // namespace
+
+// Common practice, no source: friction is damping, too; where it goes a little oil takes its place.
+TEST_CASE("a little more oil brings back the travel that less friction took, and small bumps keep their gain",
+          "[study][advise][ride]") {
+    const Goal goal = shortened(demo_goal("drop-held"), 0.6);
+    const Advice advice =
+        advise(demo("rally-fork-less-friction"), goal,
+               {.only = {"support.leg.oil", "support.spring.", "valves.base.compression.bleed"}}, lifts());
+    REQUIRE_FALSE(advice.changes.empty());
+    const Suggestion& first = advice.changes.front();
+    CHECK(first.steps.front().key == "support.leg.oil");
+    CHECK(first.meets());
+    CHECK(first.steps.front().steps >= 1);
+    CHECK(first.steps.front().steps <= 4); // "a little": no more than 20 ml
+    for (const Suggestion& one : advice.changes)
+        CHECK((one.meets() == (one.steps.front().key == "support.leg.oil")));
+    CHECK(advice.was_ridden_again);
+    CHECK(advice.largest_search_error < 0.5);
+    check_order(advice.changes);
+
+    // What is claimed is what the changed file gives, to the last digit.
+    const setup::Reading changed = setup::read(*first.document);
+    Evaluation of(changed, advice.at, lifts());
+    for (std::size_t i = 0; i < goal.lines.size(); ++i)
+        CHECK(first.lines[i].value ==
+              goal.lines[i].direction * evaluate(of, goal.lines[i].figure).value.value());
+    for (const Move& move : first.moves)
+        CHECK(move.to.value == evaluate(of, move.to.request()).value);
+    CHECK(std::any_of(first.moves.begin(), first.moves.end(),
+                      [](const Move& move) { return bool(move.to.event); }));
+}
+
+TEST_CASE("a chamber that runs hollow over stones wants a softer check, and no oil",
+          "[study][advise][ride]") {
+    AdviseOptions options{.most_pairs = 0,
+                          .only = {"support.leg.oil", "valves.base.refill.float.preload",
+                                   "valves.piston.compression.float.travel"}};
+    options.at.ride_valves = motion::Valves::quasi_static;
+    const Advice advice =
+        advise(demo("rally-fork"), shortened(demo_goal("stones-full"), 0.9), options, lifts());
+    CHECK_FALSE(advice.was_ridden_again); // it is told as it was sought
+    REQUIRE_FALSE(advice.changes.empty());
+    const Suggestion& first = advice.changes.front();
+    CHECK(first.steps.front().key == "valves.base.refill.float.preload");
+    CHECK(first.steps.front().steps < 0); // softer
+    CHECK(first.meets());
+    const Suggestion* oil = with_key(advice.changes, "support.leg.oil");
+    CHECK((oil == nullptr || !oil->meets()));
+}
+
 TEST_CASE("only what moves for the worse is a side effect, each quantity and stroke once",
           "[study][advise][side_effect]") {
     using samples::figure;

@@ -104,3 +104,36 @@ TEST_CASE("a reservoir whose seal rubs is found, and so are ports that are too s
     CHECK(ports->figure.quantity == Quantity::ports_lead_piston_rebound);
     CHECK((ports->mend || ports->nearest));
 }
+
+TEST_CASE("what bottoms over an event is told with what mends it", "[study][diagnosis][ride]") {
+    damper::LiftCache cache({.theory = stack::Theory::linear});
+    const RideEvent drop = RideEvent::load(std::string(VALVE_SOURCE_DIR) + "/stacks/events/drop.yaml");
+    NamedEvent high = *drop;
+    high.event.title = "High drop";
+    high.event.height = 1.2;
+    high.event.duration = 0.75; // until it is caught
+    NamedEvent low = *drop;
+    low.event.title = "Low drop";
+    low.event.height = 0.2;
+    low.event.duration = 0.5;
+    const setup::Document fork =
+        setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork-both.yaml", {});
+    const Diagnosis found = diagnose(fork, {.ride_valves = motion::Valves::quasi_static}, cache,
+                                     {RideEvent(high), RideEvent(low)});
+    const Judgement* broken = fault(found, Rule::ends_softly);
+    REQUIRE(broken != nullptr);
+    CHECK(broken->figure.event->event.title == "High drop");
+    CHECK(std::count_if(found.sound.begin(), found.sound.end(),
+                        [](const Judgement& one) { return one.rule == Rule::ends_softly; }) == 1);
+    REQUIRE((broken->mend || broken->nearest));
+    if (broken->mend) {
+        const setup::Reading changed = setup::read(broken->mend->document.value());
+        Evaluation of(changed, found.at, cache);
+        const Figure figure = evaluate(of, broken->target.line.figure);
+        CHECK(error_of(broken->target, figure, found.at.top_speed).value().met());
+    }
+    CHECK_THROWS_WITH(
+        diagnose(setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/forest-fork.yaml", {}), {},
+                 cache, {RideEvent(low)}),
+        contains_text("vehicle: missing"));
+}

@@ -168,5 +168,6 @@ TEST_CASE("every saying of the demo's table asks for figures that there are", "[
         INFO(saying.said.front());
         CHECK_FALSE(saying.means.empty());
         CHECK(resolve({words.path, "", saying.lines}).lines.size() == saying.lines.size());
+        CHECK(resolve({words.path, "", saying.on_events}).events().size() == saying.on_events.size());
     }
 }

@@ -1,6 +1,7 @@
 #include <report/samples.hpp>
 #include <study/headlines.hpp>
 #include <support/catch.hpp>
+#include <valve/report/rider_rides.hpp>
 #include <valve/study/rider.hpp>
 
 #include <algorithm>
@@ -123,4 +124,59 @@ TEST_CASE("a small step is told with its number, and only what stays to the digi
     CHECK_THAT(*for_the_rider(variant).front().value, WithinRel(1.0 / 11.3, 1e-12));
     variant.largest_unchanged.reset();
     CHECK(for_the_rider(variant).front().rule == RiderRule::nothing_changed);
+}
+
+TEST_CASE("what a ride tells is held to rules on both sides of each", "[study][rider][ride]") {
+    RideFigures ride;
+    ride.ride.begin = 0.1;
+    motion::RideMetrics& metrics = ride.ride.metrics;
+    metrics.full_travel = 0.3;
+    metrics.start_travel = 0.08;
+    metrics.mean_travel = 0.1;
+    metrics.peak_travel = 0.15;
+    metrics.small_bumps = 1.3;
+    metrics.wheel_load_variation = 0.26;
+    metrics.start_travels = {0.08, 0.085, 0.082};
+    motion::Event bump;
+    bump.kind = motion::EventKind::bump;
+    bump.height = 0.015;
+    const auto rules = [&](const motion::Event& event) {
+        std::vector<RideRule> list;
+        for (const RideRemark& remark : for_the_rider(ride, event))
+            list.push_back(remark.rule);
+        return list;
+    };
+    using Rules = std::vector<RideRule>;
+    CHECK(rules(bump) == Rules{RideRule::swallows, RideRule::grips, RideRule::holds_up});
+    metrics.small_bumps = 2.5;
+    metrics.wheel_load_variation = 0.9;
+    metrics.start_travels = {0.08, 0.085, 0.095};
+    metrics.peak_travel = 0.29;
+    CHECK(rules(bump) ==
+          Rules{RideRule::passes_on, RideRule::skips, RideRule::packs_down, RideRule::uses_nearly_all});
+    bump.height = 0.06; // no small one
+    CHECK(rules(bump).front() == RideRule::skips);
+
+    motion::Event braking;
+    braking.kind = motion::EventKind::braking;
+    metrics.start_travels.clear();
+    metrics.closing_speed = 0.3;
+    CHECK(rules(braking) == Rules{RideRule::skips, RideRule::stays_up, RideRule::meets_stop});
+    metrics.mean_travel = 0.12;
+    metrics.closing_speed = 1.2;
+    CHECK(rules(braking) == Rules{RideRule::skips, RideRule::dives, RideRule::bottoms_out});
+    motion::Event landing;
+    landing.kind = motion::EventKind::landing;
+    CHECK(rules(landing) == Rules{RideRule::bottoms_out}); // of a landing the load says nothing of grip
+    metrics.closing_speed.reset();
+    metrics.peak_travel = 0.28;
+    CHECK(rules(landing) == Rules{RideRule::has_reserve});
+    metrics.closing_speed = 1.2;
+
+    const std::vector<std::string> said = report::rider_sentences({ride}, {braking});
+    REQUIRE(said.size() == 3);
+    CHECK_THAT(said[1], contains_text("dives") && contains_text("40 mm"));
+    CHECK_THAT(said[2], contains_text("bottoms out") && contains_text("1.20 m/s"));
+    ride.error = "it does not stand";
+    CHECK(for_the_rider(ride, braking).empty());
 }

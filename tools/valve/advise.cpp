@@ -6,12 +6,17 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <filesystem>
 #include <memory>
+#include <mutex>
 
 #include "command.hpp"
 #include "messages.hpp"
+#include "progress_line.hpp"
+#include "rides.hpp"
 #include "whole_file.hpp"
 
 namespace program {
@@ -33,6 +38,27 @@ struct Options : CommonOptions {
     std::vector<std::string> only;
     double take = 1.0;
     std::string output;
+    RideOptions rides;
+};
+
+/// How far the search has come.
+class Progress {
+public:
+    /// Called by several threads.
+    void tell(valve::study::AdviseStage stage, std::size_t of) {
+        const std::lock_guard<std::mutex> hold(m_hold);
+        const auto number = static_cast<std::size_t>(stage);
+        constexpr std::array<const char*, 3> words{"single changes", "pairs", "rides of what is told"};
+        std::size_t& done = m_done.at(number);
+        done = std::min(done + 1, of);
+        m_line.tell(fmt::format("{}: {} of {}", words.at(number), done, of), static_cast<int>(number), done,
+                    of);
+    }
+
+private:
+    std::array<std::size_t, 3> m_done{};
+    std::mutex m_hold;
+    ProgressLine m_line;
 };
 
 /// A number that counts. Throws UsageError that names the option.
@@ -74,7 +100,7 @@ std::string phrases_of(const RiderWords& words) {
 valve::setup::Goal goal_said(const Options& options) {
     const std::filesystem::path beside = std::filesystem::path(options.file).parent_path() / "words.yaml";
     const RiderWords words = RiderWords::load(options.words.empty() ? beside.string() : options.words);
-    valve::setup::Heard heard = valve::setup::heard(options.said, words);
+    valve::setup::Heard heard = valve::setup::heard(options.said, words, options.rides.events);
     for (std::size_t i = 0; i < heard.unknown.size(); ++i)
         log_warning(fmt::format("what is meant by {}? It counts for nothing here{}",
                                 valve::in_quotes(heard.unknown[i]), heard.hints[i]));
@@ -87,6 +113,8 @@ valve::study::Goal goal_of(const Options& options) {
     if (options.goal.empty() == options.said.empty())
         throw UsageError("advise: give a goal file by --goal, or what the rider says by --said");
     if (options.said.empty() && !options.words.empty()) throw UsageError("--words: belongs to --said");
+    if (options.said.empty() && !options.rides.events.empty())
+        throw UsageError("--event: belongs to --said; the lines of a goal file name their own events");
     return valve::study::resolve(options.said.empty() ? valve::setup::Goal::load(options.goal)
                                                       : goal_said(options));
 }
@@ -98,15 +126,22 @@ void run(const Options& options, Outcome& outcome) {
     if (!options.output.empty()) {
         std::vector<std::string> inputs = document.chain();
         inputs.push_back(goal.path);
+        for (const valve::study::RideEvent& event : goal.events())
+            inputs.push_back(event->file);
         check_output("--output", options.output, inputs);
     }
     valve::study::AdviseOptions asked;
     asked.at = {options.position.travel, options.position.rod_into, options.position.top_speed};
+    asked.at.ride_valves = options.rides.how();
     asked.most_changes = counted("--changes", options.changes);
     asked.most_pairs = counted("--pairs", options.pairs);
     for (const std::string& key : options.only)
         asked.only.push_back(asked_by("--only", [&] { return valve::setup::parameter(key).key; }));
     valve::damper::LiftCache lifts(options.follow);
+    Progress progress;
+    asked.progress = [&](valve::study::AdviseStage stage, std::size_t, std::size_t of) {
+        progress.tell(stage, of);
+    };
     const Advice advice = valve::study::advise(document, goal, asked, lifts);
     say_warnings(advice.reading);
     if (!options.output.empty()) write_whole(options.output, variant_of(options, advice));
@@ -142,6 +177,9 @@ void add_advise(CommandLine& app, Outcome& outcome) {
         .option_text("FILE.yaml");
     command.add_quantity("--take", options->take, "", "With -o: which change of the list; default: the first")
         .option_text("N");
+    add_rides(
+        command, options->rides,
+        "With --said: an event; what the table says of it counts in place of the rest; may be repeated");
     add_position(command, options->position);
     add_common(command, *options, true);
     add_theory(command, *options);
@@ -153,8 +191,10 @@ void add_advise(CommandLine& app, Outcome& outcome) {
         "  goal:\n"
         "    - {figure: refill_deficit, speed: -1 m/s, at_most: 0.3 bar}\n"
         "    - {figure: damping_force, speed: 1 m/s, keep: 5 %}\n"
+        "    - {figure: peak_travel, event: landing.yaml, change: -10 mm}\n"
         "is (within), at_least, at_most, change (+10 %, -5 mm; within) or keep. Names of figures are\n"
-        "those of compare --json without their unit; of forces on rebound the size counts.",
+        "those of compare --json without their unit; of forces on rebound the size counts. Over events\n"
+        "sizes are sought with valves that follow at once, and what is told is ridden again.",
         "A change is computed, not tried. Release gas and springs as the maker's manual says before you\n"
         "open a unit, leave gas charging to licensed practice, and test-ride each change with care.");
     command.callback([options, &outcome] { run(*options, outcome); });

@@ -3,6 +3,7 @@
 #include <memory>
 
 #include "command.hpp"
+#include "rides.hpp"
 
 namespace program {
 
@@ -11,14 +12,17 @@ namespace {
 struct Options : CommonOptions {
     std::string file;
     PositionOptions position;
+    RideOptions rides;
 };
 
 void run(const Options& options, Outcome& outcome) {
     options.position.check_on({options.file}, options);
     valve::damper::LiftCache lifts(options.follow);
-    const valve::study::Diagnosis diagnosis = valve::study::diagnose(
-        load(options.file, options),
-        {options.position.travel, options.position.rod_into, options.position.top_speed}, lifts);
+    valve::study::EvaluateOptions at{options.position.travel, options.position.rod_into,
+                                     options.position.top_speed};
+    at.ride_valves = options.rides.how();
+    const valve::study::Diagnosis diagnosis =
+        valve::study::diagnose(load(options.file, options), at, lifts, options.rides.load());
     say_warnings(diagnosis.reading);
     if (!diagnosis.unsolved.empty()) outcome.status = no_solution;
     outcome.text = options.json  ? valve::report::written(valve::report::json(diagnosis))
@@ -33,11 +37,13 @@ void add_diagnose(CommandLine& app, Outcome& outcome) {
         "diagnose", "What holds a damper back, in the order a rider notices, and what mends each");
     const auto options = std::make_shared<Options>();
     command.add_option("FILE", options->file, "Set-up file").required().option_text(" ");
+    add_rides(command, options->rides, "An event to ride, for bottoming; may be repeated");
     add_position(command, options->position);
     add_common(command, *options, true);
     add_theory(command, *options);
     command.set_footer(
         "  valve diagnose stacks/rally-fork.yaml\n"
+        "  valve diagnose stacks/rally-fork.yaml --event stacks/events/drop.yaml\n"
         "Voids, the check plate, the mid-valve against the base valve, friction, choked ports, shims\n"
         "and sag are held to rules of the trade. Beside each broken one stands the single change that\n"
         "mends it and moves the rest least.",

@@ -142,6 +142,15 @@ std::string goal_lines(const Advice& advice) {
     return out;
 }
 
+/// How rides were sought and told.
+std::string ridden_words(const Advice& advice) {
+    return fmt::format(
+        "Sizes were sought on rides whose valves follow the pressure at once, set right by what "
+        "moving valves make of the set-up as it is. What is told here was ridden again with moving "
+        "valves where they can move; the search was off by {} noticeable steps of the goal at most.",
+        fixed(advice.largest_search_error, 2));
+}
+
 std::string nearest_words(const Advice& advice) {
     if (!advice.nearest)
         return "Nothing that was tried takes it any nearer; as it is it comes nearest. What one line asks, "
@@ -264,6 +273,9 @@ Json json(const Advice& advice) {
     object["levers"] = advice.levers;
     object["tried"] = advice.tried;
     object["rule"] = rule_of_advice();
+    object["ridden_again"] = advice.was_ridden_again;
+    object["largest_search_error_steps"] =
+        advice.was_ridden_again ? Json(advice.largest_search_error) : Json(nullptr);
     return object;
 }
 
@@ -298,6 +310,7 @@ std::string text(const Advice& advice) {
     }
     out += "\n";
     if (!advice.can_be_met()) out += nearest_words(advice);
+    if (advice.was_ridden_again) out += wrapped(ridden_words(advice), page_columns, "") + "\n";
     return out + wrapped(rule_of_advice(), page_columns, "") + "\n";
 }
 

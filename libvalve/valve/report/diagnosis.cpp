@@ -18,10 +18,10 @@ using study::Judgement;
 using study::Rule;
 
 std::string_view name(Rule rule) {
-    constexpr std::array<std::string_view, 11> names{
+    constexpr std::array<std::string_view, 12> names{
         "refills_on_rebound", "refills_hanging",   "check_opens",  "fills_inwards",
         "base_leads",         "reservoir_is_free", "moves_freely", "ports_are_wide",
-        "shims_keep_shape",   "shims_last",        "spring_fits"};
+        "shims_keep_shape",   "shims_last",        "spring_fits",  "ends_softly"};
     return names.at(static_cast<std::size_t>(rule));
 }
 
@@ -50,6 +50,8 @@ std::string_view feeling(Rule rule) {
         return "Shims are bent beyond endless life: they crack in time";
     case Rule::spring_fits:
         return "It stands at the wrong height before the ride begins";
+    case Rule::ends_softly:
+        return "It bottoms out";
     }
     return {};
 }
@@ -131,6 +133,9 @@ std::string rule_words(const Judgement& judgement) {
         return fmt::format("sag with the rider between {} and {} mm, {} to {} % of the travel",
                            fixed(judgement.target.low * 1e3, 0), fixed(judgement.target.high * 1e3, 0),
                            fixed(study::usual_sag_least * 100.0, 0), fixed(study::usual_sag_most * 100.0, 0));
+    case Rule::ends_softly:
+        return fmt::format("the end of the travel is met at no more than {} m/s ({})",
+                           fixed(line.amount.value, 1), line.figure.event->event.title);
     }
     return {};
 }
@@ -192,7 +197,8 @@ std::string text(const Diagnosis& diagnosis) {
            wrapped(
                "Rules are common practice, without source. A mending change has the fewest steps that "
                "satisfy its rule, and of several the one that moves the rest least, new parts last; it is "
-               "found by solving the changed set-up. Rides and events are not looked at.",
+               "found by solving the changed set-up. Rides are looked at over the events "
+               "that are given, for bottoming alone.",
                page_columns, "") +
            "\n";
 }

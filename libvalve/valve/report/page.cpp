@@ -12,6 +12,7 @@
 #include <valve/report/page_fields.hpp>
 #include <valve/report/page_words.hpp>
 #include <valve/report/rider.hpp>
+#include <valve/report/rider_rides.hpp>
 #include <valve/report/section.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/text.hpp>
@@ -237,6 +238,7 @@ private:
             question.events.push_back(event.event);
         const Json rides = unless_unsolvable("Rides", [&] {
             const std::vector<study::RideFigures> ridden = study::ride_study(question, m_lifts);
+            m_ride_sentences = rider_sentences(ridden, question.events);
             for (const study::RideFigures& ride : ridden) {
                 if (!ride.error) continue;
                 m_is_complete = false;
@@ -266,9 +268,13 @@ private:
     }
 
     Json rider_part(const study::Variant* variant) const {
-        if (variant != nullptr) return rider_sentences(*variant, m_options.top_speed);
-        if (!m_curve) return Json::array();
-        return rider_sentences(*m_curve, m_support ? &*m_support : nullptr);
+        std::vector<std::string> said;
+        if (variant != nullptr)
+            said = rider_sentences(*variant, m_options.top_speed);
+        else if (m_curve)
+            said = rider_sentences(*m_curve, m_support ? &*m_support : nullptr);
+        said.insert(said.end(), m_ride_sentences.begin(), m_ride_sentences.end());
+        return said;
     }
 
     damper::CurveOptions asked(std::vector<double> speeds) const {
@@ -282,6 +288,7 @@ private:
     setup::Reading m_reading;
     std::optional<study::CurveResult> m_curve;
     std::optional<study::SupportResult> m_support;
+    std::vector<std::string> m_ride_sentences;
     std::vector<std::string> m_left_out;
     bool m_is_complete = true;
 };

@@ -1,6 +1,7 @@
 #include <valve/report/measured.hpp>
 #include <valve/report/page_words.hpp>
 #include <valve/report/rider.hpp>
+#include <valve/report/rider_rides.hpp>
 #include <valve/report/text.hpp>
 #include <valve/study/lead.hpp>
 
@@ -90,6 +91,7 @@ std::vector<std::string> method(stack::Theory theory) {
         "margin: loss in the base valve less loss in the piston, on compression. Static force is in "
         "force, not in damping force.",
         rules_for_the_rider(),
+        ride_rules_for_the_rider(),
         "Not in these numbers: motion in time, how oil warms and parts wear on the way, friction "
         "between shims, waves round the ring, the give of "
         "piston and tube. Drawn shapes are computed, except where a drawing says that it exaggerates."};

@@ -10,7 +10,9 @@
 #include <algorithm>
 #include <cctype>
 #include <filesystem>
+#include <iterator>
 #include <map>
+#include <system_error>
 #include <utility>
 
 namespace valve::setup {
@@ -64,13 +66,34 @@ RiderSaying read_saying(const Node& value, const std::string& path, Reader& read
     const auto lines = [&](const Node& node, const std::string& at, Reader& of) {
         saying.lines = read_goal_lines(node, at, of, file);
     };
+    const auto ridden = [&](const Node& node, const std::string& at, Reader& of) {
+        saying.on_events = read_goal_lines(node, at, of, file);
+    };
     reader.read(
         value, path,
         {required(
              form("said", "phrases", said, "a phrase of the rider, or a list of those that mean the same")),
          text("means", saying.means, "in words of the workshop"),
-         required(form("goal", "list of lines", lines, "what is asked by it, lines as in a goal file"))});
+         required(form("goal", "list of lines", lines, "what is asked by it, lines as in a goal file")),
+         form("on_events", "list of lines", ridden,
+              "what is asked in place of it where the event is ridden")});
+    for (const GoalLine& line : saying.on_events)
+        if (!line.event) line.figure.refuse("over which event? A line of on_events names one");
     return saying;
+}
+
+/// What a saying asks where `events` are ridden.
+std::vector<GoalLine> asked_by(const RiderSaying& saying, const std::vector<std::string>& events) {
+    namespace fs = std::filesystem;
+    const auto is_ridden = [&](const GoalLine& line) {
+        return std::any_of(events.begin(), events.end(), [&](const std::string& event) {
+            std::error_code ignored;
+            return fs::weakly_canonical(event, ignored) == fs::weakly_canonical(line.event_path, ignored);
+        });
+    };
+    std::vector<GoalLine> lines;
+    std::copy_if(saying.on_events.begin(), saying.on_events.end(), std::back_inserter(lines), is_ridden);
+    return lines.empty() ? saying.lines : lines;
 }
 
 RiderWords words_of(const Node& root, const std::string& path) {
@@ -109,7 +132,7 @@ RiderWords RiderWords::parse(const std::string& text, const std::string& name) {
     return words_of(root_of_text(text, name, what), name);
 }
 
-Heard heard(std::string_view said, const RiderWords& words) {
+Heard heard(std::string_view said, const RiderWords& words, const std::vector<std::string>& events) {
     Heard result;
     result.goal.path = words.path;
     result.goal.title = std::string(trimmed(said));
@@ -132,7 +155,8 @@ Heard heard(std::string_view said, const RiderWords& words) {
             continue;
         }
         result.means.push_back(saying->means.empty() ? phrase : saying->means);
-        result.goal.lines.insert(result.goal.lines.end(), saying->lines.begin(), saying->lines.end());
+        const std::vector<GoalLine> lines = asked_by(*saying, events);
+        result.goal.lines.insert(result.goal.lines.end(), lines.begin(), lines.end());
     }
     return result;
 }

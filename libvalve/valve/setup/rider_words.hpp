@@ -13,6 +13,7 @@ struct RiderSaying {
     std::vector<std::string> said; ///< phrases that mean this: "dives", "dives under braking"
     std::string means;             ///< in a workshop's words
     std::vector<GoalLine> lines;
+    std::vector<GoalLine> on_events = {}; ///< over events, each named by its line
 };
 
 /// A table of rider's words, which a workshop edits.
@@ -37,7 +38,8 @@ struct Heard {
 };
 
 /// Reads `said`, phrases between commas, semicolons or full stops: "dives, small bumps fine". Only phrases of
-/// `words` count, capitals and blanks aside; nothing is guessed.
-Heard heard(std::string_view said, const RiderWords& words);
+/// `words` count, capitals and blanks aside; nothing is guessed. What a saying asks over one of `events`,
+/// files, counts in place of what it asks otherwise.
+Heard heard(std::string_view said, const RiderWords& words, const std::vector<std::string>& events = {});
 
 } // namespace valve::setup

@@ -40,12 +40,15 @@ void leave_distinct(std::vector<Suggestion>& list, std::ptrdiff_t most) {
 }
 
 void keep_nearest(Advice& advice, const std::vector<Candidate>& singles) {
+    advice.nearest.reset();
     if (advice.can_be_met()) return;
     const auto consider = [&](const Suggestion& one) {
         if (one.reached > (advice.nearest ? advice.nearest->reached : 0.0)) advice.nearest = one;
     };
     for (const Candidate& single : singles)
         if (single.best) consider(*single.best);
+    for (const Suggestion& change : advice.changes)
+        consider(change);
     for (const Suggestion& pair : advice.pairs)
         consider(pair);
 }
@@ -82,7 +85,7 @@ Advice advise(const setup::Document& document, const Goal& goal, const AdviseOpt
             advice.today.push_back(evaluate(as_is, request));
     }
     advice.targets = targets(goal, advice.today, advice.at.top_speed);
-    const Candidates candidates(advice, document, lifts);
+    const Candidates candidates(advice, document, options, lifts);
     advice.errors = candidates.today_errors();
     advice.shortfall = candidates.shortfall(advice.errors);
     if (advice.met_today()) return advice;
@@ -107,6 +110,17 @@ Advice advise(const setup::Document& document, const Goal& goal, const AdviseOpt
     leave_distinct(advice.pairs, 1);
     if (advice.changes.size() > options.most_changes) advice.changes.resize(options.most_changes);
     if (advice.pairs.size() > options.most_pairs) advice.pairs.resize(options.most_pairs);
+    if (candidates.rides_twice()) {
+        advice.was_ridden_again = true;
+        advice.changes = candidates.decided(advice.changes, singles, advice);
+        advice.pairs = candidates.decided(advice.pairs, singles, advice);
+        rank(advice.changes);
+        rank(advice.pairs);
+        const std::optional<Suggestion> found = std::exchange(advice.nearest, std::nullopt);
+        keep_nearest(advice, {});
+        if (!advice.nearest && !advice.can_be_met() && found) advice.nearest = candidates.ridden(*found);
+        if (advice.nearest && advice.nearest->reached <= 0.0) advice.nearest.reset();
+    }
     return advice;
 }
 

@@ -15,12 +15,17 @@
 
 namespace valve::study {
 
+/// What advice is at.
+enum class AdviseStage { singles, pairs, deciding };
+
 struct AdviseOptions {
     EvaluateOptions at = {}; ///< the top speed is raised where the goal asks for more
     std::size_t most_changes = 10;
     std::size_t most_pairs = 5;
     /// Only levers whose key begins with one of these ("valves.base.refill."); empty: all.
     std::vector<std::string> only = {};
+    /// Told the item that is done, of how many; called by several threads.
+    std::function<void(AdviseStage stage, std::size_t item, std::size_t of)> progress = {};
 };
 
 /// One thing done.
@@ -63,6 +68,10 @@ struct Advice {
     std::optional<Suggestion> nearest = std::nullopt;
     std::size_t levers = 0; ///< that were tried
     std::size_t tried = 0;  ///< set-ups whose figures were computed
+    /// Of rides: sizes were sought with valves that follow the pressure at once, and what is told was ridden
+    /// again with valves as asked.
+    bool was_ridden_again = false;
+    double largest_search_error = 0.0; ///< of the goal's ride figures so found, in noticeable steps [-]
 
     bool met_today() const { return shortfall == 0.0; }
     bool can_be_met() const;
@@ -77,9 +86,11 @@ inline constexpr double equal_worth = 0.1;
 /// Looks for the single changes of `document` that take it nearest to `goal`, each of the size, in whole
 /// steps of its lever, that leaves the least shortfall (the sum over the lines of noticeable steps to the
 /// goal), and for pairs of them: sizes of a pair are foretold from what either does alone and then solved.
-/// Levers are tried by as many threads as the machine has; the result does not depend on their number. Throws
-/// InputError for a document that cannot be read, holds no damper or does not say what a line needs,
-/// SolveError where the set-up as it is has no figures that a line speaks of.
+/// Over events sizes are sought with quasi-static valves, and what is told is ridden with moving ones where
+/// they can (`at.ride_valves`). Levers are tried by as many threads as the machine has; the result does not
+/// depend on their number. Throws InputError for a document that cannot be read, holds no damper or does not
+/// say what a line or a ride needs, SolveError where the set-up as it is has no figures that a line speaks
+/// of.
 Advice advise(const setup::Document& document, const Goal& goal, const AdviseOptions& options,
               damper::LiftCache& lifts);
 

@@ -3,6 +3,7 @@
 #include <valve/study/headline.hpp>
 #include <valve/study/lead.hpp>
 #include <valve/study/reading.hpp>
+#include <valve/study/ride_remark.hpp>
 #include <valve/study/rider.hpp>
 #include <valve/study/stress.hpp>
 
@@ -92,7 +93,17 @@ void hold_support(std::vector<Held>& list, const damper::SetUp& unit) {
                     {"support.spring."}});
 }
 
-std::vector<Held> rules(const setup::Reading& reading, double top_speed) {
+void hold_end(std::vector<Held>& list, const RideEvent& event) {
+    FigureRequest figure{Quantity::closing_speed};
+    figure.event = event;
+    list.push_back({Rule::ends_softly,
+                    line(figure, Must::at_most, soft_closing),
+                    {"support.leg.", "support.spring.", "valves.base.compression.bleed.",
+                     "valves.base.compression.shims", "valves.piston.compression.shims"}});
+}
+
+std::vector<Held> rules(const setup::Reading& reading, double top_speed,
+                        const std::vector<RideEvent>& events) {
     const damper::SetUp& unit = *reading.unit;
     const HeadlineParts parts = parts_of({&reading});
     std::vector<Held> list;
@@ -108,6 +119,8 @@ std::vector<Held> rules(const setup::Reading& reading, double top_speed) {
     hold_ports(list, unit);
     if (parts.stress) hold_shims(list, top_speed);
     if (parts.sag) hold_support(list, unit);
+    for (const RideEvent& event : events)
+        hold_end(list, event);
     return list;
 }
 
@@ -117,7 +130,7 @@ void mend(Judgement& broken, const Held& held, const setup::Document& document, 
     AdviseOptions options;
     options.at = at;
     options.most_pairs = 0;
-    options.most_changes = 1000; // all
+    options.most_changes = held.line.figure.event ? 6 : 1000; // all, but that what is told is ridden again
     options.only = held.suspects;
     const Goal goal{document.path(), {}, {held.line}};
     const Advice advice = advise(document, goal, options, lifts);
@@ -136,14 +149,16 @@ void mend(Judgement& broken, const Held& held, const setup::Document& document, 
 
 } // namespace
 
-Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, damper::LiftCache& lifts) {
+Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, damper::LiftCache& lifts,
+                   const std::vector<RideEvent>& events) {
     Diagnosis diagnosis;
     diagnosis.file = document.path();
     diagnosis.reading = setup::read(document);
     diagnosis.at = at;
     unit_of(diagnosis.file, diagnosis.reading);
+    if (!events.empty()) require_wheel(diagnosis.file, diagnosis.reading);
     Evaluation as_is(diagnosis.reading, at, lifts);
-    for (const Held& held : rules(diagnosis.reading, at.top_speed)) {
+    for (const Held& held : rules(diagnosis.reading, at.top_speed, events)) {
         Judgement judged;
         judged.rule = held.rule;
         judged.figure = evaluate(as_is, held.line.figure);

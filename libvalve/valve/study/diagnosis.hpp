@@ -27,6 +27,7 @@ enum class Rule {
     shims_keep_shape,   ///< no shim keeps a set within the top speed
     shims_last,         ///< none is bent beyond endless life within stony_speed
     spring_fits,        ///< sag with the rider in the usual range
+    ends_softly,        ///< the stop is met at no more than soft_closing, on an event that is given
 };
 
 /// One rule held against a figure.
@@ -53,7 +54,9 @@ struct Diagnosis {
 
 /// Holds a damper against the rules that apply to it: those of base valves where it has them, of shims where
 /// the strips state limits, of friction and sag where the file says what the wheel carries. For each broken
-/// rule the change that mends it is looked for by advise(), among what the rule suspects. Throws as advise().
-Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, damper::LiftCache& lifts);
+/// rule the change that mends it is looked for by advise(), among what the rule suspects. On each of `events`
+/// it is held to not bottoming. Throws as advise().
+Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, damper::LiftCache& lifts,
+                   const std::vector<RideEvent>& events = {});
 
 } // namespace valve::study

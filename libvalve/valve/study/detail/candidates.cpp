@@ -8,6 +8,7 @@
 #include <exception>
 #include <limits>
 #include <map>
+#include <numeric>
 #include <tuple>
 #include <utility>
 
@@ -32,14 +33,17 @@ class Candidates::Sizing {
 public:
     Sizing(const Candidates& of, const Lever& lever) : m_of(of), m_lever(lever) {}
 
-    /// Infinite where there are no such steps, or the set-up cannot be built or solved.
+    /// Infinite where there are no such steps, or the set-up cannot be built or solved. Of one that is worse
+    /// than the set-up as it is, at least that.
     double at(int steps) {
         if (steps < m_lever.least || steps > m_lever.most) return infinite;
         const auto found = m_known.find(steps);
         if (found != m_known.end()) return found->second;
         double shortfall = infinite;
         try {
-            shortfall = m_of.trial(m_lever.edited(m_of.m_document, steps)).shortfall;
+            Trial trial = m_of.trial(m_lever.edited(m_of.m_document, steps));
+            shortfall = trial.shortfall;
+            m_changed[steps] = std::move(trial.changed);
         } catch (const Error&) { // it cannot be built so
         }
         return m_known.emplace(steps, shortfall).first->second;
@@ -62,6 +66,12 @@ public:
     }
 
     std::size_t tried() const { return m_known.size() - 1; }
+
+    /// What was solved for so many steps; null where nothing was.
+    std::shared_ptr<Changed> changed(int steps) const {
+        const auto found = m_changed.find(steps);
+        return found == m_changed.end() ? nullptr : found->second;
+    }
 
 private:
     static constexpr double alike = 0.01; // of the whole shortfall, that nobody walks further for
@@ -128,15 +138,53 @@ private:
     const Candidates& m_of;
     const Lever& m_lever;
     std::map<int, double> m_known;
+    std::map<int, std::shared_ptr<Changed>> m_changed;
 };
 
-Candidates::Candidates(const Advice& advice, const setup::Document& document, damper::LiftCache& lifts)
-    : m_advice(advice), m_document(document), m_lifts(lifts), m_asked(advice.goal.requests()) {
-    for (const FigureRequest& request : headline_requests(parts_of({&advice.reading}), advice.goal.events()))
+Candidates::Changed::Changed(const setup::Document& document, const EvaluateOptions& at,
+                             damper::LiftCache& lifts)
+    : reading(setup::read(document)), evaluation(reading, at, lifts) {}
+
+Candidates::Candidates(const Advice& advice, const setup::Document& document, const AdviseOptions& options,
+                       damper::LiftCache& lifts)
+    : m_advice(advice), m_document(document), m_lifts(lifts), m_asked(advice.goal.requests()),
+      m_search_at(advice.at), m_options(options) {
+    const std::vector<RideEvent> events = advice.goal.events();
+    for (const FigureRequest& request : headline_requests(parts_of({&advice.reading}), events))
         if (std::find(m_asked.begin(), m_asked.end(), request) == m_asked.end()) m_watched.push_back(request);
     Evaluation as_is(advice.reading, advice.at, lifts);
     for (const FigureRequest& request : m_watched)
         m_watched_today.push_back(evaluate(as_is, request));
+    m_order.resize(m_asked.size());
+    std::iota(m_order.begin(), m_order.end(), std::size_t(0));
+    const auto cost = [this](std::size_t i) {
+        return m_asked[i].event ? m_asked[i].event->event.duration : 0.0;
+    };
+    std::stable_sort(m_order.begin(), m_order.end(),
+                     [&](std::size_t a, std::size_t b) { return cost(a) < cost(b); });
+    m_rides_twice = !events.empty() && advice.at.ride_valves != motion::Valves::quasi_static;
+    if (m_rides_twice) m_search_at.ride_valves = motion::Valves::quasi_static;
+    Evaluation search(advice.reading, m_search_at, lifts);
+    m_asked_offset = offsets(search, advice.today);
+    m_watched_offset = offsets(search, m_watched_today);
+}
+
+/// What moving valves add to the figures of rides, on the set-up as it is.
+std::vector<double> Candidates::offsets(Evaluation& search, const std::vector<Figure>& told) const {
+    std::vector<double> list(told.size(), 0.0);
+    if (!m_rides_twice) return list;
+    for (std::size_t i = 0; i < told.size(); ++i) {
+        if (!told[i].event || !told[i].value) continue;
+        const Figure figure = evaluate(search, told[i].request());
+        if (figure.value) list[i] = *told[i].value - *figure.value;
+    }
+    return list;
+}
+
+Figure Candidates::figure_of(Evaluation& of, const FigureRequest& request, double offset) const {
+    Figure figure = evaluate(of, request);
+    if (figure.value) *figure.value += offset;
+    return figure;
 }
 
 std::vector<LineError> Candidates::today_errors() const {
@@ -161,57 +209,70 @@ double Candidates::reached(double shortfall) const {
 }
 
 Candidates::Trial Candidates::trial(const setup::Document& document) const {
-    const setup::Reading reading = setup::read(document);
-    Evaluation of(reading, m_advice.at, m_lifts);
     Trial trial;
-    for (std::size_t i = 0; i < m_asked.size(); ++i)
-        trial.errors.push_back(error_of(m_advice.targets[i], evaluate(of, m_asked[i]), m_advice.at.top_speed)
-                                   .value_or(unsolved));
-    trial.shortfall = shortfall(trial.errors);
+    trial.changed = std::make_shared<Changed>(document, m_search_at, m_lifts);
+    for (const std::size_t i : m_order) {
+        // What is already worse than as it is needs no ride to be so.
+        if (m_asked[i].event && trial.shortfall > m_advice.shortfall) break;
+        const Figure figure = figure_of(trial.changed->evaluation, m_asked[i], m_asked_offset[i]);
+        const std::optional<LineError> error = error_of(m_advice.targets[i], figure, m_advice.at.top_speed);
+        trial.shortfall += std::abs(error.value_or(unsolved).steps);
+    }
     return trial;
 }
 
-std::optional<Suggestion> Candidates::judged(const std::vector<std::pair<const Lever*, int>>& steps,
-                                             std::vector<double>* values) const {
-    Suggestion made;
-    setup::Document document = m_document;
+/// The figures of a suggestion whose steps are known; false where one cannot be solved.
+bool Candidates::fill(Suggestion& made, Evaluation& of, bool is_search, std::vector<double>* values) const {
     std::vector<Figure> asked;
     std::vector<Figure> watched;
     try {
-        for (const auto& [lever, count] : steps)
-            document = lever->edited(document, count);
-        const setup::Reading reading = setup::read(document);
-        Evaluation of(reading, m_advice.at, m_lifts);
-        for (const FigureRequest& request : m_asked)
-            asked.push_back(evaluate(of, request));
-        for (const FigureRequest& request : m_watched)
-            watched.push_back(evaluate(of, request));
+        for (std::size_t i = 0; i < m_asked.size(); ++i)
+            asked.push_back(figure_of(of, m_asked[i], is_search ? m_asked_offset[i] : 0.0));
+        for (std::size_t i = 0; i < m_watched.size(); ++i)
+            watched.push_back(figure_of(of, m_watched[i], is_search ? m_watched_offset[i] : 0.0));
     } catch (const Error&) { // it cannot be built so
-        return std::nullopt;
+        return false;
     }
     const double top_speed = m_advice.at.top_speed;
+    made.lines.clear();
     for (const std::optional<LineError>& error : errors_of(m_advice.targets, asked, top_speed)) {
-        if (!error) return std::nullopt;
+        if (!error) return false;
         made.lines.push_back(*error);
     }
     std::optional<SideEffect> effect = side_effect(m_watched_today, watched, m_asked, top_speed);
-    if (!effect) return std::nullopt;
-    for (const auto& [lever, count] : steps) {
-        made.steps.push_back({lever->key, lever->effort, count, text_at(m_document, lever->key),
-                              text_at(document, lever->key), lever->shim});
-        made.effort = std::max(made.effort, lever->effort);
-    }
+    if (!effect) return false;
     made.reached = reached(shortfall(made.lines));
     made.side_effect = effect->steps;
     made.worth = made.reached / std::max(1.0, made.side_effect);
     made.moves = std::move(effect->moves);
-    made.document = std::move(document);
     if (values != nullptr) {
         for (const Figure& figure : asked)
             values->push_back(number(figure, top_speed));
         for (const Figure& figure : watched)
             values->push_back(number(figure, top_speed));
     }
+    return true;
+}
+
+std::optional<Suggestion> Candidates::judged(const Steps& steps, std::vector<double>* values,
+                                             const std::shared_ptr<Changed>& changed) const {
+    Suggestion made;
+    setup::Document document = m_document;
+    std::shared_ptr<Changed> with = changed;
+    try {
+        for (const auto& [lever, count] : steps)
+            document = lever->edited(document, count);
+        if (!with) with = std::make_shared<Changed>(document, m_search_at, m_lifts);
+    } catch (const Error&) { // it cannot be built so
+        return std::nullopt;
+    }
+    if (!fill(made, with->evaluation, true, values)) return std::nullopt;
+    for (const auto& [lever, count] : steps) {
+        made.steps.push_back({lever->key, lever->effort, count, text_at(m_document, lever->key),
+                              text_at(document, lever->key), lever->shim});
+        made.effort = std::max(made.effort, lever->effort);
+    }
+    made.document = std::move(document);
     return made;
 }
 
@@ -234,7 +295,8 @@ void Candidates::size(Candidate& candidate) const {
     if (best == 0 && !is_number) return;
     candidate.probe = best != 0 ? best : lever.most > 0 ? 1 : -1;
     std::vector<double> values;
-    std::optional<Suggestion> made = judged({{&lever, candidate.probe}}, &values);
+    std::optional<Suggestion> made =
+        judged({{&lever, candidate.probe}}, &values, sizing.changed(candidate.probe));
     ++candidate.tried;
     if (!made) return;
     const std::vector<double> today = today_values();
@@ -252,6 +314,7 @@ void Candidates::size_all(std::vector<Candidate>& list, const std::vector<std::s
     for_each_index(which.size(), [&](std::size_t i) {
         try {
             size(list[which[i]]);
+            if (m_options.progress) m_options.progress(AdviseStage::singles, which[i], list.size());
         } catch (...) {
             faults[i] = std::current_exception();
         }

@@ -3,7 +3,9 @@
 #include <valve/study/advise.hpp>
 
 #include <cstddef>
+#include <memory>
 #include <optional>
+#include <utility>
 #include <vector>
 
 namespace valve::study {
@@ -20,10 +22,13 @@ struct Candidate {
     std::size_t tried = 0; ///< set-ups solved for it
 };
 
-/// Sizes changes against a goal and judges them. Refers to what it is made of.
+/// Sizes changes against a goal and judges them. Rides of the search have valves that follow the pressure at
+/// once, and their figures are set right by what moving valves make of the set-up as it is; what is decided
+/// is ridden again as the advice is asked. Refers to what it is made of.
 class Candidates {
 public:
-    Candidates(const Advice& advice, const setup::Document& document, damper::LiftCache& lifts);
+    Candidates(const Advice& advice, const setup::Document& document, const AdviseOptions& options,
+               damper::LiftCache& lifts);
 
     /// Of the set-up as it is.
     std::vector<LineError> today_errors() const;
@@ -39,19 +44,42 @@ public:
     /// Pairs that reach further or are worth more than either of their changes; counts what it solves.
     std::vector<Suggestion> pairs(const std::vector<Candidate>& singles, std::size_t& tried) const;
 
+    /// Whether the search rides otherwise than what is told.
+    bool rides_twice() const { return m_rides_twice; }
+
+    /// `list` with the figures that are told: each ridden again, and a single change that falls just short of
+    /// what the search made of it taken a step further. Those that cannot be ridden go. Counts what it solves
+    /// and notes how far the search was off.
+    std::vector<Suggestion> decided(const std::vector<Suggestion>& list,
+                                    const std::vector<Candidate>& singles, Advice& advice) const;
+
+    /// The same change with the figures that are told; none where it cannot be ridden.
+    std::optional<Suggestion> ridden(const Suggestion& found) const;
+
 private:
+    /// A changed set-up, with what was asked of it.
+    struct Changed {
+        Changed(const setup::Document& document, const EvaluateOptions& at, damper::LiftCache& lifts);
+        setup::Reading reading;
+        Evaluation evaluation;
+    };
+
     /// How a change does by the goal alone.
     struct Trial {
-        std::vector<LineError> errors;
-        double shortfall = 0.0;
+        double shortfall = 0.0; ///< or as much of it as shows that it is worse than the set-up as it is
+        std::shared_ptr<Changed> changed = nullptr;
     };
+    using Steps = std::vector<std::pair<const Lever*, int>>;
     class Sizing;
     class Foretelling;
 
     Trial trial(const setup::Document& document) const;
     void size(Candidate& candidate) const;
-    std::optional<Suggestion> judged(const std::vector<std::pair<const Lever*, int>>& steps,
-                                     std::vector<double>* values = nullptr) const;
+    std::optional<Suggestion> judged(const Steps& steps, std::vector<double>* values = nullptr,
+                                     const std::shared_ptr<Changed>& changed = nullptr) const;
+    bool fill(Suggestion& made, Evaluation& of, bool is_search, std::vector<double>* values = nullptr) const;
+    Figure figure_of(Evaluation& of, const FigureRequest& request, double offset) const;
+    std::vector<double> offsets(Evaluation& search, const std::vector<Figure>& told) const;
     double reached(double shortfall) const;
     void size_all(std::vector<Candidate>& list, const std::vector<std::size_t>& which) const;
     std::vector<double> today_values() const;
@@ -64,6 +92,12 @@ private:
     std::vector<FigureRequest> m_watched; ///< beside the lines of the goal
     std::vector<Figure> m_watched_today;
     std::vector<FigureRequest> m_asked; ///< by the lines
+    std::vector<std::size_t> m_order;   ///< of the lines, what is solved soonest first
+    EvaluateOptions m_search_at;
+    bool m_rides_twice = false;
+    std::vector<double> m_asked_offset; ///< what is added to figures of the search [SI]
+    std::vector<double> m_watched_offset;
+    const AdviseOptions& m_options;
 };
 
 } // namespace valve::study

@@ -18,6 +18,7 @@ namespace {
 constexpr std::size_t most_shims = 6;  // shim changes that pairs are made of
 constexpr std::size_t most_worth = 10; // pairs solved for what they are foretold to be worth
 constexpr std::size_t most_near = 4;   // and for how near they are foretold to come
+constexpr std::size_t most_ridden = 3; // of either, where each is a ride
 constexpr int farthest = 16;           // steps that a slope is trusted for
 
 bool holds(const std::vector<std::string>& keys, const std::string& key) {
@@ -162,7 +163,7 @@ std::optional<Suggestion> Candidates::refined(const Candidate& a, const Candidat
         return found->second;
     };
     constexpr std::array<std::pair<int, int>, 4> neighbours{{{1, 0}, {-1, 0}, {0, 1}, {0, -1}}};
-    constexpr int most_rounds = 4;
+    const int most_rounds = m_advice.goal.events().empty() ? 4 : 1;
     for (int round = 0; round < most_rounds && left(of_a, of_b) > 0.0; ++round) {
         std::pair best{of_a, of_b};
         for (const auto& [more_a, more_b] : neighbours)
@@ -187,10 +188,13 @@ std::vector<Suggestion> Candidates::pairs(const std::vector<Candidate>& singles,
     // Those of most worth, and of the rest those that come nearest.
     std::stable_sort(foretold.begin(), foretold.end(),
                      [](const Foretold& a, const Foretold& b) { return a.worth > b.worth; });
-    const auto rest = foretold.begin() + static_cast<std::ptrdiff_t>(std::min(foretold.size(), most_worth));
+    const bool is_ridden = !m_advice.goal.events().empty();
+    const std::size_t of_worth = is_ridden ? most_ridden : most_worth;
+    const std::size_t all = of_worth + (is_ridden ? most_ridden : most_near);
+    const auto rest = foretold.begin() + static_cast<std::ptrdiff_t>(std::min(foretold.size(), of_worth));
     std::stable_sort(rest, foretold.end(),
                      [](const Foretold& a, const Foretold& b) { return a.reached > b.reached; });
-    foretold.resize(std::min(foretold.size(), most_worth + most_near));
+    foretold.resize(std::min(foretold.size(), all));
 
     std::vector<std::optional<Suggestion>> made(foretold.size());
     std::vector<std::size_t> counts(foretold.size(), 0);
@@ -199,6 +203,7 @@ std::vector<Suggestion> Candidates::pairs(const std::vector<Candidate>& singles,
         try {
             const Foretold& pair = foretold[i];
             made[i] = refined(*pair.a, *pair.b, pair.of_a, pair.of_b, counts[i]);
+            if (m_options.progress) m_options.progress(AdviseStage::pairs, i, foretold.size());
         } catch (...) {
             faults[i] = std::current_exception();
         }
