@@ -192,9 +192,8 @@ void add_compare(CommandLine& app, Outcome& outcome) {
         "stacks/events/ledge.yaml\n"
         "Three sentences say what moved most and the change behind it; the rest follows.\n"
         "--set and --clicks apply to every file.",
-        "Forces are those of one damper at steady speed, rides of one wheel. Change one thing at a time on "
-        "the bench as well,\n"
-        "and ride the first metres after it as a test ride, away from traffic.");
+        "Forces are those of one damper at steady speed, rides of one wheel. Change one thing at a time on\n"
+        "the bench as well, and ride the first metres after it as a test ride, away from traffic.");
     command.callback([options, &outcome] { run(*options, outcome); });
 }
 
