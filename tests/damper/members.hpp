@@ -57,7 +57,7 @@ VALVE_MEMBERS(stack::Float, 8, travel, spring_rate, preload, ring_radius, spring
 VALVE_MEMBERS(stack::Disc, 2, outer_radius, mass)
 VALVE_MEMBERS(stack::Stack, 10, shims, disc, clamp_radius, bore_radius, zone, coverage, windows, seat, edge,
               floating)
-VALVE_MEMBERS(stack::FollowOptions, 2, theory, max_pressure)
+VALVE_MEMBERS(stack::FollowOptions, 3, theory, max_pressure, shape)
 VALVE_MEMBERS(stack::ModesOptions, 4, pressure, oil_density, most_diameters, families)
 VALVE_MEMBERS(flow::Oil, 7, density_15, viscosity, bulk_modulus, free_air, temperature, expansion,
               cavitation_pressure)

@@ -32,7 +32,7 @@ TEST_CASE("stacks of the same content are followed once", "[damper][lift_cache]"
 }
 
 TEST_CASE("seats of their own open by the lift over the ports, a ring by its mean", "[damper][lift_cache]") {
-    damper::LiftCache cache({.max_pressure = 2e5});
+    damper::LiftCache cache({.max_pressure = 2e5, .shape = stack::Shape::round});
     damper::SetUp setup = windowed_fork();
     const stack::LiftLaw mean = rebound(cache.laws(setup));
     setup.valves[Place::piston_rebound]->curtain_length = 30e-3;
@@ -45,6 +45,26 @@ TEST_CASE("seats of their own open by the lift over the ports, a ring by its mea
     CHECK_THAT(over_ports.at(0.2e5).lift, WithinRel(ring->open_arcs, 2e-3)); // that of the interpolation
     CHECK_THAT(mean.at(0.2e5).lift, WithinRel(ring->mean, 2e-3));
     CHECK(ring->open_arcs > 1.2 * ring->mean);
+}
+
+TEST_CASE("stacks are followed as they bend, by the mean that the valve opens by", "[damper][lift_cache]") {
+    damper::LiftCache cache({.max_pressure = 2e5});
+    damper::SetUp setup = windowed_fork();
+    const auto rebound = static_cast<std::size_t>(Place::piston_rebound);
+    const stack::UnevenLawValue value =
+        cache.solution(setup.valves[Place::piston_rebound]->stack)->uneven_law(0.2e5);
+    CHECK(cache.laws(setup).bent.at(rebound)->at(0.2e5).lift.lift == value.ring.lift);
+    setup.valves[Place::piston_rebound]->curtain_length = 30e-3;
+    CHECK(cache.laws(setup).bent.at(rebound)->at(0.2e5).lift.lift == value.open_arcs.lift);
+    CHECK(cache.model(setup).bends());
+    CHECK_FALSE(cache.round_model(setup).bends());
+    CHECK(cache.bends(*setup.valves[Place::piston_rebound], 2e5));
+
+    damper::LiftCache linear({.theory = stack::Theory::linear, .max_pressure = 2e5});
+    CHECK_FALSE(linear.model(setup).bends());
+    damper::LiftCache round({.max_pressure = 2e5, .shape = stack::Shape::round});
+    CHECK_FALSE(round.model(setup).bends());
+    CHECK_FALSE(round.bends(*setup.valves[Place::piston_rebound], 2e5));
 }
 
 TEST_CASE("stacks followed at the same time are those followed one by one", "[damper][lift_cache]") {

@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <sstream>
 #include <string>
 #include <vector>
@@ -84,6 +85,24 @@ TEST_CASE("lift follows a stack into waves unless the round shape is asked for",
     CHECK(bent.at("points").at(0).at("waves") == 3);
     CHECK(round.at("points").at(0).at("waves").is_null());
     CHECK(bent.at("points").at(0).at("seat_lift_m") > round.at("points").at(0).at("seat_lift_m"));
+}
+
+TEST_CASE("curve follows stacks into waves unless the round shape is asked for", "[program]") {
+    const std::string asked = "curve " + found + " --speeds=-4,-1,1,4";
+    const json bent = solved(asked);
+    const json round = solved(asked + " --round");
+    CHECK(bent.at("shape") == "as it bends");
+    CHECK(round.at("shape") == "round");
+    const auto force = [](const json& curve, std::size_t i) {
+        return curve.at("points").at(i).at("damping_force_N").get<double>();
+    };
+    for (const std::size_t slow : {std::size_t{1}, std::size_t{2}}) // no stack has buckled yet
+        CHECK(force(bent, slow) == force(round, slow));
+    CHECK(std::abs(force(bent, 0)) < 0.95 * std::abs(force(round, 0)));
+    CHECK(force(bent, 3) < 0.97 * force(round, 3));
+    const auto warnings = [](const json& curve) { return curve.at("warnings").dump(); };
+    CHECK(warnings(round).find("buckles into 3 waves") != std::string::npos);
+    CHECK(warnings(bent).find("buckles") == std::string::npos);
 }
 
 TEST_CASE("curve says the same in JSON and CSV, in the order asked, twice the same bytes", "[program]") {

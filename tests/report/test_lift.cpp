@@ -2,6 +2,7 @@
 #include <valve/report/lift.hpp>
 
 #include <algorithm>
+#include <memory>
 #include <string>
 
 using namespace valve::report;
@@ -156,7 +157,7 @@ TEST_CASE("a lift is solved with its windows and its waves", "[report]") {
     valve.stack.shims.front().material.yield_strength.reset();
     valve.stack.windows = 4;
     valve.stack.coverage = 0.6;
-    valve::damper::LiftCache lifts({.max_pressure = 10e5});
+    valve::damper::LiftCache lifts({.max_pressure = 10e5, .shape = valve::stack::Shape::round});
     const valve::study::LiftResult result = valve::study::lift_result("v", valve, {0.2e5, 9e5}, lifts);
     REQUIRE(result.rows.size() == 2);
     REQUIRE(result.rows[0].ring);
@@ -189,22 +190,23 @@ TEST_CASE("a lift is solved with its windows and its waves", "[report]") {
 }
 
 TEST_CASE("a lift is told as the stack bends round the ring", "[report]") {
-    using valve::study::LiftShape;
+    using valve::stack::Shape;
     valve::flow::Valve valve = sample().valve;
     valve.stack.floating.reset();
     valve.stack.edge = InnerEdge::clamped;
     valve.stack.clamp_radius = 6e-3;
     valve.stack.shims.front().material.yield_strength = 1500e6;
     valve.stack.shims.front().material.fatigue_limit.reset();
-    valve::damper::LiftCache lifts({.max_pressure = 40e5});
-    const auto lift = [&](const std::vector<double>& pressures, LiftShape shape) {
-        return valve::study::lift_result("v", valve, pressures, lifts, shape);
+    const auto solutions = std::make_shared<valve::stack::Solutions>();
+    const auto lift = [&](const std::vector<double>& pressures, Shape shape) {
+        valve::damper::LiftCache lifts({.max_pressure = 40e5, .shape = shape}, solutions);
+        return valve::study::lift_result("v", valve, pressures, lifts);
     };
-    const valve::study::LiftResult round = lift({1e5, 8e5}, LiftShape::round);
+    const valve::study::LiftResult round = lift({1e5, 8e5}, Shape::round);
     REQUIRE(round.waves);
     REQUIRE(round.waves->pressure > 1e5);
     REQUIRE(round.waves->pressure < 8e5);
-    const valve::study::LiftResult bent = lift({1e5, 8e5}, LiftShape::as_it_bends);
+    const valve::study::LiftResult bent = lift({1e5, 8e5}, Shape::as_it_bends);
     CHECK(bent.rows[0].state->seat_lift == round.rows[0].state->seat_lift);
     CHECK_FALSE(bent.rows[0].uneven);
     REQUIRE(bent.rows[1].uneven);
@@ -225,9 +227,9 @@ TEST_CASE("a lift is told as the stack bends round the ring", "[report]") {
     CHECK(contains(one_line(text(round)), "The rows take it for round"));
 
     // The curve ends, and the strip yields, where the true shape does.
-    const valve::study::LiftResult all = lift({}, LiftShape::as_it_bends);
+    const valve::study::LiftResult all = lift({}, Shape::as_it_bends);
     CHECK_FALSE(all.failed());
-    const valve::study::LiftResult all_round = lift({}, LiftShape::round);
+    const valve::study::LiftResult all_round = lift({}, Shape::round);
     REQUIRE(all.curve->set);
     REQUIRE(all_round.curve->set);
     CHECK(all.curve->set->pressure < all_round.curve->set->pressure);
@@ -237,7 +239,7 @@ TEST_CASE("a lift is told as the stack bends round the ring", "[report]") {
 
     valve.stack.windows = 3;
     valve.stack.coverage = 0.5;
-    const valve::study::LiftResult windows = lift({1e5}, LiftShape::as_it_bends);
+    const valve::study::LiftResult windows = lift({1e5}, Shape::as_it_bends);
     REQUIRE(windows.uneven_crack);
     REQUIRE(windows.rows[0].uneven);
     CHECK(json(windows).at("points").at(0).at("seat_lift_mid_port_m") == windows.rows[0].uneven->mid_port);

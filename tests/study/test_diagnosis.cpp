@@ -72,7 +72,7 @@ TEST_CASE("a hard check is found, told first, and mended by a softer one", "[stu
 
 TEST_CASE("a mid-valve without float is found, and one with float is not", "[study][diagnosis]") {
     // In large deflection; linear plates do not show it.
-    damper::LiftCache cache;
+    damper::LiftCache cache({.shape = stack::Shape::round});
     const std::string folder = std::string(VALVE_SOURCE_DIR) + "/stacks/";
     const Diagnosis tight =
         diagnose(setup::Document::load(folder + "rally-fork-softer-check.yaml"), {}, cache);

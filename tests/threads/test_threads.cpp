@@ -43,6 +43,7 @@ std::vector<double> answers(const Solution& solution, int first) {
         [&] { return solution.waves_up_to(1.5e5) ? 1.0 : 0.0; },
         [&] { return solution.ring_lift(0.3e5)->mid_port; },
         [&] { return solution.law_over_ports().law.at(0.3e5).lift; },
+        [&] { return solution.uneven_law(0.9e5).ring.lift; },
         [&] { return solution.modes({.most_diameters = 0, .families = 1}).modes[0].frequency_air.value(); },
         [&] { return solution.linear().curve().crack_pressure; },
         [&] { return solution.linear_error().end_pressure; },

@@ -147,7 +147,7 @@ void run(const Options& options, Outcome& outcome) {
     if (!options.output.empty()) write_whole(options.output, variant_of(options, advice));
     outcome.text = options.json  ? valve::report::written(valve::report::json(advice))
                    : options.csv ? valve::report::csv(valve::report::points(advice))
-                                 : valve::report::text(advice);
+                                 : valve::report::text(advice) + taken_for_round(options);
 }
 
 } // namespace
@@ -183,6 +183,7 @@ void add_advise(CommandLine& app, Outcome& outcome) {
     add_position(command, options->position);
     add_common(command, *options, true);
     add_theory(command, *options);
+    options->follow.shape = valve::stack::Shape::round; // hundreds of stacks
     command.set_footer(
         "  valve advise stacks/rally-fork.yaml --goal stacks/goals/refill.yaml\n"
         "  valve advise stacks/rally-fork.yaml --said 'dives, small bumps fine'\n"

@@ -100,6 +100,20 @@ void add_theory(const Command& command, CommonOptions& options) {
                        fmt::format("Plate theory; default: {}", valve::stack::name(options.follow.theory)));
 }
 
+void add_shape(const Command& command, CommonOptions& options) {
+    command.add_flag(
+        "--round", [&options] { options.follow.shape = valve::stack::Shape::round; },
+        "Take stacks for round under their mean load; default: as they bend over ports that are windows, and "
+        "beyond buckling into waves");
+}
+
+std::string taken_for_round(const CommonOptions& options) {
+    if (options.follow.theory == valve::stack::Theory::linear) return "";
+    return "\nStacks are taken for round here, for speed; `curve` and `compare` follow them beyond buckling "
+           "and\n"
+           "over ports that are windows.\n";
+}
+
 void add_position(const Command& command, PositionOptions& options, bool looks_for_voids) {
     using valve::damper::RodInto;
     command

@@ -185,6 +185,7 @@ void add_compare(CommandLine& app, Outcome& outcome) {
     add_position(command, options->position);
     add_common(command, *options, true);
     add_theory(command, *options);
+    add_shape(command, *options);
     command.set_footer(
         "  valve compare stacks/rally-fork.yaml stacks/rally-fork-softer-check.yaml\n"
         "  valve compare --table stacks/rally-fork*.yaml --figures damping_force@-1,support_force@90%\n"

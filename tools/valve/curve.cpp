@@ -176,6 +176,7 @@ void add_curve(CommandLine& app, Outcome& outcome) {
     add_position(command, options->position);
     add_common(command, *options, true);
     add_theory(command, *options);
+    add_shape(command, *options);
     command.set_footer(
         "  valve curve stacks/rally-fork.yaml --speeds=-2,-1,-0.1,0.1,1,2 --clicks piston.rebound=6\n"
         "  valve curve stacks/rally-shock.yaml --sweep base.compression.float=0,1,2,3,4\n"

@@ -15,6 +15,7 @@ void add_inspect(CommandLine& app, Outcome& outcome) {
     const auto options = std::make_shared<Options>();
     command.add_option("FILE", options->file, "Set-up file").required().option_text(" ");
     add_common(command, *options, false);
+    add_shape(command, *options);
     command.set_footer(
         "  valve inspect stacks/rally-fork.yaml\n"
         "Check here first that each stack is drawn as it lies on the bench: order, diameters, clamp,\n"

@@ -17,7 +17,6 @@ struct Options : CommonOptions {
     std::string file;
     std::string valve;
     std::vector<double> pressures; // [Pa]
-    bool round = false;
 };
 
 /// Rows of the readable table where no pressures are asked for [bar].
@@ -36,9 +35,8 @@ void run(const Options& options, Outcome& outcome) {
     std::vector<valve::report::Json> objects;
     valve::damper::LiftCache lifts(options.follow);
     std::string text = fmt::format("{}\n{}\n", reading.title, options.file);
-    const auto shape = options.round ? valve::study::LiftShape::round : valve::study::LiftShape::as_it_bends;
     for (const auto& [name, valve] : chosen_valves(reading, options.valve)) {
-        valve::study::LiftResult result = valve::study::lift_result(name, *valve, pressures, lifts, shape);
+        valve::study::LiftResult result = valve::study::lift_result(name, *valve, pressures, lifts);
         if (options.pressures.empty()) // round values that only the round shape reaches
             std::erase_if(result.rows, [](const auto& row) { return !row.state && row.round_lift; });
         if (result.failed()) outcome.status = no_solution;
@@ -67,11 +65,9 @@ void add_lift(CommandLine& app, Outcome& outcome) {
             "Pressures on the face shim [bar]: --pressures 0.5,1,2; default: the whole curve (a table "
             "shows round values)")
         .option_text("BAR,…");
-    command.add_flag("--round", options->round,
-                     "Take the stack for round under its mean load, as the other commands do; default: as it "
-                     "bends over ports that are windows, and beyond buckling into waves");
     add_common(command, *options, true);
     add_theory(command, *options);
+    add_shape(command, *options);
     command.set_footer(
         "  valve lift stacks/rally-fork.yaml --valve base.refill --pressures 0.5,1,2\n"
         "  valve lift stacks/rally-fork.yaml --valve piston.compression --pressures 10,15 --round\n"

@@ -180,6 +180,11 @@ Option Command::add_flag(const std::string& name, bool& value, const std::string
     return Option(*m_command->add_flag(name, value, description));
 }
 
+Option Command::add_flag(const std::string& name, const std::function<void()>& set,
+                         const std::string& description) const {
+    return Option(*m_command->add_flag_callback(name, set, description));
+}
+
 void Command::set_footer(const std::string& example, const std::string& caution) const {
     m_command->footer(fmt::format("Example:\n{}\n\n{}\n", example, caution));
 }

@@ -72,6 +72,8 @@ public:
     Option add_quantities(const std::string& name, std::vector<double>& values, const char* bare_unit,
                           const std::string& description) const;
     Option add_flag(const std::string& name, bool& value, const std::string& description) const;
+    Option add_flag(const std::string& name, const std::function<void()>& set,
+                    const std::string& description) const;
 
     /// Example and cautions under the help.
     void set_footer(const std::string& example, const std::string& caution) const;

@@ -125,6 +125,7 @@ void add_report(CommandLine& app, Outcome& outcome) {
     add_position(command, options->position);
     add_common(command, *options, false);
     add_theory(command, *options);
+    add_shape(command, *options);
     command.set_footer(
         "  valve report stacks/rally-fork.yaml stacks/rally-fork-softer-check.yaml -o fork.html\n"
         "The page holds drawings, plots, the build sheet and half a page for the rider, and works from\n"

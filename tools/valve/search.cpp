@@ -215,6 +215,7 @@ void add_search(CommandLine& app, Outcome& outcome) {
         .option_text("PART.yaml");
     add_position(command, options->position);
     add_theory(command, *options);
+    add_shape(command, *options);
     add_common(command, *options, false);
     command.set_footer(
         "  valve search stacks/rally-fork.yaml --goal stacks/goals/harder-hits.yaml \\\n"

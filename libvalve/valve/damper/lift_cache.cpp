@@ -8,8 +8,26 @@
 namespace valve::damper {
 namespace {
 
-const stack::LiftLaw& law(const flow::Valve& valve, const stack::Solution& solution) {
-    return flow::opens_over_ports(valve) ? solution.law_over_ports().law : solution.law();
+/// Of the round shape, and how the stack bends; which may be taken for round.
+struct Laws {
+    stack::LiftLaw round;
+    flow::ValveLaw::Bent bent;
+};
+
+/// Whether the stack has, or may come to, a shape that is not round.
+bool may_bend(const stack::Solution& solution) {
+    const stack::Stack& stack = solution.stack();
+    if (stack.disc || solution.options().theory == stack::Theory::linear) return false;
+    if (stack.floating && stack.edge == stack::InnerEdge::guided) return false;
+    return stack.windows < 1 || solution.uneven_from(solution.curve().points.back().pressure);
+}
+
+Laws laws_of(const flow::Valve& valve, const std::shared_ptr<const stack::Solution>& solution,
+             stack::Shape shape) {
+    const bool over_ports = flow::opens_over_ports(valve);
+    if (shape == stack::Shape::as_it_bends && may_bend(*solution))
+        return {solution->law(), std::make_shared<const stack::UnevenLaw>(solution, over_ports)};
+    return {over_ports ? solution->law_over_ports().law : solution->law(), nullptr};
 }
 
 } // namespace
@@ -20,7 +38,7 @@ stack::LiftCurve LiftCache::curve(const stack::Stack& stack) {
     return solved->curve();
 }
 
-LiftLaws LiftCache::laws(const SetUp& setup) {
+LiftLaws LiftCache::laws(const SetUp& setup, stack::Shape shape) {
     std::vector<std::pair<Place, std::shared_ptr<const stack::Solution>>> solutions;
     for (const Place place : all_places)
         if (const std::optional<flow::Valve>& valve = setup.valves[place])
@@ -28,22 +46,35 @@ LiftLaws LiftCache::laws(const SetUp& setup) {
     for_each_index(solutions.size(), [&](std::size_t i) {
         const auto& [place, solution] = solutions[i];
         try {
-            law(*setup.valves[place], *solution);
+            laws_of(*setup.valves[place], solution, shape);
         } catch (...) { // remembered, and thrown below
         }
     });
     LiftLaws laws{m_options.theory, {}};
-    for (const auto& [place, solution] : solutions)
-        laws.at_place.at(static_cast<std::size_t>(place)) = law(*setup.valves[place], *solution);
+    for (const auto& [place, solution] : solutions) {
+        Laws found = laws_of(*setup.valves[place], solution, shape);
+        const auto index = static_cast<std::size_t>(place);
+        laws.at_place.at(index) = std::move(found.round);
+        laws.bent.at(index) = std::move(found.bent);
+    }
     return laws;
 }
 
-Model LiftCache::model(const SetUp& setup) {
-    return Model(setup, laws(setup));
+bool LiftCache::bends(const flow::Valve& valve, double pressure) {
+    if (m_options.shape == stack::Shape::round) return false;
+    const std::shared_ptr<const stack::Solution> solved = solution(valve.stack);
+    return may_bend(*solved) && solved->uneven_from(pressure);
+}
+
+stack::StressLimits LiftCache::limits(const flow::Valve& valve, double pressure) {
+    const std::shared_ptr<const stack::Solution> solved = solution(valve.stack);
+    if (bends(valve, pressure)) return solved->limits(pressure);
+    solved->law(); // a curve without a law is none to build on
+    return {solved->curve().set, solved->curve().fatigue};
 }
 
 std::optional<double> LiftCache::windows_hold_until(const flow::Valve& valve) {
-    if (!flow::opens_over_ports(valve)) return std::nullopt;
+    if (!flow::opens_over_ports(valve) || bends(valve, m_options.max_pressure)) return std::nullopt;
     return solution(valve.stack)->law_over_ports().holds_until;
 }
 

@@ -25,7 +25,7 @@ public:
 
     /// The solution of `stack`. Throws as stack::Solutions::of().
     std::shared_ptr<const stack::Solution> solution(const stack::Stack& stack) {
-        return m_solutions->of(stack, m_options);
+        return m_solutions->of(stack, {m_options.theory, m_options.max_pressure}); // of either shape
     }
 
     /// A copy of the lift curve of `stack`. Throws as stack::Solution and its law().
@@ -36,21 +36,35 @@ public:
         return solution(stack)->waves_up_to(pressure);
     }
 
+    /// Whether the law of `valve` follows its stack as it bends round the ring, up to `pressure` [Pa]. Throws
+    /// as laws().
+    bool bends(const flow::Valve& valve, double pressure);
+
+    /// From where on the stack of `valve` passes limits of its strip, in the shape that its law has, looked
+    /// for up to `pressure` [Pa] where that is not round. Throws as curve().
+    stack::StressLimits limits(const flow::Valve& valve, double pressure);
+
     /// The pressure on the face shim up to which the harmonics hold that the law of `valve` is made of [Pa];
-    /// none: to the end, or the law is that of the mean. Throws as laws().
+    /// none: to the end, or the law is not made of them. Throws as laws().
     std::optional<double> windows_hold_until(const flow::Valve& valve);
 
-    /// The lift laws of the valves in `setup`, over the ports where flow::opens_over_ports(). New stacks are
-    /// solved by as many threads as the machine runs at once; the result does not depend on their number.
-    /// Throws as stack::Solution and its law() and law_over_ports(), for the first place that has no law.
-    LiftLaws laws(const SetUp& setup);
+    /// The lift laws of the valves in `setup`, over the ports where flow::opens_over_ports(), and those of
+    /// the stacks as they bend unless the shape of the options is round. New stacks are solved by as many
+    /// threads as the machine runs at once; the result does not depend on their number. Throws as
+    /// stack::Solution and its law() and law_over_ports(), for the first place that has no law.
+    LiftLaws laws(const SetUp& setup) { return laws(setup, m_options.shape); }
 
     /// `setup` ready to be solved. Throws as laws() and Model().
-    Model model(const SetUp& setup);
+    Model model(const SetUp& setup) { return Model(setup, laws(setup)); }
+
+    /// The same with every stack taken for round.
+    Model round_model(const SetUp& setup) { return Model(setup, laws(setup, stack::Shape::round)); }
 
     std::size_t size() const { return m_solutions->size(); }
 
 private:
+    LiftLaws laws(const SetUp& setup, stack::Shape shape);
+
     stack::FollowOptions m_options;
     std::shared_ptr<stack::Solutions> m_solutions;
 };

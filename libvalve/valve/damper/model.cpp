@@ -5,6 +5,7 @@
 #include <valve/damper/support_check.hpp>
 #include <valve/flow/leak.hpp>
 
+#include <algorithm>
 #include <stdexcept>
 #include <string>
 #include <utility>
@@ -25,7 +26,7 @@ std::optional<flow::ValveLaw> valve_law(const SetUp& setup, const LiftLaws& laws
     if (!valve) return std::nullopt;
     const std::optional<stack::LiftLaw>& lift = laws.at_place.at(static_cast<std::size_t>(place));
     if (!lift) throw std::invalid_argument("Model: no lift law for " + std::string(name(place)));
-    return flow::ValveLaw(*valve, *lift, oil);
+    return flow::ValveLaw(*valve, *lift, oil, laws.bent.at(static_cast<std::size_t>(place)));
 }
 
 /// Bleeds of both valves of a piston or base that let oil pass the way the valve at `opening` opens.
@@ -75,8 +76,10 @@ Network network(const SetUp& setup, const LiftLaws& laws, const flow::OilState& 
 } // namespace
 
 Model::Model(const SetUp& setup, const LiftLaws& laws)
-    : m_setup(without_errors(setup)), m_theory(laws.theory), m_oil(flow::state_of(setup.oil)),
-      m_reservoir(setup), m_network(damper::network(setup, laws, m_oil)) {
+    : m_setup(without_errors(setup)), m_theory(laws.theory),
+      m_bends(
+          std::any_of(laws.bent.begin(), laws.bent.end(), [](const auto& law) { return law != nullptr; })),
+      m_oil(flow::state_of(setup.oil)), m_reservoir(setup), m_network(damper::network(setup, laws, m_oil)) {
     if (setup.cartridge.end_of_stroke) m_end_cups[0].emplace(*setup.cartridge.end_of_stroke, 0.0, m_oil);
     if (setup.cartridge.top_out) m_end_cups[1].emplace(*setup.cartridge.top_out, setup.cartridge.rod, m_oil);
 }

@@ -5,10 +5,12 @@
 #include <valve/damper/reservoir.hpp>
 #include <valve/damper/spec.hpp>
 #include <valve/flow/oil.hpp>
+#include <valve/flow/valve_law.hpp>
 #include <valve/stack/lift_law.hpp>
 
 #include <array>
 #include <optional>
+#include <utility>
 
 namespace valve::damper {
 
@@ -30,6 +32,13 @@ enum class RodInto { atmosphere, leg };
 struct LiftLaws {
     stack::Theory theory = stack::Theory::linear;
     std::array<std::optional<stack::LiftLaw>, 4> at_place; ///< in the order of all_places
+    std::array<flow::ValveLaw::Bent, 4> bent{};            ///< as the stacks bend; null: taken for round
+
+    /// Another stack at a place, of the law `law` and taken for round.
+    void take_round(Place place, stack::LiftLaw law) {
+        at_place.at(static_cast<std::size_t>(place)) = std::move(law);
+        bent.at(static_cast<std::size_t>(place)) = nullptr;
+    }
 };
 
 /// A damper ready to be solved: areas, oil, reservoir, and what lies between its chambers. C and R are joined
@@ -45,6 +54,9 @@ public:
     const flow::OilState& oil() const { return m_oil; }
     const ReservoirLaw& reservoir() const { return m_reservoir; }
     stack::Theory theory() const { return m_theory; }
+
+    /// Whether some stack is followed as it bends round the ring; if not, all are taken for round.
+    bool bends() const { return m_bends; }
 
     /// Chambers and links: the piston leads from C to R, the base from C to S.
     const Network& network() const { return m_network; }
@@ -72,6 +84,7 @@ public:
 private:
     SetUp m_setup;
     stack::Theory m_theory;
+    bool m_bends = false;
     flow::OilState m_oil;
     ReservoirLaw m_reservoir;
     Network m_network;

@@ -120,19 +120,24 @@ NetworkState OnsetSearch::state(Stroke stroke, double speed) const {
     return network_state(m_model, stroke == Stroke::compression ? speed : -speed, m_travel);
 }
 
-const OnsetSearch::Scan& OnsetSearch::scan(Stroke stroke) {
+OnsetSearch::Scan& OnsetSearch::scan(Stroke stroke) {
     std::optional<Scan>& kept = m_scans.at(static_cast<std::size_t>(stroke));
     if (kept) return *kept;
     Scan scan;
     scan.speeds = scanned_speeds(m_top_speed);
     scan.states.reserve(scan.speeds.size());
+    return kept.emplace(std::move(scan));
+}
+
+bool OnsetSearch::reaches(Stroke stroke, std::size_t index) {
+    Scan& scan = this->scan(stroke);
     try {
-        for (const double speed : scan.speeds)
-            scan.states.push_back(state(stroke, speed));
+        while (scan.states.size() <= index && index < scan.speeds.size() && scan.error.empty())
+            scan.states.push_back(state(stroke, scan.speeds[scan.states.size()]));
     } catch (const SolveError& error) {
         scan.error = error.what();
     }
-    return kept.emplace(std::move(scan));
+    return index < scan.states.size();
 }
 
 template <class Condition>
@@ -148,14 +153,14 @@ Onset OnsetSearch::find(Stroke stroke, const Condition& sought) {
 
 /// `reached` follows the speeds up to which it does not hold.
 template <class Condition>
-Onset OnsetSearch::find_in(const Scan& scan, Stroke stroke, const Condition& sought, double& reached) const {
+Onset OnsetSearch::find_in(const Scan& scan, Stroke stroke, const Condition& sought, double& reached) {
     const auto room = [&](double speed) { return sought.room(state(stroke, speed)); };
     const auto holds = [&](double speed) { return room(speed) < 0.0; };
     const auto found = [&](double low, double high) {
         return Onset{Onset::Kind::from_speed, close_in_on(low, high, holds)};
     };
     std::vector<double> rooms;
-    for (std::size_t i = 0; i < scan.states.size(); ++i) {
+    for (std::size_t i = 0; reaches(stroke, i); ++i) {
         const double before = i > 0 ? scan.speeds[i - 1] : 0.0;
         reached = before;
         if (!sought.is_known(scan.states[i])) {
@@ -177,7 +182,7 @@ Onset OnsetSearch::find_in(const Scan& scan, Stroke stroke, const Condition& sou
         if (here < 0.0)
             return i == 0 ? Onset{Onset::Kind::from_first_movement} : found(before, scan.speeds[i]);
     }
-    if (scan.states.size() < scan.speeds.size())
+    if (!scan.error.empty())
         return {Onset::Kind::ended, scan.states.empty() ? 0.0 : scan.speeds[scan.states.size() - 1],
                 scan.error};
     return {Onset::Kind::none, m_top_speed};
@@ -266,8 +271,10 @@ Onset OnsetSearch::cup_reynolds_above(Stroke end, double limit) {
 
 double OnsetSearch::highest_pressure(Place place) {
     double highest = 0.0;
-    for (const NetworkState& state : scan(stroke_of(place)).states)
-        if (const flow::LinkState* link = link_at(state, place)) highest = std::max(highest, link->p_eff);
+    const Stroke stroke = stroke_of(place);
+    for (std::size_t i = 0; reaches(stroke, i); ++i)
+        if (const flow::LinkState* link = link_at(scan(stroke).states[i], place))
+            highest = std::max(highest, link->p_eff);
     return highest;
 }
 

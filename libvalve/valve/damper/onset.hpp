@@ -3,6 +3,7 @@
 #include <valve/damper/model.hpp>
 
 #include <array>
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
@@ -26,9 +27,9 @@ struct Onset {
 };
 
 /// Searches a damper at one travel for the lowest speeds at which typed conditions first hold, from rest to a
-/// top speed, whatever speeds are asked elsewhere. A stroke is scanned once for all conditions; the scan
-/// looks into dips between its speeds, since pressures can dip and recover. An onset is then closed in to
-/// 1e-12 of itself, or 1e-12 m/s.
+/// top speed, whatever speeds are asked elsewhere. A stroke is scanned once for all conditions, no further
+/// than they ask; the scan looks into dips between its speeds, since pressures can dip and recover. An onset
+/// is then closed in to 1e-12 of itself, or 1e-12 m/s.
 class OnsetSearch {
 public:
     /// `model` must outlive the search. Throws std::invalid_argument unless `top_speed` [m/s] is positive.
@@ -67,20 +68,22 @@ public:
     static constexpr double slowest = 1e-6;
 
 private:
-    /// States of a stroke at rising speeds; fewer where one could not be solved.
+    /// States of a stroke at rising speeds, as many as were asked for.
     struct Scan {
         std::vector<double> speeds; // magnitudes [m/s]
         std::vector<NetworkState> states;
-        std::string error; // why it ended
+        std::string error; // why there are no more
     };
 
-    const Scan& scan(Stroke stroke);
+    Scan& scan(Stroke stroke);
+    /// Whether the scan has a state at its speed `index`, which is then solved.
+    bool reaches(Stroke stroke, std::size_t index);
     NetworkState state(Stroke stroke, double speed) const;
 
     template <class Condition>
     Onset find(Stroke stroke, const Condition& condition);
     template <class Condition>
-    Onset find_in(const Scan& scan, Stroke stroke, const Condition& condition, double& reached) const;
+    Onset find_in(const Scan& scan, Stroke stroke, const Condition& condition, double& reached);
 
     const Model& m_model;
     double m_travel = 0.0;

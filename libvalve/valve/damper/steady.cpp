@@ -1,9 +1,12 @@
+#include <valve/core/detail/parallel.hpp>
 #include <valve/core/findings.hpp>
 #include <valve/damper/check.hpp>
 #include <valve/damper/steady.hpp>
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <stdexcept>
@@ -171,6 +174,19 @@ SteadyPoint solve_point(const Model& model, double speed, double travel, RodInto
     return point;
 }
 
+/// Solves the fastest points of both strokes at the same time, for what stacks come to that are not round.
+void follow_stacks(const Model& model, const std::vector<double>& speeds, double travel) {
+    if (!model.bends() || speeds.empty()) return;
+    const auto [slowest, fastest] = std::minmax_element(speeds.begin(), speeds.end());
+    const std::array<double, 2> ends{*slowest, *fastest};
+    for_each_index(ends.size(), [&](std::size_t i) {
+        try {
+            network_state(model, ends[i], travel);
+        } catch (const SolveError&) { // told where it belongs
+        }
+    });
+}
+
 std::vector<double> default_speeds() {
     const std::vector<double> rising{0.02, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.75,
                                      1.0,  1.25, 1.5, 2.0,  2.5, 3.0, 3.5, 4.0};
@@ -216,8 +232,11 @@ Curve steady_curve(OnsetSearch& search, const std::vector<double>& speeds, RodIn
     const Model& model = search.model();
     Curve curve;
     curve.theory = model.theory();
+    curve.bends = model.bends();
     curve.travel = search.travel();
-    for (const double speed : speeds.empty() ? default_speeds() : speeds) {
+    const std::vector<double> asked = speeds.empty() ? default_speeds() : speeds;
+    follow_stacks(model, asked, curve.travel);
+    for (const double speed : asked) {
         try {
             curve.points.push_back(steady_point(model, speed, curve.travel, rod_into));
         } catch (const SolveError& error) {

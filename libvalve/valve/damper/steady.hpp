@@ -60,6 +60,7 @@ struct CurveOptions {
 /// Steady force and pressures against rod speed.
 struct Curve {
     stack::Theory theory = stack::Theory::linear;
+    bool bends = false;  ///< stacks are followed as they bend round the ring, see Model::bends()
     double travel = 0.0; ///< [m]
     std::vector<SteadyPoint> points;
     VoidOnset void_onset;                ///< at `travel`

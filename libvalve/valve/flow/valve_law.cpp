@@ -21,8 +21,8 @@ std::string no_state(double dp) {
 
 } // namespace
 
-ValveLaw::ValveLaw(const Valve& valve, stack::LiftLaw lift, const OilState& oil)
-    : m_lift(std::move(lift)),
+ValveLaw::ValveLaw(const Valve& valve, stack::LiftLaw lift, const OilState& oil, Bent bent)
+    : m_lift(std::move(lift)), m_bent(std::move(bent)),
       m_ports(opening(valve.ports), valve.discharge.port, valve.discharge.port_transition, oil),
       m_curtain_length(curtain_length(valve)), m_discharge(valve.discharge), m_oil(oil) {
     if (!(m_lift.load_area() > 0.0)) throw std::invalid_argument("ValveLaw: no lift law");
@@ -30,9 +30,11 @@ ValveLaw::ValveLaw(const Valve& valve, stack::LiftLaw lift, const OilState& oil)
     m_jet = valve.jet_force * oil.density / (opening(valve.ports).area * m_lift.load_area());
     m_jet_ratio = jet_ratio(valve, m_lift.load_area());
     m_end = m_lift.at(m_lift.max_pressure());
+    m_opening_pressure = m_lift.opening_pressure();
+    if (is_bent_from_opening()) m_opening_pressure = m_bent->from(max_pressure()).value_or(max_pressure());
 }
 
-stack::LiftLaw::Value ValveLaw::lift_at(double p_eff) const {
+stack::LiftLaw::Value ValveLaw::round_lift(double p_eff) const {
     const double beyond = p_eff - m_lift.max_pressure();
     if (beyond <= 0.0) return m_lift.at(p_eff);
     return {m_end.lift + m_end.slope * beyond, m_end.slope};
@@ -43,9 +45,31 @@ Restriction ValveLaw::curtain(double lift) const {
 }
 
 ValveLaw::State ValveLaw::at(double p_eff) const {
-    const stack::LiftLaw::Value lift = lift_at(p_eff);
+    if (m_bent && p_eff > 0.0 && m_bent->from(p_eff)) return bent_at(p_eff);
+    if (is_bent_from_opening()) return with_lift(p_eff, {});
+    return round_at(p_eff);
+}
+
+ValveLaw::State ValveLaw::bent_at(double p_eff) const {
+    const stack::UnevenLaw::Value lift = m_bent->at(p_eff);
+    State state = with_lift(p_eff, lift.lift);
+    state.beyond_end = lift.beyond_end;
+    return state;
+}
+
+ValveLaw::State ValveLaw::end() const {
+    const bool bends = m_bent && m_bent->from(max_pressure());
+    return bends ? bent_at(m_bent->end()) : round_at(max_pressure());
+}
+
+/// State at `p_eff` under the law's `lift` there.
+ValveLaw::State ValveLaw::with_lift(double p_eff, const stack::LiftLaw::Value& lift) const {
     if (p_eff < 0.0 || lift.lift < no_lift)
-        return {.dp = p_eff, .dp_slope = 1.0, .p_eff = p_eff, .curtain_loss = p_eff};
+        return {.dp = p_eff,
+                .dp_slope = 1.0,
+                .p_eff = p_eff,
+                .curtain_loss = p_eff,
+                .beyond_end = p_eff > max_pressure()};
     const Restriction curtain = this->curtain(lift.lift);
 
     // p_f + jet Q(p_f)² = p_eff. The curtain's flow is at most its turbulent limit, Q² ≤ 2 (C A)² p_f/ρ, so
@@ -76,10 +100,30 @@ ValveLaw::State ValveLaw::open(double p_eff, double p_f, const stack::LiftLaw::V
             .lift = lift.lift,
             .p_eff = p_eff,
             .port_loss = port.value,
-            .curtain_loss = p_f};
+            .curtain_loss = p_f,
+            .beyond_end = p_eff > max_pressure()};
 }
 
 ValveLaw::State ValveLaw::at_drop(double dp) const {
+    // Where the round state lies beyond where the stack bends, so does the true one.
+    const bool always = is_bent_from_opening();
+    const State round = always ? State{.p_eff = max_pressure()} : round_at_drop(dp);
+    const auto bent = bent_interval(round.p_eff, 0.0, [dp](const State& state) { return state.dp < dp; });
+    if (!bent) return always ? with_lift(dp, {}) : round;
+    const auto excess = [&](double p_eff) {
+        const State state = bent_at(p_eff);
+        return ValueSlope{state.dp - dp, state.dp_slope};
+    };
+    const auto [low, known_high] = *bent;
+    const double high = known_high > low ? known_high : std::max(1.0, m_jet_ratio) * dp;
+    const Root root = find_root(excess, low, std::max(low, high), 0.5 * (low + high));
+    if (!root.converged) throw SolveError(no_state(dp));
+    State state = bent_at(root.x);
+    state.dp = dp;
+    return state;
+}
+
+ValveLaw::State ValveLaw::round_at_drop(double dp) const {
     return m_jet_ratio <= max_certain_jet_ratio ? at_drop_by_velocity(dp) : at_drop_by_pressure(dp);
 }
 
@@ -101,7 +145,7 @@ ValveLaw::State ValveLaw::at_drop_by_velocity(double dp) const {
         trial.ports = m_ports.flow(port_loss);
         trial.p_f = std::max(0.0, dp - port_loss);
         trial.p_eff = trial.p_f + m_jet * trial.ports.value * trial.ports.value;
-        trial.lift = lift_at(trial.p_eff);
+        trial.lift = round_lift(trial.p_eff);
         if (trial.lift.lift >= no_lift) trial.curtain = curtain(trial.lift.lift).flow(trial.p_f);
         return trial;
     };
@@ -131,21 +175,21 @@ ValveLaw::State ValveLaw::at_drop_by_velocity(double dp) const {
 /// at most, so that p_eff is at most max(1, jet_ratio) Δp.
 ValveLaw::State ValveLaw::at_drop_by_pressure(double dp) const {
     const auto excess = [&](double p_eff) {
-        const State state = at(p_eff);
+        const State state = round_at(p_eff);
         return ValueSlope{state.dp - dp, state.dp_slope};
     };
-    const bool beyond = dp > at(max_pressure()).dp;
-    const double low = beyond ? max_pressure() : opening_pressure();
+    const bool beyond = dp > round_at(max_pressure()).dp;
+    const double low = beyond ? max_pressure() : m_lift.opening_pressure();
     const double high = beyond ? std::max(1.0, m_jet_ratio) * dp : max_pressure();
     const Root root = find_root(excess, low, high, dp);
     if (!root.converged) throw SolveError(no_state(dp));
-    State state = at(root.x);
+    State state = round_at(root.x);
     state.dp = dp;
     return state;
 }
 
-double ValveLaw::pressure_beyond(double flow) const {
-    return curtain(m_end.lift).pressure(flow).value + m_jet * flow * flow;
+double ValveLaw::pressure_beyond(double flow, double lift) const {
+    return curtain(lift).pressure(flow).value + m_jet * flow * flow;
 }
 
 double jet_ratio(const Valve& valve, double load_area) {

@@ -35,7 +35,7 @@ Way::Way(std::optional<ValveLaw> valve, std::vector<Restriction> bleeds, double 
 }
 
 LinkState Way::end_of_curve() const {
-    if (m_valve) return open(m_valve->at(m_valve->max_pressure()));
+    if (m_valve) return open(m_valve->round_at(m_valve->max_pressure()));
     LinkState end;
     end.dp = infinity;
     end.flow = is_shut() ? 0.0 : infinity;
@@ -53,21 +53,35 @@ LinkState Way::at_flow(double flow) const {
         closed.is_closed = true;
         return closed;
     }
-    const auto excess = [&](double p_eff) {
-        const ValveLaw::State valve = m_valve->at(p_eff);
+    const auto excess = [&](const ValveLaw::State& valve) {
         const ValueSlope bleeds = bleed_flow(valve.dp);
         return ValueSlope{valve.flow + bleeds.value - flow, valve.flow_slope + bleeds.slope * valve.dp_slope};
     };
-    double low = m_valve->opening_pressure();
-    double high = m_valve->max_pressure();
-    if (flow > m_end.flow) {
-        low = high;
-        high = m_valve->pressure_beyond(flow);
+    const auto solve = [](const auto& function, double low, double high, double start) {
+        const Root p_eff = find_root(function, low, high, start);
+        if (!p_eff.converged)
+            throw SolveError(fmt::format("no state found near {:.4g} bar on the face shim", p_eff.x / 1e5));
+        return p_eff.x;
+    };
+    // Beyond where the stack bends round the ring the round state lies there too, only higher.
+    double round = m_valve->max_pressure();
+    if (!m_valve->is_bent_from_opening()) {
+        const bool beyond = flow > m_end.flow;
+        const double low = beyond ? m_valve->max_pressure() : m_valve->opening_pressure();
+        const double high = beyond ? m_valve->pressure_beyond(flow) : m_valve->max_pressure();
+        round =
+            solve([&](double p_eff) { return excess(m_valve->round_at(p_eff)); }, low, high, without_stack);
     }
-    const Root p_eff = find_root(excess, low, high, without_stack);
-    if (!p_eff.converged)
-        throw SolveError(fmt::format("no state found near {:.4g} bar on the face shim", p_eff.x / 1e5));
-    return open(m_valve->at(p_eff.x));
+    const auto is_short = [&](const ValveLaw::State& valve) { return excess(valve).value < 0.0; };
+    const auto bent = m_valve->bent_interval(round, flow, is_short);
+    if (!bent) return open(m_valve->round_at(round));
+    const auto [low, high] = *bent;
+    return open(m_valve->at(
+        solve([&](double p_eff) { return excess(m_valve->at(p_eff)); }, low, high, 0.5 * (low + high))));
+}
+
+LinkState Way::end() const {
+    return opens() ? open(m_valve->end()) : m_end;
 }
 
 LinkState Way::at_drop(double dp) const {
@@ -132,7 +146,7 @@ LinkState Way::open(const ValveLaw::State& valve) const {
     state.port_loss = valve.port_loss;
     state.curtain_loss = valve.flow > 0.0 ? valve.curtain_loss : 0.0;
     state.is_closed = state.flow == 0.0 && state.flow_slope == 0.0;
-    state.beyond_curve = valve.p_eff > m_valve->max_pressure();
+    state.beyond_curve = valve.beyond_end;
     return state;
 }
 

@@ -15,9 +15,9 @@ public:
     /// Throws std::invalid_argument for a negative `leak` [m³/(s Pa)].
     Way(std::optional<ValveLaw> valve, std::vector<Restriction> bleeds, double leak);
 
-    LinkState at_flow(double flow) const; ///< at `flow` ≥ 0 [m³/s], as Link::at_flow()
-    LinkState at_drop(double dp) const;   ///< at `dp` ≥ 0 [Pa], as Link::at_drop()
-    const LinkState& end() const { return m_end; }
+    LinkState at_flow(double flow) const;   ///< at `flow` ≥ 0 [m³/s], as Link::at_flow()
+    LinkState at_drop(double dp) const;     ///< at `dp` ≥ 0 [Pa], as Link::at_drop()
+    LinkState end() const;                  ///< at the end of the lift law, as Link::end()
     ValueSlope bleed_flow(double dp) const; ///< through bleeds and leak alone, at `dp` ≥ 0 [Pa]
 
 private:
@@ -31,7 +31,7 @@ private:
     std::optional<ValveLaw> m_valve;
     std::vector<Restriction> m_bleeds;
     double m_leak = 0.0; // [m³/(s Pa)]
-    LinkState m_end;
+    LinkState m_end;     // of the round shape's lift curve
 };
 
 } // namespace valve::flow

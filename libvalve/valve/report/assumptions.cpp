@@ -20,6 +20,17 @@ std::string_view words(stack::InnerEdge edge) {
     return "";
 }
 
+std::string words(stack::Theory theory, bool bends) {
+    std::string text(stack::name(theory));
+    if (theory == stack::Theory::large_deflection)
+        text += bends ? ", as they bend round the ring" : ", taken for round";
+    return text;
+}
+
+std::string_view shape_name(bool bends) {
+    return bends ? "as it bends" : "round";
+}
+
 std::string_view words(stack::RestsOn rests_on) {
     return rests_on == stack::RestsOn::hub ? "hub" : "seat";
 }

@@ -13,6 +13,13 @@ namespace valve::report {
 /// "clamped", "free edge", "guided edge".
 std::string_view words(stack::InnerEdge edge);
 
+/// "linear plates"; of large deflection also in which shape stacks are taken: "large-deflection plates, as
+/// they bend round the ring".
+std::string words(stack::Theory theory, bool bends);
+
+/// "as it bends", "round".
+std::string_view shape_name(bool bends);
+
 /// "hub", "seat".
 std::string_view words(stack::RestsOn rests_on);
 

@@ -1,3 +1,4 @@
+#include <valve/report/assumptions.hpp>
 #include <valve/report/comparison.hpp>
 #include <valve/report/figure_words.hpp>
 #include <valve/report/key_words.hpp>
@@ -81,6 +82,7 @@ Json json(const Comparison& comparison) {
     const study::Headline& first = comparison.setups.front().headline;
     Json object;
     object["theory"] = stack::name(first.theory);
+    object["shape"] = shape_name(first.bends);
     object["top_speed_m_s"] = first.top_speed;
     object["setups"] = Json::array();
     for (const Comparison::Entry& entry : comparison.setups)

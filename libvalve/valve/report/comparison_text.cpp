@@ -113,7 +113,7 @@ std::string assumptions(const Comparison& comparison) {
     const study::Headline& headline = reference.headline;
     std::string text = fmt::format(
         "One damper (support: all legs), at {} mm travel; near full extension means 10 % travel. Theory: {}.",
-        trim_mm(headline.travel), stack::name(headline.theory));
+        trim_mm(headline.travel), words(headline.theory, headline.bends));
     if (headline.hit && headline.heavy_load)
         text +=
             fmt::format(" A hit is {} J, without damping; a heavy load is {} N: {} % of A's energy to full "

@@ -90,6 +90,7 @@ Json json(const study::CurveResult& result) {
     object["title"] = result.reading.title;
     object["file"] = result.file;
     object["theory"] = stack::name(result.curve.theory);
+    object["shape"] = shape_name(result.curve.bends);
     object["travel_m"] = result.curve.travel;
     object["rod_into"] = rod_into(*result.reading.unit, result.options.rod_into);
     object["top_speed_m_s"] = result.options.top_speed;
@@ -184,7 +185,7 @@ std::string text(const study::CurveResult& result) {
             newton(solved->static_force), bar(solved->reservoir_friction)));
     line(fmt::format("The rod leaves into the {}. Theory: {}.",
                      rod_into_words(*result.reading.unit, result.options.rod_into),
-                     stack::name(result.curve.theory)));
+                     words(result.curve.theory, result.curve.bends)));
     const std::string floated = floated_valves(*result.reading.unit);
     if (!floated.empty()) line("Floated: " + floated + ".");
     return out + defaults_line(result.reading.defaults);

@@ -1,4 +1,5 @@
 #include <valve/core/number.hpp>
+#include <valve/report/assumptions.hpp>
 #include <valve/report/cycle.hpp>
 #include <valve/report/series.hpp>
 #include <valve/report/text.hpp>
@@ -36,7 +37,7 @@ std::string what_was_run(const CycleStudy& study) {
     if (study.cycles.empty()) return "";
     const CycleFigures& first = study.cycles.front();
     return fmt::format("{}, stroke {} mm about {} mm of travel, {}.", motion::name(first.wave),
-                       trim_mm(first.stroke), trim_mm(first.middle), stack::name(study.theory));
+                       trim_mm(first.stroke), trim_mm(first.middle), words(study.theory, false));
 }
 
 std::string_view valves_word(const CycleStudy& study) {

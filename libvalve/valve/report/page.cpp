@@ -347,7 +347,7 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
     else
         result.data["answer"] = first.curve() ? answer(*first.curve()) : first.left_out();
     result.data["cautions"] = cautions();
-    result.data["method"] = method(lifts.options().theory);
+    result.data["method"] = method(lifts.options());
     result.data["setups"] = std::move(setups);
     result.data["comparison"] = comparison ? json(*comparison) : Json(nullptr);
     return result;

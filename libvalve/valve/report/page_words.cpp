@@ -1,3 +1,4 @@
+#include <valve/report/assumptions.hpp>
 #include <valve/report/measured.hpp>
 #include <valve/report/page_words.hpp>
 #include <valve/report/rider.hpp>
@@ -76,12 +77,14 @@ std::vector<std::string> cautions() {
             "computed here is a prediction, not an approval."};
 }
 
-std::vector<std::string> method(stack::Theory theory) {
+std::vector<std::string> method(const stack::FollowOptions& options) {
+    const bool bends =
+        options.theory == stack::Theory::large_deflection && options.shape == stack::Shape::as_it_bends;
     return {
         fmt::format("Each shim is an annular plate of finite elements ({}); neighbours touch without "
                     "friction and may part, and the lift is followed along the pressure so that no change "
                     "of contact is missed.",
-                    stack::name(theory)),
+                    words(options.theory, bends)),
         "Ports and the gap under the face shim are orifices in series whose discharge coefficient joins "
         "laminar and turbulent flow (McCloy and Martin, The Control of Fluid Power); bleeds lie beside "
         "them. Viscosity follows ASTM D341.",
@@ -92,9 +95,10 @@ std::vector<std::string> method(stack::Theory theory) {
         "force, not in damping force.",
         rules_for_the_rider(),
         ride_rules_for_the_rider(),
-        "Not in these numbers: motion in time, how oil warms and parts wear on the way, friction "
-        "between shims, waves round the ring, the give of "
-        "piston and tube. Drawn shapes are computed, except where a drawing says that it exaggerates."};
+        fmt::format("Not in these numbers: motion in time, how oil warms and parts wear on the way, friction "
+                    "between shims, {}the give of piston and tube. Drawn shapes are computed, of the round "
+                    "stack, except where a drawing says that it exaggerates.",
+                    bends ? "" : "waves round the ring, ")};
 }
 
 } // namespace valve::report

@@ -19,6 +19,6 @@ std::vector<std::string> answer(const study::Comparison& comparison);
 std::vector<std::string> cautions();
 
 /// How the numbers were made, with sources.
-std::vector<std::string> method(stack::Theory theory);
+std::vector<std::string> method(const stack::FollowOptions& options);
 
 } // namespace valve::report

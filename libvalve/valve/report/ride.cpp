@@ -275,6 +275,9 @@ std::string text(const std::vector<RideFigures>& rides, const RideNames& names) 
                         page_columns, "") +
                 "\n";
         }
+    if (!rides.empty())
+        out +=
+            wrapped(fmt::format("Shims: {}.", words(rides.front().theory, false)), page_columns, "") + "\n";
     for (std::size_t event = 0; event < names.events.size(); ++event) {
         out += fmt::format("\n{} ({})\n", names.events[event].title, names.events[event].file);
         out += wrapped("In it: " + what_it_is(names.events[event].event) + ".", page_columns, "") + "\n\n";

@@ -61,15 +61,13 @@ std::string unevenness(const study::LiftResult& result) {
                   "it moves flow to the ports and hardly changes how much.";
 }
 
-/// How far the curves of force are from the shape that is told here.
+/// How far the round shape is from the one that is told here.
 std::string as_it_bends(const study::LiftResult& result) {
     for (auto row = result.rows.rbegin(); row != result.rows.rend(); ++row)
         if (row->uneven && row->round_lift && *row->round_lift > 0.0)
             return fmt::format("Lift, forces and stress are those of the stack as it bends round the ring: "
                                "at {} bar its mean "
-                               "lift is {} % of the round shape's, {} mm. Forces of `curve` and `compare` "
-                               "still take the round "
-                               "shape, as `--round` tells it.",
+                               "lift is {} % of the round shape's, {} mm.",
                                bar(row->pressure), percent(row->uneven->state.seat_lift / *row->round_lift),
                                mm(*row->round_lift));
     return "";
@@ -96,7 +94,7 @@ std::string buckling(const study::LiftResult& result) {
         "From {} bar on the round shape is not stable: the rim is pressed together so much that it "
         "buckles into {} waves round the ring.",
         bar(result.waves->pressure), result.waves->count);
-    if (result.shape == study::LiftShape::round)
+    if (result.shape == stack::Shape::round)
         return text +
                " The rows take it for round; do not trust their lift and stress beyond. In truth it lifts "
                "more: a single shim by half at 2.5 times that pressure.";

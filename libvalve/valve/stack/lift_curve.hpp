@@ -17,10 +17,15 @@ constexpr std::string_view name(Theory theory) {
     return theory == Theory::linear ? "linear plates" : "large-deflection plates";
 }
 
+/// Which shape of a stack counts: as it bends round the ring, over windows and beyond buckling; or as if it
+/// were round under its mean load, as the lift curve has it.
+enum class Shape { as_it_bends, round };
+
 /// How a stack is solved.
 struct FollowOptions {
     Theory theory = Theory::large_deflection;
-    double max_pressure = 200e5; ///< end of the lift curve [Pa]
+    double max_pressure = 200e5;      ///< end of the lift curve [Pa]
+    Shape shape = Shape::as_it_bends; ///< for whoever asks; a solution answers for both
 
     bool operator==(const FollowOptions&) const = default;
 };

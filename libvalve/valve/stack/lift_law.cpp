@@ -1,3 +1,4 @@
+#include <valve/stack/detail/cubic.hpp>
 #include <valve/stack/lift_law.hpp>
 
 #include <fmt/format.h>
@@ -112,14 +113,14 @@ LiftLaw::Value LiftLaw::at(double pressure) const {
 
     const auto above = std::upper_bound(m_pressures.begin() + 1, m_pressures.end() - 1, pressure);
     const auto interval = static_cast<std::size_t>(above - m_pressures.begin()) - 1;
-    const double width = m_pressures[interval + 1] - m_pressures[interval];
-    const double t = (pressure - m_pressures[interval]) / width;
     const auto [left, right] = m_slopes[interval];
-
-    // Newton form of the cubic Hermite polynomial.
-    const double c2 = 3.0 * secant(interval) - 2.0 * left - right;
-    const double c3 = left + right - 2.0 * secant(interval);
-    return {m_lifts[interval] + width * t * (left + t * (c2 + t * c3)), left + t * (2.0 * c2 + 3.0 * t * c3)};
+    return Cubic{m_pressures[interval],
+                 m_pressures[interval + 1],
+                 m_lifts[interval],
+                 m_lifts[interval + 1],
+                 left,
+                 right}
+        .at(pressure);
 }
 
 } // namespace valve::stack

@@ -8,6 +8,7 @@
 #include <valve/stack/detail/once.hpp>
 #include <valve/stack/detail/rigid_disc.hpp>
 #include <valve/stack/detail/ring_curve.hpp>
+#include <valve/stack/detail/ring_law.hpp>
 #include <valve/stack/detail/ring_path.hpp>
 #include <valve/stack/detail/shapes.hpp>
 #include <valve/stack/detail/waves.hpp>
@@ -130,6 +131,36 @@ public:
         return m_uneven_crack;
     }
 
+    /// The law of the shape that is not round; null where there is none below `pressure`.
+    RingLaw* ring_law(double pressure) {
+        if (!m_ring_law && !m_no_ring_law) make_ring_law(pressure);
+        return m_ring_law && m_ring_law->begin().pressure < pressure ? &*m_ring_law : nullptr;
+    }
+    RingLaw& required_ring_law(double pressure) {
+        ring_law(pressure);
+        if (!m_ring_law || pressure < m_ring_law->begin().pressure)
+            throw std::invalid_argument(
+                fmt::format("stack::Solution: there is no uneven flow law at {} Pa", pressure));
+        return *m_ring_law;
+    }
+
+    StressLimits limits(double pressure) {
+        StressLimits limits{curve().set, curve().fatigue};
+        const RingLaw* ring = ring_law(pressure);
+        if (ring == nullptr) return limits;
+        const double from = m_stack.windows > 0 ? 0.0 : ring->begin().pressure;
+        const LiftPoint begin = at(from);
+        const auto bend = [&](std::optional<StressLimit>& limit,
+                              const std::optional<StressShare>& share_at_begin,
+                              std::optional<double> (*share)(double, const plate::Material&)) {
+            if (!share_at_begin || share_at_begin->share > 1.0) return;
+            limit = m_ring_path->passes({from, share_at_begin->share - 1.0}, pressure, share);
+        };
+        bend(limits.set, begin.of_yield, yield_share);
+        bend(limits.fatigue, begin.of_fatigue, fatigue_share);
+        return limits;
+    }
+
     /// The path without what it came to along the curve: of the unbent stack.
     const Path& path() {
         if (!m_path) m_path = std::make_unique<Path>(m_stack, m_options.theory, plate::Grading{});
@@ -180,6 +211,21 @@ private:
         return &m_ring_path.emplace(m_stack, waves);
     }
 
+    void make_ring_law(double pressure) {
+        RingPath* ring = ring_path(pressure);
+        if (ring == nullptr) return;
+        std::optional<RingLaw::Begin> begin;
+        if (m_stack.windows > 0) {
+            if (const std::optional<double> open = ring->opens(curve().points.back().pressure))
+                begin = RingLaw::Begin{*open, 0.0};
+        } else {
+            const double buckled = ring->waves()->pressure;
+            begin = RingLaw::Begin{buckled, law().at(buckled).lift};
+        }
+        m_no_ring_law = !begin || !ring->reaches(0);
+        if (!m_no_ring_law) m_ring_law.emplace(*ring, *begin, m_options.max_pressure);
+    }
+
     Followed follow_shims() {
         path();
         std::vector<double> kept;
@@ -210,6 +256,8 @@ private:
     std::optional<WaveSearch> m_waves;
     std::optional<RingPath> m_ring_path;
     std::optional<UnevenCrack> m_uneven_crack;
+    std::optional<RingLaw> m_ring_law;
+    bool m_no_ring_law = false; // for no shape that is not round was found
     Once<std::unique_ptr<const Solution>> m_linear;
     Once<LinearError> m_linear_error;
 };
@@ -304,6 +352,36 @@ std::optional<UnevenLift> Solution::uneven(double pressure) const {
 std::optional<UnevenCrack> Solution::uneven_crack() const {
     const Lock lock(m_answers->mutex());
     return m_answers->uneven_crack();
+}
+
+std::optional<double> Solution::uneven_from(double pressure) const {
+    require_pressure(pressure);
+    const Lock lock(m_answers->mutex());
+    const RingLaw* law = m_answers->ring_law(pressure);
+    return law == nullptr ? std::nullopt : std::optional<double>(law->begin().pressure);
+}
+
+UnevenLawValue Solution::uneven_law(double pressure) const {
+    require_pressure(pressure);
+    const Lock lock(m_answers->mutex());
+    return m_answers->required_ring_law(pressure).at(pressure);
+}
+
+double Solution::uneven_next(double pressure) const {
+    require_pressure(pressure);
+    const Lock lock(m_answers->mutex());
+    return m_answers->required_ring_law(pressure).next(pressure);
+}
+
+double Solution::uneven_end() const {
+    const Lock lock(m_answers->mutex());
+    return m_answers->required_ring_law(m_answers->curve().points.back().pressure).end();
+}
+
+StressLimits Solution::limits(double pressure) const {
+    require_pressure(pressure);
+    const Lock lock(m_answers->mutex());
+    return m_answers->limits(pressure);
 }
 
 Modes Solution::modes(const ModesOptions& options) const {

@@ -83,6 +83,27 @@ public:
     /// uneven() has no lifts over windows.
     std::optional<UnevenCrack> uneven_crack() const;
 
+    /// Where the flow law of the shape that is not round takes over from law() [Pa]: where the round shape
+    /// buckles, over windows where the shim opens at mid-port. None up to `pressure`, beyond which nothing is
+    /// looked at, where uneven() is none, and where no such shape is found.
+    std::optional<double> uneven_from(double pressure) const;
+
+    /// That law at a pressure, followed no further: equal to uneven() within 1e-3 of the lift or 0.1 µm, and
+    /// monotone. It begins at the lift of law(), over windows closed. Throws std::invalid_argument below its
+    /// beginning, or where there is none.
+    UnevenLawValue uneven_law(double pressure) const;
+
+    /// The next pressure above `pressure` at which that law stands on a state of its own [Pa], its end among
+    /// them; infinite from there on. Throws as uneven_law().
+    double uneven_next(double pressure) const;
+
+    /// Where that law ends, since theory or strip do [Pa]. Throws std::invalid_argument where there is none.
+    double uneven_end() const;
+
+    /// From where the stack as it bends passes limits of its strip, looked for up to `pressure` where it is
+    /// not round.
+    StressLimits limits(double pressure) const;
+
     /// Natural frequencies.
     ///
     /// Shims that touch in the state move as one: they share w. Land, hub and stop hold what lies on them.

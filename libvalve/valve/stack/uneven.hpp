@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/stack/lift_curve.hpp>
+#include <valve/stack/lift_law.hpp>
 
 #include <optional>
 
@@ -27,6 +28,19 @@ struct UnevenLift {
 struct UnevenCrack {
     std::optional<double> mid_port; ///< at the middle of a port, first [Pa]; none up to the end
     std::optional<double> mid_land; ///< half-way between two ports, last [Pa]; none up to the end
+};
+
+/// The flow law of a stack that is not round, at one pressure.
+struct UnevenLawValue {
+    LiftLaw::Value ring;      ///< mean lift round the ring
+    LiftLaw::Value open_arcs; ///< over the arcs of the ports; without windows round the ring
+    bool beyond_end = false;  ///< beyond the end of the law lifts go on along their last slopes
+};
+
+/// From where limits of the strip are passed.
+struct StressLimits {
+    std::optional<StressLimit> set;
+    std::optional<StressLimit> fatigue;
 };
 
 } // namespace valve::stack

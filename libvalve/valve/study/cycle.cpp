@@ -284,7 +284,7 @@ CycleFigures figures_of(const damper::Model& model, const motion::Input& input, 
 CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, const CycleQuestion& question) {
     CycleStudy study;
     study.rod_into = question.rod_into;
-    const damper::Model model = cache.model(setup);
+    const damper::Model model = cache.round_model(setup);
     study.theory = model.theory();
     motion::MovingValves valves; // all empty: quasi-static
     if (question.valves != motion::Valves::quasi_static) {

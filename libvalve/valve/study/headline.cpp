@@ -90,7 +90,7 @@ std::vector<FigureRequest> headline_requests(const HeadlineParts& parts,
 }
 
 Headline headline(Evaluation& of, const std::vector<FigureRequest>& requests) {
-    Headline result{of.travel(), of.options().top_speed, of.model().theory()};
+    Headline result{of.travel(), of.options().top_speed, of.model().theory(), of.model().bends()};
     const auto asks = [&](Quantity quantity) {
         return std::any_of(requests.begin(), requests.end(),
                            [&](const FigureRequest& request) { return request.quantity == quantity; });

@@ -13,6 +13,7 @@ struct Headline {
     double travel = 0.0;    ///< [m]
     double top_speed = 0.0; ///< to which onsets were sought [m/s]
     stack::Theory theory = stack::Theory::linear;
+    bool bends = false;                              ///< stacks are followed as they bend round the ring
     std::optional<double> hit = std::nullopt;        ///< behind `hit_travel` [J]
     std::optional<double> heavy_load = std::nullopt; ///< behind `heavy_load_travel` [N]
     std::vector<Figure> figures = {};

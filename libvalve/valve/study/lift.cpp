@@ -1,4 +1,3 @@
-#include <valve/core/bracket.hpp>
 #include <valve/core/error.hpp>
 #include <valve/stack/solution.hpp>
 #include <valve/study/lift.hpp>
@@ -72,25 +71,6 @@ void end_curve(stack::LiftCurve& curve, const stack::Solution& solution) {
     curve.end_reason = reason;
 }
 
-/// Takes a limit of the strip for that of the shape that is not round, which is stressed more: looked for
-/// from `low` to where the round shape has it, or the end.
-void lower_limit(std::optional<stack::StressLimit>& limit, const stack::Solution& solution, double low,
-                 double end, std::optional<stack::StressShare> stack::LiftPoint::*share) {
-    const double high = std::min(limit ? limit->pressure : end, end);
-    if (limit && limit->pressure > end) limit.reset();
-    if (!(high > low)) return;
-    const auto over = [&](double pressure) -> std::optional<double> {
-        const stack::LiftPoint point = bent_at(solution, pressure).state;
-        if (!(point.*share)) return std::nullopt;
-        return (point.*share)->share - 1.0;
-    };
-    const std::optional<double> first = over(low);
-    const std::optional<double> last = over(high);
-    if (!first || !last || *first > 0.0 || *last <= 0.0) return;
-    const double pressure = close_in({low, *first}, {high, *last}, 1e-3, over).high;
-    limit = stack::StressLimit{pressure, (bent_at(solution, pressure).state.*share)->peak};
-}
-
 /// The rows, and what the curve says of the strip's limits, as the stack bends.
 void bend_round_the_ring(LiftResult& result, const stack::Solution& solution) {
     const double round_end = result.curve->points.back().pressure;
@@ -112,10 +92,13 @@ void bend_round_the_ring(LiftResult& result, const stack::Solution& solution) {
         }
         row.round_lift = round_lift;
     }
-    const double low = result.uneven_crack ? 0.0 : waves->pressure;
     const double end = result.curve->points.back().pressure;
-    lower_limit(result.curve->set, solution, low, end, &stack::LiftPoint::of_yield);
-    lower_limit(result.curve->fatigue, solution, low, end, &stack::LiftPoint::of_fatigue);
+    const stack::StressLimits limits = solution.limits(end);
+    const auto up_to_end = [end](const std::optional<stack::StressLimit>& limit) {
+        return limit && limit->pressure <= end ? limit : std::nullopt;
+    };
+    result.curve->set = up_to_end(limits.set);
+    result.curve->fatigue = up_to_end(limits.fatigue);
 }
 
 } // namespace
@@ -125,7 +108,8 @@ bool LiftResult::failed() const {
 }
 
 LiftResult lift_result(std::string name, const flow::Valve& valve, const std::vector<double>& pressures,
-                       damper::LiftCache& lifts, LiftShape shape) {
+                       damper::LiftCache& lifts) {
+    const stack::Shape shape = lifts.options().shape;
     const stack::Theory theory = lifts.options().theory;
     LiftResult result{std::move(name), valve, theory, std::nullopt, "", {}};
     const std::shared_ptr<const stack::Solution> solution = lifts.solution(valve.stack);
@@ -144,7 +128,7 @@ LiftResult lift_result(std::string name, const flow::Valve& valve, const std::ve
     if (theory == stack::Theory::large_deflection && !valve.stack.disc) add_linear(result, *solution);
     result.shape = shape;
     add_ring(result, *solution);
-    if (shape == LiftShape::round) return result;
+    if (shape == stack::Shape::round) return result;
     bend_round_the_ring(result, *solution);
     if (pressures.empty()) // no further than the curve
         std::erase_if(result.rows, [](const LiftRow& row) { return !row.state; });

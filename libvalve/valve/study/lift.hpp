@@ -14,10 +14,6 @@
 
 namespace valve::study {
 
-/// In which shape a lift is told: as the stack bends round the ring, over windows and beyond buckling; or as
-/// if it were round under the mean load, as the lift curve has it.
-enum class LiftShape { as_it_bends, round };
-
 /// A chosen pressure and the state there, or why there is none.
 struct LiftRow {
     double pressure = 0.0;                 ///< [Pa]
@@ -40,7 +36,7 @@ struct LiftResult {
     std::string error;
     std::vector<LiftRow> rows;                                     ///< the points shown
     std::optional<stack::LinearError> linear_error = std::nullopt; ///< of shims in large deflection
-    LiftShape shape = LiftShape::round;
+    stack::Shape shape = stack::Shape::round;
     std::optional<stack::RingCurve> ring = std::nullopt;           ///< of ports that are windows
     std::optional<stack::UnevenCrack> uneven_crack = std::nullopt; ///< of those, as the stack bends
     std::optional<stack::Waves> waves = std::nullopt;              ///< none: round to the end of the curve
@@ -50,11 +46,11 @@ struct LiftResult {
 };
 
 /// Follows the stack of `valve` and solves it at `pressures` [Pa], in the order asked; none asked: the points
-/// of its curve. Beside large deflection stands what linear plates would say, beside the mean of the ring
-/// what windows and waves make of it: as the stack bends, rows, limits of the strip and the end of the curve
-/// are those of its true shape, events and crack those of the round one. Whatever has no solution says so in
-/// the result.
+/// of its curve. The shape is that of the options of `lifts`. Beside large deflection stands what linear
+/// plates would say, beside the mean of the ring what windows and waves make of it: as the stack bends, rows,
+/// limits of the strip and the end of the curve are those of its true shape, events and crack those of the
+/// round one. Whatever has no solution says so in the result.
 LiftResult lift_result(std::string name, const flow::Valve& valve, const std::vector<double>& pressures,
-                       damper::LiftCache& lifts, LiftShape shape = LiftShape::round);
+                       damper::LiftCache& lifts);
 
 } // namespace valve::study

@@ -35,7 +35,7 @@ Prepared prepare(const RideSide& side, const RideQuestion& question, damper::Lif
     }
     result.valves.resize(result.legs.size());
     for (const damper::SetUp& leg : result.legs) {
-        result.models.push_back(cache.model(leg));
+        result.models.push_back(cache.round_model(leg));
         result.supports.emplace_back(leg);
     }
     if (question.valves != motion::Valves::quasi_static) {

@@ -107,7 +107,7 @@ private:
             const Law& law = m_known.at(key(v, candidate));
             if (!law) return result;
             const damper::Place place = m_question.valves()[v].place;
-            laws.at_place.at(static_cast<std::size_t>(place)) = law;
+            laws.take_round(place, *law);
             unit.valves[place] = m_question.valve_with(v, candidate.piles[v], candidate.sleeves[v]);
         }
         for (std::size_t s = 0; s < m_question.settings().size(); ++s) {

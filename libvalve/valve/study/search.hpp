@@ -27,7 +27,7 @@ struct SearchHooks {
     std::function<bool()> stop = {};                          ///< true: end with the best so far
 };
 
-/// A candidate by its coarse lift laws.
+/// A candidate by its coarse lift laws, its stacks taken for round.
 struct Screened {
     SearchCandidate candidate;
     std::size_t setting = 0; ///< the best for it

@@ -122,8 +122,7 @@ bool SearchQuestion::moves_goal(damper::Place place, const damper::Model& model)
     if (stack.disc) return false;
     const auto lines = [&](const damper::SetUp& setup) {
         damper::LiftLaws laws = m_lifts.laws(unit());
-        laws.at_place.at(static_cast<std::size_t>(place)) =
-            stack::quick_law(setup.valves[place]->stack, m_lifts.options());
+        laws.take_round(place, stack::quick_law(setup.valves[place]->stack, m_lifts.options()));
         Evaluation of(setup, m_options.at, m_lifts, damper::Model(setup, laws));
         return judged(of, true);
     };
@@ -290,11 +289,12 @@ void SearchQuestion::find_fingerprint(const setup::Drawer& drawer) {
     for (const damper::Place place : m_options.places)
         mix(m_fingerprint, std::string(damper::name(place)));
     mix(m_fingerprint,
-        fmt::format("{} {} {} {} {} {} {} {} {} {} {}", static_cast<int>(m_options.order),
+        fmt::format("{} {} {} {} {} {} {} {} {} {} {} {}", static_cast<int>(m_options.order),
                     m_options.adjusters, m_options.most, m_options.starts, m_options.seed,
                     m_options.at.travel.value_or(-1.0), static_cast<int>(m_options.at.rod_into),
                     m_options.at.top_speed, static_cast<int>(m_lifts.options().theory),
-                    m_options.at.hit.value_or(-1.0), m_options.at.heavy_load.value_or(-1.0)));
+                    static_cast<int>(m_lifts.options().shape), m_options.at.hit.value_or(-1.0),
+                    m_options.at.heavy_load.value_or(-1.0)));
 }
 
 SearchCandidate SearchQuestion::present() const {

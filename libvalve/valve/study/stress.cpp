@@ -35,7 +35,7 @@ StressOnset stress_onset(damper::OnsetSearch& search, damper::LiftCache& lifts) 
     for (const damper::Place place : damper::all_places) {
         const std::optional<flow::Valve>& valve = search.model().setup().valves[place];
         if (!valve) continue;
-        const stack::LiftCurve& lift = lifts.curve(valve->stack);
+        const stack::StressLimits lift = lifts.limits(*valve, search.highest_pressure(place));
         const auto from = [&](const std::optional<stack::StressLimit>& limit) {
             return limit ? search.pressure_above(place, limit->pressure).from() : std::nullopt;
         };
@@ -50,7 +50,7 @@ std::vector<Warning> stress_warnings(damper::OnsetSearch& search, damper::LiftCa
     for (const damper::Place place : damper::all_places) {
         const std::optional<flow::Valve>& valve = search.model().setup().valves[place];
         if (!valve) continue;
-        const stack::LiftCurve& lift = lifts.curve(valve->stack);
+        const stack::StressLimits lift = lifts.limits(*valve, search.highest_pressure(place));
         const auto warn = [&](const std::optional<stack::StressLimit>& limit, WarningKind kind) {
             if (!limit) return;
             Warning warning = passed(*limit, kind);
@@ -80,6 +80,7 @@ std::vector<Warning> wave_warnings(damper::OnsetSearch& search, damper::LiftCach
         if (const std::optional<double> end = lifts.windows_hold_until(*valve))
             warn(WarningKind::waves_over_ports, *end, 0);
         const double highest = search.highest_pressure(place);
+        if (lifts.bends(*valve, highest)) continue; // the forces say it
         if (const std::optional<stack::Waves> waves = lifts.waves(valve->stack, highest))
             warn(WarningKind::buckles, waves->pressure, waves->count);
     }
@@ -102,7 +103,7 @@ std::vector<Warning> stress_warnings(const setup::Reading& reading, damper::Lift
             return stress_warnings(search, lifts);
         }
         std::vector<Warning> warnings;
-        const stack::LiftCurve& lift = lifts.curve(reading.valve->stack);
+        const stack::StressLimits lift = lifts.limits(*reading.valve, lifts.options().max_pressure);
         if (lift.set) warnings.push_back(passed(*lift.set, WarningKind::shim_keeps_set));
         if (lift.fatigue) warnings.push_back(passed(*lift.fatigue, WarningKind::shim_life_ends));
         return warnings;

@@ -26,8 +26,9 @@ StressOnset stress_onset(damper::OnsetSearch& search, damper::LiftCache& lifts);
 /// asked elsewhere. Nothing is said of strips that state no limit.
 std::vector<Warning> stress_warnings(damper::OnsetSearch& search, damper::LiftCache& lifts);
 
-/// Valves whose stack buckles into waves up to the top speed of the search: beyond, it lifts more than its
-/// lift curve says; and those whose waves over their ports pass what harmonics follow.
+/// Of valves whose law takes the stack for round: those whose stack buckles into waves up to the top speed of
+/// the search, and beyond lifts more than its lift curve says; and those whose waves over their ports pass
+/// what harmonics follow.
 std::vector<Warning> wave_warnings(damper::OnsetSearch& search, damper::LiftCache& lifts);
 
 /// Stress, then waves.

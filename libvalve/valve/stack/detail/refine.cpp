@@ -1,3 +1,4 @@
+#include <valve/stack/detail/cubic.hpp>
 #include <valve/stack/detail/refine.hpp>
 #include <valve/stack/lift_law.hpp>
 
@@ -28,14 +29,9 @@ LiftLaw law_of(const Points& points) {
 
 /// Lift at a share of the way between two points: the cubic through both with their rates.
 double foretell(const LiftPoint& low, const LiftPoint& high, double share) {
-    // Newton form of the cubic Hermite polynomial.
-    const double width = high.pressure - low.pressure;
-    const double rise = high.seat_lift - low.seat_lift;
-    const double from = width * low.rate_after;
-    const double to = width * high.rate_before;
-    const double c2 = 3.0 * rise - 2.0 * from - to;
-    const double c3 = from + to - 2.0 * rise;
-    return low.seat_lift + share * (from + share * (c2 + share * c3));
+    const Cubic cubic{low.pressure,   high.pressure,  low.seat_lift,
+                      high.seat_lift, low.rate_after, high.rate_before};
+    return cubic.at(low.pressure + share * (high.pressure - low.pressure)).lift;
 }
 
 } // namespace

@@ -103,7 +103,7 @@ const State* RingPath::rung(int number) {
         }
         State state = m_rungs.at(reached);
         if (!step_to(pressure_of(reached + way), state)) return nullptr;
-        if (!within_theory(state, m_problem.peak_stresses(state.x, state.pressure))) {
+        if (way > 0 && !within_theory(state, m_problem.peak_stresses(state.x, state.pressure))) {
             m_top = reached + way;
             m_beyond = m_refusal;
             return nullptr;
@@ -158,9 +158,63 @@ std::optional<UnevenLift> RingPath::at(double pressure) {
     return sum_up(*state, peaks);
 }
 
+std::optional<RingMeans> RingPath::means_at(double pressure) {
+    m_refusal.clear();
+    std::optional<State> state = state_at(pressure);
+    if (!state) return std::nullopt;
+    m_minimiser.find_rates(*state);
+    const int station = m_round.seat_station();
+    Eigen::VectorXd lift = m_problem.face_lift(state->x, station);
+    lift.array() -= m_round.stack().seat.height;
+    const Eigen::VectorXd rate = m_problem.face_lift(state->rate, station);
+    const auto of = [&](const Eigen::VectorXd& shares) {
+        return LiftLaw::Value{shares.dot(lift), shares.dot(rate)};
+    };
+    return RingMeans{of(means(false)), of(means(true))};
+}
+
+/// What each node of the basis has in the mean round the ring, or over the arcs of the ports.
+Eigen::VectorXd RingPath::means(bool over_arcs) const {
+    const Stack& stack = m_round.stack();
+    if (!over_arcs || stack.windows < 1) return m_problem.basis().shares(1.0);
+    return m_problem.basis().shares(stack.coverage) / stack.coverage;
+}
+
+bool RingPath::holds_at(double pressure) {
+    const std::optional<State> state = state_at(pressure);
+    return state && within_theory(*state, m_problem.peak_stresses(state->x, pressure));
+}
+
+double RingPath::end_between(double low, double high) {
+    return bisect(low, high, 1e-2, [this](double pressure) { return std::optional(holds_at(pressure)); }).low;
+}
+
+std::optional<StressLimit> RingPath::passes(Evaluated low, double high,
+                                            std::optional<double> (*share)(double, const plate::Material&)) {
+    StressPeak peak;
+    const auto excess = [&](double pressure) -> std::optional<double> {
+        const std::optional<State> state = state_at(pressure);
+        if (!state) return std::nullopt;
+        const std::optional<StressShare> nearest =
+            nearest_limit(m_round, m_problem.peak_stresses(state->x, pressure), share);
+        if (!nearest) return std::nullopt;
+        if (nearest->share > 1.0) peak = nearest->peak;
+        return nearest->share - 1.0;
+    };
+    for (int number = first_rung(); low.x < high; ++number) {
+        const double pressure = std::min(pressure_of(number), high);
+        if (pressure <= low.x) continue;
+        const std::optional<double> here = excess(pressure);
+        if (!here) return std::nullopt;
+        if (*here > 0.0) return StressLimit{close_in(low, {pressure, *here}, 1e-3, excess).high, peak};
+        low = {pressure, *here};
+    }
+    return std::nullopt;
+}
+
 UnevenLift RingPath::sum_up(const State& state, const std::vector<StressPeak>& peaks) const {
     const plate::RingBasis& basis = m_problem.basis();
-    const Eigen::VectorXd mean = basis.shares(1.0);
+    const Eigen::VectorXd mean = means(false);
     const Stack& stack = m_round.stack();
     const int ring = m_round.ring_station();
     const int stop = m_round.stop_station();
@@ -173,8 +227,7 @@ UnevenLift RingPath::sum_up(const State& state, const std::vector<StressPeak>& p
     result.trough = lift.minCoeff();
     result.mid_port = lift[0];
     result.mid_land = lift[lift.size() - 1];
-    result.open_arcs =
-        stack.windows > 0 ? basis.shares(stack.coverage).dot(lift) / stack.coverage : mean.dot(lift);
+    result.open_arcs = means(true).dot(lift);
     LiftPoint& point = result.state;
     point.pressure = state.pressure;
     point.seat_lift = mean.dot(lift);
@@ -203,13 +256,28 @@ bool RingPath::is_pressed(const State& state, int node) const {
     return force > 1e-9 * m_problem.force_scale(first_pressure);
 }
 
+std::optional<bool> RingPath::is_pressed(double pressure, int node) {
+    const std::optional<State> state = state_at(pressure);
+    if (!state) return std::nullopt;
+    return is_pressed(*state, node);
+}
+
+std::optional<double> RingPath::opens(double end) {
+    double before = 0.0;
+    for (int number = 0;; ++number) {
+        const double pressure = std::min(pressure_of(number), end);
+        const std::optional<bool> pressed = is_pressed(pressure, 0);
+        if (!pressed || (*pressed && pressure == end)) return std::nullopt;
+        if (!*pressed && number == 0) return 0.0;
+        if (!*pressed)
+            return bisect(before, pressure, 1e-3, [this](double p) { return is_pressed(p, 0); }).high;
+        before = pressure;
+    }
+}
+
 /// From where on the land does not bear at a node; searched rung by rung, located to 1e-3.
 std::optional<double> RingPath::lets_go(int node, double end) {
-    const auto pressed_at = [&](double pressure) -> std::optional<bool> {
-        const std::optional<State> state = state_at(pressure);
-        if (!state) return std::nullopt;
-        return is_pressed(*state, node);
-    };
+    const auto pressed_at = [&](double pressure) { return is_pressed(pressure, node); };
     double last_pressed = -1.0;
     double next = 0.0;
     for (int number = 0;; ++number) {

@@ -1,7 +1,9 @@
 #pragma once
 
+#include <valve/core/bracket.hpp>
 #include <valve/stack/detail/minimise.hpp>
 #include <valve/stack/detail/ring_problem.hpp>
+#include <valve/stack/lift_law.hpp>
 #include <valve/stack/uneven.hpp>
 #include <valve/stack/waves.hpp>
 
@@ -21,6 +23,12 @@ struct RingDivision {
     int waves = 4;
 };
 
+/// Means of the seat lift, and their slopes along the pressure.
+struct RingMeans {
+    LiftLaw::Value ring;      ///< round the ring
+    LiftLaw::Value open_arcs; ///< over the arcs of the ports; without windows of the ring
+};
+
 /// Equilibria of one stack that is not round, along the pressure.
 ///
 /// Over windows they are followed from rest. Without, the branch is found that grows out of the round shape
@@ -37,15 +45,47 @@ public:
 
     const RingProblem& problem() const { return m_problem; }
 
+    /// Where the round shape buckles; none over windows.
+    const std::optional<Waves>& waves() const { return m_waves; }
+
     /// The lift at `pressure` [Pa]; none where no equilibrium was found or it lies beyond the theory, see
     /// refusal(), and where the shape is round, below the waves.
     std::optional<UnevenLift> at(double pressure);
+
+    /// Means of the lift at `pressure` [Pa], with slopes by the state's own tangent; none as for at(), but
+    /// for the limits of the theory, which hold up to the rung above.
+    std::optional<RingMeans> means_at(double pressure);
+
+    /// Pressure of a rung of the ladder [Pa]: rising, and zero or the first state of the branch for rung 0.
+    /// Of waves rungs below it go down to where the round shape buckles.
+    double pressure_of(int rung) const;
+
+    /// The lowest rung that the flow law stands on.
+    int first_rung() const { return m_waves ? -1 : 0; }
+
+    /// Whether the state of a rung is there, above rung 0 within the theory; else refusal() says why.
+    bool reaches(int number) { return rung(number) != nullptr; }
+
+    /// The same at `pressure` [Pa].
+    bool holds_at(double pressure);
+
+    /// Where the theory, or the strip, ends above `low` [Pa], which is within it, and below `high`, which is
+    /// not; to 1e-2.
+    double end_between(double low, double high);
+
+    /// From where on a limit of the strip is passed, the share of which is `share`: looked for above `low`,
+    /// which has the share less 1 there, up to `high` [Pa], and located to 1e-3. None where it is not passed.
+    std::optional<StressLimit> passes(Evaluated low, double high,
+                                      std::optional<double> (*share)(double, const plate::Material&));
 
     /// Whether `pressure` is one at which at() could give a lift.
     bool is_uneven(double pressure) const { return !m_waves || pressure > m_waves->pressure; }
 
     /// Where the land lets go, up to `end` [Pa]; of a stack with windows.
     UnevenCrack cracks(double end);
+
+    /// The first of them, looked for no further than it must [Pa]; none up to `end`.
+    std::optional<double> opens(double end);
 
     /// Why the last lift asked for was not given, with the pressure.
     const std::string& refusal() const { return m_refusal; }
@@ -54,12 +94,13 @@ private:
     std::optional<State> state_at(double pressure);
     const State* rung(int number);
     bool within_theory(const State& state, const std::vector<StressPeak>& peaks);
-    double pressure_of(int rung) const;
     int rung_for(double pressure) const;
     bool find_branch(State& state);
     bool step_to(double pressure, State& state, int depth = 0);
     std::optional<double> lets_go(int node, double end);
+    std::optional<bool> is_pressed(double pressure, int node);
     bool is_pressed(const State& state, int node) const;
+    Eigen::VectorXd means(bool over_arcs) const;
     UnevenLift sum_up(const State& state, const std::vector<StressPeak>& peaks) const;
 
     Problem m_round;
