@@ -31,7 +31,7 @@ std::vector<std::string> demos_to_run() {
 TEST_CASE("every demo goes through inspect, curve, support and compare", "[program][demo]") {
     for (const std::string& file : demos_to_run()) {
         INFO(file);
-        const Run inspected = run("inspect " + file);
+        const Run inspected = run("inspect --round " + file);
         CHECK(inspected.status == 0);
         CHECK_THAT(inspected.out, contains_text("\nsupport: "));
         const json understood = solved("inspect " + file);

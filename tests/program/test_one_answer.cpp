@@ -131,14 +131,6 @@ TEST_CASE("a figure has one value, whichever command tells it and whatever speed
         figure["value"] = table.at("rows").at(1).at("values").at(i);
         answers.add_figures("compare --table", figure, "value");
     }
-    answers.add_figures("advise", answer("advise " + file + " --goal stacks/goals/refill.yaml").at("lines"),
-                        "today");
-    const json diagnosis = answer("diagnose " + file);
-    answers.add_figures("diagnose", {diagnosis.at("faults"), diagnosis.at("sound")}, "value");
-    for (const json& fault : diagnosis.at("faults"))
-        if (!fault.at("mend").is_null())
-            answers.add_figures("diagnose, moved", fault.at("mend").at("moves"), "from");
-
     const json page = answer("report " + file + " " + variant).at("setups").at(0);
     add_curve(answers, "report", page.at("curve"));
     for (const json& member : page.at("fade").at("family"))
@@ -146,6 +138,27 @@ TEST_CASE("a figure has one value, whichever command tells it and whatever speed
 
     std::printf("counted: %ld figures of the demo told alike by two commands and more\n", answers.shared());
     CHECK(answers.shared() > 25);
-    CHECK(answers.told({"void_onset_rebound_m_s", nullptr, nullptr, nullptr}).size() > 7);
-    CHECK(answers.told({"refill_deficit_Pa", -1.0, nullptr, nullptr}).size() > 7);
+    CHECK(answers.told({"void_onset_rebound_m_s", nullptr, nullptr, nullptr}).size() > 6);
+    CHECK(answers.told({"refill_deficit_Pa", -1.0, nullptr, nullptr}).size() > 6);
+}
+
+// What solves hundreds of stacks takes them for round, and says so.
+TEST_CASE("advice and diagnosis tell the figures of a comparison that takes stacks for round", "[program]") {
+    const std::string file = "stacks/rally-fork.yaml";
+    Answers answers;
+    const json comparison = answer("compare --round " + file + " stacks/rally-fork-softer-check.yaml");
+    CHECK(comparison.at("shape") == "round");
+    answers.add_figures("compare --round", comparison.at("setups").at(0), "value");
+    add_curve(answers, "curve --round", answer("curve --round " + file + " --speeds=-3,-1,1,3"));
+    const json advice = answer("advise " + file + " --goal stacks/goals/refill.yaml");
+    CHECK(advice.at("shape") == "round");
+    answers.add_figures("advise", advice.at("lines"), "today");
+    const json diagnosis = answer("diagnose " + file);
+    CHECK(diagnosis.at("shape") == "round");
+    answers.add_figures("diagnose", {diagnosis.at("faults"), diagnosis.at("sound")}, "value");
+    for (const json& fault : diagnosis.at("faults"))
+        if (!fault.at("mend").is_null())
+            answers.add_figures("diagnose, moved", fault.at("mend").at("moves"), "from");
+    CHECK(answers.told({"refill_deficit_Pa", -1.0, nullptr, nullptr}).size() > 3);
+    CHECK(answers.told({"shims_set_from_m_s", nullptr, nullptr, nullptr}).size() > 2);
 }

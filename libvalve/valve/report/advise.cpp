@@ -1,4 +1,5 @@
 #include <valve/report/advise.hpp>
+#include <valve/report/assumptions.hpp>
 #include <valve/report/figure_words.hpp>
 #include <valve/report/key_words.hpp>
 #include <valve/report/text.hpp>
@@ -257,6 +258,7 @@ Json json(const Advice& advice) {
     object["title"] = advice.reading.title;
     object["goal"] = advice.goal.path;
     object["goal_title"] = advice.goal.title;
+    object["shape"] = shape_name(advice.shape == stack::Shape::as_it_bends);
     object["top_speed_m_s"] = advice.at.top_speed;
     object["lines"] = Json::array();
     for (std::size_t i = 0; i < advice.targets.size(); ++i)

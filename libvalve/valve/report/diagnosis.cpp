@@ -1,4 +1,5 @@
 #include <valve/report/advise.hpp>
+#include <valve/report/assumptions.hpp>
 #include <valve/report/diagnosis.hpp>
 #include <valve/report/figure_words.hpp>
 #include <valve/report/text.hpp>
@@ -144,6 +145,7 @@ Json json(const Diagnosis& diagnosis) {
     Json object;
     object["file"] = diagnosis.file;
     object["title"] = diagnosis.reading.title;
+    object["shape"] = shape_name(diagnosis.shape == stack::Shape::as_it_bends);
     object["top_speed_m_s"] = diagnosis.at.top_speed;
     object["is_sound"] = diagnosis.faults.empty() && diagnosis.unsolved.empty();
     object["faults"] = Json::array();

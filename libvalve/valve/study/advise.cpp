@@ -72,6 +72,7 @@ Advice advise(const setup::Document& document, const Goal& goal, const AdviseOpt
     advice.reading = setup::read(document);
     advice.goal = goal;
     advice.at = options.at;
+    advice.shape = lifts.options().shape;
     const damper::SetUp& unit = unit_of(document.path(), advice.reading);
     if (!goal.events().empty()) require_wheel(document.path(), advice.reading);
     advice.at.top_speed = goal.top_speed(options.at.top_speed);

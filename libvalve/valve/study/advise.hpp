@@ -57,9 +57,10 @@ struct Advice {
     std::string file;
     setup::Reading reading;
     Goal goal;
-    EvaluateOptions at;              ///< at which figures were asked
-    std::vector<Figure> today;       ///< by line of the goal
-    std::vector<Target> targets;     ///< likewise
+    EvaluateOptions at;                             ///< at which figures were asked
+    stack::Shape shape = stack::Shape::as_it_bends; ///< of the stacks behind them
+    std::vector<Figure> today;                      ///< by line of the goal
+    std::vector<Target> targets;                    ///< likewise
     std::vector<LineError> errors;   ///< of today; none solved counts as 0, with an infinite distance
     double shortfall = 0.0;          ///< of today, in noticeable steps over all lines [-]
     std::vector<Suggestion> changes; ///< single ones, the best first

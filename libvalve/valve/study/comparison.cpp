@@ -4,7 +4,6 @@
 #include <valve/study/stress.hpp>
 
 #include <algorithm>
-#include <exception>
 #include <memory>
 #include <stdexcept>
 #include <utility>
@@ -29,19 +28,14 @@ public:
         const std::size_t before = m_solved.size();
         for (std::size_t i = 0; i < readings.size(); ++i)
             if (readings[i] != nullptr) index[i] = place_of(*readings[i]);
-        std::vector<std::exception_ptr> faults(m_solved.size() - before);
-        for_each_index(faults.size(), [&](std::size_t i) {
+        try_each_index(m_solved.size() - before, [&](std::size_t i) {
             Solved& one = m_solved[before + i];
             try {
                 one.headline = headline(*one.evaluation, m_requests);
             } catch (const Error&) {
-                if (!may_fail) faults[i] = std::current_exception();
-            } catch (...) {
-                faults[i] = std::current_exception();
+                if (!may_fail) throw;
             }
         });
-        for (const std::exception_ptr& fault : faults)
-            if (fault) std::rethrow_exception(fault);
         std::vector<std::optional<Headline>> list;
         for (std::size_t i = 0; i < readings.size(); ++i)
             list.push_back(readings[i] == nullptr ? std::nullopt : m_solved[index[i]].headline);

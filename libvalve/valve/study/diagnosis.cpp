@@ -155,6 +155,7 @@ Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, d
     diagnosis.file = document.path();
     diagnosis.reading = setup::read(document);
     diagnosis.at = at;
+    diagnosis.shape = lifts.options().shape;
     unit_of(diagnosis.file, diagnosis.reading);
     if (!events.empty()) require_wheel(diagnosis.file, diagnosis.reading);
     Evaluation as_is(diagnosis.reading, at, lifts);

@@ -47,9 +47,10 @@ struct Diagnosis {
     std::string file;
     setup::Reading reading;
     EvaluateOptions at;
-    std::vector<Judgement> faults;   ///< the furthest off in steps that a rider notices first
-    std::vector<Judgement> sound;    ///< in the order of the rules
-    std::vector<Judgement> unsolved; ///< rules whose figure could not be solved
+    stack::Shape shape = stack::Shape::as_it_bends; ///< of the stacks behind its figures
+    std::vector<Judgement> faults;                  ///< the furthest off in steps that a rider notices first
+    std::vector<Judgement> sound;                   ///< in the order of the rules
+    std::vector<Judgement> unsolved;                ///< rules whose figure could not be solved
 };
 
 /// Holds a damper against the rules that apply to it: those of base valves where it has them, of shims where

@@ -3,7 +3,6 @@
 #include <valve/study/ride.hpp>
 
 #include <algorithm>
-#include <exception>
 #include <numeric>
 
 namespace valve::study {
@@ -77,8 +76,7 @@ std::vector<RideFigures> ride_study(const RideQuestion& question, damper::LiftCa
         sides.push_back(prepare(side, question, cache));
     const std::size_t events = question.events.size();
     std::vector<RideFigures> rides(sides.size() * events);
-    std::vector<std::exception_ptr> failed(rides.size());
-    for_each_index(rides.size(), [&](std::size_t i) {
+    try_each_index(rides.size(), [&](std::size_t i) {
         RideFigures& figures = rides[i];
         figures.side = i / events;
         figures.event = i % events;
@@ -99,12 +97,8 @@ std::vector<RideFigures> ride_study(const RideQuestion& question, damper::LiftCa
                              heat(units[k]) / (figures.ride.metrics.units[k].oil_mass * oil_heat_capacity));
         } catch (const SolveError& error) {
             figures.error = error.what();
-        } catch (...) {
-            failed[i] = std::current_exception();
         }
     });
-    for (const std::exception_ptr& fault : failed)
-        if (fault) std::rethrow_exception(fault);
     return rides;
 }
 

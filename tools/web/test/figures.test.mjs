@@ -85,7 +85,7 @@ describe('figures', () => {
       const support = json('support', fork);
       assert_column(await plot_table(page, 'support'), 1, of(support.points, 'force_N'), 1, 'support');
       assert_column(await plot_table(page, 'rate'), 1, of(support.points, 'slope_N_m'), 1e-3, 'rate');
-      for (const lift of json('lift', fork, '--round').valves) // the page keeps to the round shape
+      for (const lift of json('lift', fork).valves)
         assert_column(
           await plot_table(page, `lift-${lift.valve.replace('.', '-')}`),
           1,

@@ -11,8 +11,8 @@ let one;
 let two;
 
 before(async () => {
-  one = report('one', fork, ...measured);
-  two = report('two', fork, softer);
+  one = report('one', '--round', fork, ...measured);
+  two = report('two', '--round', fork, softer);
   browser = await start();
 });
 

@@ -11,7 +11,7 @@ let browser;
 let opened;
 
 before(async () => {
-  const path = report('two', fork, softer);
+  const path = report('two', '--round', fork, softer);
   browser = await start();
   opened = await open(browser.context, path);
 });

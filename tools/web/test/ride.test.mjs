@@ -15,7 +15,7 @@ let path;
 let rides;
 
 before(async () => {
-  path = report('ride', fork, other, '--event', stones);
+  path = report('ride', '--round', fork, other, '--event', stones);
   ({ rides } = json('ride', fork, other, '--event', stones));
   browser = await start();
 });

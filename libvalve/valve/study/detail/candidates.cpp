@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <exception>
 #include <limits>
 #include <map>
 #include <numeric>
@@ -310,17 +309,10 @@ void Candidates::size(Candidate& candidate) const {
 }
 
 void Candidates::size_all(std::vector<Candidate>& list, const std::vector<std::size_t>& which) const {
-    std::vector<std::exception_ptr> faults(which.size());
-    for_each_index(which.size(), [&](std::size_t i) {
-        try {
-            size(list[which[i]]);
-            if (m_options.progress) m_options.progress(AdviseStage::singles, which[i], list.size());
-        } catch (...) {
-            faults[i] = std::current_exception();
-        }
+    try_each_index(which.size(), [&](std::size_t i) {
+        size(list[which[i]]);
+        if (m_options.progress) m_options.progress(AdviseStage::singles, which[i], list.size());
     });
-    for (const std::exception_ptr& fault : faults)
-        if (fault) std::rethrow_exception(fault);
 }
 
 std::vector<Candidate> Candidates::sized(const std::vector<Lever>& levers) const {

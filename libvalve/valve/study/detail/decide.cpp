@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <exception>
 #include <utility>
 
 namespace valve::study {
@@ -38,34 +37,27 @@ std::vector<Suggestion> Candidates::decided(const std::vector<Suggestion>& list,
     std::vector<std::optional<Suggestion>> made(list.size());
     std::vector<std::size_t> tried(list.size(), 0);
     std::vector<double> off(list.size(), 0.0);
-    std::vector<std::exception_ptr> faults(list.size());
-    for_each_index(list.size(), [&](std::size_t i) {
-        try {
-            made[i] = ridden(list[i]);
-            ++tried[i];
-            if (!made[i]) return;
-            for (std::size_t k = 0; k < m_asked.size(); ++k)
-                if (m_asked[k].event)
-                    off[i] = std::max(off[i], std::abs(made[i]->lines[k].value - list[i].lines[k].value) /
-                                                  m_advice.targets[k].step);
-            const Lever* lever = lever_of(list[i], singles);
-            if (lever != nullptr && list[i].meets() && !made[i]->meets()) {
-                const int steps = list[i].steps.front().steps;
-                const int further = steps + (steps > 0 ? 1 : -1);
-                if (further >= lever->least && further <= lever->most) {
-                    std::optional<Suggestion> more = judged({{lever, further}});
-                    if (more) more = ridden(*more);
-                    ++tried[i];
-                    if (more && more->reached > made[i]->reached) made[i] = std::move(more);
-                }
+    try_each_index(list.size(), [&](std::size_t i) {
+        made[i] = ridden(list[i]);
+        ++tried[i];
+        if (!made[i]) return;
+        for (std::size_t k = 0; k < m_asked.size(); ++k)
+            if (m_asked[k].event)
+                off[i] = std::max(off[i], std::abs(made[i]->lines[k].value - list[i].lines[k].value) /
+                                              m_advice.targets[k].step);
+        const Lever* lever = lever_of(list[i], singles);
+        if (lever != nullptr && list[i].meets() && !made[i]->meets()) {
+            const int steps = list[i].steps.front().steps;
+            const int further = steps + (steps > 0 ? 1 : -1);
+            if (further >= lever->least && further <= lever->most) {
+                std::optional<Suggestion> more = judged({{lever, further}});
+                if (more) more = ridden(*more);
+                ++tried[i];
+                if (more && more->reached > made[i]->reached) made[i] = std::move(more);
             }
-            if (m_options.progress) m_options.progress(AdviseStage::deciding, i, list.size());
-        } catch (...) {
-            faults[i] = std::current_exception();
         }
+        if (m_options.progress) m_options.progress(AdviseStage::deciding, i, list.size());
     });
-    for (const std::exception_ptr& fault : faults)
-        if (fault) std::rethrow_exception(fault);
     std::vector<Suggestion> kept;
     for (std::size_t i = 0; i < made.size(); ++i) {
         advice.tried += tried[i];

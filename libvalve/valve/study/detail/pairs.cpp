@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <exception>
 #include <limits>
 #include <map>
 #include <tuple>
@@ -198,18 +197,11 @@ std::vector<Suggestion> Candidates::pairs(const std::vector<Candidate>& singles,
 
     std::vector<std::optional<Suggestion>> made(foretold.size());
     std::vector<std::size_t> counts(foretold.size(), 0);
-    std::vector<std::exception_ptr> faults(foretold.size());
-    for_each_index(foretold.size(), [&](std::size_t i) {
-        try {
-            const Foretold& pair = foretold[i];
-            made[i] = refined(*pair.a, *pair.b, pair.of_a, pair.of_b, counts[i]);
-            if (m_options.progress) m_options.progress(AdviseStage::pairs, i, foretold.size());
-        } catch (...) {
-            faults[i] = std::current_exception();
-        }
+    try_each_index(foretold.size(), [&](std::size_t i) {
+        const Foretold& pair = foretold[i];
+        made[i] = refined(*pair.a, *pair.b, pair.of_a, pair.of_b, counts[i]);
+        if (m_options.progress) m_options.progress(AdviseStage::pairs, i, foretold.size());
     });
-    for (const std::exception_ptr& fault : faults)
-        if (fault) std::rethrow_exception(fault);
 
     std::vector<Suggestion> kept;
     for (std::size_t i = 0; i < made.size(); ++i) {
