@@ -131,6 +131,7 @@ TEST_CASE("what a ride tells is compared with everything else, and what it comes
     CHECK(small.at("from") == rides[0].at("summary").at("small_bump_acceleration_m_s2"));
     CHECK(small.at("to") == rides[1].at("summary").at("small_bump_acceleration_m_s2"));
     CHECK_FALSE(object.at("rule_of_rides").is_null());
+    CHECK(object.at("setups").at(0).at("ride_valves") == "quasi-static");
 
     const Run table = run("compare --table " + found + " " + slick + " --figures peak_travel@" + pebble +
                           still + " --json");

@@ -56,6 +56,10 @@ Json entry_json(const Comparison::Entry& entry) {
     setup["note"] = entry.reading.note;
     setup["travel_m"] = entry.headline.travel;
     setup["figures"] = json(entry.headline);
+    setup["ride_valves"] = !entry.headline.ride_valves ? Json(nullptr)
+                           : entry.headline.ride_valves->kind == motion::Valves::moving
+                               ? Json("moving")
+                               : Json("quasi-static");
     setup["measured"] = entry.measured ? json(*entry.measured) : Json(nullptr);
     setup["warnings"] = entry.reading.warnings;
     for (const std::string& warning : sentences(entry.warnings))

@@ -3,6 +3,7 @@
 #include <valve/report/figure_words.hpp>
 #include <valve/report/key_words.hpp>
 #include <valve/report/measured.hpp>
+#include <valve/report/ride.hpp>
 #include <valve/report/rider.hpp>
 #include <valve/report/text.hpp>
 #include <valve/report/warning_words.hpp>
@@ -10,6 +11,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 #include <utility>
 
 namespace valve::report {
@@ -160,6 +162,10 @@ std::string text(const Comparison& comparison, bool with_unchanged) {
     std::vector<std::string> rules{std::string(rule_of_order()), std::string(rule_of_causes()),
                                    rule_of_unchanged()};
     if (rides(comparison)) rules.insert(rules.begin() + 1, std::string(rule_of_rides()));
+    for (std::size_t i = 0; i < comparison.setups.size(); ++i)
+        if (const std::optional<study::ValvesInTime>& valves = comparison.setups[i].headline.ride_valves;
+            valves && valves->kind == motion::Valves::quasi_static)
+            rules.push_back(quasi_static_words(setup_letter(i) + ", rides: valves", *valves));
     for (const std::string& rule : rules)
         out += wrapped(rule, page_columns, "") + "\n";
     return out;

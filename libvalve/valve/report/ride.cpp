@@ -256,6 +256,11 @@ Json series(const RideFigures& ride, std::size_t units) {
 
 } // namespace
 
+std::string quasi_static_words(const std::string& who, const study::ValvesInTime& valves) {
+    return fmt::format("{} are quasi-static: each follows the pressure on it at once.{}", who,
+                       valves.because.empty() ? "" : " The reason: " + valves.because + ".");
+}
+
 std::string text(const std::vector<RideFigures>& rides, const RideNames& names) {
     std::string out;
     for (std::size_t side = 0; side < names.sides.size(); ++side)
@@ -268,12 +273,7 @@ std::string text(const std::vector<RideFigures>& rides, const RideNames& names) 
     for (const RideFigures& ride : rides)
         if (ride.event == 0 && ride.valves.kind == motion::Valves::quasi_static) {
             const std::string who = names.sides.size() > 1 ? setup_letter(ride.side) + ": valves" : "Valves";
-            out +=
-                wrapped(fmt::format(
-                            "{} are quasi-static: each follows the pressure on it at once.{}", who,
-                            ride.valves.because.empty() ? "" : " The reason: " + ride.valves.because + "."),
-                        page_columns, "") +
-                "\n";
+            out += wrapped(quasi_static_words(who, ride.valves), page_columns, "") + "\n";
         }
     if (!rides.empty())
         out +=

@@ -31,6 +31,9 @@ struct RideNames {
 /// metrics mean and how the balances close.
 std::string text(const std::vector<study::RideFigures>& rides, const RideNames& names);
 
+/// That valves (`who`: "Valves", "A: valves") follow the pressure at once, and why.
+std::string quasi_static_words(const std::string& who, const study::ValvesInTime& valves);
+
 /// `rides[]`.
 Json json(const std::vector<study::RideFigures>& rides, const RideNames& names);
 

@@ -99,6 +99,9 @@ Headline headline(Evaluation& of, const std::vector<FigureRequest>& requests) {
     if (asks(Quantity::heavy_load_travel)) result.heavy_load = of.heavy_load();
     for (const FigureRequest& request : requests)
         result.figures.push_back(evaluate(of, request));
+    for (std::size_t i = 0; i < requests.size() && !result.ride_valves; ++i)
+        if (requests[i].event && result.figures[i].error.empty())
+            result.ride_valves = of.ride(requests[i].event).valves;
     return result;
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/setup/read.hpp>
+#include <valve/study/cycle.hpp>
 #include <valve/study/evaluation.hpp>
 
 #include <optional>
@@ -17,6 +18,7 @@ struct Headline {
     std::optional<double> hit = std::nullopt;        ///< behind `hit_travel` [J]
     std::optional<double> heavy_load = std::nullopt; ///< behind `heavy_load_travel` [N]
     std::vector<Figure> figures = {};
+    std::optional<ValvesInTime> ride_valves = std::nullopt; ///< how they moved in rides, where one was ridden
 
     /// Some figure could not be solved.
     bool failed() const;
