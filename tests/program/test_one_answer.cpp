@@ -97,6 +97,7 @@ void add_curve(Answers& answers, const std::string& command, const json& curve) 
 } // namespace
 
 TEST_CASE("a figure has one value, whichever command tells it and whatever speeds were asked", "[program]") {
+    if (VALVE_SANITIZED) return; // minutes there, and tests of their own run every command
     const std::string file = "stacks/rally-fork.yaml";
     const std::string variant = "stacks/rally-fork-softer-check.yaml";
     Answers answers;
@@ -144,6 +145,7 @@ TEST_CASE("a figure has one value, whichever command tells it and whatever speed
 
 // What solves hundreds of stacks takes them for round, and says so.
 TEST_CASE("advice and diagnosis tell the figures of a comparison that takes stacks for round", "[program]") {
+    if (VALVE_SANITIZED) return; // as above
     const std::string file = "stacks/rally-fork.yaml";
     Answers answers;
     const json comparison = answer("compare --round " + file + " stacks/rally-fork-softer-check.yaml");
