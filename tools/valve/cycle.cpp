@@ -12,6 +12,7 @@
 
 #include "command.hpp"
 #include "progress_line.hpp"
+#include "rides.hpp"
 #include "sweep.hpp"
 
 namespace program {
@@ -124,9 +125,7 @@ valve::study::CycleQuestion question_of(const Options& options, const valve::dam
     valve::study::CycleQuestion question;
     question.inputs = inputs_of(options, setup);
     question.rod_into = options.position.rod_into;
-    if (!options.valves.empty())
-        question.valves =
-            options.valves == "moving" ? valve::motion::Valves::moving : valve::motion::Valves::quasi_static;
+    question.valves = valves_in_time(options.valves);
     return question;
 }
 
@@ -203,10 +202,7 @@ void add_cycle(CommandLine& app, Outcome& outcome) {
                     "Which columns of the trace hold what, with units; a minus turns the sign; default: "
                     "time=time,travel=travel, the units in the head")
         .option_text("time=NAME[UNIT],travel=NAME[UNIT]");
-    command.add_choice(
-        "--valves", {"moving", "quasi-static"}, options->valves,
-        "moving: valves have mass and sweep oil; quasi-static: they follow the pressure at once; "
-        "default: moving, where every valve can");
+    add_valves_in_time(command, options->valves);
     command
         .add_option("--sweep", options->sweeps,
                     "Dead travel at several settings of an adjuster or of any key, as in --sweep "

@@ -86,7 +86,7 @@ void run(const Options& options, Outcome& outcome) {
         names.events.push_back({event.event.title, file, event.event, event.defaults});
         question.events.push_back(event.event);
     }
-    question.valves = ride_valves(options.valves);
+    question.valves = valves_in_time(options.valves);
     Progress progress(question.sides.size() * question.events.size(), question.events);
     question.progress = [&](std::size_t ride, double time) { progress.tell(ride, time); };
     question.stop = progress.stop();
@@ -121,7 +121,7 @@ void add_ride(CommandLine& app, Outcome& outcome) {
         .add_option("--other-leg", options->other_leg,
                     "Set-up of the other leg, where the two legs of a fork differ")
         .option_text("FILE");
-    add_ride_valves(command, options->valves);
+    add_valves_in_time(command, options->valves);
     add_theory(command, *options);
     add_common(command, *options, true);
     command.set_footer(

@@ -15,20 +15,21 @@ std::vector<valve::study::RideEvent> RideOptions::load() const {
 }
 
 std::optional<valve::motion::Valves> RideOptions::how() const {
-    return ride_valves(valves);
+    return valves_in_time(valves);
 }
 
-std::optional<valve::motion::Valves> ride_valves(const std::string& valves) {
+std::optional<valve::motion::Valves> valves_in_time(const std::string& valves) {
     if (valves.empty()) return std::nullopt;
-    return valves == "moving" ? valve::motion::Valves::moving : valve::motion::Valves::quasi_static;
+    using valve::motion::Valves;
+    return valves == name(Valves::moving) ? Valves::moving : Valves::quasi_static;
 }
 
 void add_rides(const Command& command, RideOptions& options, const std::string& description) {
     command.add_option("--event", options.events, description).option_text("EVENT.yaml");
-    add_ride_valves(command, options.valves);
+    add_valves_in_time(command, options.valves);
 }
 
-void add_ride_valves(const Command& command, std::string& valves) {
+void add_valves_in_time(const Command& command, std::string& valves) {
     command.add_choice(
         "--valves", {"moving", "quasi-static"}, valves,
         "moving: valves have mass and sweep oil; quasi-static: they follow the pressure at once, some times "

@@ -26,10 +26,10 @@ struct RideOptions {
 /// `--event`, which `description` describes, and `--valves`.
 void add_rides(const Command& command, RideOptions& options, const std::string& description);
 
-/// `--valves` alone.
-void add_ride_valves(const Command& command, std::string& valves);
+/// `--valves` alone, of rides and cycles.
+void add_valves_in_time(const Command& command, std::string& valves);
 
 /// What `--valves` says; none where it is not given.
-std::optional<valve::motion::Valves> ride_valves(const std::string& valves);
+std::optional<valve::motion::Valves> valves_in_time(const std::string& valves);
 
 } // namespace program

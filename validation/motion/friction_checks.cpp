@@ -176,7 +176,7 @@ void bounce(Recorder& recorder) {
             if (moment.time > times.at(0) && moment.time < times.at(1)) top = std::max(top, moment.unsprung);
         check(" without loss: as high as it fell", height, top, by_samples(), "m");
         check(" without loss: energy lost in the tyre", 0.0, ride.losses.tyre,
-              absolute(1e-5 * mass * g * height, "rounding"), "J");
+              absolute(1e-5 * mass * g * height, "errors of the steps"), "J");
     }
     // With damping the tyre lets go, still bent, as k δ + c δ' = 0.
     car.tyre_damping = 400.0;

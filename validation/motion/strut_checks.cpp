@@ -174,17 +174,23 @@ flow::Oil stiff_oil(double density) {
     return oil;
 }
 
-/// An aircraft's main strut, gas and oil, dropped on its tyres.
-void strut(Recorder& recorder) {
+/// A monotube full of `oil` to 1 mm of either end, its gas behind a bladder; `bore`, `rod`, `travel` [m].
+damper::SetUp monotube_full_of(const flow::Oil& oil, double bore, double rod, double travel) {
     damper::SetUp setup;
-    setup.oil = stiff_oil(837.244);
+    setup.oil = oil;
     damper::Cartridge& cartridge = setup.cartridge;
     cartridge.layout = damper::Layout::monotube;
-    cartridge.bore = 195e-3;
-    cartridge.rod = 190e-3;
-    cartridge.travel = 0.45;
+    cartridge.bore = bore;
+    cartridge.rod = rod;
+    cartridge.travel = travel;
     cartridge.dead_length_C = cartridge.dead_length_R = 1e-3;
     setup.reservoir.kind = damper::ReservoirKind::bladder;
+    return setup;
+}
+
+/// An aircraft's main strut, gas and oil, dropped on its tyres.
+void strut(Recorder& recorder) {
+    damper::SetUp setup = monotube_full_of(stiff_oil(837.244), 195e-3, 190e-3, 0.45);
     setup.reservoir.gas_volume = 17.88e-3;
     setup.reservoir.gas_pressure = 4.4e6;
     setup.reservoir.exponent = 1.0;
@@ -263,21 +269,13 @@ void strut(Recorder& recorder) {
 
 /// m x'' + c x'|x'| + k x = 0 by an orifice of the library's.
 void orifice_oscillator(Recorder& recorder) {
-    damper::SetUp setup;
-    setup.oil = stiff_oil(850.0);
-    damper::Cartridge& cartridge = setup.cartridge;
-    cartridge.layout = damper::Layout::monotube;
-    cartridge.bore = 50e-3;
-    cartridge.rod = 1e-3;
-    cartridge.travel = 0.3;
-    cartridge.dead_length_C = cartridge.dead_length_R = 1e-3;
-    setup.reservoir.kind = damper::ReservoirKind::bladder;
+    damper::SetUp setup = monotube_full_of(stiff_oil(850.0), 50e-3, 1e-3, 0.3);
     setup.reservoir.gas_volume = 1.0; // that hardly changes
     setup.reservoir.gas_pressure = 5e5;
     constexpr double mass = 100.0;
     constexpr double coefficient = 500.0; // c [N s²/m²]
     // F = A_a Δp, Δp = ρ/2 (A_a v/(C A))²
-    const double annulus = damper::piston_area(cartridge) - damper::rod_area(cartridge);
+    const double annulus = damper::piston_area(setup.cartridge) - damper::rod_area(setup.cartridge);
     constexpr double discharge = 0.7;
     setup.valves[Place::piston_compression] =
         passage(annulus * std::sqrt(850.0 * annulus / (2.0 * coefficient)) / discharge, discharge);
@@ -285,7 +283,7 @@ void orifice_oscillator(Recorder& recorder) {
     constexpr double spring = 1000.0;
     constexpr double centre = 0.1; // β x = 1 from there at full extension
     MassesOnUnit swing(model, {.upper = mass,
-                               .upper_weight = spring * centre + 5e5 * damper::rod_area(cartridge),
+                               .upper_weight = spring * centre + 5e5 * damper::rod_area(setup.cartridge),
                                .spring = spring});
     Integrator integrator(swing, swing.tolerances(), 1e-10);
     std::vector<double> y = swing.at_start(0.0);

@@ -4,6 +4,7 @@
 #include <array>
 #include <cstddef>
 #include <limits>
+#include <string_view>
 
 namespace valve::motion {
 
@@ -12,6 +13,11 @@ enum class Valves {
     moving,      ///< with mass, squeeze film and swept volume
     quasi_static ///< its lift follows the pressure at once
 };
+
+/// "moving", "quasi-static".
+constexpr std::string_view name(Valves valves) {
+    return valves == Valves::moving ? "moving" : "quasi-static";
+}
 
 /// What holds a valve that moves.
 enum class Seating { shut, open, stopped };

@@ -6,6 +6,7 @@
 #include <valve/report/warning_words.hpp>
 
 #include <array>
+#include <optional>
 
 namespace valve::report {
 
@@ -56,10 +57,8 @@ Json entry_json(const Comparison::Entry& entry) {
     setup["note"] = entry.reading.note;
     setup["travel_m"] = entry.headline.travel;
     setup["figures"] = json(entry.headline);
-    setup["ride_valves"] = !entry.headline.ride_valves ? Json(nullptr)
-                           : entry.headline.ride_valves->kind == motion::Valves::moving
-                               ? Json("moving")
-                               : Json("quasi-static");
+    const std::optional<study::ValvesInTime>& rides = entry.headline.ride_valves;
+    setup["ride_valves"] = rides ? Json(motion::name(rides->kind)) : Json(nullptr);
     setup["measured"] = entry.measured ? json(*entry.measured) : Json(nullptr);
     setup["warnings"] = entry.reading.warnings;
     for (const std::string& warning : sentences(entry.warnings))

@@ -1,6 +1,7 @@
 #include <valve/core/number.hpp>
 #include <valve/report/assumptions.hpp>
 #include <valve/report/cycle.hpp>
+#include <valve/report/family.hpp>
 #include <valve/report/series.hpp>
 #include <valve/report/text.hpp>
 
@@ -8,7 +9,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <string_view>
 #include <utility>
 
 namespace valve::report {
@@ -38,10 +38,6 @@ std::string what_was_run(const CycleStudy& study) {
     const CycleFigures& first = study.cycles.front();
     return fmt::format("{}, stroke {} mm about {} mm of travel, {}.", motion::name(first.wave),
                        trim_mm(first.stroke), trim_mm(first.middle), words(study.theory, false));
-}
-
-std::string_view valves_word(const CycleStudy& study) {
-    return study.valves.kind == motion::Valves::moving ? "moving" : "quasi-static";
 }
 
 std::string how_valves_move(const CycleStudy& study) {
@@ -273,7 +269,7 @@ std::string text(const CycleStudy& study) {
 Json json(const CycleStudy& study) {
     Json object;
     object["theory"] = stack::name(study.theory);
-    object["valves"] = valves_word(study);
+    object["valves"] = motion::name(study.valves.kind);
     object["valves_because"] = study.valves.because.empty() ? Json(nullptr) : Json(study.valves.because);
     object["rod_into"] = study.rod_into == damper::RodInto::leg ? "leg" : "atmosphere";
     object["cycles"] = Json::array();
@@ -290,7 +286,7 @@ Json cycles_to_draw(const CycleStudy& study) {
         return list;
     };
     Json object;
-    object["valves"] = valves_word(study);
+    object["valves"] = motion::name(study.valves.kind);
     object["cycles"] = Json::array();
     for (const CycleFigures& cycle : study.cycles) {
         Json one;
@@ -363,15 +359,13 @@ Json json(const study::CycleFamily& family) {
     for (std::size_t i = 0; i < family.members.size(); ++i) {
         Json member;
         member["setting"] = family.sweep.settings.at(i);
-        member["valves"] = valves_word(family.members[i].study);
+        member["valves"] = motion::name(family.members[i].study.valves.kind);
         member["cycles"] = Json::array();
         for (const CycleFigures& cycle : family.members[i].study.cycles)
             member["cycles"].push_back(json(cycle));
         object["settings"].push_back(std::move(member));
     }
-    object["left_out"] = Json::array();
-    for (const study::LeftOut& left_out : family.left_out)
-        object["left_out"].push_back({{"setting", left_out.setting}, {"error", left_out.why}});
+    object["left_out"] = json(family.left_out);
     return object;
 }
 

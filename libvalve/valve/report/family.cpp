@@ -161,11 +161,16 @@ Json json(const CurveFamily& family, const std::string& assumption) {
             entry[key] = whole.at(key);
         object["family"].push_back(entry);
     }
-    object["left_out"] = Json::array();
-    for (const study::LeftOut& left_out : family.left_out)
-        object["left_out"].push_back({{"setting", left_out.setting}, {"error", left_out.why}});
+    object["left_out"] = json(family.left_out);
     object["defaults"] = json(first.reading.defaults);
     return object;
+}
+
+Json json(const std::vector<study::LeftOut>& left_out) {
+    Json list = Json::array();
+    for (const study::LeftOut& one : left_out)
+        list.push_back({{"setting", one.setting}, {"error", one.why}});
+    return list;
 }
 
 Json points(const CurveFamily& family) {

@@ -4,11 +4,15 @@
 #include <valve/study/sweep.hpp>
 
 #include <string>
+#include <vector>
 
 namespace valve::report {
 
 /// Curves along a sweep; `assumption` is what it takes for granted, where that does not follow from its key.
 Json json(const study::CurveFamily& family, const std::string& assumption = {});
+
+/// Settings without a result, as `setting` and `error`.
+Json json(const std::vector<study::LeftOut>& left_out);
 
 /// The points of all members, each with its setting.
 Json points(const study::CurveFamily& family);

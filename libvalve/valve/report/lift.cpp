@@ -196,7 +196,7 @@ Json json(const study::LiftResult& result) {
     const auto of_ring = [&](std::optional<double> stack::RingCurve::*member) {
         return result.ring ? or_null(*result.ring.*member) : Json(nullptr);
     };
-    object["shape"] = result.shape == stack::Shape::as_it_bends ? "as it bends" : "round";
+    object["shape"] = shape_name(result.shape == stack::Shape::as_it_bends);
     const std::optional<stack::UnevenCrack>& bent = result.uneven_crack;
     object["crack_pressure_mid_port_Pa"] =
         bent ? or_null(bent->mid_port) : of_ring(&stack::RingCurve::crack_mid_port);

@@ -95,10 +95,12 @@ std::vector<std::string> method(const stack::FollowOptions& options) {
         "force, not in damping force.",
         rules_for_the_rider(),
         ride_rules_for_the_rider(),
-        fmt::format("Not in these numbers: motion in time, how oil warms and parts wear on the way, friction "
-                    "between shims, {}the give of piston and tube. Drawn shapes are computed, of the round "
-                    "stack, except where a drawing says that it exaggerates.",
-                    bends ? "" : "waves round the ring, ")};
+        "In time, over cycles and rides, chambers and valves move, and stacks are taken for round.",
+        fmt::format(
+            "Not in the other numbers: motion in time, how oil warms and parts wear on the way, friction "
+            "between shims, {}the give of piston and tube. Drawn shapes are computed, of the round "
+            "stack, except where a drawing says that it exaggerates.",
+            bends ? "" : "waves round the ring, ")};
 }
 
 } // namespace valve::report

@@ -310,7 +310,7 @@ Json json(const std::vector<RideFigures>& rides, const RideNames& names) {
         one["event_defaults"] = json(names.events[ride.event].defaults);
         one["kind"] = motion::name(names.events[ride.event].event.kind);
         one["theory"] = stack::name(ride.theory);
-        one["valves"] = ride.valves.kind == motion::Valves::moving ? "moving" : "quasi-static";
+        one["valves"] = motion::name(ride.valves.kind);
         one["valves_because"] = ride.valves.because.empty() ? Json(nullptr) : Json(ride.valves.because);
         one["error"] = or_null(ride.error);
         one["summary"] = ride.error ? Json(nullptr) : summary(ride);
