@@ -19,6 +19,17 @@ constexpr std::string_view name(Valves valves) {
     return valves == Valves::moving ? "moving" : "quasi-static";
 }
 
+/// How closely the steps of a motion follow its equations.
+enum class Accuracy {
+    fine, ///< energy closes to some 1e-6
+    quick ///< peaks within 1e-3, voids 3e-3, energy 1e-3, in half to a ninth of the steps
+};
+
+/// "fine", "quick".
+constexpr std::string_view name(Accuracy accuracy) {
+    return accuracy == Accuracy::fine ? "fine" : "quick";
+}
+
 /// What holds a valve that moves.
 enum class Seating { shut, open, stopped };
 

@@ -140,7 +140,7 @@ std::vector<std::string> cautions(const RideFigures& ride) {
         list.emplace_back(
             "the reservoir is full for a moment: its piston meets the end of its room, and C locks.");
     constexpr double least_mass = 1e-10;
-    constexpr double least_energy = 1e-5;
+    const double least_energy = ride.accuracy == motion::Accuracy::fine ? 1e-5 : 1e-3;
     if (ride.ride.balance.mass > least_mass || ride.ride.balance.energy > least_energy)
         list.push_back(fmt::format("the balance of oil is open by {:.1e}, that of energy by {:.1e}.",
                                    ride.ride.balance.mass, ride.ride.balance.energy));
@@ -181,6 +181,9 @@ std::string meanings(const std::vector<RideFigures>& rides) {
         energy = std::max(energy, ride.ride.balance.energy);
         mass = std::max(mass, ride.ride.balance.mass);
     }
+    const bool quick = std::any_of(rides.begin(), rides.end(), [](const RideFigures& ride) {
+        return ride.accuracy == motion::Accuracy::quick;
+    });
     return fmt::format(
         "Travel is the unit's, from full extension. Means, r.m.s. and shares count from when the wheel "
         "leaves "
@@ -191,8 +194,9 @@ std::string meanings(const std::vector<RideFigures>& rides) {
         "of "
         "level. Variation of the load: r.m.s. of wheel load less its value at rest, by that value. Metal: "
         "beyond the stop, {:.0f} kN/mm. The wheel is rigid and round. Oil balances to {:.0e}, energy to "
-        "{:.0e}.",
-        motion::metal_rate * 1e-6, std::max(mass, 1e-16), std::max(energy, 1e-16));
+        "{:.0e}.{}",
+        motion::metal_rate * 1e-6, std::max(mass, 1e-16), std::max(energy, 1e-16),
+        quick ? " Quick steps: peaks are within some 0.1 % of those of fine steps, voids within 0.3 %." : "");
 }
 
 Json energy_json(const RideFigures& ride) {
@@ -311,6 +315,7 @@ Json json(const std::vector<RideFigures>& rides, const RideNames& names) {
         one["kind"] = motion::name(names.events[ride.event].event.kind);
         one["theory"] = stack::name(ride.theory);
         one["valves"] = motion::name(ride.valves.kind);
+        one["accuracy"] = motion::name(ride.accuracy);
         one["valves_because"] = ride.valves.because.empty() ? Json(nullptr) : Json(ride.valves.because);
         one["error"] = or_null(ride.error);
         one["summary"] = ride.error ? Json(nullptr) : summary(ride);

@@ -97,6 +97,7 @@ const RideFigures& Evaluation::ride(const RideEvent& event) {
         question.sides.push_back({m_unit, std::nullopt, *m_vehicle});
         question.events = {event->event};
         question.valves = m_options.ride_valves;
+        question.accuracy = m_options.ride_accuracy;
         RideFigures ridden;
         try {
             ridden = std::move(ride_study(question, m_lifts).front());

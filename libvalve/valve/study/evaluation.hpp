@@ -29,6 +29,7 @@ struct EvaluateOptions {
     std::optional<double> heavy_load = std::nullopt;
     std::optional<motion::Valves> ride_valves =
         std::nullopt; ///< of rides; none: moving where every valve can
+    motion::Accuracy ride_accuracy = motion::Accuracy::fine;
 };
 
 /// A hit where none is stated, as a share of the energy to full travel.

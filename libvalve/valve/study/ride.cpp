@@ -83,7 +83,8 @@ std::vector<RideFigures> ride_study(const RideQuestion& question, damper::LiftCa
         const Prepared& side = sides[figures.side];
         figures.valves = side.how;
         figures.theory = side.models.front().theory();
-        motion::RideOptions options;
+        figures.accuracy = question.accuracy;
+        motion::RideOptions options(question.accuracy);
         options.stop = question.stop;
         if (question.progress) options.progress = [&, i](double time) { question.progress(i, time); };
         try {

@@ -23,6 +23,7 @@ struct RideQuestion {
     std::vector<RideSide> sides;
     std::vector<motion::Event> events;                   ///< each side rides each
     std::optional<motion::Valves> valves = std::nullopt; ///< none: moving where every valve can
+    motion::Accuracy accuracy = motion::Accuracy::fine;
     std::stop_token stop = {};
     std::function<void(std::size_t ride, double time)> progress = {}; ///< called by several threads
 };
@@ -32,6 +33,7 @@ struct RideFigures {
     std::size_t side = 0; ///< of the question's
     std::size_t event = 0;
     ValvesInTime valves;
+    motion::Accuracy accuracy = motion::Accuracy::fine;
     stack::Theory theory = stack::Theory::linear;
     motion::Ride ride;
     double temperature_rise =

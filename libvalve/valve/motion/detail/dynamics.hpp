@@ -43,7 +43,8 @@ public:
 
     /// Error that a step may make of each unknown, `pressure` [Pa] being that of pressures.
     std::vector<double> tolerances(double pressure) const {
-        std::vector<double> tolerances = m_damper.tolerances(pressure);
+        constexpr double lift = 1e-9; // [m]: when valves shut is a question here
+        std::vector<double> tolerances = m_damper.tolerances(pressure, lift);
         tolerances.resize(size(), m_damper.energy_tolerance(m_input.stroke()));
         return tolerances;
     }

@@ -100,9 +100,9 @@ std::string reason(int flag) {
 
 class Integrator::Implementation {
 public:
-    Implementation(Equations& equations, std::span<const double> absolute, double relative)
-        : m_equations(equations), m_relative(relative), m_signs(equations.roots()),
-          m_directions(equations.roots()) {
+    Implementation(Equations& equations, std::span<const double> absolute, double relative, int highest_order)
+        : m_equations(equations), m_relative(relative), m_highest_order(highest_order),
+          m_signs(equations.roots()), m_directions(equations.roots()) {
         const auto size = static_cast<sunindextype>(equations.size());
         if (absolute.size() != equations.size())
             throw std::invalid_argument("Integrator: an absolute tolerance for every unknown is needed");
@@ -216,6 +216,7 @@ private:
         // The equations of a step are met well below its error, so that what is conserved stays so.
         constexpr double share_of_error = 0.01;
         require(CVodeSetNonlinConvCoef(m_memory, share_of_error), "CVodeSetNonlinConvCoef");
+        require(CVodeSetMaxOrd(m_memory, m_highest_order), "CVodeSetMaxOrd");
         m_started = true;
     }
 
@@ -278,6 +279,7 @@ private:
 
     Equations& m_equations;
     double m_relative;
+    int m_highest_order;
     std::vector<int> m_signs;
     std::vector<int> m_directions;
     SUNContext m_context = nullptr;
@@ -295,8 +297,9 @@ private:
     std::exception_ptr m_fault; // of the last step
 };
 
-Integrator::Integrator(Equations& equations, std::span<const double> absolute, double relative)
-    : m_implementation(std::make_unique<Implementation>(equations, absolute, relative)) {}
+Integrator::Integrator(Equations& equations, std::span<const double> absolute, double relative,
+                       int highest_order)
+    : m_implementation(std::make_unique<Implementation>(equations, absolute, relative, highest_order)) {}
 Integrator::~Integrator() = default;
 
 void Integrator::start(double t, std::span<const double> y, double longest) {

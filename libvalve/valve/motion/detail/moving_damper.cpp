@@ -88,7 +88,7 @@ std::vector<double> MovingDamper::at_rest(double travel) {
     return y;
 }
 
-std::vector<double> MovingDamper::tolerances(double pressure, double looseness) const {
+std::vector<double> MovingDamper::tolerances(double pressure, double lift) const {
     const damper::Cartridge& cartridge = m_model.setup().cartridge;
     const double compliance = pressure / m_model.oil().bulk_modulus;
     std::vector<double> tolerances(m_unknowns, 0.0);
@@ -97,7 +97,6 @@ std::vector<double> MovingDamper::tolerances(double pressure, double looseness) 
     tolerances[2] = tolerances[0];
     for (std::size_t i = 0; i < m_moving.size(); ++i) {
         const Profile::Value at_seat = m_valves[m_moving[i]]->profile().at(0.0);
-        const double lift = looseness * 1e-9; // [m]
         tolerances[chambers + 2 * i] = lift;
         constexpr double angular = 2e3; // [1/s], of a valve's slower motions
         tolerances[chambers + 2 * i + 1] = lift * angular * std::sqrt(at_seat.mass);
@@ -258,7 +257,7 @@ void MovingDamper::pass_base(std::span<const double> y, Snapshot& at) {
 }
 
 double MovingDamper::energy_tolerance(double stroke) const {
-    constexpr double share = 1e-9;
+    constexpr double share = 1e-8;
     return share * p_atm * m_model.piston_area() * stroke;
 }
 

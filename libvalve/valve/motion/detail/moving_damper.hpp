@@ -108,9 +108,9 @@ public:
     /// The state at rest at `travel` [m], filled at the pressure of S, valves shut.
     std::vector<double> at_rest(double travel);
 
-    /// Error that a step may make of each unknown, `pressure` [Pa] being that of pressures, `looseness` nm
-    /// that of lifts.
-    std::vector<double> tolerances(double pressure, double looseness = 1.0) const;
+    /// Error that a step may make of each unknown, `pressure` [Pa] being that of pressures, `lift` [m] that
+    /// of lifts.
+    std::vector<double> tolerances(double pressure, double lift) const;
 
     /// The same of an energy: a small share of what 1 atm does on the piston over `stroke` [m] [J].
     double energy_tolerance(double stroke) const;

@@ -19,9 +19,6 @@ constexpr double creep = 1e-9;
 constexpr double no_speed = 1e-8; // [m/s]
 constexpr double no_force = 1e-6; // [N]
 
-/// Valves may err so many times more than in a cycle, where their timing is the question.
-constexpr double valve_looseness = 10.0;
-
 /// How high the ground of an event is, by order of size [m].
 double relief(const Event& event) {
     constexpr double least = 1e-3;
@@ -436,22 +433,20 @@ std::vector<double> RideEquations::at_start() {
     return y;
 }
 
-std::vector<double> RideEquations::tolerances(double pressure) const {
-    constexpr double length = 1e-8; // [m]
-    constexpr double speed = 1e-6;  // [m/s]
+std::vector<double> RideEquations::tolerances(const RideOptions& options) const {
+    constexpr double angular = 100.0; // [1/s], of the wheel's faster motions
     std::vector<double> result(size(), 0.0);
-    result[0] = result[2] = length;
-    result[1] = result[3] = speed;
+    result[0] = result[2] = options.length_error;
+    result[1] = result[3] = angular * options.length_error;
     for (std::size_t i = 0; i < m_dampers.size(); ++i) {
-        const std::vector<double> own = m_dampers[i].tolerances(pressure, valve_looseness);
+        const std::vector<double> own = m_dampers[i].tolerances(options.pressure_error, options.length_error);
         std::copy(own.begin(), own.end(), result.begin() + static_cast<std::ptrdiff_t>(m_first[i]));
     }
     // A ride takes some ten thousand steps: a small share of what the ground brings in at a time.
     const double height = relief(m_event);
     const double brought = std::min(m_static_load * height, 0.5 * m_vehicle.tyre.rate * height * height);
-    constexpr double share = 2e-8;
     for (std::size_t k = m_first_energy; k < m_first_quadrature + 6; ++k)
-        result[k] = share * brought;
+        result[k] = options.energy_error * brought;
     // Shares of what a hit may bring.
     const double g = standard_gravity;
     result[m_first_quadrature + 6] = 1e-5 * g * g * m_event.duration;

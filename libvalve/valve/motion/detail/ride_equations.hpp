@@ -49,7 +49,8 @@ public:
     /// Throws InputError where the springs do not carry the load.
     std::vector<double> at_start();
 
-    std::vector<double> tolerances(double pressure) const;
+    /// Error that a step may make of each unknown.
+    std::vector<double> tolerances(const RideOptions& options) const;
 
     /// From here on the ground's piece with this number.
     void enter(std::size_t piece) { m_piece = piece; }

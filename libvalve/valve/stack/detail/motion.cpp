@@ -107,11 +107,6 @@ Motion motion_of(Path& path, const Followed& followed, const LiftLaw& law) {
     const std::vector<LiftPoint>& curve = followed.curve.points;
     const Inertia inertia(path.problem());
     const auto state_at = [&](double pressure) { return path.with_own_rates(*path.at(pressure)); };
-    const auto rate_at = [&](double pressure) { return path.lift_rate(state_at(pressure)); };
-    const auto side_at = [&](double pressure) {
-        const State state = state_at(pressure);
-        return inertia.side(state, path.lift_rate(state));
-    };
     std::vector<MotionPoint> points;
     bool stops = false;
     for (std::size_t i = 0; i < curve.size() && !stops; ++i) {
@@ -123,11 +118,15 @@ Motion motion_of(Path& path, const Followed& followed, const LiftLaw& law) {
         if (!points.empty() && !(lift > points.back().lift + resolved)) continue;
         MotionPoint point{lift, curve[i].pressure, {}, {}};
         // Where the lift stands still on one side, it moves as on the other.
-        const bool from_below = !points.empty() && rate_at(before) > 0.0;
-        const bool goes_on = rate_at(after) > 0.0;
+        const State above = state_at(after);
+        const State below = before == after ? above : state_at(before);
+        const bool from_below = !points.empty() && path.lift_rate(below) > 0.0;
+        const bool goes_on = path.lift_rate(above) > 0.0;
         if (!from_below && !goes_on) continue;
-        point.above = side_at(goes_on ? after : before);
-        point.below = from_below ? side_at(before) : point.above;
+        point.above =
+            goes_on ? inertia.side(above, path.lift_rate(above)) : inertia.side(below, path.lift_rate(below));
+        point.below =
+            from_below && before != after ? inertia.side(below, path.lift_rate(below)) : point.above;
         points.push_back(point);
         stops = !goes_on;
     }

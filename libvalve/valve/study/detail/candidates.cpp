@@ -162,7 +162,10 @@ Candidates::Candidates(const Advice& advice, const setup::Document& document, co
     std::stable_sort(m_order.begin(), m_order.end(),
                      [&](std::size_t a, std::size_t b) { return cost(a) < cost(b); });
     m_rides_twice = !events.empty() && advice.at.ride_valves != motion::Valves::quasi_static;
-    if (m_rides_twice) m_search_at.ride_valves = motion::Valves::quasi_static;
+    if (m_rides_twice) {
+        m_search_at.ride_valves = motion::Valves::quasi_static;
+        m_search_at.ride_accuracy = motion::Accuracy::quick;
+    }
     Evaluation search(advice.reading, m_search_at, lifts);
     m_asked_offset = offsets(search, advice.today);
     m_watched_offset = offsets(search, m_watched_today);
