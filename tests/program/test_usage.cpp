@@ -77,7 +77,7 @@ TEST_CASE("options take units, and bare numbers are in the unit of the help", "[
 }
 
 TEST_CASE("names as they are printed can be typed on the command line", "[program]") {
-    const std::string start = "inspect " + found + " --json --set ";
+    const std::string start = "inspect --round " + found + " --json --set ";
     const Run whole = run(start + "'valves.base.refill.float.rate=2 N/mm'");
     CHECK(whole.status == 0);
     CHECK(whole.out == run(start + "'base.refill.float.rate=2 N/mm'").out);
@@ -87,7 +87,7 @@ TEST_CASE("what a title or a file name holds is harmless to a terminal", "[progr
     const std::string text = shell("sed 's/^title:.*/title: \"a \\e[2J b \\u202E c\"/' " + found).out;
     const std::string bad = file_with("title.yaml", text);
     for (const char* form : {"", " --json"}) {
-        const Run shown = run("inspect " + bad + form);
+        const Run shown = run("inspect --round " + bad + form);
         CHECK(shown.status == 0);
         CHECK(shown.out.find('\x1b') == std::string::npos);
         CHECK(shown.out.find("\xE2\x80\xAE") == std::string::npos);

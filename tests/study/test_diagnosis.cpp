@@ -70,7 +70,7 @@ TEST_CASE("a hard check is found, told first, and mended by a softer one", "[stu
     check_mended(shock, *hard);
 }
 
-TEST_CASE("a mid-valve without float is found, and one with float is not", "[study][diagnosis]") {
+TEST_CASE("a mid-valve without float is found, and one with float is not", "[study][diagnosis][long]") {
     // In large deflection; linear plates do not show it.
     damper::LiftCache cache({.shape = stack::Shape::round});
     const std::string folder = std::string(VALVE_SOURCE_DIR) + "/stacks/";
@@ -105,7 +105,7 @@ TEST_CASE("a reservoir whose seal rubs is found, and so are ports that are too s
     CHECK((ports->mend || ports->nearest));
 }
 
-TEST_CASE("what bottoms over an event is told with what mends it", "[study][diagnosis][ride]") {
+TEST_CASE("what bottoms over an event is told with what mends it", "[study][diagnosis][ride][long]") {
     damper::LiftCache cache({.theory = stack::Theory::linear});
     const RideEvent drop = RideEvent::load(std::string(VALVE_SOURCE_DIR) + "/stacks/events/drop.yaml");
     NamedEvent high = *drop;

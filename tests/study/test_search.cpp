@@ -123,7 +123,7 @@ TEST_CASE("a small drawer is searched whole: the best is the best of all solved 
     std::printf("counted: %d small drawers searched as by solving every stack\n", cases);
 }
 
-TEST_CASE("the same with large deflections", "[study][search]") {
+TEST_CASE("the same with large deflections", "[study][search][long]") {
     damper::LiftCache lifts(stack::FollowOptions{}, std::make_shared<stack::Solutions>(80));
     check_against_all(goal_of("  - {figure: damping_force, speed: 3 m/s, change: +35 %, within: 1 %}\n"
                               "  - {figure: damping_force, speed: 0.5 m/s, keep: 3 %}\n"),

@@ -11,8 +11,8 @@ let one;
 let two;
 
 before(async () => {
-  one = report('one', fork, ...measured);
-  two = report('two', fork, softer);
+  one = report('one', '--round', fork, ...measured);
+  two = report('two', '--round', fork, softer);
   browser = await start();
 });
 
@@ -48,7 +48,7 @@ function assert_column(rows, column, figures, per_SI, what) {
 describe('figures', () => {
   test('of the plots are those of the program', () =>
     on_page(one, async (page) => {
-      const curve = json('curve', fork, ...measured);
+      const curve = json('curve', '--round', fork, ...measured);
       const of = (points, key) => points.map((point) => point[key]);
       const force = await plot_table(page, 'force');
       assert_column(force, 0, of(curve.points, 'speed_m_s'), 1, 'speeds');
@@ -85,7 +85,7 @@ describe('figures', () => {
       const support = json('support', fork);
       assert_column(await plot_table(page, 'support'), 1, of(support.points, 'force_N'), 1, 'support');
       assert_column(await plot_table(page, 'rate'), 1, of(support.points, 'slope_N_m'), 1e-3, 'rate');
-      for (const lift of json('lift', fork).valves)
+      for (const lift of json('lift', '--round', fork).valves)
         assert_column(
           await plot_table(page, `lift-${lift.valve.replace('.', '-')}`),
           1,
@@ -100,7 +100,7 @@ describe('figures', () => {
       const {
         setups: [a, b],
         changes,
-      } = json('compare', fork, softer);
+      } = json('compare', '--round', fork, softer);
       const rows = (await table(page, 'Figures side by side')).slice(1);
       const per_SI = { m_s: 1, Pa: 1e-5, N: 1, J: 1, m: 1e3 };
       assert.equal(rows.length, a.figures.length);
@@ -185,7 +185,7 @@ describe('taken along', () => {
         head,
         '"rod speed, compression positive [m/s]","force, damping force [N]","force, total force [N]","force, measured, damping force [N]"',
       );
-      for (const point of json('curve', fork).points) {
+      for (const point of json('curve', '--round', fork).points) {
         const row = rows.map((each) => each.split(',')).find(([x]) => Number(x) === point.speed_m_s);
         assert.ok(Math.abs(Number(row[1]) - point.damping_force_N) <= 1e-9 * Math.abs(point.damping_force_N));
       }

@@ -132,7 +132,7 @@ describe('what a file says', () => {
         '',
       ].join('\n'),
     );
-    await on_page(report('evil', path, fork), async (page) => {
+    await on_page(report('evil', '--round', path, fork), async (page) => {
       assert.equal(await page.locator('img').count(), 0);
       assert.equal(await page.locator('script').count(), 2);
       assert.match(await page.locator('h1').textContent(), /<\/script><img src=x/);
