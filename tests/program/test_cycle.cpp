@@ -154,6 +154,34 @@ TEST_CASE("figures of a cycle stand in the table of figures", "[program][cycle]"
     CHECK_THAT(run(asked).out, contains_text("dead_travel_compression@12Hz"));
 }
 
+TEST_CASE("dead travel, voids and peaks are compared, with what they come from", "[program][cycle][long]") {
+    const std::string asked = "compare " + found + " " + softer + " --frequencies 1,4 --theory linear";
+    const Run solved = run(asked + " --json");
+    REQUIRE(solved.status == 0);
+    const json object = json::parse(solved.out);
+    const json alone = cycle(softer + " --frequencies 1,4 --theory linear").at("cycles");
+    int compared = 0;
+    for (const json& figure : object.at("setups").at(1).at("figures"))
+        for (const char* key : {"dead_travel_compression_m", "dead_travel_rebound_m",
+                                "peak_force_compression_N", "peak_force_rebound_N"})
+            if (figure.at("quantity") == key) {
+                const std::size_t i = figure.at("frequency_Hz") == 1.0 ? 0 : 1;
+                CHECK(figure.at("value") == alone.at(i).at(key));
+                ++compared;
+            }
+    CHECK(compared == 8);
+    // The check alone differs, and it is what the refill's dead travel comes from.
+    const auto caused = [&](const json& change) {
+        return change.at("quantity") == "dead_travel_compression_m" &&
+               change.at("because").dump().find("base.refill") != std::string::npos;
+    };
+    CHECK(std::any_of(object.at("changes").begin(), object.at("changes").end(), caused));
+    CHECK(object.at("rule_of_cycles").is_string());
+    CHECK_THAT(run(asked).out, contains_text("dead travel into compression at 4 Hz"));
+    CHECK(run("compare " + found + " " + softer + " --frequencies 0").status == 2);
+    CHECK(run("compare --table " + found + " --frequencies 4").status == 2);
+}
+
 TEST_CASE("a cycle that cannot be asked for is refused", "[program][cycle]") {
     CHECK(run("cycle " + found + " --wave square").status == 2);
     CHECK(run("cycle " + found + " --frequency 0").status == 2);

@@ -222,6 +222,12 @@ void require_within(const std::string& name, const std::vector<double>& values, 
     valve::refuse_errors<UsageError>(findings, "");
 }
 
+void require_positive(const std::string& name, double value, double most, const std::string& unit) {
+    if (!(value > 0.0 && value <= most))
+        throw UsageError(
+            fmt::format("{}: expected above 0 and up to {:g} {}, got {:g}", name, most, unit, value));
+}
+
 void require_travels(const std::string& name, const std::vector<double>& travels,
                      const valve::damper::SetUp& unit) {
     const double most = unit.cartridge.travel;

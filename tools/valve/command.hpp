@@ -109,6 +109,9 @@ inline constexpr valve::Limits asked_pressures{0.0, valve::stack::greatest_bar, 
 /// Throws UsageError unless every number [SI] of option `name` is finite and within `limits`.
 void require_within(const std::string& name, const std::vector<double>& values, const valve::Limits& limits);
 
+/// Throws UsageError unless `value` lies above 0 and up to `most`, both in `unit`.
+void require_positive(const std::string& name, double value, double most, const std::string& unit);
+
 /// Throws UsageError unless every travel [m] of option `name` is one of the damper.
 void require_travels(const std::string& name, const std::vector<double>& travels,
                      const valve::damper::SetUp& unit);

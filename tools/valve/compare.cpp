@@ -25,6 +25,7 @@ struct Options : CommonOptions {
     std::vector<double> speeds;
     std::string sort;
     std::vector<std::string> sweeps; // several make a grid
+    std::vector<double> frequencies;
     RideOptions rides;
 
     valve::study::EvaluateOptions at() const {
@@ -127,10 +128,12 @@ void run_table(const Options& options, Outcome& outcome) {
 void run_comparison(const Options& options, Outcome& outcome) {
     if (options.files.size() < 2)
         throw UsageError("compare: give at least two files; the first is the reference");
+    for (const double frequency : options.frequencies)
+        require_positive("--frequencies", frequency, valve::study::quickest_cycle, "Hz");
     const std::vector<valve::setup::Document> documents = documents_of(options);
     valve::damper::LiftCache lifts(options.follow);
-    const valve::study::Comparison comparison =
-        valve::study::compare(documents, {options.at(), options.measured.run(), options.rides.load()}, lifts);
+    const valve::study::Comparison comparison = valve::study::compare(
+        documents, {options.at(), options.measured.run(), options.frequencies, options.rides.load()}, lifts);
     for (const valve::study::Comparison::Entry& entry : comparison.setups)
         say_warnings(entry.reading);
     if (comparison.failed()) outcome.status = no_solution;
@@ -143,6 +146,9 @@ void run(const Options& options, Outcome& outcome) {
     options.position.check_on(options.files, options);
     if (options.table) {
         if (!options.measured.file.empty()) throw UsageError("--measured: does not go with --table");
+        if (!options.frequencies.empty())
+            throw UsageError(
+                "--frequencies: does not go with --table; --figures dead_travel_rebound@4Hz does");
         if (options.unchanged) throw UsageError("--unchanged: does not go with --table");
         run_table(options, outcome);
         return;
@@ -180,6 +186,10 @@ void add_compare(CommandLine& app, Outcome& outcome) {
                     "With --table: one row a setting of a key or an adjuster; repeated, every setting "
                     "of one with every setting of the other")
         .option_text("NAME=V,V,…");
+    command
+        .add_quantities("--frequencies", options->frequencies, "Hz",
+                        "Dynamometer cycles to put each through, for dead travel, voids and peak forces [Hz]")
+        .option_text("F,F,…");
     add_rides(command, options->rides, "An event to ride, for figures of it; may be repeated");
     add_measured(command, options->measured);
     add_position(command, options->position);

@@ -59,12 +59,6 @@ private:
     bool m_told = false;
 };
 
-void require_positive(const std::string& name, double value, double most, const std::string& unit) {
-    if (!(value > 0.0 && value <= most))
-        throw UsageError(
-            fmt::format("{}: expected above 0 and up to {:g} {}, got {:g}", name, most, unit, value));
-}
-
 std::vector<Input> inputs_of(const Options& options, const valve::damper::SetUp& setup) {
     const double travel = setup.cartridge.travel;
     if (options.trace.empty() && !options.columns.empty()) throw UsageError("--columns: belongs to --trace");
@@ -81,8 +75,7 @@ std::vector<Input> inputs_of(const Options& options, const valve::damper::SetUp&
     }
     const double stroke = options.stroke.value_or(valve::study::usual_stroke(setup));
     const double middle = options.position.travel.value_or(0.5 * travel);
-    constexpr double fastest = 100.0;  // [m/s]
-    constexpr double quickest = 500.0; // [Hz]
+    constexpr double fastest = 100.0; // [m/s]
     require_positive("--stroke", stroke * 1e3, travel * 1e3, "mm, the damper's travel");
     if (middle - 0.5 * stroke < -1e-12 || middle + 0.5 * stroke > travel * (1.0 + 1e-12))
         throw UsageError(fmt::format("{}: a motion from {:.4g} to {:.4g} mm leaves the damper's travel, 0 to "
@@ -91,7 +84,7 @@ std::vector<Input> inputs_of(const Options& options, const valve::damper::SetUp&
                                      1e3 * (middle - 0.5 * stroke), 1e3 * (middle + 0.5 * stroke),
                                      1e3 * travel));
     for (const double frequency : options.frequencies)
-        require_positive("--frequency", frequency, quickest, "Hz");
+        require_positive("--frequency", frequency, valve::study::quickest_cycle, "Hz");
     if (options.peak_speed) require_positive("--peak-speed", *options.peak_speed, fastest, "m/s");
     if (options.peak_speed && !options.frequencies.empty())
         throw UsageError("--peak-speed and --frequency say the same twice: give one of them");

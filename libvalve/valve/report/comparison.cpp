@@ -111,6 +111,7 @@ Json json(const Comparison& comparison) {
     }
     object["rule"] = rule_of_causes();
     object["rule_of_order"] = rule_of_order();
+    object["rule_of_cycles"] = cycles(comparison) ? Json(rule_of_cycles()) : Json(nullptr);
     object["rule_of_rides"] = rides(comparison) ? Json(rule_of_rides()) : Json(nullptr);
     object["hit_J"] = or_null(first.hit);
     object["heavy_load_N"] = or_null(first.heavy_load);

@@ -37,8 +37,14 @@ std::string_view rule_of_causes();
 /// Which change is told first, for the same readers.
 std::string_view rule_of_order();
 
+/// How cycles are run, and what is noticed of them.
+std::string_view rule_of_cycles();
+
 /// What a rider notices of a ride, and what "-" means there.
 std::string_view rule_of_rides();
+
+/// Whether there are figures of cycles.
+bool cycles(const study::Comparison& comparison);
 
 /// Whether there are figures of rides.
 bool rides(const study::Comparison& comparison);

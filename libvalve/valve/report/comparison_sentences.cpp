@@ -18,34 +18,33 @@ using study::Cause;
 using study::Change;
 using study::Figure;
 
-/// Figures told in one clause: the same quantity in the same direction, over rides, or at rest over the
-/// travel.
+/// Figures told in one clause: the same quantity in the same direction, over frequencies, rides, or at rest
+/// over the travel.
 bool same_family(const Figure& a, const Figure& b) {
     const bool same_direction = a.speed.value_or(0.0) * b.speed.value_or(0.0) > 0.0;
     return a.quantity == b.quantity && (same_direction || !(a.speed || b.speed));
 }
 
-bool over_travel(const Figure& figure) {
-    return !figure.speed;
-}
-
-/// "at 0.3 and 2 m/s", "at 10 and 90 % travel", "over Ledge and Pebble".
+/// "at 0.3 and 2 m/s", "at 10 and 90 % travel", "at 1 and 4 Hz", "over Ledge and Pebble".
 std::string at_places(const std::vector<Figure>& figures) {
-    if (figures.front().event) {
-        std::vector<std::string> said;
+    const Figure& first = figures.front();
+    std::vector<std::string> said;
+    if (first.event) {
         for (const Figure& figure : figures)
             said.push_back(figure.event->event.title);
         return "over " + listed(said);
     }
-    const bool travel = over_travel(figures.front());
     std::vector<double> places;
     for (const Figure& figure : figures)
-        places.push_back(travel ? *figure.travel_share * 100.0 : std::abs(*figure.speed));
+        places.push_back(first.frequency ? *figure.frequency
+                         : first.speed   ? std::abs(*figure.speed)
+                                         : *figure.travel_share * 100.0);
     std::sort(places.begin(), places.end());
-    std::vector<std::string> said;
     for (const double place : places)
-        said.push_back(travel ? fixed(place, 0) : metres_a_second(place));
-    return "at " + listed(said) + (travel ? " % travel" : " m/s");
+        said.push_back(first.frequency ? fmt::format("{:g}", place)
+                       : first.speed   ? metres_a_second(place)
+                                       : fixed(place, 0));
+    return "at " + listed(said) + (first.frequency ? " Hz" : first.speed ? " m/s" : " % travel");
 }
 
 /// The one of a family that is told in full: at the speed at which a tuner knows the forces by heart, else
@@ -208,6 +207,14 @@ std::string_view rule_of_order() {
            "onset (0.2 near full extension), 0.1 bar, 5 % of a force (10 N at least; of friction 5 N, of the "
            "reservoir's on the rod 2 N) or of an energy (5 J at least), 2 mm of sag, 5 mm of the "
            "travel under a hit or a heavy load (common practice, no source).";
+}
+
+std::string_view rule_of_cycles() {
+    return "In cycles: sines of 60 mm from end to end, or 40 % of the travel where that is less, about the "
+           "travel above. Dead travel: from a reversal to where the damping has come up to 90 % of its "
+           "steady "
+           "value. Noticed are 0.5 mm of it and 0.1 ml of a void (common practice, no source). Valves move "
+           "where they can; cycles take stacks for round.";
 }
 
 std::string_view rule_of_rides() {

@@ -127,6 +127,12 @@ std::string assumptions(const Comparison& comparison) {
 
 } // namespace
 
+bool cycles(const Comparison& comparison) {
+    const std::vector<study::Figure>& figures = comparison.setups.front().headline.figures;
+    return std::any_of(figures.begin(), figures.end(),
+                       [](const study::Figure& figure) { return bool(figure.frequency); });
+}
+
 bool rides(const Comparison& comparison) {
     const std::vector<study::Figure>& figures = comparison.setups.front().headline.figures;
     return std::any_of(figures.begin(), figures.end(),
@@ -162,6 +168,7 @@ std::string text(const Comparison& comparison, bool with_unchanged) {
     std::vector<std::string> rules{std::string(rule_of_order()), std::string(rule_of_causes()),
                                    rule_of_unchanged()};
     if (rides(comparison)) rules.insert(rules.begin() + 1, std::string(rule_of_rides()));
+    if (cycles(comparison)) rules.insert(rules.begin() + 1, std::string(rule_of_cycles()));
     for (std::size_t i = 0; i < comparison.setups.size(); ++i)
         if (const std::optional<study::ValvesInTime>& valves = comparison.setups[i].headline.ride_valves;
             valves && valves->kind == motion::Valves::quasi_static)

@@ -153,7 +153,7 @@ Comparison compare(const std::vector<setup::Document>& documents, const CompareO
             require_wheel(entry.file, entry.reading);
     const HeadlineParts parts = parts_of(readings);
     Solver solver(common(options.at, *comparison.setups.front().reading.unit, parts, lifts),
-                  headline_requests(parts, options.events), lifts);
+                  headline_requests(parts, options.frequencies, options.events), lifts);
     const std::vector<std::optional<Headline>> solved = solver.solve(readings, false);
     for (std::size_t i = 0; i < comparison.setups.size(); ++i) {
         Comparison::Entry& entry = comparison.setups[i];

@@ -30,6 +30,7 @@ struct Comparison {
 struct CompareOptions {
     EvaluateOptions at = {}; ///< hit and heavy load: those of the first set-up, unless given
     std::optional<RunFile> run = std::nullopt; ///< to lay over each
+    std::vector<double> frequencies = {};      ///< of cycles that each is put through [Hz]
     std::vector<RideEvent> events = {};        ///< that each rides
 };
 

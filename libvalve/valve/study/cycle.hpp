@@ -78,6 +78,8 @@ struct CycleStudy {
 /// memory.
 inline constexpr double oil_heat_capacity = 1950.0;
 
+inline constexpr double quickest_cycle = 500.0; ///< that is asked for [Hz]
+
 /// Of a cycle where none is given: 60 mm, or 40 % of the travel where that is less [m].
 double usual_stroke(const damper::SetUp& setup);
 

@@ -339,8 +339,7 @@ void check(const FigureRequest& request) {
     if (kind.event == Asked::always && !request.event)
         refuse("over which event? It belongs to a ride over one, e.g. landing.yaml");
     if (kind.event == Asked::never && request.event) refuse("belongs to no event");
-    constexpr double quickest = 500.0;
-    if (request.frequency && !(*request.frequency > 0.0 && *request.frequency <= quickest))
+    if (request.frequency && !(*request.frequency > 0.0 && *request.frequency <= quickest_cycle))
         refuse("a frequency lies above 0 and up to 500 Hz");
     if (request.speed && !std::isfinite(*request.speed)) refuse("its rod speed is not a number");
     if (request.speed && kind.way == Way::compression && !(*request.speed > 0.0))

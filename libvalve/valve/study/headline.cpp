@@ -48,7 +48,17 @@ std::vector<FigureRequest> ride_requests(const RideEvent& event) {
     return list;
 }
 
+std::vector<FigureRequest> cycle_requests(double frequency) {
+    std::vector<FigureRequest> list;
+    for (const Quantity quantity :
+         {Quantity::dead_travel_compression, Quantity::dead_travel_rebound, Quantity::largest_void,
+          Quantity::peak_force_compression, Quantity::peak_force_rebound})
+        list.push_back({quantity, std::nullopt, std::nullopt, frequency});
+    return list;
+}
+
 std::vector<FigureRequest> headline_requests(const HeadlineParts& parts,
+                                             const std::vector<double>& frequencies,
                                              const std::vector<RideEvent>& events) {
     std::vector<FigureRequest> list;
     const auto plain = [&](std::initializer_list<Quantity> quantities) {
@@ -83,6 +93,9 @@ std::vector<FigureRequest> headline_requests(const HeadlineParts& parts,
             list.push_back({Quantity::support_force, std::nullopt, share});
         plain({Quantity::hit_travel, Quantity::heavy_load_travel, Quantity::support_energy});
     }
+    for (const double frequency : frequencies)
+        for (const FigureRequest& request : cycle_requests(frequency))
+            list.push_back(request);
     for (const RideEvent& event : events)
         for (const FigureRequest& request : ride_requests(event))
             list.push_back(request);

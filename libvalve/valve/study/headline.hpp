@@ -36,9 +36,14 @@ struct HeadlineParts {
 /// Cups where one set-up at least has them; the others where all have them. All readings hold a damper.
 HeadlineParts parts_of(const std::vector<const setup::Reading*>& readings);
 
-/// The figures that sum up a damper, in the order of a headline; last those of rides over `events`.
+/// The figures that sum up a damper, in the order of a headline; last those of dynamometer cycles at
+/// `frequencies` [Hz] and of rides over `events`.
 std::vector<FigureRequest> headline_requests(const HeadlineParts& parts,
+                                             const std::vector<double>& frequencies = {},
                                              const std::vector<RideEvent>& events = {});
+
+/// The figures that sum up a cycle at `frequency` [Hz].
+std::vector<FigureRequest> cycle_requests(double frequency);
 
 /// The figures that sum up a ride over `event`: what is no news there is left out.
 std::vector<FigureRequest> ride_requests(const RideEvent& event);

@@ -149,7 +149,7 @@ Candidates::Candidates(const Advice& advice, const setup::Document& document, co
     : m_advice(advice), m_document(document), m_lifts(lifts), m_asked(advice.goal.requests()),
       m_search_at(advice.at), m_options(options) {
     const std::vector<RideEvent> events = advice.goal.events();
-    for (const FigureRequest& request : headline_requests(parts_of({&advice.reading}), events))
+    for (const FigureRequest& request : headline_requests(parts_of({&advice.reading}), {}, events))
         if (std::find(m_asked.begin(), m_asked.end(), request) == m_asked.end()) m_watched.push_back(request);
     Evaluation as_is(advice.reading, advice.at, lifts);
     for (const FigureRequest& request : m_watched)
