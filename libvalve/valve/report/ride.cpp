@@ -9,7 +9,6 @@
 #include <valve/report/text.hpp>
 
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -103,6 +102,8 @@ std::string table(const std::vector<RideFigures>& rides, const RideNames& names,
     return table.text();
 }
 
+constexpr double least_energy = 0.05; // that is told [J]
+
 /// Where the energy went, event by event and side by side [J].
 std::string energies(const std::vector<RideFigures>& rides, const RideNames& names, std::size_t event) {
     std::vector<Table::Column> columns{{"energy lost in", "", true}, {"", "", true}};
@@ -115,7 +116,7 @@ std::string energies(const std::vector<RideFigures>& rides, const RideNames& nam
         for (std::size_t side = 0; side < names.sides.size(); ++side) {
             const RideFigures& ride = ride_of(rides, side, event);
             const double joules = ride.error ? 0.0 : of(ride);
-            any = any || std::abs(joules) >= 0.05;
+            any = any || std::abs(joules) >= least_energy;
             cells.push_back(ride.error ? "-" : fixed(joules, 1));
         }
         if (any) table.add(std::move(cells));
@@ -140,8 +141,8 @@ std::vector<std::string> cautions(const RideFigures& ride) {
         list.emplace_back(
             "the reservoir is full for a moment: its piston meets the end of its room, and C locks.");
     constexpr double least_mass = 1e-10;
-    const double least_energy = ride.accuracy == motion::Accuracy::fine ? 1e-5 : 1e-3;
-    if (ride.ride.balance.mass > least_mass || ride.ride.balance.energy > least_energy)
+    const double most_open = ride.accuracy == motion::Accuracy::fine ? 1e-5 : 1e-3;
+    if (ride.ride.balance.mass > least_mass || ride.ride.balance.energy > most_open)
         list.push_back(fmt::format("the balance of oil is open by {:.1e}, that of energy by {:.1e}.",
                                    ride.ride.balance.mass, ride.ride.balance.energy));
     if (!ride.ride.begin)
@@ -327,18 +328,24 @@ Json json(const std::vector<RideFigures>& rides, const RideNames& names) {
 
 namespace {
 
-/// "largest travel 151.8 mm, harshness, r.m.s. 7.84 m/s², …"
-std::string told(const RideFigures& ride) {
-    if (ride.error) return "no result: " + *ride.error;
-    std::vector<std::string> parts;
+/// [{words, measure, value}] of what sums a ride up, then of what it has lost in each part.
+Json metrics_to_show(const RideFigures& ride) {
+    Json list = Json::array();
+    if (ride.error) return list;
     for (const auto& field : ride_fields()) {
         const Value value = field.value(ride);
         if (!says_something(field, {value})) continue;
-        const std::string_view unit = units_of(field.measure).metric.name;
-        parts.push_back(
-            fmt::format("{} {}{}{}", field.words, cell(field, value), unit.empty() ? "" : " ", unit));
+        Json one = described(field);
+        list.push_back({{"words", one["words"]}, {"measure", one["measure"]}, {"value", to_json(value)}});
     }
-    return fmt::format("{}", fmt::join(parts, "; "));
+    for (const EnergyPart& part : energy_parts()) {
+        const double lost = part.value(ride);
+        if (std::abs(lost) >= least_energy)
+            list.push_back({{"words", fmt::format("lost in {}", part.name)},
+                            {"measure", units_of(Magnitude::energy).name},
+                            {"value", lost}});
+    }
+    return list;
 }
 
 /// What the wheel rolls over, not what it sees; null where nothing is passed over.
@@ -376,7 +383,7 @@ Json rides_to_draw(const std::vector<RideFigures>& rides, const std::vector<Ride
         Json one = Json::object();
         one["event"] = event.title;
         one["about"] = what_it_is(event.event);
-        one["told"] = told(ride);
+        one["metrics"] = metrics_to_show(ride);
         one["by_time"] = event.event.kind == EventKind::landing;
         const auto column = [&](double motion::RideMoment::*member) {
             Json numbers = Json::array();

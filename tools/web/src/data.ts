@@ -77,10 +77,17 @@ export interface RideSeries {
   acceleration_m_s2: number[];
 }
 
+/** A number that sums a ride up. */
+export interface RideMetric {
+  words: string;
+  measure: Quantity;
+  value: number;
+}
+
 export interface Ride {
   event: string;
   about: string;
-  told: string;
+  metrics: RideMetric[];
   by_time: boolean; // nothing is passed over: a landing
   wheel_radius_m: number;
   full_travel_m: Maybe<number>;

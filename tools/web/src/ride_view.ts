@@ -4,6 +4,7 @@ import type { Context } from './context';
 import type { Page } from './data';
 import { html, new_id, svg } from './dom';
 import { at_moment, extent_of, moment_drawing, type Extent } from './ride_drawing';
+import { metrics_table } from './ride_table';
 import { moment_at, strips_drawing, traces, type Traced } from './ride_strips';
 import { dashes } from './theme';
 import { with_unit } from './units';
@@ -35,6 +36,7 @@ class RideView {
   private readonly hosts: HTMLElement[];
   private readonly strips = html('div', { class: 'host' });
   private readonly table = html('div', { class: 'wide', tabindex: 0, role: 'region', 'aria-label': 'Figures at this moment' });
+  private readonly whole = html('div');
   private readonly widths = new Map<HTMLElement, number>();
   private readonly still = window.matchMedia('(prefers-reduced-motion: reduce)');
   private frame = 0; // asked for; 0: it stands
@@ -95,6 +97,7 @@ class RideView {
       html('p', { class: 'about not-printed' }, 'Arrow keys step, Escape stops; the traces can be pointed at.'),
       this.several ? this.legend() : null,
       html('div', { class: 'pair' }, html('figure', { 'aria-label': 'Traces' }, this.strips), this.table),
+      this.whole,
     );
     this.listen();
     this.hosts.forEach((host, i) =>
@@ -117,6 +120,7 @@ class RideView {
     );
     context.part(() => {
       if (context.printing) this.stop();
+      this.whole.replaceChildren(metrics_table(this.all, context));
       this.draw_words();
     });
     this.motion_changed();

@@ -55,6 +55,23 @@ test('two set-ups over an event are below 1 MB', () => {
   assert.ok(statSync(path).size < 1e6, `${statSync(path).size} bytes`);
 });
 
+test('the rides stand side by side with the figures of the program', () =>
+  on_page(async (page) => {
+    const rows = new Map(
+      (await cells(page.locator('#ground table', { hasText: 'The whole ride' }))).map(([words, ...values]) => [words, values]),
+    );
+    const figures = [
+      ['largest travel', ({ peak_travel_m }) => 1e3 * peak_travel_m],
+      ['harshness, r.m.s.', ({ rms_acceleration_m_s2 }) => rms_acceleration_m_s2],
+      ['lost in tyre', ({ energy_J }) => energy_J.tyre],
+    ];
+    for (const [words, of] of figures)
+      rides.forEach(({ summary }, setup) => {
+        const { value, half } = read_back(rows.get(words)[setup]);
+        assert.ok(Math.abs(value - of(summary)) <= half, `${words}: ${rows.get(words)} for ${of(summary)}`);
+      });
+  }));
+
 test('steps by keyboard, and its figures are those of the program', () =>
   on_page(async (page, { slider, said }) => {
     const picture = page.locator('#ground figure svg').first();

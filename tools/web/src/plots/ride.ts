@@ -64,15 +64,10 @@ export function ride_plots(page: Page): Plot[] {
       const series = event.series;
       if (view.with_ground && series && !event.by_time)
         lines.push({ name: 'ground', look: page.setups.length, points: points(event, series, series.ground_m) });
-      const told = page.setups.flatMap((setup) => {
-        const ride = setup.rides[number];
-        if (!ride) return [];
-        return [several ? `${letter(setup.name, several)?.join('') ?? ''}: ${ride.told}.` : `${ride.told}.`];
-      });
       return {
         id: `ride-${number}-${view.id}`,
         title: `${event.event}: ${view.title}`,
-        about: [view.about, `${event.about}.`, ...(view.id === 'travel' ? told : [])],
+        about: [view.about, `${event.about}.`],
         x: event.by_time ? { name: 'time', quantity: 'time' } : { name: 'distance', quantity: 'distance' },
         y: view.y,
         lines: lines.filter(has_figures),

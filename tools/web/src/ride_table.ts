@@ -1,0 +1,59 @@
+// What sums the rides over one event up, a row a figure and a column a set-up.
+
+import type { Context } from './context';
+import type { RideMetric } from './data';
+import { html } from './dom';
+import type { Traced } from './ride_strips';
+import { wide } from './tables';
+import { with_unit } from './units';
+
+// Every figure that any of the rides tells, in their order.
+function rows_of(all: Traced[]): RideMetric[] {
+  const rows: RideMetric[] = [];
+  for (const { ride } of all) {
+    let place = 0;
+    for (const metric of ride.metrics) {
+      const found = rows.findIndex(({ words }) => words === metric.words);
+      if (found < 0) rows.splice(place, 0, metric);
+      place = (found < 0 ? place : found) + 1;
+    }
+  }
+  return rows;
+}
+
+export function metrics_table(all: Traced[], { page, units }: Context): HTMLElement {
+  const several = page.setups.length > 1;
+  const value = ({ ride }: Traced, asked: string) => ride.metrics.find(({ words }) => words === asked)?.value;
+  return wide(
+    `What the ride over ${all[0].ride.event} comes to`,
+    html(
+      'table',
+      {},
+      html('caption', {}, 'The whole ride'),
+      several
+        ? html(
+            'thead',
+            {},
+            html(
+              'tr',
+              {},
+              html('th', { scope: 'col' }, 'figure'),
+              ...all.map(({ name }) => html('th', { scope: 'col', class: 'figure' }, name)),
+            ),
+          )
+        : null,
+      html(
+        'tbody',
+        {},
+        ...rows_of(all).map(({ words, measure }) =>
+          html(
+            'tr',
+            {},
+            html('th', { scope: 'row' }, words),
+            ...all.map((each) => html('td', { class: 'figure' }, with_unit(value(each, words), measure, units))),
+          ),
+        ),
+      ),
+    ),
+  );
+}
