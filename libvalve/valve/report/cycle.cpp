@@ -279,11 +279,25 @@ Json json(const CycleStudy& study) {
 }
 
 Json cycles_to_draw(const CycleStudy& study) {
-    const auto column = [](const CycleFigures& cycle, double motion::Moment::*member) {
+    const auto every_other = [](const CycleFigures& cycle, const auto& write) {
         Json list = Json::array();
         for (std::size_t i = 0; i < cycle.cycle.series.size(); i += 2)
-            list.push_back(parse_number(fmt::format("{:.6g}", cycle.cycle.series[i].*member)));
+            list.push_back(parse_number(write(cycle.cycle.series[i])));
         return list;
+    };
+    const auto column = [&](const CycleFigures& cycle, double motion::Moment::*member) {
+        return every_other(
+            cycle, [&](const motion::Moment& moment) { return fmt::format("{:.6g}", moment.*member); });
+    };
+    const auto lifts = [&](const CycleFigures& cycle) {
+        Json object = Json::object();
+        for (const ValveInCycle& valve : cycle.valves)
+            object[std::string(damper::name(valve.place))] =
+                every_other(cycle, [&](const motion::Moment& moment) {
+                    const motion::ValveMoment& of = moment.valves[static_cast<std::size_t>(valve.place)];
+                    return fmt::format("{:.6f}", std::max(0.0, of.lift));
+                });
+        return object;
     };
     Json object;
     object["valves"] = motion::name(study.valves.kind);
@@ -297,7 +311,8 @@ Json cycles_to_draw(const CycleStudy& study) {
         one["series"] = cycle.error ? Json(nullptr)
                                     : Json{{"travel_m", column(cycle, &motion::Moment::travel)},
                                            {"force_N", column(cycle, &motion::Moment::force)},
-                                           {"p_C_Pa", column(cycle, &motion::Moment::p_C)}};
+                                           {"p_C_Pa", column(cycle, &motion::Moment::p_C)},
+                                           {"lift_m", lifts(cycle)}};
         object["cycles"].push_back(std::move(one));
     }
     return object;

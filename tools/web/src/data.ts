@@ -49,6 +49,7 @@ export interface Series {
   travel_m: number[];
   force_N: number[];
   p_C_Pa: number[];
+  lift_m: Record<string, number[]>; // of each valve at its seat, to 1 µm
 }
 
 /** Of what `valve cycle FILE --json` shows, what is drawn. */

@@ -100,6 +100,31 @@ export function loop_plots(page: Page): Plot[] {
   ];
 }
 
+// A plot for each valve: when it opens and when it is shut again.
+export function cycle_lift_plots(page: Page): Plot[] {
+  const valves = new Set(
+    page.setups.flatMap((setup) => Object.keys(setup.cycles?.cycles.find(({ series }) => series)?.series?.lift_m ?? {})),
+  );
+  return [...valves].flatMap((valve): Plot[] => {
+    const lines = lines_of(
+      page,
+      (at, _, series) => at / (series.force_N.length - 1),
+      (series) => series.lift_m[valve] ?? [],
+    );
+    if (lines.length === 0) return [];
+    return [
+      {
+        id: `cycle-lift-${valve.replace('.', '-')}`,
+        title: `Lift of ${valve} over one cycle`,
+        about: ['At its seat, from the outer end of the stroke: in for one half, out for the other.', about_cycles(page)],
+        x: { name: 'part of the cycle', quantity: 'share' },
+        y: { name: 'lift at the seat', quantity: 'length', from: 0 },
+        lines,
+      },
+    ];
+  });
+}
+
 export function refill_plots(page: Page): Plot[] {
   const lines = lines_of(
     page,
