@@ -147,7 +147,7 @@ TEST_CASE("oil and energy balance over every kind of event", "[motion][ride]") {
             CAPTURE(moves, static_cast<int>(kind));
             const Ride ride = Bike(ridden_fork(), moves).over(event_of(kind, height));
             CHECK(ride.balance.mass < 1e-10);
-            CHECK(ride.balance.energy < 1e-5);
+            CHECK(ride.balance.energy < 1e-6);
             CHECK(ride.metrics.peak_travel > ride.metrics.start_travel);
             CHECK(ride.metrics.peak_travel < ride.metrics.full_travel + 1e-3);
             CHECK(ride.series.size() == 1001);

@@ -106,7 +106,8 @@ void check_against_all(const Goal& goal, damper::LiftCache& lifts) {
 
 } // namespace
 
-TEST_CASE("a small drawer is searched whole: the best is the best of all solved in full", "[study][search]") {
+TEST_CASE("a small drawer is searched whole: the best is the best of all solved in full",
+          "[study][search][long]") {
     damper::LiftCache lifts = linear_lifts();
     std::mt19937 random(5);
     std::uniform_real_distribution<double> low(15.0, 60.0);

@@ -27,6 +27,8 @@ constexpr std::string_view name(Wave wave) {
 struct RodMotion {
     double travel = 0.0; ///< from full extension [m]
     double speed = 0.0;  ///< positive in compression [m/s]
+
+    bool operator==(const RodMotion&) const = default;
 };
 
 /// What moves the rod, piece by piece: within a piece the speed has no jump; those of a sine, a triangle and

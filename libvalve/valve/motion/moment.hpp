@@ -41,6 +41,8 @@ struct Modes {
     std::array<Seating, 4> seating{}; ///< in the order of damper::all_places; of valves that move
     Grip grip = Grip::free;
     double held = 0.0; ///< oil that a stuck reservoir next to C, without base, has taken in [m³]
+
+    bool operator==(const Modes&) const = default;
 };
 
 /// One valve at one moment; flows positive the way it opens.

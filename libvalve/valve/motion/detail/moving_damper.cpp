@@ -57,7 +57,7 @@ MovingDamper::MovingDamper(const damper::Model& model, const MovingValves& valve
     : m_model(model), m_valves(valves), m_rod_into(rod_into), m_mixture(model.oil(), air_exponent_in_time),
       m_has_base(model.base() != nullptr),
       m_is_leg(model.setup().reservoir.kind == damper::ReservoirKind::leg), m_reservoir(model),
-      m_friction(model.reservoir().friction_pressure()) {
+      m_friction(model.reservoir().friction_pressure()), m_kept(std::make_unique<Kept>()) {
     for (std::size_t place = 0; place < m_valves.size(); ++place) {
         if (!m_valves[place]) continue;
         m_index[place] = m_moving.size();
@@ -66,6 +66,9 @@ MovingDamper::MovingDamper(const damper::Model& model, const MovingValves& valve
     m_unknowns = chambers + 2 * m_moving.size();
     m_modes.grip = m_friction > 0.0 ? Grip::stuck : Grip::free;
 }
+
+MovingDamper::MovingDamper(MovingDamper&& other) noexcept = default;
+MovingDamper::~MovingDamper() = default;
 
 void MovingDamper::set(const Modes& modes) {
     m_modes = modes;
@@ -262,6 +265,19 @@ double MovingDamper::energy_tolerance(double stroke) const {
 }
 
 void MovingDamper::evaluate(const RodMotion& rod, std::span<const double> y, Snapshot& at) {
+    Kept& kept = *m_kept;
+    if (rod == kept.at.rod && m_modes == kept.modes &&
+        std::equal(y.begin(), y.end(), kept.y.begin(), kept.y.end())) {
+        at = kept.at;
+        return;
+    }
+    compute(rod, y, at);
+    kept.at = at;
+    kept.modes = m_modes;
+    kept.y.assign(y.begin(), y.end());
+}
+
+void MovingDamper::compute(const RodMotion& rod, std::span<const double> y, Snapshot& at) {
     const damper::Cartridge& cartridge = m_model.setup().cartridge;
     at.rod = rod;
     at.volume_C = m_model.piston_area() * (cartridge.travel - at.rod.travel + cartridge.dead_length_C);

@@ -9,6 +9,7 @@
 
 #include <array>
 #include <limits>
+#include <memory>
 #include <optional>
 #include <span>
 #include <vector>
@@ -89,6 +90,8 @@ public:
 
     /// Model and valves must outlive this.
     MovingDamper(const damper::Model& model, const MovingValves& valves, damper::RodInto rod_into);
+    MovingDamper(MovingDamper&& other) noexcept;
+    ~MovingDamper();
 
     std::size_t unknowns() const { return m_unknowns; }
     std::size_t roots() const { return 2 + 2 * m_moving.size(); }
@@ -150,7 +153,9 @@ private:
     static constexpr std::size_t chambers = 3;
 
     struct Snapshot; // all that the rates depend on, and its derivatives
+    struct Kept;
     void evaluate(const RodMotion& rod, std::span<const double> y, Snapshot& at);
+    void compute(const RodMotion& rod, std::span<const double> y, Snapshot& at);
     void fill_chambers(std::span<const double> y, Snapshot& at);
     void fill_shared_chamber(std::span<const double> y, Snapshot& at);
     void pass(bool piston, double drop, std::span<const double> y, Snapshot& at, Way& way);
@@ -182,6 +187,7 @@ private:
     std::array<double, 4> m_guess_port{}; // of what the ports take
     std::vector<double> m_watched;        // as last computed, at
     std::optional<double> m_watched_at;
+    std::unique_ptr<Kept> m_kept;
     double m_impact = 0.0;
     std::array<double, 4> m_impacts{};
     std::array<long, 4> m_switches{};

@@ -31,4 +31,11 @@ struct MovingDamper::Snapshot {
     std::array<ValveMoment, 4> seen{};   // the same as told
 };
 
+/// The last snapshot and what it is of: a step's end is watched, told and begun from.
+struct MovingDamper::Kept {
+    Snapshot at;
+    Modes modes;
+    std::vector<double> y; // empty: none
+};
+
 } // namespace valve::motion::detail
