@@ -5,6 +5,7 @@
 #include <valve/study/advise.hpp>
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 
 using namespace valve;
@@ -169,7 +170,7 @@ TEST_CASE("the size of a change is that of the fewest steps that leave least", "
     const Suggestion& found = advice.can_be_met() ? advice.changes.front() : *advice.nearest;
     double least = advice.shortfall;
     int best = 0;
-    for (int steps = -20; steps <= 25; ++steps) {
+    for (int steps = -most_oil_steps; steps <= most_oil_steps; ++steps) {
         const setup::Reading reading = setup::read(fork.with("support.leg.oil", 365e-6 + 5e-6 * steps));
         Evaluation of(*reading.unit, advice.at, lifts());
         double left = 0.0;
@@ -183,6 +184,46 @@ TEST_CASE("the size of a change is that of the fewest steps that leave least", "
     CHECK(best > 0);
     CHECK(1.0 - found.reached <= least / advice.shortfall + 0.0101); // nobody walks further for 1 %
     CHECK(found.steps.front().steps <= best);
+}
+
+TEST_CASE("advice that is stopped tells the best so far, and that it was", "[study][advise]") {
+    std::atomic<int> asked = 0;
+    AdviseOptions options;
+    options.stop = [&asked] { return ++asked > 20; };
+    const Advice advice = advise(demo("rally-fork"), demo_goal("refill"), options, lifts());
+    CHECK(advice.is_interrupted);
+    CHECK(advice.tried > 0);
+    CHECK(advice.tried < 100); // of some 150
+    for (const Suggestion& one : advice.changes)
+        CHECK(one.reached >= least_reached);
+    options.stop = [] { return false; };
+    options.only = {"support.leg.oil"};
+    CHECK_FALSE(advise(demo("rally-fork"), demo_goal("last-part"), options, lifts()).is_interrupted);
+}
+
+TEST_CASE("what is told is solved as stacks bend, its size too", "[study][advise][long]") {
+    damper::LiftCache bends;
+    const Goal goal = goal_of("  - {figure: damping_force, speed: -3.5 m/s, change: +6 %, within: 1 %}\n");
+    const Advice advice = advise(
+        demo("rally-fork"), goal,
+        {.most_pairs = 0, .only = {"valves.piston.rebound.bleed", "valves.piston.rebound.ports", "oil."}},
+        bends);
+    CHECK(advice.shape == stack::Shape::as_it_bends);
+    CHECK(advice.was_solved_again);
+    REQUIRE_FALSE(advice.changes.empty());
+    for (const Suggestion& one : advice.changes) {
+        INFO(one.steps.front().key << " " << one.steps.front().to);
+        const setup::Reading changed = setup::read(*one.document);
+        Evaluation of(changed, advice.at, bends);
+        CHECK(one.lines[0].value == -evaluate(of, goal.lines[0].figure).value.value());
+        for (const Move& move : one.moves) {
+            CHECK(move.to.value == evaluate(of, move.to.request()).value);
+            CHECK(move.from.value.has_value());
+        }
+    }
+    damper::LiftCache as_round = bends.as_round();
+    const Figure round = evaluate(*advice.reading.unit, goal.lines[0].figure, {}, as_round);
+    CHECK(std::abs(*round.value) > 1.03 * std::abs(*advice.today[0].value));
 }
 
 namespace {

@@ -42,6 +42,11 @@ TEST_CASE("a workshop changes the fork in its own steps", "[study][lever]") {
     CHECK(after("reservoir.friction", -1) == "14.4 N");
     CHECK(lever(list, "valves.base.compression.bleed.needle.clicks").least == -10);
     CHECK(lever(list, "valves.base.compression.bleed.needle.clicks").most == 14);
+    CHECK(lever(list, "support.leg.oil").least == -10); // 365 ml, and no less than 315
+    CHECK(lever(list, "support.leg.oil").most == 10);
+    CHECK(lever(list, "support.spring.rate").least == -14); // 4.8 to 3.4 N/mm
+    CHECK(lever(list, "support.spring.rate").most == 19);   // to 6.7
+    CHECK(lever(list, "oil.viscosity").most == 7);
     CHECK(lever(list, "reservoir.friction").most == 0); // nobody fits a worse seal
     CHECK(std::is_sorted(list.begin(), list.end(),
                          [](const Lever& a, const Lever& b) { return a.effort < b.effort; }));

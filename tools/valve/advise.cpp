@@ -8,7 +8,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
 #include <filesystem>
 #include <memory>
 #include <mutex>
@@ -18,6 +17,7 @@
 #include "progress_line.hpp"
 #include "rides.hpp"
 #include "whole_file.hpp"
+#include "whole_number.hpp"
 
 namespace program {
 
@@ -33,10 +33,10 @@ struct Options : CommonOptions {
     std::string said;
     std::string words;
     PositionOptions position;
-    double changes = 10.0;
-    double pairs = 5.0;
+    std::size_t changes = 10;
+    std::size_t pairs = 5;
     std::vector<std::string> only;
-    double take = 1.0;
+    std::size_t take = 1;
     std::string output;
     RideOptions rides;
 };
@@ -48,7 +48,7 @@ public:
     void tell(valve::study::AdviseStage stage, std::size_t of) {
         const std::lock_guard<std::mutex> hold(m_hold);
         const auto number = static_cast<std::size_t>(stage);
-        constexpr std::array<const char*, 3> words{"single changes", "pairs", "rides of what is told"};
+        constexpr std::array<const char*, 3> words{"single changes", "pairs", "solving what is told"};
         std::size_t& done = m_done.at(number);
         done = std::min(done + 1, of);
         m_line.tell(fmt::format("{}: {} of {}", words.at(number), done, of), static_cast<int>(number), done,
@@ -60,14 +60,6 @@ private:
     std::mutex m_hold;
     ProgressLine m_line;
 };
-
-/// A number that counts. Throws UsageError that names the option.
-std::size_t counted(const char* option, double number) {
-    constexpr double most = 1000.0;
-    if (!(number >= 0.0 && number <= most) || number != std::floor(number))
-        throw UsageError(fmt::format("{}: expected a whole number from 0 to {}", option, most));
-    return static_cast<std::size_t>(number);
-}
 
 /// The suggestion under the number that the table gives it.
 const Suggestion& taken(const Advice& advice, std::size_t number) {
@@ -82,7 +74,7 @@ const Suggestion& taken(const Advice& advice, std::size_t number) {
 
 /// A variant of the file given, as it would stand at `output`.
 std::string variant_of(const Options& options, const Advice& advice) {
-    const Suggestion& suggestion = taken(advice, counted("--take", options.take));
+    const Suggestion& suggestion = taken(advice, options.take);
     return variant_file(options.file, options.output, suggestion.document.value(),
                         fmt::format("{}, {}", advice.reading.title, advice.goal.title));
 }
@@ -133,11 +125,13 @@ void run(const Options& options, Outcome& outcome) {
     valve::study::AdviseOptions asked;
     asked.at = {options.position.travel, options.position.rod_into, options.position.top_speed};
     asked.at.ride_valves = options.rides.how();
-    asked.most_changes = counted("--changes", options.changes);
-    asked.most_pairs = counted("--pairs", options.pairs);
+    asked.most_changes = options.changes;
+    asked.most_pairs = options.pairs;
     for (const std::string& key : options.only)
         asked.only.push_back(asked_by("--only", [&] { return valve::setup::parameter(key).key; }));
     valve::damper::LiftCache lifts(options.follow);
+    const InterruptWatch interrupt;
+    asked.stop = [&interrupt] { return interrupt.asked(); };
     Progress progress;
     asked.progress = [&](valve::study::AdviseStage stage, std::size_t, std::size_t of) {
         progress.tell(stage, of);
@@ -147,7 +141,7 @@ void run(const Options& options, Outcome& outcome) {
     if (!options.output.empty()) write_whole(options.output, variant_of(options, advice));
     outcome.text = options.json  ? valve::report::written(valve::report::json(advice))
                    : options.csv ? valve::report::csv(valve::report::points(advice))
-                                 : valve::report::text(advice) + taken_for_round(options);
+                                 : valve::report::text(advice);
 }
 
 } // namespace
@@ -165,25 +159,25 @@ void add_advise(CommandLine& app, Outcome& outcome) {
         .option_text("PHRASE,…");
     command.add_option("--words", options->words, "Table of rider's words; default: words.yaml beside FILE")
         .option_text("FILE.yaml");
-    command.add_quantity("--changes", options->changes, "", "Single changes to tell at most")
-        .option_text("N");
-    command.add_quantity("--pairs", options->pairs, "", "Pairs to tell at most; 0: look for none")
-        .option_text("N");
+    constexpr std::size_t most_told = 1000;
+    add_whole(command, "--changes", options->changes, "Single changes to tell at most; default: 10",
+              most_told);
+    add_whole(command, "--pairs", options->pairs, "Pairs to tell at most; default: 5; 0: look for none",
+              most_told);
     command
         .add_list("--only", options->only,
                   "Only changes below these keys, e.g. base.refill,support; default: all there are")
         .option_text("KEY,…");
     command.add_option("-o,--output", options->output, "Where a change goes as a set-up, a variant of FILE")
         .option_text("FILE.yaml");
-    command.add_quantity("--take", options->take, "", "With -o: which change of the list; default: the first")
-        .option_text("N");
+    add_whole(command, "--take", options->take, "With -o: which change of the list; default: the first");
     add_rides(
         command, options->rides,
         "With --said: an event; what the table says of it counts in place of the rest; may be repeated");
     add_position(command, options->position);
     add_common(command, *options, true);
     add_theory(command, *options);
-    options->follow.shape = valve::stack::Shape::round; // hundreds of stacks
+    add_shape(command, *options);
     command.set_footer(
         "  valve advise stacks/rally-fork.yaml --goal stacks/goals/refill.yaml\n"
         "  valve advise stacks/rally-fork.yaml --said 'dives, small bumps fine'\n"

@@ -107,13 +107,6 @@ void add_shape(const Command& command, CommonOptions& options) {
         "beyond buckling into waves");
 }
 
-std::string taken_for_round(const CommonOptions& options) {
-    if (options.follow.theory == valve::stack::Theory::linear) return "";
-    return "\nStacks are taken for round here, for speed; `curve` and `compare` follow them beyond buckling "
-           "and\n"
-           "over ports that are windows.\n";
-}
-
 void add_position(const Command& command, PositionOptions& options, bool looks_for_voids) {
     using valve::damper::RodInto;
     command

@@ -79,9 +79,6 @@ void add_theory(const Command& command, CommonOptions& options);
 /// `--round`, for commands that can follow stacks that are not round.
 void add_shape(const Command& command, CommonOptions& options);
 
-/// What a command that takes stacks for round says of it; nothing of linear plates.
-std::string taken_for_round(const CommonOptions& options);
-
 /// `--travel`, `--rod-into` and, where voids are looked for, `--top-speed`, for commands that solve dampers.
 void add_position(const Command& command, PositionOptions& options, bool looks_for_voids = true);
 

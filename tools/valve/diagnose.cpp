@@ -27,7 +27,7 @@ void run(const Options& options, Outcome& outcome) {
     if (!diagnosis.unsolved.empty()) outcome.status = no_solution;
     outcome.text = options.json  ? valve::report::written(valve::report::json(diagnosis))
                    : options.csv ? valve::report::csv(valve::report::points(diagnosis))
-                                 : valve::report::text(diagnosis) + taken_for_round(options);
+                                 : valve::report::text(diagnosis);
 }
 
 } // namespace
@@ -41,7 +41,7 @@ void add_diagnose(CommandLine& app, Outcome& outcome) {
     add_position(command, options->position);
     add_common(command, *options, true);
     add_theory(command, *options);
-    options->follow.shape = valve::stack::Shape::round; // hundreds of stacks
+    add_shape(command, *options);
     command.set_footer(
         "  valve diagnose stacks/rally-fork.yaml\n"
         "  valve diagnose stacks/rally-fork.yaml --event stacks/events/drop.yaml\n"

@@ -14,6 +14,7 @@
 #include "command.hpp"
 #include "progress_line.hpp"
 #include "whole_file.hpp"
+#include "whole_number.hpp"
 
 namespace program {
 
@@ -77,22 +78,6 @@ std::string answer_file(const Options& options, const SearchQuestion& question,
                         const valve::study::SearchAnswer& answer, const std::string& title) {
     return variant_file(options.file, options.output, question.document(answer.candidate, answer.setting),
                         title);
-}
-
-/// An option with a whole number from 0 up; `words` names the default in its braces.
-template <class Whole>
-void add_whole(const Command& command, const std::string& name, Whole& value, const std::string& words) {
-    command
-        .add_option(
-            name,
-            [name, &value](const std::string& text) {
-                const char* end = text.data() + text.size();
-                const auto [last, bad] = std::from_chars(text.data(), end, value);
-                if (bad != std::errc() || last != end)
-                    throw UsageError(fmt::format("{}: expected a whole number, got '{}'", name, text));
-            },
-            fmt::format(fmt::runtime(words), value))
-        .option_text("N");
 }
 
 void check(const Options& options) {
@@ -196,16 +181,18 @@ void add_search(CommandLine& app, Outcome& outcome) {
         "--order", {"taper", "any"}, options->order,
         "taper: no shim larger than the one before it (default); any: any order behind the face");
     add_whole(command, "--most", search.most,
-              "Stacks to look at, at most; where there are no more, all of them; default: {}");
+              fmt::format("Stacks to look at, at most; where there are no more, all of them; default: {}",
+                          search.most));
     add_whole(command, "--starts", search.starts,
-              "Where there are more: places from where to look; default: {}");
-    add_whole(command, "--seed", search.seed, "Of these places; default: {}");
-    add_whole(command, "--answers", search.answers, "How many to tell; default: {}");
+              fmt::format("Where there are more: places from where to look; default: {}", search.starts));
+    add_whole(command, "--seed", search.seed, fmt::format("Of these places; default: {}", search.seed));
+    add_whole(command, "--answers", search.answers,
+              fmt::format("How many to tell; default: {}", search.answers));
     command
         .add_option("-o,--output", options->output,
                     "Where the best goes as a set-up, a variant of FILE; with --shard, where the part goes")
         .option_text("OUT.yaml");
-    add_whole(command, "--take", options->take, "Which answer -o writes; default: {}");
+    add_whole(command, "--take", options->take, "Which answer -o writes; default: the best");
     command
         .add_option("--shard", options->shard, "Look at part K of N only, and write with -o what was found")
         .option_text("K/N");

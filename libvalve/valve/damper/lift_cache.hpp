@@ -23,6 +23,18 @@ public:
 
     const stack::FollowOptions& options() const { return m_options; }
 
+    /// Sharing its solutions, with every stack taken for round.
+    LiftCache as_round() const {
+        stack::FollowOptions options = m_options;
+        options.shape = stack::Shape::round;
+        return {options, m_solutions};
+    }
+
+    /// Whether laws() are of stacks that may bend round the ring.
+    bool follows_bending() const {
+        return m_options.shape != stack::Shape::round && m_options.theory != stack::Theory::linear;
+    }
+
     /// The solution of `stack`. Throws as stack::Solutions::of().
     std::shared_ptr<const stack::Solution> solution(const stack::Stack& stack) {
         return m_solutions->of(stack, {m_options.theory, m_options.max_pressure}); // of either shape

@@ -143,13 +143,27 @@ std::string goal_lines(const Advice& advice) {
     return out;
 }
 
-/// How rides were sought and told.
-std::string ridden_words(const Advice& advice) {
-    return fmt::format(
-        "Sizes were sought on rides whose valves follow the pressure at once, set right by what "
-        "moving valves make of the set-up as it is. What is told here was ridden again with moving "
-        "valves where they can move; the search was off by {} noticeable steps of the goal at most.",
-        fixed(advice.largest_search_error, 2));
+/// How sizes were sought and figures told, where not alike.
+std::string sought_words(const Advice& advice) {
+    if (!advice.was_ridden_again && !advice.was_solved_again) return "";
+    std::string sought;
+    std::string told;
+    if (advice.was_solved_again) {
+        sought = " with stacks taken for round";
+        told = " solved again with stacks as they bend round the ring";
+    }
+    if (advice.was_ridden_again) {
+        sought +=
+            std::string(sought.empty() ? "" : " and") + " on rides whose valves follow the pressure at once";
+        told +=
+            std::string(told.empty() ? "" : ", and") + " ridden again with moving valves where they can move";
+    }
+    return wrapped(
+               fmt::format("Sizes were sought{}, set right by what the set-up as it is shows. What is told "
+                           "was{}; the search was off by {} noticeable steps of the goal at most.",
+                           sought, told, fixed(advice.largest_search_error, 2)),
+               page_columns, "") +
+           "\n";
 }
 
 std::string nearest_words(const Advice& advice) {
@@ -170,6 +184,32 @@ std::string nearest_words(const Advice& advice) {
                            words(*advice.nearest), percent(advice.nearest->reached), far),
                page_columns, "") +
            "\n";
+}
+
+/// How changes are sized and ranked.
+constexpr std::string_view rule_of_rank =
+    "Each change has the size, in steps that a workshop makes, that leaves the least of the goal, "
+    "counted "
+    "in noticeable steps over its lines. Side effect: noticeable steps of all figures that compare "
+    "shows "
+    "and the goal does not name, each quantity and stroke by its largest move; what moves for the "
+    "better "
+    "does not count. The best reaches most for each step of side effect, the first of which is free; "
+    "within "
+    "10 % the least effort comes first: clicks, oil volume, preload, gas, spring, oil grade, shims "
+    "(with "
+    "float and coils), parts (common practice, no source).";
+
+/// How far levers go.
+std::string limits_of_levers() {
+    return fmt::format(
+        " No lever goes further than {} steps of oil ({} ml, {} mm of its level) or {} grades of 10 %, "
+        "a spring from {:g} to {:g} times its rate, gas from {:g} to {:g} times its pressure, ports to "
+        "{:g} times their size, any other in like manner, and what the part has (common practice, no "
+        "source).",
+        study::most_oil_steps, study::most_oil_steps * 5, study::most_oil_steps * 5, study::most_grades,
+        study::least_of_spring, study::most_of_spring, study::least_of_gas, study::most_of_gas,
+        study::most_of_ports);
 }
 
 } // namespace
@@ -276,8 +316,11 @@ Json json(const Advice& advice) {
     object["tried"] = advice.tried;
     object["rule"] = rule_of_advice();
     object["ridden_again"] = advice.was_ridden_again;
-    object["largest_search_error_steps"] =
-        advice.was_ridden_again ? Json(advice.largest_search_error) : Json(nullptr);
+    object["solved_again"] = advice.was_solved_again;
+    object["largest_search_error_steps"] = advice.was_ridden_again || advice.was_solved_again
+                                               ? Json(advice.largest_search_error)
+                                               : Json(nullptr);
+    object["interrupted"] = advice.is_interrupted;
     return object;
 }
 
@@ -312,22 +355,14 @@ std::string text(const Advice& advice) {
     }
     out += "\n";
     if (!advice.can_be_met()) out += nearest_words(advice);
-    if (advice.was_ridden_again) out += wrapped(ridden_words(advice), page_columns, "") + "\n";
+    out += sought_words(advice);
+    if (advice.is_interrupted) out += "Interrupted: this is the best so far.\n";
     return out + wrapped(rule_of_advice(), page_columns, "") + "\n";
 }
 
 std::string_view rule_of_advice() {
-    return "Each change has the size, in steps that a workshop makes, that leaves the least of the goal, "
-           "counted "
-           "in noticeable steps over its lines. Side effect: noticeable steps of all figures that compare "
-           "shows "
-           "and the goal does not name, each quantity and stroke by its largest move; what moves for the "
-           "better "
-           "does not count. The best reaches most for each step of side effect, the first of which is free; "
-           "within "
-           "10 % the least effort comes first: clicks, oil volume, preload, gas, spring, oil grade, shims "
-           "(with "
-           "float and coils), parts (common practice, no source).";
+    static const std::string rule = std::string(rule_of_rank) + limits_of_levers();
+    return rule;
 }
 
 } // namespace valve::report

@@ -53,6 +53,56 @@ void keep_nearest(Advice& advice, const std::vector<Candidate>& singles) {
         consider(pair);
 }
 
+void leave_at_most(std::vector<Suggestion>& list, std::size_t most) {
+    if (list.size() > most) list.resize(most);
+}
+
+/// Of a list by rank the first that meets the goal, of little effort if there is one; none where none does.
+void leave_one(std::vector<Suggestion>& list) {
+    const auto first = [&list](Effort most) {
+        return std::find_if(list.begin(), list.end(),
+                            [most](const Suggestion& one) { return one.meets() && one.effort <= most; });
+    };
+    auto found = first(Effort::shims);
+    if (found == list.end()) found = first(Effort::parts);
+    if (found == list.end()) return list.clear();
+    list = {*found};
+}
+
+/// Whether a pair reaches further or is worth more than each of its steps alone, where that is told.
+bool adds(const Suggestion& pair, const std::vector<Suggestion>& changes) {
+    for (const Suggestion& change : changes)
+        for (const Step& step : pair.steps) {
+            const Step& alone = change.steps.front();
+            const bool is_same = alone.key == step.key && alone.shim.has_value() == step.shim.has_value() &&
+                                 (!step.shim || alone.to == step.to);
+            if (is_same && !is_better(pair, change.reached, change.worth)) return false;
+        }
+    return true;
+}
+
+/// Puts figures as they are told in place of those of the search.
+void decide(Advice& advice, const Candidates& candidates, const std::vector<Candidate>& singles,
+            const AdviseOptions& options) {
+    advice.was_ridden_again = candidates.rides_twice();
+    advice.was_solved_again = candidates.bends_twice();
+    // A few more than are told may take a place among them; rides cost too much for it.
+    const std::size_t spare = options.is_for_one ? advice.changes.size() : candidates.rides_twice() ? 0 : 5;
+    leave_at_most(advice.changes, options.most_changes + spare);
+    leave_at_most(advice.pairs, options.most_pairs);
+    advice.changes = candidates.decided(advice.changes, singles, advice);
+    advice.pairs = candidates.decided(advice.pairs, singles, advice);
+    rank(advice.changes);
+    rank(advice.pairs);
+    std::erase_if(advice.pairs, [&](const Suggestion& pair) { return !adds(pair, advice.changes); });
+    const std::optional<Suggestion> found = std::exchange(advice.nearest, std::nullopt);
+    keep_nearest(advice, {});
+    if (options.is_for_one) leave_one(advice.changes);
+    if (advice.nearest || advice.can_be_met() || !found) return;
+    const std::vector<Suggestion> again = candidates.decided({*found}, singles, advice, 1e-9);
+    if (!again.empty()) advice.nearest = again.front();
+}
+
 } // namespace
 
 bool Suggestion::meets() const {
@@ -109,19 +159,11 @@ Advice advise(const setup::Document& document, const Goal& goal, const AdviseOpt
     keep_nearest(advice, singles);
     leave_distinct(advice.changes, 2);
     leave_distinct(advice.pairs, 1);
-    if (advice.changes.size() > options.most_changes) advice.changes.resize(options.most_changes);
-    if (advice.pairs.size() > options.most_pairs) advice.pairs.resize(options.most_pairs);
-    if (candidates.rides_twice()) {
-        advice.was_ridden_again = true;
-        advice.changes = candidates.decided(advice.changes, singles, advice);
-        advice.pairs = candidates.decided(advice.pairs, singles, advice);
-        rank(advice.changes);
-        rank(advice.pairs);
-        const std::optional<Suggestion> found = std::exchange(advice.nearest, std::nullopt);
-        keep_nearest(advice, {});
-        if (!advice.nearest && !advice.can_be_met() && found) advice.nearest = candidates.ridden(*found);
-        if (advice.nearest && advice.nearest->reached <= 0.0) advice.nearest.reset();
-    }
+    if (candidates.rides_twice() || candidates.bends_twice() || options.is_for_one)
+        decide(advice, candidates, singles, options);
+    leave_at_most(advice.changes, options.most_changes);
+    leave_at_most(advice.pairs, options.most_pairs);
+    advice.is_interrupted = candidates.is_stopped();
     return advice;
 }
 

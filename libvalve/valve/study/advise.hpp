@@ -24,8 +24,13 @@ struct AdviseOptions {
     std::size_t most_pairs = 5;
     /// Only levers whose key begins with one of these ("valves.base.refill."); empty: all.
     std::vector<std::string> only = {};
+    /// Tell no more than the one change that meets the goal and is worth most, new or reworked parts after
+    /// all others.
+    bool is_for_one = false;
     /// Told the item that is done, of how many; called by several threads.
     std::function<void(AdviseStage stage, std::size_t item, std::size_t of)> progress = {};
+    /// True: end with the best so far; called by several threads.
+    std::function<bool()> stop = {};
 };
 
 /// One thing done.
@@ -72,7 +77,10 @@ struct Advice {
     /// Of rides: sizes were sought with valves that follow the pressure at once, and what is told was ridden
     /// again with valves as asked.
     bool was_ridden_again = false;
-    double largest_search_error = 0.0; ///< of the goal's ride figures so found, in noticeable steps [-]
+    /// Sizes were sought with stacks taken for round, and what is told was solved again as they bend.
+    bool was_solved_again = false;
+    double largest_search_error = 0.0; ///< of the goal's figures so found, in noticeable steps [-]
+    bool is_interrupted = false;       ///< levers are left that nobody tried
 
     bool met_today() const { return shortfall == 0.0; }
     bool can_be_met() const;
@@ -87,8 +95,10 @@ inline constexpr double equal_worth = 0.1;
 /// Looks for the single changes of `document` that take it nearest to `goal`, each of the size, in whole
 /// steps of its lever, that leaves the least shortfall (the sum over the lines of noticeable steps to the
 /// goal), and for pairs of them: sizes of a pair are foretold from what either does alone and then solved.
-/// Over events sizes are sought with quasi-static valves, and what is told is ridden with moving ones where
-/// they can (`at.ride_valves`). Levers are tried by as many threads as the machine has; the result does not
+/// Sizes are sought with stacks taken for round, set right by what bending round the ring makes of the set-up
+/// as it is; what is told is solved again in the shape of `lifts`, and its size goes on from there. Over
+/// events sizes are sought with quasi-static valves, and what is told is ridden with moving ones where they
+/// can (`at.ride_valves`). Levers are tried by as many threads as the machine has; the result does not
 /// depend on their number. Throws InputError for a document that cannot be read, holds no damper or does not
 /// say what a line or a ride needs, SolveError where the set-up as it is has no figures that a line speaks
 /// of.

@@ -130,21 +130,14 @@ void mend(Judgement& broken, const Held& held, const setup::Document& document, 
     AdviseOptions options;
     options.at = at;
     options.most_pairs = 0;
-    options.most_changes = held.line.figure.event ? 6 : 1000; // all, but that what is told is ridden again
+    options.is_for_one = true;
     options.only = held.suspects;
     const Goal goal{document.path(), {}, {held.line}};
     const Advice advice = advise(document, goal, options, lifts);
-    // Nobody buys or reworks parts where a valve can be rebuilt or something turned.
-    const auto mends = [](Effort most) {
-        return [most](const Suggestion& one) { return one.meets() && one.effort <= most; };
-    };
-    for (const Effort most : {Effort::shims, Effort::parts}) {
-        const auto found = std::find_if(advice.changes.begin(), advice.changes.end(), mends(most));
-        if (found == advice.changes.end()) continue;
-        broken.mend = *found;
-        return;
-    }
-    broken.nearest = advice.nearest;
+    if (!advice.changes.empty())
+        broken.mend = advice.changes.front();
+    else
+        broken.nearest = advice.nearest;
 }
 
 } // namespace

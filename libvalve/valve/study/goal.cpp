@@ -89,6 +89,23 @@ void check_amount(const GoalLine& line, const PlacedText& written) {
         refuse("is no room to stay within; expected more than 0, e.g. 2 %");
 }
 
+/// The event in the file at `path`. A fault in there is told at its own place, and then where it was asked
+/// for; one of the file as a whole where it was asked for alone.
+RideEvent event_of(const PlacedText& text, const std::string& path) {
+    std::string fault;
+    try {
+        return RideEvent::load(path);
+    } catch (const InputError& error) {
+        fault = error.what();
+    }
+    if (fault.find('\n') == std::string::npos) text.refuse(fault);
+    try {
+        text.refuse("this file has the fault above");
+    } catch (const InputError& asked) {
+        throw InputError(fault + "\n" + asked.what());
+    }
+}
+
 GoalLine resolved(const setup::GoalLine& written) {
     const FigureKind& kind =
         placed(written.figure, [](const std::string& name) -> const FigureKind& { return kind_named(name); });
@@ -96,9 +113,7 @@ GoalLine resolved(const setup::GoalLine& written) {
     line.key = written.key;
     line.figure = {kind.quantity, quantity_of(written.speed, "m/s"), quantity_of(written.travel, "%"),
                    quantity_of(written.frequency, "Hz")};
-    if (written.event)
-        line.figure.event =
-            placed(*written.event, [&](const std::string&) { return RideEvent::load(written.event_path); });
+    if (written.event) line.figure.event = event_of(*written.event, written.event_path);
     try {
         check(line.figure);
     } catch (const InputError& error) {

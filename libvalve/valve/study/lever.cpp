@@ -112,6 +112,14 @@ private:
         m_levers.push_back({key, effort, least, most, edited, std::move(also)});
     }
 
+    /// Up to `most` steps either way, while it stays above 0 and up to `high` [SI].
+    void around(Effort effort, const std::string& key, double step, int most, double high) {
+        if (!says(key) || !m_document.get(key)->number) return;
+        const double from = *m_document.get(key)->number;
+        number(effort, key,
+               {step, false, std::max(step, from - most * step), std::min(high, from + most * step)});
+    }
+
     void adjusters_turned() {
         for (const Adjuster& adjuster : adjusters(m_reading)) {
             const double step = adjuster.steps == "turns" ? 0.25 : 1.0;
@@ -122,16 +130,18 @@ private:
     void springs_and_oil() {
         if (!m_unit.support) return;
         if (const auto& leg = m_unit.support->leg) {
-            number(Effort::oil_volume, "support.leg.oil", {5e-6, false, 5e-6, 0.98 * leg->chamber_volume});
-            number(Effort::oil_volume, "support.leg.level.depth", {5e-3, false, 5e-3, 2.0});
-            number(Effort::gas, "support.leg.pressure", {0.05e5, false, 0.0, 20e5});
+            around(Effort::oil_volume, "support.leg.oil", 5e-6, most_oil_steps, 0.98 * leg->chamber_volume);
+            around(Effort::oil_volume, "support.leg.level.depth", 5e-3, most_oil_steps, 2.0);
+            const double gauge = leg->pressure - p_atm;
+            number(Effort::gas, "support.leg.pressure", {0.05e5, false, 0.0, gauge + most_leg_pressure});
         }
         if (const auto& spring = m_unit.support->spring) {
             number(Effort::preload, "support.spring.preload",
                    {1e-3, false, 0.0, std::max(20e-3, spring->preload)});
             const double step = spring->rate < 20e3 ? 100.0 : 2000.0;
             number(Effort::spring, "support.spring.rate",
-                   {step, false, 0.5 * spring->rate, 2.0 * spring->rate}, {"support.spring.second.rate"});
+                   {step, false, least_of_spring * spring->rate, most_of_spring * spring->rate},
+                   {"support.spring.second.rate"});
         }
     }
 
@@ -139,9 +149,12 @@ private:
         const damper::Reservoir& reservoir = m_unit.reservoir;
         const double gauge = reservoir.gas_pressure - p_atm;
         number(Effort::gas, "reservoir.gas_pressure",
-               {gauge < 4e5 ? 0.1e5 : 0.5e5, false, std::max(0.0, gauge / 3.0), std::max(2.0 * gauge, 2e5)});
-        number(Effort::gas, "reservoir.preload", {5.0, false, 0.0, 4.0 * reservoir.preload + 40.0});
-        number(Effort::spring, "reservoir.rate", proportion(1.1, reservoir.spring_rate, 0.5, 2.0));
+               {gauge < 4e5 ? 0.1e5 : 0.5e5, false, std::max(0.0, least_of_gas * gauge),
+                std::max(most_of_gas * gauge, least_most_gas)});
+        number(Effort::gas, "reservoir.preload",
+               {5.0, false, 0.0, std::max(most_of_back_preload * reservoir.preload, 40.0)});
+        number(Effort::spring, "reservoir.rate",
+               proportion(1.1, reservoir.spring_rate, least_of_spring, most_of_spring));
         number(Effort::parts, "reservoir.friction", proportion(1.25, reservoir.friction, 0.3, 1.0));
         if (reservoir.kind == ReservoirKind::spring_piston && reservoir.friction > 0.0) bladder(reservoir);
     }
@@ -166,9 +179,8 @@ private:
     }
 
     void oil_grade() {
-        constexpr int most = 10;
         m_levers.push_back(
-            {"oil.viscosity", Effort::oil_grade, -most, most,
+            {"oil.viscosity", Effort::oil_grade, -most_grades, most_grades,
              [viscosity = m_unit.oil.viscosity](const Document& document, int steps) {
                  constexpr double grade = 1.1;
                  std::string text;
@@ -208,8 +220,9 @@ private:
         for (const char* key : {".bleed.hole", ".ports.area", ".ports.diameter"})
             if (const auto value = m_document.get(valve + key); value && value->number) {
                 const bool is_bleed = key == std::string_view(".bleed.hole"); // a smaller one is a new part
-                number(Effort::parts, valve + key,
-                       proportion(1.05, *value->number, is_bleed ? 0.5 : 1.0, 2.0));
+                number(
+                    Effort::parts, valve + key,
+                    proportion(1.05, *value->number, is_bleed ? 0.5 : 1.0, is_bleed ? 2.0 : most_of_ports));
             }
     }
 

@@ -146,8 +146,9 @@ Candidates::Changed::Changed(const setup::Document& document, const EvaluateOpti
 
 Candidates::Candidates(const Advice& advice, const setup::Document& document, const AdviseOptions& options,
                        damper::LiftCache& lifts)
-    : m_advice(advice), m_document(document), m_lifts(lifts), m_asked(advice.goal.requests()),
-      m_search_at(advice.at), m_options(options) {
+    : m_advice(advice), m_document(document), m_lifts(lifts), m_search_lifts(lifts.as_round()),
+      m_asked(advice.goal.requests()), m_search_at(advice.at), m_bends_twice(lifts.follows_bending()),
+      m_options(options) {
     const std::vector<RideEvent> events = advice.goal.events();
     for (const FigureRequest& request : headline_requests(parts_of({&advice.reading}), {}, events))
         if (std::find(m_asked.begin(), m_asked.end(), request) == m_asked.end()) m_watched.push_back(request);
@@ -166,17 +167,16 @@ Candidates::Candidates(const Advice& advice, const setup::Document& document, co
         m_search_at.ride_valves = motion::Valves::quasi_static;
         m_search_at.ride_accuracy = motion::Accuracy::quick;
     }
-    Evaluation search(advice.reading, m_search_at, lifts);
+    Evaluation search(advice.reading, m_search_at, m_search_lifts);
     m_asked_offset = offsets(search, advice.today);
     m_watched_offset = offsets(search, m_watched_today);
 }
 
-/// What moving valves add to the figures of rides, on the set-up as it is.
+/// What the shape asked for, and moving valves, add to the figures of the search, on the set-up as it is.
 std::vector<double> Candidates::offsets(Evaluation& search, const std::vector<Figure>& told) const {
     std::vector<double> list(told.size(), 0.0);
-    if (!m_rides_twice) return list;
     for (std::size_t i = 0; i < told.size(); ++i) {
-        if (!told[i].event || !told[i].value) continue;
+        if (!told[i].value || !(told[i].event ? m_rides_twice : m_bends_twice)) continue;
         const Figure figure = evaluate(search, told[i].request());
         if (figure.value) list[i] = *told[i].value - *figure.value;
     }
@@ -185,7 +185,9 @@ std::vector<double> Candidates::offsets(Evaluation& search, const std::vector<Fi
 
 Figure Candidates::figure_of(Evaluation& of, const FigureRequest& request, double offset) const {
     Figure figure = evaluate(of, request);
-    if (figure.value) *figure.value += offset;
+    if (!figure.value) return figure;
+    *figure.value += offset;
+    if (kind_of(request.quantity).is_onset && *figure.value >= m_advice.at.top_speed) figure.value.reset();
     return figure;
 }
 
@@ -210,13 +212,15 @@ double Candidates::reached(double shortfall) const {
                                              : 0.0;
 }
 
-Candidates::Trial Candidates::trial(const setup::Document& document) const {
+Candidates::Trial Candidates::trial(const setup::Document& document, bool told) const {
     Trial trial;
-    trial.changed = std::make_shared<Changed>(document, m_search_at, m_lifts);
+    trial.changed = std::make_shared<Changed>(document, told ? m_advice.at : m_search_at,
+                                              told ? m_lifts : m_search_lifts);
     for (const std::size_t i : m_order) {
         // What is already worse than as it is needs no ride to be so.
         if (m_asked[i].event && trial.shortfall > m_advice.shortfall) break;
-        const Figure figure = figure_of(trial.changed->evaluation, m_asked[i], m_asked_offset[i]);
+        const Figure figure =
+            figure_of(trial.changed->evaluation, m_asked[i], told ? 0.0 : m_asked_offset[i]);
         const std::optional<LineError> error = error_of(m_advice.targets[i], figure, m_advice.at.top_speed);
         trial.shortfall += std::abs(error.value_or(unsolved).steps);
     }
@@ -225,21 +229,26 @@ Candidates::Trial Candidates::trial(const setup::Document& document) const {
 
 /// The figures of a suggestion whose steps are known; false where one cannot be solved.
 bool Candidates::fill(Suggestion& made, Evaluation& of, bool is_search, std::vector<double>* values) const {
+    const double top_speed = m_advice.at.top_speed;
     std::vector<Figure> asked;
     std::vector<Figure> watched;
     try {
         for (std::size_t i = 0; i < m_asked.size(); ++i)
             asked.push_back(figure_of(of, m_asked[i], is_search ? m_asked_offset[i] : 0.0));
+        made.lines.clear();
+        for (const std::optional<LineError>& error : errors_of(m_advice.targets, asked, top_speed)) {
+            if (!error) return false;
+            made.lines.push_back(*error);
+        }
+        // Of what falls short whoever wants one change asks how near it comes, and no more.
+        if (is_search && m_options.is_for_one && !made.meets()) {
+            made.worth = made.reached = reached(shortfall(made.lines));
+            return true;
+        }
         for (std::size_t i = 0; i < m_watched.size(); ++i)
             watched.push_back(figure_of(of, m_watched[i], is_search ? m_watched_offset[i] : 0.0));
     } catch (const Error&) { // it cannot be built so
         return false;
-    }
-    const double top_speed = m_advice.at.top_speed;
-    made.lines.clear();
-    for (const std::optional<LineError>& error : errors_of(m_advice.targets, asked, top_speed)) {
-        if (!error) return false;
-        made.lines.push_back(*error);
     }
     std::optional<SideEffect> effect = side_effect(m_watched_today, watched, m_asked, top_speed);
     if (!effect) return false;
@@ -257,18 +266,20 @@ bool Candidates::fill(Suggestion& made, Evaluation& of, bool is_search, std::vec
 }
 
 std::optional<Suggestion> Candidates::judged(const Steps& steps, std::vector<double>* values,
-                                             const std::shared_ptr<Changed>& changed) const {
+                                             const std::shared_ptr<Changed>& changed, bool told) const {
     Suggestion made;
     setup::Document document = m_document;
     std::shared_ptr<Changed> with = changed;
     try {
         for (const auto& [lever, count] : steps)
             document = lever->edited(document, count);
-        if (!with) with = std::make_shared<Changed>(document, m_search_at, m_lifts);
+        if (!with)
+            with = std::make_shared<Changed>(document, told ? m_advice.at : m_search_at,
+                                             told ? m_lifts : m_search_lifts);
     } catch (const Error&) { // it cannot be built so
         return std::nullopt;
     }
-    if (!fill(made, with->evaluation, true, values)) return std::nullopt;
+    if (!fill(made, with->evaluation, !told, values)) return std::nullopt;
     for (const auto& [lever, count] : steps) {
         made.steps.push_back({lever->key, lever->effort, count, text_at(m_document, lever->key),
                               text_at(document, lever->key), lever->shim});
@@ -293,8 +304,8 @@ void Candidates::size(Candidate& candidate) const {
     candidate.acts = (lever.most > 0 ? sizing.at(1) : sizing.at(-1)) != m_advice.shortfall;
     candidate.tried = sizing.tried();
     // A lever that helps nothing alone may still make good what another spoils.
-    const bool is_number = !lever.shim && lever.most - lever.least > 1;
-    if (best == 0 && !is_number) return;
+    const bool may_pair = m_options.most_pairs > 0 && !lever.shim && lever.most - lever.least > 1;
+    if (best == 0 && !may_pair) return;
     candidate.probe = best != 0 ? best : lever.most > 0 ? 1 : -1;
     std::vector<double> values;
     std::optional<Suggestion> made =
@@ -313,6 +324,7 @@ void Candidates::size(Candidate& candidate) const {
 
 void Candidates::size_all(std::vector<Candidate>& list, const std::vector<std::size_t>& which) const {
     try_each_index(which.size(), [&](std::size_t i) {
+        if (is_stopped()) return;
         size(list[which[i]]);
         if (m_options.progress) m_options.progress(AdviseStage::singles, which[i], list.size());
     });

@@ -10,6 +10,11 @@
 
 namespace valve::study {
 
+/// Whether a suggestion reaches further, or is worth more, than another of such reach and worth.
+inline bool is_better(const Suggestion& one, double reached, double worth) {
+    return one.reached > reached + least_reached || one.worth > worth * (1.0 + equal_worth);
+}
+
 /// A lever with what is known of it.
 struct Candidate {
     Lever lever;
@@ -22,9 +27,10 @@ struct Candidate {
     std::size_t tried = 0; ///< set-ups solved for it
 };
 
-/// Sizes changes against a goal and judges them. Rides of the search have valves that follow the pressure at
-/// once, and their figures are set right by what moving valves make of the set-up as it is; what is decided
-/// is ridden again as the advice is asked. Refers to what it is made of.
+/// Sizes changes against a goal and judges them. The search takes stacks for round, and valves of rides
+/// follow the pressure at once; its figures are set right by what the shape asked for, and moving valves,
+/// make of the set-up as it is. What is told is decided by figures as the advice is asked. Refers to what it
+/// is made of.
 class Candidates {
 public:
     Candidates(const Advice& advice, const setup::Document& document, const AdviseOptions& options,
@@ -44,17 +50,19 @@ public:
     /// Pairs that reach further or are worth more than either of their changes; counts what it solves.
     std::vector<Suggestion> pairs(const std::vector<Candidate>& singles, std::size_t& tried) const;
 
-    /// Whether the search rides otherwise than what is told.
+    /// Whether the search rides, or takes stacks, otherwise than what is told.
     bool rides_twice() const { return m_rides_twice; }
+    bool bends_twice() const { return m_bends_twice; }
 
-    /// `list` with the figures that are told: each ridden again, and a single change that falls just short of
-    /// what the search made of it taken a step further. Those that cannot be ridden go. Counts what it solves
-    /// and notes how far the search was off.
+    /// `list` with the figures that are told, in its order: each solved again, and sizes that do better a
+    /// step further, or as well a step less, taken so. Those that cannot be solved go, and those that reach
+    /// less than `least` of the goal. Where one is asked for, ends with the first few that hold it. Counts
+    /// what it solves and notes how far the search was off.
     std::vector<Suggestion> decided(const std::vector<Suggestion>& list,
-                                    const std::vector<Candidate>& singles, Advice& advice) const;
+                                    const std::vector<Candidate>& singles, Advice& advice,
+                                    double least = least_reached) const;
 
-    /// The same change with the figures that are told; none where it cannot be ridden.
-    std::optional<Suggestion> ridden(const Suggestion& found) const;
+    bool is_stopped() const { return m_options.stop && m_options.stop(); }
 
 private:
     /// A changed set-up, with what was asked of it.
@@ -73,10 +81,14 @@ private:
     class Sizing;
     class Foretelling;
 
-    Trial trial(const setup::Document& document) const;
+    class Settling;
+
+    /// The figures of the search; `told`: those that are told.
+    Trial trial(const setup::Document& document, bool told = false) const;
     void size(Candidate& candidate) const;
     std::optional<Suggestion> judged(const Steps& steps, std::vector<double>* values = nullptr,
-                                     const std::shared_ptr<Changed>& changed = nullptr) const;
+                                     const std::shared_ptr<Changed>& changed = nullptr,
+                                     bool told = false) const;
     bool fill(Suggestion& made, Evaluation& of, bool is_search, std::vector<double>* values = nullptr) const;
     Figure figure_of(Evaluation& of, const FigureRequest& request, double offset) const;
     std::vector<double> offsets(Evaluation& search, const std::vector<Figure>& told) const;
@@ -89,12 +101,14 @@ private:
     const Advice& m_advice;
     const setup::Document& m_document;
     damper::LiftCache& m_lifts;
-    std::vector<FigureRequest> m_watched; ///< beside the lines of the goal
+    mutable damper::LiftCache m_search_lifts; // asked by threads, as m_lifts is
+    std::vector<FigureRequest> m_watched;     ///< beside the lines of the goal
     std::vector<Figure> m_watched_today;
     std::vector<FigureRequest> m_asked; ///< by the lines
     std::vector<std::size_t> m_order;   ///< of the lines, what is solved soonest first
     EvaluateOptions m_search_at;
     bool m_rides_twice = false;
+    bool m_bends_twice = false;
     std::vector<double> m_asked_offset; ///< what is added to figures of the search [SI]
     std::vector<double> m_watched_offset;
     const AdviseOptions& m_options;

@@ -199,6 +199,7 @@ std::vector<Suggestion> Candidates::pairs(const std::vector<Candidate>& singles,
     std::vector<std::size_t> counts(foretold.size(), 0);
     try_each_index(foretold.size(), [&](std::size_t i) {
         const Foretold& pair = foretold[i];
+        if (is_stopped()) return;
         made[i] = refined(*pair.a, *pair.b, pair.of_a, pair.of_b, counts[i]);
         if (m_options.progress) m_options.progress(AdviseStage::pairs, i, foretold.size());
     });
@@ -214,8 +215,7 @@ std::vector<Suggestion> Candidates::pairs(const std::vector<Candidate>& singles,
             reached = std::max(reached, part->best->reached);
             worth = std::max(worth, part->best->worth);
         }
-        if (made[i]->reached > reached + least_reached || made[i]->worth > worth * (1.0 + equal_worth))
-            kept.push_back(*std::move(made[i]));
+        if (is_better(*made[i], reached, worth)) kept.push_back(*std::move(made[i]));
     }
     return kept;
 }

@@ -1,0 +1,28 @@
+#pragma once
+
+#include <cstdint>
+#include <limits>
+#include <string>
+
+#include "options.hpp"
+
+namespace program {
+
+/// A whole number that option `name` was given. Throws UsageError for anything else, and beyond `most`.
+std::uint64_t whole_of(const std::string& name, const std::string& text, std::uint64_t most);
+
+/// An option with a whole number from 0 to `most`.
+template <class Whole>
+Option add_whole(const Command& command, const std::string& name, Whole& value,
+                 const std::string& description, Whole most = std::numeric_limits<Whole>::max()) {
+    return command
+        .add_option(
+            name,
+            [name, most, &value](const std::string& text) {
+                value = static_cast<Whole>(whole_of(name, text, most));
+            },
+            description)
+        .option_text("N");
+}
+
+} // namespace program
