@@ -3,6 +3,7 @@
 #include <valve/report/figure_words.hpp>
 #include <valve/report/key_words.hpp>
 #include <valve/report/measured.hpp>
+#include <valve/report/unevenness.hpp>
 #include <valve/report/warning_words.hpp>
 
 #include <array>
@@ -64,6 +65,7 @@ Json entry_json(const Comparison::Entry& entry) {
     for (const std::string& warning : sentences(entry.warnings))
         setup["warnings"].push_back(warning);
     setup["warned"] = values(entry.warnings);
+    setup["not_round"] = json(entry.not_round);
     return setup;
 }
 

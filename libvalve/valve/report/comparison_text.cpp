@@ -6,6 +6,7 @@
 #include <valve/report/ride.hpp>
 #include <valve/report/rider.hpp>
 #include <valve/report/text.hpp>
+#include <valve/report/unevenness.hpp>
 #include <valve/report/warning_words.hpp>
 
 #include <fmt/format.h>
@@ -82,20 +83,21 @@ std::string rest(const Comparison::Entry& entry, const Variant& variant, bool wi
     return out + stayed(variant, with_unchanged, top_speed);
 }
 
-/// What shims have to say, each sentence once with the set-ups it holds for: "A and B: At 2 m/s …".
-std::vector<std::string> shim_warnings(const Comparison& comparison) {
+/// What each set-up has to say, each sentence once with those it holds for: "A and B: At 2 m/s …".
+template <class SentencesOf>
+std::vector<std::string> with_letters(const Comparison& comparison, const SentencesOf& sentences_of) {
     std::vector<std::pair<std::string, std::vector<std::string>>> said;
     for (std::size_t i = 0; i < comparison.setups.size(); ++i)
-        for (const std::string& warning : sentences(comparison.setups[i].warnings)) {
+        for (const std::string& words : sentences_of(comparison.setups[i])) {
             auto same = std::find_if(said.begin(), said.end(),
-                                     [&](const auto& other) { return other.first == warning; });
-            if (same == said.end()) same = said.insert(said.end(), {warning, {}});
+                                     [&](const auto& other) { return other.first == words; });
+            if (same == said.end()) same = said.insert(said.end(), {words, {}});
             same->second.push_back(setup_letter(i));
         }
-    std::vector<std::string> warnings;
-    for (const auto& [warning, letters] : said)
-        warnings.push_back(fmt::format("warning: {}: {}.", listed(letters), warning));
-    return warnings;
+    std::vector<std::string> all;
+    for (const auto& [words, letters] : said)
+        all.push_back(fmt::format("{}: {}.", listed(letters), words));
+    return all;
 }
 
 /// "Unchanged means within 1 %, or within 0.01 m/s, …".
@@ -158,8 +160,12 @@ std::string text(const Comparison& comparison, bool with_unchanged) {
     const std::string floated = floated_valves(*comparison.setups.front().reading.unit);
     if (!floated.empty()) sentence("Floated in A: " + floated + ".");
     out += "\n" + side_by_side(comparison).text();
-    for (const std::string& warning : shim_warnings(comparison))
-        sentence(warning);
+    for (const std::string& bent :
+         with_letters(comparison, [](const Comparison::Entry& entry) { return sentences(entry.not_round); }))
+        sentence(bent);
+    for (const std::string& warning :
+         with_letters(comparison, [](const Comparison::Entry& entry) { return sentences(entry.warnings); }))
+        sentence("warning: " + warning);
     std::vector<study::RunBeside> besides;
     for (const Comparison::Entry& entry : comparison.setups)
         if (entry.measured) besides.push_back(*entry.measured);

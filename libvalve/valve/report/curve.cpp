@@ -5,6 +5,7 @@
 #include <valve/report/measured.hpp>
 #include <valve/report/ports.hpp>
 #include <valve/report/text.hpp>
+#include <valve/report/unevenness.hpp>
 #include <valve/report/warning_words.hpp>
 #include <valve/study/lead.hpp>
 
@@ -104,6 +105,7 @@ Json json(const study::CurveResult& result) {
         object["points"].push_back(row);
     }
     object["ports"] = json(result.ports);
+    object["not_round"] = json(result.not_round);
     object["measured"] = result.measured ? json(*result.measured) : Json(nullptr);
     object["rule_of_ports"] = rule_of_ports();
     object["warnings"] = result.reading.warnings;
@@ -160,7 +162,9 @@ std::string text(const study::CurveResult& result) {
         line(std::string(rule_of_ports()));
     }
     const std::vector<std::string> shims = sentences(result.warnings, study::WarningSubject::shims);
-    if (!shims.empty()) out += "\nShims\n";
+    if (!shims.empty() || !result.not_round.empty()) out += "\nShims\n";
+    for (const std::string& bent : sentences(result.not_round))
+        line(bent + ".");
     for (const std::string& warning : shims)
         line("warning: " + warning + ".");
     const std::vector<std::string> ends = end_cup_lines(result.reading.unit->cartridge);

@@ -5,6 +5,7 @@
 #include <valve/report/sketch.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/text.hpp>
+#include <valve/report/unevenness.hpp>
 #include <valve/report/warning_words.hpp>
 #include <valve/study/ports.hpp>
 #include <valve/study/reading.hpp>
@@ -315,6 +316,7 @@ Json json(const study::Inspection& inspection) {
     for (const std::string& warning : sentences(inspection.stress_warnings))
         object["warnings"].push_back(warning);
     object["warned"] = values(inspection.stress_warnings);
+    object["not_round"] = json(inspection.not_round);
     return object;
 }
 
@@ -338,6 +340,9 @@ std::string text(const study::Inspection& inspection) {
     out += absent_text(inspection);
     if (!study::states_limits(reading))
         out += "\nNo strip states a yield strength or a fatigue limit (material:), so no stress is judged.\n";
+    if (!inspection.not_round.empty()) out += "\nStacks that do not stay round\n";
+    for (const std::string& bent : sentences(inspection.not_round))
+        out += "  " + wrapped(bent + ".", page_columns - 4, "    ") + "\n";
     if (reading.warnings.empty() && inspection.stress_warnings.empty()) return out + "\nNo warnings.\n";
     out += "\nWarnings\n";
     for (const std::string& warning : reading.warnings)

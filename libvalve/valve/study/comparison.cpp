@@ -160,6 +160,7 @@ Comparison compare(const std::vector<setup::Document>& documents, const CompareO
         entry.headline = solved[i].value();
         Evaluation& of = solver.evaluation(entry.reading);
         entry.warnings = shim_warnings(of.search(), lifts);
+        entry.not_round = unevenness(of.search(), lifts);
         if (options.run) entry.measured = beside(*options.run, of.model(), of.travel(), options.at.rod_into);
     }
     for (std::size_t i = 1; i < documents.size(); ++i) {

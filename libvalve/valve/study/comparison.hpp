@@ -2,6 +2,7 @@
 
 #include <valve/study/causes.hpp>
 #include <valve/study/run.hpp>
+#include <valve/study/unevenness.hpp>
 #include <valve/study/warning.hpp>
 
 #include <optional>
@@ -17,7 +18,8 @@ struct Comparison {
         setup::Reading reading;
         Headline headline = {};
         std::optional<RunBeside> measured = std::nullopt;
-        std::vector<Warning> warnings = {}; ///< of its shims, up to the top speed
+        std::vector<Warning> warnings = {};     ///< of its shims, up to the top speed
+        std::vector<Unevenness> not_round = {}; ///< up to there
     };
 
     std::vector<Entry> setups;

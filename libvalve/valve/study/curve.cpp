@@ -30,6 +30,7 @@ CurveResult curve_result(std::string file, setup::Reading reading, const damper:
     for (const std::vector<Warning>& found :
          {port_warnings(result.ports), shim_warnings(search, lifts), end_cup_warnings(search)})
         result.warnings.insert(result.warnings.end(), found.begin(), found.end());
+    result.not_round = unevenness(search, lifts);
     if (run) result.measured = beside(*run, model, result.curve.travel, options.rod_into);
     return result;
 }

@@ -6,6 +6,7 @@
 #include <valve/damper/steady.hpp>
 #include <valve/setup/read.hpp>
 #include <valve/study/run.hpp>
+#include <valve/study/unevenness.hpp>
 #include <valve/study/warning.hpp>
 
 #include <optional>
@@ -23,7 +24,8 @@ struct CurveResult {
     damper::Onset margin_below_zero = {};            ///< of the balance margin, at the curve's travel
     std::vector<damper::ThroughValves> through = {}; ///< by point; empty values where it is not solved
     std::vector<damper::PortControl> ports = {};
-    std::vector<Warning> warnings = {}; ///< of ports, shims and the cups at the ends, at the speeds asked
+    std::vector<Warning> warnings = {};     ///< of ports, shims and the cups at the ends, at the speeds asked
+    std::vector<Unevenness> not_round = {}; ///< up to the top speed
     std::optional<RunBeside> measured = std::nullopt;
 
     /// Some point has no solution, or a search for voids broke off.
