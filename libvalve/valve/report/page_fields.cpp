@@ -71,16 +71,10 @@ void thin_family(Json& family) {
 }
 
 void thin_lift(Json& valve) {
-    constexpr std::array<std::string_view, 10> keys{"pressure_Pa",
-                                                    "seat_lift_m",
-                                                    "seat_lift_mid_port_m",
-                                                    "seat_lift_mid_land_m",
-                                                    "linear_seat_lift_m",
-                                                    "float_lift_m",
-                                                    "peak_stress_Pa",
-                                                    "peak_stress_of_yield",
-                                                    "peak_stress_of_fatigue",
-                                                    "error"};
+    constexpr std::array<std::string_view, 12> keys{
+        "pressure_Pa",       "seat_lift_m",          "seat_lift_mid_port_m",   "seat_lift_mid_land_m",
+        "seat_lift_crest_m", "seat_lift_trough_m",   "linear_seat_lift_m",     "float_lift_m",
+        "peak_stress_Pa",    "peak_stress_of_yield", "peak_stress_of_fatigue", "error"};
     keep_in_rows(valve.at("points"), keys);
 }
 

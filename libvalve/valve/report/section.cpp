@@ -6,6 +6,7 @@
 #include <cmath>
 #include <cstddef>
 #include <map>
+#include <utility>
 #include <vector>
 
 namespace valve::report {
@@ -19,12 +20,19 @@ double to_nanometre(double length) {
 /// A drawing shows no difference below this share of the largest lift in it.
 constexpr double visible = 1.0 / 2000.0;
 
+/// The half-sections of a state: one, or where the stack is not round two.
+std::vector<const std::vector<stack::ShimShape>*> drawn(const study::Section::State& state) {
+    if (state.uneven) return {&state.uneven->first, &state.uneven->last};
+    return {&state.shape.shims};
+}
+
 double largest_lift(const study::Section& section) {
     double largest = 0.0;
     for (const study::Section::State& state : section.states)
-        for (const stack::ShimShape& shape : state.shape.shims)
-            for (const double lift : shape.lift)
-                largest = std::max(largest, std::abs(lift));
+        for (const std::vector<stack::ShimShape>* shims : drawn(state))
+            for (const stack::ShimShape& shape : *shims)
+                for (const double lift : shape.lift)
+                    largest = std::max(largest, std::abs(lift));
     return largest;
 }
 
@@ -34,33 +42,69 @@ public:
     explicit Shapes(const study::Section& section) {
         const double error = visible * largest_lift(section);
         if (error > 0.0) m_unit = std::max(std::pow(10.0, std::floor(std::log10(0.4 * error))), 1e-9);
-        std::map<int, std::vector<std::vector<double>>> lifts;
-        std::map<int, const std::vector<double>*> radii; // the same in all states
-        for (const study::Section::State& state : section.states)
-            for (const stack::ShimShape& shape : state.shape.shims) {
-                lifts[shape.shim].push_back(shape.lift);
-                radii[shape.shim] = &shape.radius;
+        for (const bool round : {true, false}) {
+            std::map<int, std::vector<std::vector<double>>> lifts;
+            std::map<int, const std::vector<double>*> radii; // the same in all states of a kind
+            for (const study::Section::State& state : section.states) {
+                if (bool(state.uneven) == round) continue;
+                for (const std::vector<stack::ShimShape>* shims : drawn(state))
+                    for (const stack::ShimShape& shape : *shims) {
+                        lifts[shape.shim].push_back(shape.lift);
+                        radii[shape.shim] = &shape.radius;
+                    }
             }
-        for (const auto& [number, curves] : lifts) // the rest of the error is for the digits
-            m_kept[number] = needed_points(*radii.at(number), curves, 0.8 * error);
+            for (const auto& [number, curves] : lifts) // the rest of the error is for the digits
+                m_kept[{number, round}] = needed_points(*radii.at(number), curves, 0.8 * error);
+        }
     }
 
-    Json json(const stack::ShimShape& shape) const {
-        const std::vector<bool>& kept = m_kept.at(shape.shim);
+    /// Of every shim of the stack, null for those that do not bend.
+    Json json(const std::vector<stack::ShimShape>& shims, const stack::Stack& stack, bool round) const {
+        Json all = Json::array();
+        for (int number = 1; number <= static_cast<int>(stack.shims.size()); ++number) {
+            const auto shape =
+                std::find_if(shims.begin(), shims.end(),
+                             [number](const stack::ShimShape& one) { return one.shim == number; });
+            all.push_back(shape == shims.end() ? Json(nullptr) : json(*shape, round));
+        }
+        return all;
+    }
+
+    double rounded(double lift) const { return to_nanometre(std::round(lift / m_unit) * m_unit); }
+
+private:
+    Json json(const stack::ShimShape& shape, bool round) const {
+        const std::vector<bool>& kept = m_kept.at({shape.shim, round});
         Json radius = Json::array();
         Json lift = Json::array();
         for (std::size_t i = 0; i < kept.size(); ++i) {
             if (!kept[i]) continue;
             radius.push_back(to_nanometre(shape.radius[i]));
-            lift.push_back(to_nanometre(std::round(shape.lift[i] / m_unit) * m_unit));
+            lift.push_back(rounded(shape.lift[i]));
         }
         return {{"radius_m", radius}, {"lift_m", lift}};
     }
 
-private:
-    double m_unit = 1e-9;                    // that lifts are told in [m]
-    std::map<int, std::vector<bool>> m_kept; // by shim
+    double m_unit = 1e-9;                                     // that lifts are told in [m]
+    std::map<std::pair<int, bool>, std::vector<bool>> m_kept; // by shim, round or not
 };
+
+/// What a drawing of a stack that is not round needs beside its first half-section.
+Json uneven_json(const stack::UnevenShape& uneven, const stack::Stack& stack, const Shapes& shapes) {
+    Json object;
+    object["over_ports"] = stack.windows > 0;
+    object["waves"] = uneven.lift.waves;
+    object["first_lift_m"] = to_nanometre(uneven.seat_lift.front());
+    object["last_lift_m"] = to_nanometre(uneven.seat_lift.back());
+    object["last_shims"] = shapes.json(uneven.last, stack, false);
+    object["angle_rad"] = Json::array();
+    object["ring_lift_m"] = Json::array();
+    for (std::size_t i = 0; i < uneven.angle.size(); ++i) {
+        object["angle_rad"].push_back(std::round(uneven.angle[i] * 1e5) / 1e5);
+        object["ring_lift_m"].push_back(shapes.rounded(uneven.seat_lift[i]));
+    }
+    return object;
+}
 
 Json state_json(const study::Section::State& state, const stack::Stack& stack, const Shapes& shapes) {
     Json object;
@@ -68,15 +112,12 @@ Json state_json(const study::Section::State& state, const stack::Stack& stack, c
     object["what"] = state.event                        ? stack::name(*state.event)
                      : state.shape.state.pressure > 0.0 ? ""
                                                         : "at rest";
-    object["seat_lift_m"] = to_nanometre(state.shape.state.seat_lift);
-    object["float_lift_m"] =
-        stack.floating ? Json(to_nanometre(state.shape.state.float_lift)) : Json(nullptr);
-    object["shims"] = Json::array();
-    for (int number = 1; number <= static_cast<int>(stack.shims.size()); ++number) {
-        const auto shape = std::find_if(state.shape.shims.begin(), state.shape.shims.end(),
-                                        [number](const stack::ShimShape& one) { return one.shim == number; });
-        object["shims"].push_back(shape == state.shape.shims.end() ? Json(nullptr) : shapes.json(*shape));
-    }
+    const stack::LiftPoint& lift = state.uneven ? state.uneven->lift.state : state.shape.state;
+    object["seat_lift_m"] = to_nanometre(lift.seat_lift);
+    object["float_lift_m"] = stack.floating ? Json(to_nanometre(lift.float_lift)) : Json(nullptr);
+    object["shims"] =
+        shapes.json(state.uneven ? state.uneven->first : state.shape.shims, stack, !state.uneven);
+    object["not_round"] = state.uneven ? uneven_json(*state.uneven, stack, shapes) : Json(nullptr);
     refuse_non_finite(object);
     return object;
 }

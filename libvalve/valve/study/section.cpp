@@ -40,8 +40,19 @@ Section section(std::string name, const flow::Valve& valve, damper::LiftCache& l
     Section result{std::move(name), valve, {}, ""};
     try {
         const std::shared_ptr<const stack::Solution> solution = lifts.solution(valve.stack);
-        for (const auto& [pressure, event] : pressures_of(solution->curve()))
-            result.states.push_back({event, solution->shape(pressure)});
+        const std::vector<std::pair<double, std::optional<stack::EventKind>>> pressures =
+            pressures_of(solution->curve());
+        std::optional<stack::UnevenShapes> uneven;
+        if (const double most = pressures.back().first; lifts.bends(valve, most))
+            uneven.emplace(*solution, most);
+        for (const auto& [pressure, event] : pressures) {
+            Section::State state{event, solution->shape(pressure)};
+            if (uneven && pressure > 0.0 && uneven->is_uneven(pressure)) {
+                state.uneven = uneven->at(pressure);
+                if (!state.uneven) break;
+            }
+            result.states.push_back(std::move(state));
+        }
     } catch (const SolveError& error) {
         result.error = error.what();
     }

@@ -4,6 +4,7 @@
 #include <valve/flow/spec.hpp>
 #include <valve/stack/lift_curve.hpp>
 #include <valve/stack/shapes.hpp>
+#include <valve/stack/uneven_shape.hpp>
 
 #include <optional>
 #include <string>
@@ -16,6 +17,8 @@ struct Section {
     struct State {
         std::optional<stack::EventKind> event; ///< none: at rest, or at a round pressure
         stack::StackShape shape;
+        std::optional<stack::UnevenShape> uneven = std::nullopt; ///< where the stack is not round; then the
+                                                                 ///< shape is that of its mean load, round
     };
 
     std::string name; ///< "base.refill"
@@ -25,7 +28,8 @@ struct Section {
 };
 
 /// The stack of `valve` at rest, at the events of its lift curve that a tuner knows (crack, float start,
-/// stop) and at round pressures up to the curve's end.
+/// stop) and at round pressures up to the curve's end; beyond what is known of a stack that is not round,
+/// none.
 Section section(std::string name, const flow::Valve& valve, damper::LiftCache& lifts);
 
 } // namespace valve::study

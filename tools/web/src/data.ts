@@ -222,6 +222,7 @@ export interface Curve {
   measured: Maybe<Measured>;
   rule_of_ports: string;
   warnings: string[];
+  not_round?: { valve: string; says: string }[]; // valves that are not round up to the top speed
 }
 
 export interface Family {
@@ -279,7 +280,7 @@ export interface LiftPoint {
   seat_lift_mid_port_m?: Maybe<number>; // where the shims lie over windows
   seat_lift_mid_land_m?: Maybe<number>;
   seat_lift_open_arcs_m?: Maybe<number>;
-  seat_lift_crest_m: Maybe<number>; // of a shape that is not round; the page shows the round one
+  seat_lift_crest_m: Maybe<number>; // of a shape that is not round
   seat_lift_trough_m: Maybe<number>;
   waves: Maybe<number>;
   linear_seat_lift_m: Maybe<number>;
@@ -302,6 +303,8 @@ type DrawnOfLift =
   | 'seat_lift_m'
   | 'seat_lift_mid_port_m'
   | 'seat_lift_mid_land_m'
+  | 'seat_lift_crest_m'
+  | 'seat_lift_trough_m'
   | 'linear_seat_lift_m'
   | 'float_lift_m'
   | 'peak_stress_Pa'
@@ -319,6 +322,7 @@ export interface LiftEvent {
 export interface ValveLift {
   valve: string;
   edge: string;
+  shape?: string; // "as it bends", or "round"
   crack_pressure_Pa: Maybe<number>;
   opening_pressure_Pa: Maybe<number>;
   float_start_pressure_Pa: Maybe<number>;
@@ -362,12 +366,27 @@ export interface SectionShim {
   spacer: boolean;
 }
 
+type BentShims = Maybe<{ radius_m: number[]; lift_m: Maybe<number>[] }>[];
+
+// A stack that is not round: its shims at the middle of a port, or the crest of a wave, are those of the state;
+// here are those half a pitch on, and the lift between.
+export interface NotRound {
+  over_ports: boolean;
+  waves: number; // repeats round the ring
+  first_lift_m: number; // at the seat
+  last_lift_m: number;
+  last_shims: BentShims;
+  angle_rad: number[]; // from 0 to half a pitch
+  ring_lift_m: Maybe<number>[]; // at the seat there
+}
+
 export interface SectionState {
   pressure_Pa: number;
   what: string;
-  seat_lift_m: Maybe<number>;
+  seat_lift_m: Maybe<number>; // the mean round the ring
   float_lift_m: Maybe<number>;
-  shims: Maybe<{ radius_m: number[]; lift_m: Maybe<number>[] }>[];
+  shims: BentShims;
+  not_round: Maybe<NotRound>;
 }
 
 export interface Section {

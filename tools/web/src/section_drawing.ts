@@ -223,6 +223,9 @@ export function section_drawing(
     ...outlines.map((shape, k) =>
       svg('path', { class: section.shims[k].spacer ? 'shim spacer' : k % 2 ? 'shim even' : 'shim', d: shape.path }),
     ),
+    state?.not_round
+      ? svg('path', { class: 'shim-last', d: outline(section, stack, state, 0, frame, x, y, true).path })
+      : null,
     ...over,
     seat_lift !== null && land - face > 16 ? upright(seat_x, land, face) : null,
     svg('line', { class: 'axis', x1: axis_x, x2: axis_x, y1: 2, y2: height - 4 }),

@@ -1,6 +1,6 @@
 // The shape of a valve's half-section before anything is drawn: scale, pile of shims, outlines, names.
 
-import type { Section, SectionState } from './data';
+import type { NotRound, Section, SectionState } from './data';
 import { figure, thickness, type Choice } from './units';
 
 export interface Frame {
@@ -39,7 +39,9 @@ export function scale_for(section: Section, units: Choice, width: number): numbe
 function largest_lift(section: Section): number {
   const lifts = section.states.flatMap((state) => [
     state.seat_lift_m ?? 0,
-    ...state.shims.flatMap((shim) => (shim ? shim.lift_m.map((lift) => lift ?? 0) : [])),
+    ...[...state.shims, ...(state.not_round?.last_shims ?? [])].flatMap((shim) =>
+      shim ? shim.lift_m.map((lift) => lift ?? 0) : [],
+    ),
   ]);
   return Math.max(section.float?.travel_m ?? 0, section.seat.height_m, ...lifts);
 }
@@ -48,7 +50,8 @@ function largest_lift(section: Section): number {
 export function tallest(section: Section, stack: Pile, larger: number): number {
   const edges = section.states.flatMap((state) =>
     section.shims.map((_, k) => {
-      const lifts = (state.shims[k]?.lift_m ?? []).map((lift) => lift ?? 0);
+      const last = state.not_round?.last_shims[k]?.lift_m ?? [];
+      const lifts = [...(state.shims[k]?.lift_m ?? []), ...last].map((lift) => lift ?? 0);
       return stack.bottoms[k] + stack.thickness[k] + larger * Math.max(0, ...lifts);
     }),
   );
@@ -88,7 +91,7 @@ export interface Outline {
   edge: number; // height of the outer edge's middle [px]
 }
 
-// The shape of shim k in a state; a spacer, or a shim without a state, is flat.
+// The shape of shim k in a state, half a pitch on where `last`; a spacer, or a shim without a state, is flat.
 export function outline(
   section: Section,
   stack: Pile,
@@ -97,9 +100,10 @@ export function outline(
   frame: Frame,
   x: (r: number) => number,
   y: (z: number) => number,
+  last = false,
 ): Outline {
   const shim = section.shims[k];
-  const bent = state?.shims[k] ?? null;
+  const bent = (last ? state?.not_round?.last_shims : state?.shims)?.[k] ?? null;
   const raised = state?.float_lift_m ?? 0;
   const bottom = stack.bottoms[k];
   const top = bottom + stack.thickness[k];
@@ -115,10 +119,10 @@ export function outline(
   // The clamped part, between post and where it bends.
   if (points[0][0] > inner + 1e-6) points.unshift([inner, points[0][1]]);
   const at = (z: number) => points.map(([r, lift]) => `${x(r).toFixed(2)} ${y(z + frame.larger * lift).toFixed(2)}`);
-  const last = points[points.length - 1][1];
+  const at_edge = points[points.length - 1][1];
   return {
     path: `M${at(bottom).join('L')}L${at(top).reverse().join('L')}Z`,
-    edge: y((bottom + top) / 2 + frame.larger * last),
+    edge: y((bottom + top) / 2 + frame.larger * at_edge),
   };
 }
 
@@ -177,6 +181,11 @@ export function marks_of({ zone, seat }: Section): [number, string][] {
   mark(seat.inner_radius_m, 'seat in');
   mark(seat.outer_radius_m, 'seat out');
   return marks.sort((a, b) => a[0] - b[0]);
+}
+
+// The two places where a stack that is not round is told: full and dashed in a drawing.
+export function places(not_round: NotRound): [string, string] {
+  return not_round.over_ports ? ['at mid-port', 'at mid-land'] : ['at the crests', 'in the troughs'];
 }
 
 export function scale_words(units: Choice): string {

@@ -1,10 +1,11 @@
 // Valve half-sections on the page, bent by a pressure that the reader chooses.
 
 import type { Context } from './context';
-import type { Section } from './data';
+import type { Section, SectionState } from './data';
 import { html, new_id } from './dom';
+import { ring_picture } from './ring_picture';
 import { section_drawing } from './section_drawing';
-import { automatic, scale_for, scale_words } from './section_shape';
+import { automatic, places, scale_for, scale_words } from './section_shape';
 import { with_unit } from './units';
 import { joined } from './words';
 
@@ -29,6 +30,25 @@ function by_valve(context: Context): [string, Owned[]][] {
 }
 
 type Larger = 'auto' | '1' | '5';
+
+// "10 bar, crack: lift at the seat 0.41 mm", and where it is not round how uneven.
+function lift_words({ pressure_Pa, what, seat_lift_m, not_round }: SectionState, { units }: Context): string {
+  const length = (lift: number | null) => with_unit(lift, 'length', units);
+  const at = `${with_unit(pressure_Pa, 'pressure', units)}${what ? `, ${what}` : ''}: lift at the seat ${length(seat_lift_m)}`;
+  if (!not_round) return at;
+  const [first, last] = places(not_round);
+  return `${at} in the mean, ${length(not_round.first_lift_m)} ${first}, ${length(not_round.last_lift_m)} ${last}`;
+}
+
+// What is drawn full and what dashed, where a state is not round.
+function dashed_words(section: Section): string {
+  const bent = section.states.find((state) => state.not_round)?.not_round;
+  if (!bent) return '';
+  const [first, last] = places(bent);
+  return bent.over_ports
+    ? `Bent over its ports: drawn full ${first}, the face shim dashed ${last}. `
+    : `Where it bends into ${bent.waves} waves round the ring: drawn full ${first}, the face shim dashed ${last}. `;
+}
 
 function one_section(context: Context, { names, section }: Owned, columns: number): HTMLElement {
   const several = context.page.setups.length > 1;
@@ -59,14 +79,11 @@ function one_section(context: Context, { names, section }: Owned, columns: numbe
     const state = states[Number(control.value)] ?? null;
     const { units } = context;
     const factor = (larger.value as Larger) === 'auto' ? automatic(section) : Number(larger.value);
-    const pressure = state ? with_unit(state.pressure_Pa, 'pressure', units) : '';
-    const lift = state
-      ? `${pressure}${state.what ? `, ${state.what}` : ''}: lift at the seat ${with_unit(state.seat_lift_m, 'length', units)}`
-      : '';
+    const lift = state ? lift_words(state, context) : '';
     said.textContent = lift;
     control.setAttribute('aria-valuetext', lift);
     words.textContent =
-      `Shims numbered from the piston face. ${scale_words(units)} ` +
+      `Shims numbered from the piston face. ${scale_words(units)} ${dashed_words(section)}` +
       (factor === 1 ? 'Lifts to scale. ' : `Lifts, land and gap drawn ×${factor}, all else to scale. `) +
       `${section.ports.count} ports of ${with_unit(section.ports.area_m2, 'area', units)}, ${Math.round(section.ports.coverage * 100)} % of the ring open.` +
       (section.error ? ` No bent shape: ${section.error}` : '');
@@ -80,6 +97,7 @@ function one_section(context: Context, { names, section }: Owned, columns: numbe
           width,
           `${whose}half-section of ${section.valve}${lift ? ` at ${lift}` : ''}`,
         ),
+        ...ring_picture(section, state, context, width, `${whose}lift of ${section.valve} round the ring`),
       );
   };
   control.addEventListener('input', draw);

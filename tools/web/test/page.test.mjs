@@ -221,8 +221,58 @@ describe('what is missing', () => {
       assert.equal(await page.locator('.failed').count(), 0);
       assert.equal(await page.locator('#oil-path').count(), 0);
       assert.deepEqual(await page.locator('.plot h4').allTextContents(), ['Lift of valve', 'Stress in the shims']);
-      assert.equal(await page.locator('#sections svg').count(), 1);
+      assert.equal(await page.locator('#sections svg:not(.ring)').count(), 1);
       assert.match(await page.locator('#method').textContent(), /Left out/);
+    });
+  });
+
+  test('a valve over windows is drawn at mid-port and mid-land, with its lift round the ring', async () => {
+    const over_windows = (name, arc) =>
+      file(
+        `${name}.yaml`,
+        [
+          'format: 1',
+          `title: Windows of ${arc}`,
+          'valve:',
+          `  ports: {count: 4, inner: 18, outer: 24, arc: ${arc} deg}`,
+          '  zone: {inner: 18, outer: 24}',
+          '  seat: {inner: 24, outer: 25}',
+          '  clamp: 12',
+          '  shims: [26 x 0.2, 20 x 0.2]',
+          '',
+        ].join('\n'),
+      );
+    await on_page(report('windows', over_windows('half', 45)), async (page) => {
+      assert.equal(await page.locator('.failed').count(), 0);
+      const figure = page.locator('#sections figure');
+      assert.match(await figure.locator('output').textContent(), /in the mean, .* at mid-port, .* at mid-land/);
+      assert.equal(await figure.locator('.shim-last').count(), 1);
+      const ring = figure.locator('svg.ring');
+      assert.equal(await ring.locator('.ring-lift:not(.other)').count(), 1);
+      assert.equal(await ring.locator('.port').count(), 5); // the first stands at both ends
+      assert.match(await figure.textContent(), /Lift at the seat round the ring: strong at .*bar, its mean dashed/);
+      // No label lies on another, nor beyond the picture.
+      for (const svg of await figure.locator('svg').all()) {
+        const [frame, boxes] = await svg.evaluate((each) => {
+          const box = (element) => {
+            const { left, right, top, bottom } = element.getBoundingClientRect();
+            return { left, right, top, bottom };
+          };
+          return [box(each), [...each.querySelectorAll('text')].map(box)];
+        });
+        boxes.forEach((a, i) => {
+          assert.ok(a.left >= frame.left - 0.5 && a.right <= frame.right + 0.5 && a.bottom <= frame.bottom + 0.5);
+          for (const b of boxes.slice(i + 1)) {
+            const across = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+            const along = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+            assert.ok(across <= 0 || along <= 2, `labels overlap by ${across} x ${along}`);
+          }
+        });
+      }
+      await figure.locator('input[type=range]').focus();
+      await page.keyboard.press('Home');
+      assert.equal(await figure.locator('.shim-last').count(), 0);
+      assert.equal(await ring.locator('.ring-lift:not(.other)').count(), 0);
     });
   });
 });

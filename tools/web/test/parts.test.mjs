@@ -127,3 +127,22 @@ test('a CSV is one rectangle that a sheet can read', async () => {
     '"speed [m/s]","force, a ""b"", c [N]","force, A and B: d [N]"\r\n1,2,\r\n1.5,,4\r\n2,,\r\n',
   );
 });
+
+test('half a pitch is mirrored and repeated round the ring, open arcs about its ports', async () => {
+  const { open_arcs, round_the_ring } = await load('ring_picture');
+  const third = Math.PI / 3;
+  const points = round_the_ring({ waves: 3, angle_rad: [0, third / 2, third], ring_lift_m: [3, 2, 1] });
+  assert.deepEqual(
+    points.map(([, lift]) => lift),
+    [3, 2, 1, 2, 3, 2, 1, 2, 3, 2, 1, 2, 3],
+  );
+  points.forEach(([angle], i) => close(angle, (i * third) / 2, 1e-12));
+  const arcs = open_arcs(4, 0.5);
+  assert.equal(arcs.length, 5);
+  close(
+    arcs.reduce((sum, [from, to]) => sum + to - from, 0),
+    Math.PI, // half of the ring
+    1e-12,
+  );
+  close(arcs[1][0], (3 / 8) * Math.PI, 1e-12);
+});

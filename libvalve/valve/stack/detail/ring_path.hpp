@@ -56,6 +56,9 @@ public:
     /// for the limits of the theory, which hold up to the rung above.
     std::optional<RingMeans> means_at(double pressure);
 
+    /// The state itself; none as for at(), but for the limits of the theory, which hold up to the rung below.
+    std::optional<State> state_at(double pressure);
+
     /// Pressure of a rung of the ladder [Pa]: rising, and zero or the first state of the branch for rung 0.
     /// Of waves rungs below it go down to where the round shape buckles.
     double pressure_of(int rung) const;
@@ -91,7 +94,6 @@ public:
     const std::string& refusal() const { return m_refusal; }
 
 private:
-    std::optional<State> state_at(double pressure);
     const State* rung(int number);
     bool within_theory(const State& state, const std::vector<StressPeak>& peaks);
     int rung_for(double pressure) const;

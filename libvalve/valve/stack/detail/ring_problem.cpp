@@ -311,4 +311,12 @@ Eigen::VectorXd RingProblem::face_lift(const Eigen::VectorXd& x, int station) co
     return y.segment(opening(station, 0, 0), m_basis.nodes());
 }
 
+RingProblem::LeafAt RingProblem::leaf_at(const Eigen::VectorXd& x, int leaf, int station) const {
+    Eigen::VectorXd& y = m_deflections;
+    to_deflections(x, y);
+    const int place = place_of(station, leaf);
+    return {y.segment(opening(station, place, 0), m_basis.nodes()),
+            y.segment(slope_at(station, place), m_basis.nodes())};
+}
+
 } // namespace valve::stack

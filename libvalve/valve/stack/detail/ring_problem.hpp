@@ -49,6 +49,13 @@ public:
     /// Deflections [m] of the face shim at a station, at the nodes of the basis.
     Eigen::VectorXd face_lift(const Eigen::VectorXd& x, int station) const;
 
+    /// Deflections [m] and slopes along the radius of a leaf at a station, at the nodes of the basis.
+    struct LeafAt {
+        Eigen::VectorXd w;
+        Eigen::VectorXd slope;
+    };
+    LeafAt leaf_at(const Eigen::VectorXd& x, int leaf, int station) const;
+
     /// Largest von Mises stress of each leaf, in its first shim, on either face at any node and angle.
     std::vector<StressPeak> peak_stresses(const Eigen::VectorXd& x, double pressure) const;
 

@@ -47,6 +47,9 @@ function lines_of(fields: Fields['lift'], of: string[] | undefined, lift: ValveL
   const detail: Line[] = [
     line('seat_lift_mid_port_m', { dash: 3 }),
     line('seat_lift_mid_land_m', { dash: 4 }),
+    ...(lift.points.some((point) => point.seat_lift_mid_port_m != null)
+      ? [] // over ports these are the same
+      : [line('seat_lift_crest_m', { dash: 3 }), line('seat_lift_trough_m', { dash: 4 })]),
     line('linear_seat_lift_m', { dash: 2, hidden: true }),
   ];
   return [
@@ -63,11 +66,29 @@ function lines_of(fields: Fields['lift'], of: string[] | undefined, lift: ValveL
   ].filter(has_figures);
 }
 
-// Beyond some pressure the round shape that is computed buckles into waves.
+const bends = (lift: ValveLift) => lift.shape === 'as it bends';
+
+// Beyond some pressure the round shape buckles into waves, which are followed or not.
 function waves(whose: string, lift: ValveLift): Region[] {
   const last = lift.points[lift.points.length - 1]?.pressure_Pa ?? 0;
   const from = lift.waves_from_Pa ?? null;
-  return from === null || from >= last ? [] : [{ name: `${whose}not round any more`, from, to: last }];
+  if (from === null || from >= last) return [];
+  return [{ name: `${whose}${bends(lift) ? 'in waves' : 'not round any more'}`, from, to: last }];
+}
+
+// What the shading means, and from which rod speed a valve comes there.
+function round_words(lifts: { setup: Page['setups'][number]; lift: ValveLift }[], several: boolean): string[] {
+  const said = lifts.flatMap(({ setup, lift }) =>
+    (setup.curve?.not_round ?? [])
+      .filter((bent) => bent.valve === lift.valve)
+      .map((bent) => `${prefix(setup.name, several)}${bent.says}.`),
+  );
+  const shaded = lifts.filter(({ setup, lift }) => waves(setup.name, lift).length > 0);
+  if (shaded.some(({ lift }) => bends(lift)))
+    said.unshift('Shaded: the round shape buckles into waves, which the lines follow.');
+  if (shaded.some(({ lift }) => !bends(lift)))
+    said.unshift('Shaded: the round shape buckles into waves; do not trust lift and stress there.');
+  return said;
 }
 
 export function lift_plots(page: Page): Plot[] {
@@ -84,15 +105,13 @@ export function lift_plots(page: Page): Plot[] {
         .filter(({ lift }) => lift.end_reason ?? lift.error)
         .map(({ setup, lift }) => `${prefix(setup.name, several)}the curve ends: ${lift.end_reason ?? lift.error}.`);
       const regions = lifts.flatMap(({ setup, lift }) => waves(prefix(setup.name, several), lift));
-      const shaded =
-        regions.length > 0 ? ['Shaded: the round shape buckles into waves; do not trust lift and stress there.'] : [];
       return {
         id: `lift-${valve}`,
         title: `Lift of ${valve}`,
         about: [
           'Lift at the seat against the pressure on the zone under the face shim, without flow. In view at ' +
             'first: up to the largest pressure drop across this valve on the curve.',
-          ...shaded,
+          ...round_words(lifts, several),
           ...ends,
         ],
         x: axis(page.fields.lift.pressure_Pa, { from: 0, to: used_pressure(page, valve) }),
