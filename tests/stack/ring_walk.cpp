@@ -1,0 +1,143 @@
+#include <stack/random_stack.hpp>
+#include <stack/ring_walk.hpp>
+#include <stack/verify_ring.hpp>
+#include <stack/windowed.hpp>
+#include <valve/stack/detail/path.hpp>
+#include <valve/stack/detail/ring_path.hpp>
+#include <valve/stack/solution.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace valve::stack::testing {
+namespace {
+
+/// Whether a path ends there by the rules of a curve.
+bool is_end(const std::string& refusal) {
+    return refusal.find("beyond the theory") != std::string::npos ||
+           refusal.find("times its yield") != std::string::npos;
+}
+
+/// Verifies the state at `pressure`; false where there is none.
+bool verify_at(RingPath& path, Path& round, double pressure, RingWalk& walk) {
+    const std::optional<State> state = path.state_at(pressure);
+    if (!state) {
+        (is_end(path.refusal()) ? walk.worst.end : walk.worst.failure) = path.refusal();
+        return false;
+    }
+    const Verdict verdict = verify(path.problem(), *state);
+    walk.worst.take_worse({.overlap = verdict.overlap / verdict.highest,
+                           .pull = verdict.pull / verdict.load,
+                           .product = verdict.product,
+                           .imbalance = verdict.imbalance / verdict.load,
+                           .end = {},
+                           .failure = {}});
+    ++walk.states;
+    if (const State* same = round.at(pressure)) {
+        const double energy = path.problem().energy(state->x, pressure);
+        const double of_round = path.problem().energy(path.problem().from_round(same->x), pressure);
+        walk.energy = std::max(walk.energy, (energy - of_round) / std::abs(of_round));
+    }
+    return true;
+}
+
+/// One leaf, whose shims stay together: contact between shims that differs round the ring is no small wave.
+bool is_one_leaf(const RingProblem& problem) {
+    return problem.round().leaves() == 1;
+}
+
+} // namespace
+
+std::string RingWalk::words() const {
+    if (!worst.failure.empty()) return worst.failure;
+    return fmt::format("{}, energy {:.1g} above round, limit off by {:.1g}", worst.words(), energy, limit);
+}
+
+void RingWalk::take_worse(const RingWalk& other) {
+    worst.take_worse(other.worst);
+    energy = std::max(energy, other.energy);
+    limit = std::max(limit, other.limit);
+}
+
+Stack random_ring(std::mt19937& random, int most_shims) {
+    Stack stack = random_stack(random, most_shims);
+    if (stack.edge == InnerEdge::guided) stack.edge = InnerEdge::free;
+    if (random() % 5 < 3) {
+        stack.windows = 2 + static_cast<int>(random() % 5);
+        stack.coverage = 0.05 * static_cast<double>(6 + random() % 13); // 0.3 to 0.9
+    }
+    return stack;
+}
+
+RingWalk walk_ring(const Stack& stack) {
+    RingWalk walk;
+    const RingDivision division;
+    const Solution solution(stack, {.max_pressure = 60e5});
+    std::optional<Waves> waves;
+    if (stack.windows < 1) {
+        waves = solution.waves_up_to(60e5);
+        walk.round = !waves;
+        if (!waves) return walk;
+    }
+    RingPath path(stack, waves);
+    Path round(stack, Theory::large_deflection, division.along);
+    if (waves) {
+        for (const double times : {1.005, 1.3, 2.0})
+            if (!verify_at(path, round, times * waves->pressure, walk)) return walk;
+        const std::optional<UnevenLift> small = path.at(1.005 * waves->pressure);
+        const State* same = round.at(1.005 * waves->pressure);
+        if (small && same != nullptr && is_one_leaf(path.problem())) {
+            const double lift =
+                same->x[round.problem().opening(round.problem().seat_station(), 0)] - stack.seat.height;
+            walk.limited = true;
+            walk.limit = std::abs(small->state.seat_lift - lift) / std::abs(lift);
+        }
+        return walk;
+    }
+    for (const double pressure : {0.01e5, 0.3e5, 2e5, 8e5, 30e5}) {
+        if (!verify_at(path, round, pressure, walk)) return walk;
+        const std::optional<UnevenLift> bent = path.at(pressure);
+        const std::optional<RingLift> linear = solution.ring_lift(pressure);
+        const bool small = bent && linear && linear->waviness < 0.02 &&
+                           linear->mid_land > 0.1 * linear->mean && bent->state.seat_force <= 0.0 &&
+                           is_one_leaf(path.problem());
+        if (!small) continue;
+        walk.limited = true;
+        walk.limit = std::max({walk.limit, std::abs(bent->mid_port - linear->mid_port) / linear->mean,
+                               std::abs(bent->mid_land - linear->mid_land) / linear->mean});
+    }
+    return walk;
+}
+
+bool sees_faults() {
+    RingPath path(windowed({{15, 0.2}, {13, 0.2}}, 3, 0.4, 0.05), std::nullopt);
+    const std::optional<State> state = path.state_at(4e5);
+    if (!state) return false;
+    const auto holds = [&](const State& one) {
+        const Verdict verdict = verify(path.problem(), one);
+        Walk walk;
+        walk.take_worse({.overlap = verdict.overlap / verdict.highest,
+                         .pull = verdict.pull / verdict.load,
+                         .product = verdict.product,
+                         .imbalance = verdict.imbalance / verdict.load,
+                         .end = {},
+                         .failure = {}});
+        return walk.holds();
+    };
+    if (!holds(*state)) return false;
+    const Problem& round = path.problem().round();
+    for (const int station : {round.seat_station(), round.stations() / 2, round.last_station(1)})
+        for (int node = 0; node < path.problem().basis().nodes(); ++node) {
+            State moved = *state;
+            moved.x[path.problem().opening(station, 0, node)] += 1e-8; // of some tenths of a millimetre [m]
+            if (holds(moved)) return false;
+            State pressed = *state;
+            pressed.pressure *= 1.0001;
+            if (holds(pressed)) return false;
+        }
+    return true;
+}
+
+} // namespace valve::stack::testing
