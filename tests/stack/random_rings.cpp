@@ -43,13 +43,14 @@ bool all_hold(std::size_t count, int most_shims, unsigned seed) {
         thread.join();
 
     testing::RingWalk worst;
-    int failed = 0, ended = 0, round = 0, windows = 0, states = 0, limited = 0;
+    int failed = 0, ended = 0, round = 0, windows = 0, states = 0, limited = 0, jumps = 0;
     for (std::size_t i = 0; i < count; ++i) {
         const testing::RingWalk& walk = walks[i];
         round += walk.round ? 1 : 0;
         windows += stacks[i].windows > 0 ? 1 : 0;
         ended += walk.worst.end.empty() ? 0 : 1;
         limited += walk.limited ? 1 : 0;
+        jumps += walk.jumps ? 1 : 0;
         states += walk.states;
         worst.take_worse(walk);
         if (walk.holds()) continue;
@@ -59,8 +60,8 @@ bool all_hold(std::size_t count, int most_shims, unsigned seed) {
     }
     fmt::print(
         "counted: {} random stacks of 1 to {} shims, {} over windows, {} that never buckle, {} states: {} "
-        "failed, {} end before, {} with a limit; worst {}\n",
-        count, most_shims, windows, round, states, failed, ended, limited, worst.words());
+        "failed, {} end before, {} with a limit, {} begin with a jump; worst {}\n",
+        count, most_shims, windows, round, states, failed, ended, limited, jumps, worst.words());
     return failed == 0;
 }
 

@@ -43,6 +43,15 @@ bool verify_at(RingPath& path, Path& round, double pressure, RingWalk& walk) {
     return true;
 }
 
+/// Whether the branch, followed down below where the round shape buckles, is there in waves: then it begins
+/// with a jump, and not with small waves.
+bool still_in_waves(RingPath& path, double pressure) {
+    const std::optional<State> state = path.state_at(pressure);
+    if (!state) return false;
+    const Eigen::VectorXd lift = path.problem().face_lift(state->x, path.problem().round().seat_station());
+    return lift.maxCoeff() - lift.minCoeff() > 0.01 * std::abs(lift.maxCoeff());
+}
+
 /// One leaf, whose shims stay together: contact between shims that differs round the ring is no small wave.
 bool is_one_leaf(const RingProblem& problem) {
     return problem.round().leaves() == 1;
@@ -88,7 +97,8 @@ RingWalk walk_ring(const Stack& stack) {
             if (!verify_at(path, round, times * waves->pressure, walk)) return walk;
         const std::optional<UnevenLift> small = path.at(1.005 * waves->pressure);
         const State* same = round.at(1.005 * waves->pressure);
-        if (small && same != nullptr && is_one_leaf(path.problem())) {
+        walk.jumps = still_in_waves(path, 0.99 * waves->pressure);
+        if (small && same != nullptr && !walk.jumps && is_one_leaf(path.problem())) {
             const double lift =
                 same->x[round.problem().opening(round.problem().seat_station(), 0)] - stack.seat.height;
             walk.limited = true;
