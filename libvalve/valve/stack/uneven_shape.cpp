@@ -4,7 +4,6 @@
 #include <cmath>
 #include <cstddef>
 #include <numbers>
-#include <utility>
 
 namespace valve::stack {
 
@@ -73,11 +72,8 @@ std::optional<UnevenShape> UnevenShapes::at(double pressure) {
     const State state = path.state_at(pressure).value();
     const RingProblem& problem = path.problem();
     const plate::RingBasis& basis = problem.basis();
-    UnevenShape shape{std::move(*lift),
-                      shapes_at(problem, state.x, 0),
-                      shapes_at(problem, state.x, basis.nodes() - 1),
-                      {},
-                      {}};
+    UnevenShape shape{
+        *lift, shapes_at(problem, state.x, 0), shapes_at(problem, state.x, basis.nodes() - 1), {}, {}};
 
     const Eigen::VectorXd harmonics =
         basis.coefficients() * problem.face_lift(state.x, problem.round().seat_station());
