@@ -134,7 +134,8 @@ std::vector<double> speeds() {
 }
 
 void compare(Section& section, const damper::SetUp& setup, stack::Theory theory, Plates plates) {
-    const stack::FollowOptions options{theory};
+    stack::FollowOptions options{theory};
+    options.shape = stack::Shape::round; // which is what the script solves
     const std::vector<double> rod_speeds = speeds();
     std::vector<double> forces;
     std::size_t points = 0;
