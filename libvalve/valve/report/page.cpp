@@ -112,8 +112,8 @@ public:
         object["rides"] = ride_part();
         object["unit"] = m_reading.unit ? unit_json(*m_reading.unit) : Json(nullptr);
         object["sections"] = Json::array();
-        for (const auto& [name, valve] : study::valves_of(m_reading))
-            object["sections"].push_back(json(study::section(name, *valve, m_lifts)));
+        for (const study::Section& section : study::sections(m_reading, m_lifts))
+            object["sections"].push_back(json(section));
         object["build"] = found == nullptr
                               ? json(study::build_sheet(m_reading, nullptr, {}))
                               : json(study::build_sheet(m_reading, &found->reading,

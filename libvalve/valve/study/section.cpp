@@ -1,4 +1,6 @@
+#include <valve/core/detail/parallel.hpp>
 #include <valve/stack/solution.hpp>
+#include <valve/study/reading.hpp>
 #include <valve/study/section.hpp>
 
 #include <algorithm>
@@ -57,6 +59,17 @@ Section section(std::string name, const flow::Valve& valve, damper::LiftCache& l
         result.error = error.what();
     }
     return result;
+}
+
+std::vector<Section> sections(const setup::Reading& reading, damper::LiftCache& lifts) {
+    const std::vector<NamedValve> valves = valves_of(reading);
+    std::vector<std::optional<Section>> drawn(valves.size());
+    try_each_index(valves.size(),
+                   [&](std::size_t i) { drawn[i] = section(valves[i].name, *valves[i].valve, lifts); });
+    std::vector<Section> all;
+    for (std::optional<Section>& one : drawn)
+        all.push_back(std::move(*one));
+    return all;
 }
 
 } // namespace valve::study

@@ -2,6 +2,7 @@
 
 #include <valve/damper/lift_cache.hpp>
 #include <valve/flow/spec.hpp>
+#include <valve/setup/read.hpp>
 #include <valve/stack/lift_curve.hpp>
 #include <valve/stack/shapes.hpp>
 #include <valve/stack/uneven_shape.hpp>
@@ -31,5 +32,8 @@ struct Section {
 /// stop) and at round pressures up to the curve's end; beyond what is known of a stack that is not round,
 /// none.
 Section section(std::string name, const flow::Valve& valve, damper::LiftCache& lifts);
+
+/// Of every valve of a reading, by as many threads as the machine has.
+std::vector<Section> sections(const setup::Reading& reading, damper::LiftCache& lifts);
 
 } // namespace valve::study
