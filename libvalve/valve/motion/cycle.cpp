@@ -197,11 +197,10 @@ private:
         const std::string valve(
             damper::name(damper::all_places[static_cast<std::size_t>(busiest - switches.begin())]));
         throw SolveError(fmt::format(
-            "at {:.6g} ms, {:.4g} mm travel and {:.3g} m/s: {}.{} Try less speed or stroke, or --valves "
-            "quasi-static",
-            m_time * 1e3, rod.travel * 1e3, rod.speed, reason,
-            *busiest > 0 ? fmt::format(" {} has opened and shut most often, {} times.", valve, *busiest)
-                         : ""));
+            "at {:.6g} ms, {:.4g} mm travel and {:.3g} m/s: {}.{} Try less speed or stroke{}", m_time * 1e3,
+            rod.travel * 1e3, rod.speed, reason,
+            *busiest > 0 ? fmt::format(" {} has opened and shut most often, {} times.", valve, *busiest) : "",
+            m_dynamics.damper().has_moving_valves() ? ", or --valves quasi-static" : ""));
     }
 
     void add_node() { m_nodes.push_back({m_time, m_next_piece - 1, m_dynamics.modes(), m_y}); }

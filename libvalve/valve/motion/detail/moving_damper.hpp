@@ -147,6 +147,7 @@ public:
     double impact_energy() const { return m_impact; } ///< lost on seats and stops [J]
     const std::array<double, 4>& impacts() const { return m_impacts; }
     const std::array<long, 4>& switches() const { return m_switches; } ///< of each valve
+    bool has_moving_valves() const { return !m_moving.empty(); }
     const damper::Model& model() const { return m_model; }
 
 private:
