@@ -79,6 +79,21 @@ TEST_CASE("a plug's pressure rises without a step over the travel and with speed
           EndCupLaw(cup(), 0.0, samples::oil_state()).pressure(10e-3, 1.0));
 }
 
+TEST_CASE("a plug that only just narrows the mouth is held by next to nothing", "[damper][cup]") {
+    const EndCupLaw law(cup(), 12e-3, samples::oil_state());
+    double free = -4.1e-3;
+    double narrowed = -4.0e-3;
+    REQUIRE_FALSE(law.acts(free));
+    REQUIRE(law.acts(narrowed));
+    for (int i = 0; i < 200; ++i) // to the last digit
+        (law.acts(0.5 * (free + narrowed)) ? narrowed : free) = 0.5 * (free + narrowed);
+    for (int i = 0; i < 10; ++i) {
+        CAPTURE(i);
+        CHECK(law.pressure(narrowed, 2.5) < 1e-3);
+        narrowed = std::nextafter(narrowed, 0.0);
+    }
+}
+
 TEST_CASE("the force of a plug is its section times its pressure, against the motion", "[damper][cup]") {
     const damper::SetUp setup = cupped_fork();
     const Model model(setup, samples::bending_laws(setup));

@@ -72,6 +72,9 @@ std::optional<double> EndCupLaw::drop(double depth, double speed, double most) c
         return sum;
     };
     if (!(excess(most).value >= 0.0)) return std::nullopt;
+    // Where the plug only just narrows the mouth, next to nothing drives all of it.
+    constexpr double nothing = 1e-6; // [Pa]
+    if (most > nothing && excess(nothing).value >= 0.0) return 0.0;
     const Root root = find_root(excess, 0.0, most, most);
     if (!root.converged) throw SolveError("no pressure was found for the cup at the end of the stroke");
     return root.x;
