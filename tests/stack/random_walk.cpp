@@ -25,6 +25,15 @@ void Walk::take_worse(const Walk& other) {
     imbalance = std::max(imbalance, other.imbalance);
 }
 
+void Walk::take_worse(const Verdict& verdict) {
+    take_worse(Walk{.overlap = verdict.overlap / verdict.highest,
+                    .pull = verdict.pull / verdict.load,
+                    .product = verdict.product,
+                    .imbalance = verdict.imbalance / verdict.load,
+                    .end = {},
+                    .failure = {}});
+}
+
 Walk walk(const Stack& stack, Theory theory, double top_pressure) {
     Walk walk;
     Path path(stack, theory, plate::Grading{});
@@ -34,13 +43,7 @@ Walk walk(const Stack& stack, Theory theory, double top_pressure) {
             (path.beyond_theory() ? walk.end : walk.failure) = path.refusal();
             break;
         }
-        const Verdict verdict = verify(path.problem(), *state);
-        walk.take_worse({.overlap = verdict.overlap / verdict.highest,
-                         .pull = verdict.pull / verdict.load,
-                         .product = verdict.product,
-                         .imbalance = verdict.imbalance / verdict.load,
-                         .end = {},
-                         .failure = {}});
+        walk.take_worse(verify(path.problem(), *state));
     }
     return walk;
 }

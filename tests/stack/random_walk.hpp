@@ -1,5 +1,6 @@
 #pragma once
 
+#include <stack/verify.hpp>
 #include <valve/stack/lift_curve.hpp>
 
 #include <string>
@@ -23,6 +24,7 @@ struct Walk {
     std::string words() const;
 
     void take_worse(const Walk& other);
+    void take_worse(const Verdict& verdict);
 };
 
 /// Follows `stack` to `top_pressure` [Pa] through five pressures and verifies each state.

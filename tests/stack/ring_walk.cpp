@@ -27,13 +27,7 @@ bool verify_at(RingPath& path, Path& round, double pressure, RingWalk& walk) {
         (is_end(path.refusal()) ? walk.worst.end : walk.worst.failure) = path.refusal();
         return false;
     }
-    const Verdict verdict = verify(path.problem(), *state);
-    walk.worst.take_worse({.overlap = verdict.overlap / verdict.highest,
-                           .pull = verdict.pull / verdict.load,
-                           .product = verdict.product,
-                           .imbalance = verdict.imbalance / verdict.load,
-                           .end = {},
-                           .failure = {}});
+    walk.worst.take_worse(verify(path.problem(), *state));
     ++walk.states;
     if (const State* same = round.at(pressure)) {
         const double energy = path.problem().energy(state->x, pressure);
@@ -126,14 +120,8 @@ bool sees_faults() {
     const std::optional<State> state = path.state_at(4e5);
     if (!state) return false;
     const auto holds = [&](const State& one) {
-        const Verdict verdict = verify(path.problem(), one);
         Walk walk;
-        walk.take_worse({.overlap = verdict.overlap / verdict.highest,
-                         .pull = verdict.pull / verdict.load,
-                         .product = verdict.product,
-                         .imbalance = verdict.imbalance / verdict.load,
-                         .end = {},
-                         .failure = {}});
+        walk.take_worse(verify(path.problem(), one));
         return walk.holds();
     };
     if (!holds(*state)) return false;

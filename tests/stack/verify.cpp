@@ -95,6 +95,14 @@ NodalForces forces_of(const Problem& problem, const Problem::Shapes& shapes, int
 
 } // namespace
 
+double pressed(const Problem& problem, double pressure) {
+    const Stack& stack = problem.stack();
+    const double a = std::max(stack.zone.inner_radius, problem.radius(0));
+    const double b = stack.seat.inner_radius;
+    const double c = stack.seat.outer_radius;
+    return pressure * stack.coverage * std::numbers::pi * (b * b - a * a + (c - b) * (2.0 * b + c) / 3.0);
+}
+
 Verdict verify(const Problem& problem, const State& state) {
     const Stack& stack = problem.stack();
     const Problem::Shapes shapes = problem.shapes(state.x);
@@ -104,11 +112,7 @@ Verdict verify(const Problem& problem, const State& state) {
 
     Verdict verdict;
     std::vector<std::pair<double, double>> contacts; // force and gap
-    const double a = std::max(stack.zone.inner_radius, problem.radius(0));
-    const double b = stack.seat.inner_radius;
-    const double c = stack.seat.outer_radius;
-    const double applied =
-        state.pressure * stack.coverage * std::numbers::pi * (b * b - a * a + (c - b) * (2.0 * b + c) / 3.0);
+    const double applied = pressed(problem, state.pressure);
     verdict.load = applied + (stack.floating ? stack.floating->preload : 0.0);
     double from_below = 0.0; // all that pushes the shims away from the piston
     double from_above = 0.0;

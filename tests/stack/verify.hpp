@@ -17,4 +17,8 @@ struct Verdict {
 };
 Verdict verify(const Problem& problem, const State& state);
 
+/// All that the pressure [Pa] presses on the face shim: whole on the zone, falling to none across the land
+/// [N].
+double pressed(const Problem& problem, double pressure);
+
 } // namespace valve::stack::testing

@@ -205,11 +205,7 @@ Verdict verify(const RingProblem& problem, const State& state) {
 
     Verdict verdict;
     std::vector<std::pair<double, double>> contacts; // force and gap
-    const double a = std::max(stack.zone.inner_radius, round.radius(0));
-    const double b = stack.seat.inner_radius;
-    const double c = stack.seat.outer_radius;
-    const double applied =
-        state.pressure * stack.coverage * std::numbers::pi * (b * b - a * a + (c - b) * (2.0 * b + c) / 3.0);
+    const double applied = pressed(round, state.pressure);
     verdict.load = applied + (stack.floating ? stack.floating->preload : 0.0);
     const auto touch = [&](double force, double gap) {
         verdict.overlap = std::max(verdict.overlap, -gap);

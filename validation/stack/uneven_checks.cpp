@@ -98,6 +98,7 @@ struct SolidStack {
     double coverage;
     bool floated;                  ///< under 2 N and 10 N/mm, on a stop after 0.2 mm
     std::vector<double> pressures; ///< [bar]
+    double crest_up_to = 100.0;    ///< beyond, the crest is not held to the solid's [bar]
 };
 
 stack::Stack stack_of(const SolidStack& of) {
@@ -127,7 +128,7 @@ void stacks_checks(Recorder& recorder) {
     const Tolerance two_percent =
         relative(0.02, "one mesh of solids, which shear, eight to twelve elements round half a pitch");
     const std::vector<SolidStack> stacks{
-        {"two shims", true, 0, 1.0, false, {4.02, 5.36, 8.37}},
+        {"two shims", true, 0, 1.0, false, {4.02, 5.36, 8.37}, 6.0},
         {"two shims, floated", true, 0, 1.0, true, {1.451, 1.935}},
         {"one shim, 4 windows of 0.3", false, 4, 0.3, false, {1.0, 3.0}},
         {"one shim, 4 windows of 0.8", false, 4, 0.8, false, {0.5, 1.0, 2.0}},
@@ -147,7 +148,8 @@ void stacks_checks(Recorder& recorder) {
                               "m"});
             };
             add("mean", "mean", lift.state.seat_lift);
-            if (pressure != 8.37) add(of.windows > 0 ? "mid-port" : "crest", "first", lift.mid_port);
+            if (pressure <= of.crest_up_to)
+                add(of.windows > 0 ? "mid-port" : "crest", "first", lift.mid_port);
             add(of.windows > 0 ? "mid-land" : "trough", "last", lift.mid_land);
         }
     }

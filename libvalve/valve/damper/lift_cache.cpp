@@ -38,7 +38,7 @@ stack::LiftCurve LiftCache::curve(const stack::Stack& stack) {
     return solved->curve();
 }
 
-LiftLaws LiftCache::laws(const SetUp& setup, stack::Shape shape) {
+LiftLaws LiftCache::laws(const SetUp& setup) {
     std::vector<std::pair<Place, std::shared_ptr<const stack::Solution>>> solutions;
     for (const Place place : all_places)
         if (const std::optional<flow::Valve>& valve = setup.valves[place])
@@ -46,13 +46,13 @@ LiftLaws LiftCache::laws(const SetUp& setup, stack::Shape shape) {
     for_each_index(solutions.size(), [&](std::size_t i) {
         const auto& [place, solution] = solutions[i];
         try {
-            laws_of(*setup.valves[place], solution, shape);
+            laws_of(*setup.valves[place], solution, m_options.shape);
         } catch (...) { // remembered, and thrown below
         }
     });
     LiftLaws laws{m_options.theory, {}};
     for (const auto& [place, solution] : solutions) {
-        Laws found = laws_of(*setup.valves[place], solution, shape);
+        Laws found = laws_of(*setup.valves[place], solution, m_options.shape);
         const auto index = static_cast<std::size_t>(place);
         laws.at_place.at(index) = std::move(found.round);
         laws.bent.at(index) = std::move(found.bent);

@@ -64,19 +64,17 @@ public:
     /// the stacks as they bend unless the shape of the options is round. New stacks are solved by as many
     /// threads as the machine runs at once; the result does not depend on their number. Throws as
     /// stack::Solution and its law() and law_over_ports(), for the first place that has no law.
-    LiftLaws laws(const SetUp& setup) { return laws(setup, m_options.shape); }
+    LiftLaws laws(const SetUp& setup);
 
     /// `setup` ready to be solved. Throws as laws() and Model().
     Model model(const SetUp& setup) { return Model(setup, laws(setup)); }
 
     /// The same with every stack taken for round.
-    Model round_model(const SetUp& setup) { return Model(setup, laws(setup, stack::Shape::round)); }
+    Model round_model(const SetUp& setup) const { return as_round().model(setup); }
 
     std::size_t size() const { return m_solutions->size(); }
 
 private:
-    LiftLaws laws(const SetUp& setup, stack::Shape shape);
-
     stack::FollowOptions m_options;
     std::shared_ptr<stack::Solutions> m_solutions;
 };

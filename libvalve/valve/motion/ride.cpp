@@ -296,13 +296,10 @@ private:
 
     [[noreturn]] void give_up(const std::string& reason) const {
         const double travel = m_linkage.at(m_y[0]).travel;
-        const bool any_moves = std::any_of(m_units.begin(), m_units.end(), [](const RideUnit& unit) {
-            return std::any_of(unit.valves->begin(), unit.valves->end(),
-                               [](const auto& valve) { return valve.has_value(); });
-        });
-        throw SolveError(fmt::format(
-            "at {:.6g} ms, {:.4g} m along and {:.4g} mm of travel: {}. Try {}a slower event", m_time * 1e3,
-            m_event.speed * m_time, travel * 1e3, reason, any_moves ? "--valves quasi-static, or " : ""));
+        throw SolveError(
+            fmt::format("at {:.6g} ms, {:.4g} m along and {:.4g} mm of travel: {}. Try {}a slower event",
+                        m_time * 1e3, m_event.speed * m_time, travel * 1e3, reason,
+                        m_equations.has_moving_valves() ? "--valves quasi-static, or " : ""));
     }
 
     double sample_time(std::size_t number) const {

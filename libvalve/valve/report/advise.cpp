@@ -188,28 +188,25 @@ std::string nearest_words(const Advice& advice) {
 
 /// How changes are sized and ranked.
 constexpr std::string_view rule_of_rank =
-    "Each change has the size, in steps that a workshop makes, that leaves the least of the goal, "
-    "counted "
-    "in noticeable steps over its lines. Side effect: noticeable steps of all figures that compare "
-    "shows "
-    "and the goal does not name, each quantity and stroke by its largest move; what moves for the "
-    "better "
-    "does not count. The best reaches most for each step of side effect, the first of which is free; "
-    "within "
-    "10 % the least effort comes first: clicks, oil volume, preload, gas, spring, oil grade, shims "
-    "(with "
-    "float and coils), parts (common practice, no source).";
+    "Each change has the size, in steps that a workshop makes, that leaves the least of the goal, counted in "
+    "noticeable steps over its lines. Side effect: noticeable steps of all figures that compare shows and "
+    "the goal does not name, each quantity and stroke by its largest move; what moves for the better does "
+    "not count. The best reaches most for each step of side effect, the first of which is free; within 10 % "
+    "the least effort comes first: clicks, oil volume, preload, gas, spring, oil grade, shims (with float "
+    "and coils), parts (common practice, no source).";
 
 /// How far levers go.
 std::string limits_of_levers() {
     return fmt::format(
-        " No lever goes further than {} steps of oil ({} ml, {} mm of its level) or {} grades of 10 %, "
+        " No lever goes further than {} steps of oil ({:g} ml, {:g} mm of its level) or {} grades of {:.0f} "
+        "%, "
         "a spring from {:g} to {:g} times its rate, gas from {:g} to {:g} times its pressure, ports to "
         "{:g} times their size, any other in like manner, and what the part has (common practice, no "
         "source).",
-        study::most_oil_steps, study::most_oil_steps * 5, study::most_oil_steps * 5, study::most_grades,
-        study::least_of_spring, study::most_of_spring, study::least_of_gas, study::most_of_gas,
-        study::most_of_ports);
+        study::most_oil_steps, study::most_oil_steps * study::oil_step * 1e6,
+        study::most_oil_steps * study::oil_level_step * 1e3, study::most_grades,
+        (study::oil_grade_step - 1.0) * 100.0, study::least_of_spring, study::most_of_spring,
+        study::least_of_gas, study::most_of_gas, study::most_of_ports);
 }
 
 } // namespace

@@ -98,9 +98,9 @@ std::vector<std::string> method(const stack::FollowOptions& options) {
         "In time, over cycles and rides, chambers and valves move, and stacks are taken for round.",
         fmt::format(
             "Not in the other numbers: motion in time, how oil warms and parts wear on the way, friction "
-            "between shims, {}the give of piston and tube. Drawn shapes are computed, of the round "
-            "stack, except where a drawing says that it exaggerates.",
-            bends ? "" : "waves round the ring, ")};
+            "between shims, {}the give of piston and tube. Drawn shapes are computed, {}, except where a "
+            "drawing says that it exaggerates.",
+            bends ? "" : "waves round the ring, ", bends ? "as stacks bend" : "of the round stack")};
 }
 
 } // namespace valve::report

@@ -32,7 +32,7 @@ std::vector<setup::DefaultUsed> absent_parts(const setup::Reading& reading) {
 Inspection inspection(std::string file, setup::Reading reading, damper::LiftCache& lifts) {
     std::vector<Warning> warnings = stress_warnings(reading, lifts);
     std::vector<Unevenness> not_round;
-    if (lifts.options().shape == stack::Shape::as_it_bends) not_round = unevenness(reading, lifts);
+    if (lifts.follows_bending()) not_round = unevenness(reading, lifts);
     std::vector<setup::DefaultUsed> absent = absent_parts(reading);
     std::vector<std::string> unused;
     if (reading.unit) unused = {"oil.bulk_modulus", "oil.free_air", "damper.dead_length"};

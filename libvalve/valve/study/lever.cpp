@@ -130,8 +130,9 @@ private:
     void springs_and_oil() {
         if (!m_unit.support) return;
         if (const auto& leg = m_unit.support->leg) {
-            around(Effort::oil_volume, "support.leg.oil", 5e-6, most_oil_steps, 0.98 * leg->chamber_volume);
-            around(Effort::oil_volume, "support.leg.level.depth", 5e-3, most_oil_steps, 2.0);
+            around(Effort::oil_volume, "support.leg.oil", oil_step, most_oil_steps,
+                   0.98 * leg->chamber_volume);
+            around(Effort::oil_volume, "support.leg.level.depth", oil_level_step, most_oil_steps, 2.0);
             const double gauge = leg->pressure - p_atm;
             number(Effort::gas, "support.leg.pressure", {0.05e5, false, 0.0, gauge + most_leg_pressure});
         }
@@ -182,12 +183,12 @@ private:
         m_levers.push_back(
             {"oil.viscosity", Effort::oil_grade, -most_grades, most_grades,
              [viscosity = m_unit.oil.viscosity](const Document& document, int steps) {
-                 constexpr double grade = 1.1;
                  std::string text;
                  for (const auto& [temperature, kinematic] : viscosity)
                      text += fmt::format(
                          "{}{}: {}", text.empty() ? "" : ", ", format_quantity(temperature, "C"),
-                         format_quantity(stepped_number(kinematic, {grade, true}, steps, "mm2/s"), "mm2/s"));
+                         format_quantity(stepped_number(kinematic, {oil_grade_step, true}, steps, "mm2/s"),
+                                         "mm2/s"));
                  return document.with("oil.viscosity", "{" + text + "}");
              }});
     }

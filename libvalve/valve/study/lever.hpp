@@ -41,7 +41,10 @@ struct Lever {
 };
 
 // How far a lever goes from the set-up as it is: what a bench changes in one go, common practice, no source.
-inline constexpr int most_oil_steps = 10;           ///< of 5 ml, or of 5 mm of its level, either way
+inline constexpr double oil_step = 5e-6;            ///< [m³]
+inline constexpr double oil_level_step = 5e-3;      ///< [m]
+inline constexpr double oil_grade_step = 1.1;       ///< of viscosity [-]
+inline constexpr int most_oil_steps = 10;           ///< either way
 inline constexpr double least_of_spring = 0.7;      ///< of the rate that there is [-]
 inline constexpr double most_of_spring = 1.4;       ///< likewise
 inline constexpr double least_of_gas = 0.5;         ///< of the gauge pressure that there is [-]
@@ -49,7 +52,7 @@ inline constexpr double most_of_gas = 1.5;          ///< likewise
 inline constexpr double least_most_gas = 2e5;       ///< up to where it always goes, gauge [Pa]
 inline constexpr double most_leg_pressure = 0.5e5;  ///< of a leg's air above what there is [Pa]
 inline constexpr double most_of_back_preload = 2.5; ///< of the spring behind a reservoir's piston [-]
-inline constexpr int most_grades = 7;               ///< of 10 % of viscosity, either way
+inline constexpr int most_grades = 7;               ///< either way
 inline constexpr double most_of_ports = 1.5;        ///< of what there is; nobody closes them up [-]
 
 /// All that can be changed on the damper of `reading`, which knows what was written, in the order of effort:

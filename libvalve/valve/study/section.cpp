@@ -63,12 +63,9 @@ Section section(std::string name, const flow::Valve& valve, damper::LiftCache& l
 
 std::vector<Section> sections(const setup::Reading& reading, damper::LiftCache& lifts) {
     const std::vector<NamedValve> valves = valves_of(reading);
-    std::vector<std::optional<Section>> drawn(valves.size());
+    std::vector<Section> all(valves.size());
     try_each_index(valves.size(),
-                   [&](std::size_t i) { drawn[i] = section(valves[i].name, *valves[i].valve, lifts); });
-    std::vector<Section> all;
-    for (std::optional<Section>& one : drawn)
-        all.push_back(std::move(*one));
+                   [&](std::size_t i) { all[i] = section(valves[i].name, *valves[i].valve, lifts); });
     return all;
 }
 

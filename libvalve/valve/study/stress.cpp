@@ -98,9 +98,8 @@ std::vector<Warning> stress_warnings(const setup::Reading& reading, damper::Lift
     if (!states_limits(reading)) return {};
     try {
         if (reading.unit) {
-            const damper::Model model = lifts.model(*reading.unit);
-            damper::OnsetSearch search(model, 0.5 * reading.unit->cartridge.travel, usual_top_speed);
-            return stress_warnings(search, lifts);
+            UsualSearch usual(*reading.unit, lifts);
+            return stress_warnings(usual.search, lifts);
         }
         std::vector<Warning> warnings;
         const stack::StressLimits lift = lifts.limits(*reading.valve, lifts.options().max_pressure);

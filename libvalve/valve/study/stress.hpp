@@ -37,6 +37,18 @@ std::vector<Warning> shim_warnings(damper::OnsetSearch& search, damper::LiftCach
 /// Top speed of searches where nobody states one [m/s].
 inline constexpr double usual_top_speed = 4.0;
 
+/// A damper at mid travel up to usual_top_speed: where a file alone is asked.
+struct UsualSearch {
+    /// Throws as LiftCache::model().
+    UsualSearch(const damper::SetUp& unit, damper::LiftCache& lifts)
+        : model(lifts.model(unit)), search(model, 0.5 * unit.cartridge.travel, usual_top_speed) {}
+    UsualSearch(const UsualSearch&) = delete; // its search refers to its model
+    UsualSearch& operator=(const UsualSearch&) = delete;
+
+    damper::Model model;
+    damper::OnsetSearch search;
+};
+
 /// Stress warnings of a file whose strips state a limit: of a damper at mid travel up to usual_top_speed, of
 /// a valve alone by the pressure on its face shim. Nothing of other files.
 std::vector<Warning> stress_warnings(const setup::Reading& reading, damper::LiftCache& lifts);

@@ -65,9 +65,8 @@ std::vector<Unevenness> unevenness(damper::OnsetSearch& search, damper::LiftCach
 std::vector<Unevenness> unevenness(const setup::Reading& reading, damper::LiftCache& lifts) {
     try {
         if (reading.unit) {
-            const damper::Model model = lifts.model(*reading.unit);
-            damper::OnsetSearch search(model, 0.5 * reading.unit->cartridge.travel, usual_top_speed);
-            return unevenness(search, lifts);
+            UsualSearch usual(*reading.unit, lifts);
+            return unevenness(usual.search, lifts);
         }
         std::vector<Unevenness> all;
         for (const auto& [name, valve] : valves_of(reading)) {

@@ -202,14 +202,15 @@ describe('what is missing', () => {
       },
     ));
 
-  test('a valve alone has neither oil path nor curve', async () => {
-    const valve = file(
-      'valve.yaml',
+  // A file of one valve, over ports of which `ports` says how large they are.
+  const valve_alone = (name, ports) =>
+    file(
+      `${name}.yaml`,
       [
         'format: 1',
         'title: One valve',
         'valve:',
-        '  ports: {count: 4, area: 24}',
+        `  ports: {count: 4, ${ports}}`,
         '  zone: {inner: 18, outer: 24}',
         '  seat: {inner: 24, outer: 25}',
         '  clamp: 12',
@@ -217,6 +218,9 @@ describe('what is missing', () => {
         '',
       ].join('\n'),
     );
+
+  test('a valve alone has neither oil path nor curve', async () => {
+    const valve = valve_alone('valve', 'area: 24');
     await on_page(report('valve', valve), async (page) => {
       assert.equal(await page.locator('.failed').count(), 0);
       assert.equal(await page.locator('#oil-path').count(), 0);
@@ -227,21 +231,7 @@ describe('what is missing', () => {
   });
 
   test('a valve over windows is drawn at mid-port and mid-land, with its lift round the ring', async () => {
-    const over_windows = (name, arc) =>
-      file(
-        `${name}.yaml`,
-        [
-          'format: 1',
-          `title: Windows of ${arc}`,
-          'valve:',
-          `  ports: {count: 4, inner: 18, outer: 24, arc: ${arc} deg}`,
-          '  zone: {inner: 18, outer: 24}',
-          '  seat: {inner: 24, outer: 25}',
-          '  clamp: 12',
-          '  shims: [26 x 0.2, 20 x 0.2]',
-          '',
-        ].join('\n'),
-      );
+    const over_windows = (name, arc) => valve_alone(name, `inner: 18, outer: 24, arc: ${arc} deg`);
     await on_page(report('windows', over_windows('half', 45)), async (page) => {
       assert.equal(await page.locator('.failed').count(), 0);
       const figure = page.locator('#sections figure');

@@ -433,6 +433,11 @@ std::vector<double> RideEquations::at_start() {
     return y;
 }
 
+bool RideEquations::has_moving_valves() const {
+    return std::any_of(m_dampers.begin(), m_dampers.end(),
+                       [](const MovingDamper& damper) { return damper.has_moving_valves(); });
+}
+
 std::vector<double> RideEquations::tolerances(const RideOptions& options) const {
     constexpr double angular = 100.0; // [1/s], of the wheel's faster motions
     std::vector<double> result(size(), 0.0);

@@ -52,6 +52,8 @@ public:
     /// Error that a step may make of each unknown.
     std::vector<double> tolerances(const RideOptions& options) const;
 
+    bool has_moving_valves() const;
+
     /// From here on the ground's piece with this number.
     void enter(std::size_t piece) { m_piece = piece; }
     void set(const RideModes& modes);

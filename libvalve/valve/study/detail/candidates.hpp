@@ -80,7 +80,6 @@ private:
     using Steps = std::vector<std::pair<const Lever*, int>>;
     class Sizing;
     class Foretelling;
-
     class Settling;
 
     /// The figures of the search; `told`: those that are told.
