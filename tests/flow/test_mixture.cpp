@@ -15,14 +15,16 @@ TEST_CASE("the volume of oil with air is 1 at the atmosphere and falls with pres
     for (const double exponent : {1.0, 1.4}) {
         CAPTURE(exponent);
         const Mixture mixture(samples::oil_state(), exponent);
-        CHECK(mixture.volume(p_atm).value == 1.0);
+        CHECK(mixture.at(p_atm).expansion == 0.0);
         for (const double pressure : {1.0, 1e3, 2e4, 1e5, 1e6, 1e7, 2e7}) {
             CAPTURE(pressure);
-            const ValueSlope volume = mixture.volume(pressure);
-            const auto value = [&](double p) { return mixture.expansion(p).value; };
-            const double difference = difference_slope(value, pressure, 1e-3 * pressure);
-            CHECK(volume.slope < 0.0);
-            CHECK_THAT(volume.slope, WithinRel(difference, 1e-9)); // the step's fourth power
+            const Mixture::State state = mixture.at(pressure);
+            const auto expansion = [&](double p) { return mixture.at(p).expansion; };
+            const auto slope = [&](double p) { return mixture.at(p).slope; };
+            const double step = 1e-3 * pressure; // its fourth power is left
+            CHECK(state.slope < 0.0);
+            CHECK_THAT(state.slope, WithinRel(difference_slope(expansion, pressure, step), 1e-9));
+            CHECK_THAT(state.curvature, WithinRel(difference_slope(slope, pressure, step), 1e-9));
         }
     }
     CHECK_THROWS_AS(Mixture(samples::oil_state(), 0.0), std::invalid_argument);
@@ -32,10 +34,12 @@ TEST_CASE("without air oil is compressed by its bulk modulus", "[flow][mixture]"
     flow::OilState oil = samples::oil_state();
     oil.free_air = 0.0;
     const Mixture mixture(oil, 1.0);
-    const ValueSlope volume = mixture.volume(50e5);
-    CHECK_THAT(-volume.value / volume.slope, WithinRel(oil.bulk_modulus, 1e-14));
-    CHECK_THAT(mixture.pressure(0.1, p_atm), WithinRel(p_atm - oil.bulk_modulus * std::log(1.1), 1e-14));
-    CHECK_THAT(mixture.enthalpy(50e5), WithinRel(oil.bulk_modulus * (1.0 - volume.value), 1e-13));
+    const Mixture::State state = mixture.at(50e5);
+    CHECK_THAT(-(1.0 + state.expansion) / state.slope, WithinRel(oil.bulk_modulus, 1e-14));
+    Mixture::State near;
+    CHECK_THAT(mixture.at_expansion(0.1, near).pressure,
+               WithinRel(p_atm - oil.bulk_modulus * std::log(1.1), 1e-14));
+    CHECK_THAT(state.enthalpy, WithinRel(-oil.bulk_modulus * state.expansion, 1e-13));
 }
 
 TEST_CASE("a volume has one pressure, wherever the search begins", "[flow][mixture]") {
@@ -44,33 +48,49 @@ TEST_CASE("a volume has one pressure, wherever the search begins", "[flow][mixtu
         oil.free_air = air;
         const Mixture mixture(oil, 1.4);
         for (double pressure = 0.1; pressure < 300e5; pressure *= 1.9) {
-            const double expansion = mixture.expansion(pressure).value;
-            for (const double guess :
-                 {0.0, 1.0, 1e5, 1e9, std::numeric_limits<double>::quiet_NaN(), -1e6, pressure}) {
-                CAPTURE(air, pressure, guess);
+            const Mixture::State exact = mixture.at(pressure);
+            const auto check = [&](Mixture::State near) {
+                CAPTURE(air, pressure, near.pressure);
+                const Mixture::State found = mixture.at_expansion(exact.expansion, near);
                 // What rounding of the expansion, a number near 0 or large, leaves.
-                const double slope = std::abs(mixture.expansion(pressure).slope);
-                const double uncertain = 1e-15 * (1.0 + std::abs(expansion)) / slope;
-                CHECK_THAT(mixture.pressure(expansion, guess),
-                           WithinAbs(pressure, 1e-13 * pressure + 4.0 * uncertain));
-            }
+                const double uncertain =
+                    4e-15 * (1.0 + std::abs(exact.expansion)) / std::abs(exact.slope) + 1e-13 * pressure;
+                CHECK_THAT(found.pressure, WithinAbs(pressure, uncertain));
+                CHECK_THAT(found.enthalpy,
+                           WithinAbs(exact.enthalpy, (1.0 + exact.expansion) * uncertain +
+                                                         1e-14 * std::abs(exact.enthalpy) + 1e-15 * p_atm));
+                CHECK_THAT(found.slope, WithinRel(exact.slope, 1e-8 + 2.0 * uncertain / pressure));
+            };
+            check({});
+            check({std::numeric_limits<double>::quiet_NaN(), 1.0, 1.0, 1.0, 1.0});
+            for (const double guess : {1.0, 1e5, 1e9, (1.0 - 9e-6) * pressure, (1.0 + 9e-6) * pressure,
+                                       1.001 * pressure, pressure})
+                check(mixture.at(guess));
         }
     }
+}
+
+TEST_CASE("a search along a motion begins where the last one ended", "[flow][mixture]") {
+    const Mixture mixture(samples::oil_state(), 1.4);
+    Mixture::State near = mixture.at(2e5);
+    const Mixture::State there = mixture.at_expansion(near.expansion * (1.0 + 1e-7), near);
+    CHECK(near.pressure == 2e5); // nothing was worked out: a step of Halley's leads there
+    CHECK_THAT(mixture.at(there.pressure).expansion, WithinRel(near.expansion * (1.0 + 1e-7), 1e-13));
 }
 
 TEST_CASE("the slope of the enthalpy is the volume", "[flow][mixture]") {
     for (const double exponent : {1.0, 1.4}) {
         const Mixture mixture(samples::oil_state(), exponent);
-        CHECK(mixture.enthalpy(p_atm) == 0.0);
+        CHECK(mixture.at(p_atm).enthalpy == 0.0);
         for (const double pressure : {10.0, 1e3, 2e4, 1e6, 2e7}) {
             CAPTURE(exponent, pressure);
-            const auto enthalpy = [&](double p) { return mixture.enthalpy(p); };
+            const auto enthalpy = [&](double p) { return mixture.at(p).enthalpy; };
             // What is left of an enthalpy from 1 atm over so small a step of pressure.
             const double step = 1e-2 * pressure;
             const double rounding = 1e-15 * std::abs(enthalpy(pressure)) / step;
+            const double volume = 1.0 + mixture.at(pressure).expansion;
             CHECK_THAT(difference_slope(enthalpy, pressure, step),
-                       WithinAbs(mixture.volume(pressure).value,
-                                 1e-7 * mixture.volume(pressure).value + 10.0 * rounding));
+                       WithinAbs(volume, 1e-7 * volume + 10.0 * rounding));
         }
     }
 }
@@ -79,8 +99,8 @@ TEST_CASE("the enthalpy is that of an ideal gas where air has all the volume", "
     flow::OilState oil = samples::oil_state();
     oil.free_air = 1.0;
     // Isothermal: p V ln p; polytropic: n/(n − 1) (p V − p_atm V_atm).
-    CHECK_THAT(Mixture(oil, 1.0).enthalpy(5e5), WithinRel(p_atm * std::log(5e5 / p_atm), 1e-14));
-    const Mixture polytropic(oil, 1.4);
-    const double work = 1.4 / 0.4 * (5e5 * polytropic.volume(5e5).value - p_atm);
-    CHECK_THAT(polytropic.enthalpy(5e5), WithinRel(work, 1e-13));
+    CHECK_THAT(Mixture(oil, 1.0).at(5e5).enthalpy, WithinRel(p_atm * std::log(5e5 / p_atm), 1e-14));
+    const Mixture::State polytropic = Mixture(oil, 1.4).at(5e5);
+    const double work = 1.4 / 0.4 * (5e5 * (1.0 + polytropic.expansion) - p_atm);
+    CHECK_THAT(polytropic.enthalpy, WithinRel(work, 1e-13));
 }

@@ -19,7 +19,9 @@ void check_jacobian(Dynamics& dynamics, double t, const std::vector<double>& y, 
     const std::size_t n = dynamics.size();
     std::vector<double> exact(unknowns * unknowns, 0.0);
     dynamics.jacobian(t, y, Columns(exact.data(), unknowns));
-    const std::vector<double> tolerances = dynamics.tolerances(1.0);
+    motion::CycleOptions options;
+    options.pressure_error = 1.0;
+    const std::vector<double> tolerances = dynamics.tolerances(options);
     std::vector<double> plus(n);
     std::vector<double> minus(n);
     for (std::size_t column = 0; column < unknowns; ++column) {

@@ -45,6 +45,8 @@ Run cycle(double tolerance) {
     options.least_loops = options.most_loops = 2;
     options.relative_error = tolerance;
     options.pressure_error = 1e5 * tolerance;
+    options.energy_error = 10.0 * tolerance;
+    options.lead_in = false;
     const motion::Cycle solved = run_cycle(model, {}, motion::Input::sine(0.05, 0.05, 2.0), options);
     Run run;
     for (const motion::Moment& moment : solved.series)

@@ -3,41 +3,57 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <stdexcept>
 
 namespace valve::flow {
+
+namespace {
+
+/// From `near` to where v − 1 is `expansion`, by one step of Halley's; none where it is too long to be exact.
+std::optional<Mixture::State> one_step(const Mixture::State& near, double expansion) {
+    constexpr double longest = 1e-5; // of the pressure; an error of its cube, less in slope and enthalpy
+    const double newton = (expansion - near.expansion) / near.slope;
+    const double step = newton / (1.0 + 0.5 * near.curvature * newton / near.slope);
+    if (!(std::abs(step) <= longest * near.pressure)) return std::nullopt;
+    return Mixture::State{near.pressure + step, expansion, near.slope + near.curvature * step, near.curvature,
+                          near.enthalpy + step * (1.0 + near.expansion + 0.5 * near.slope * step)};
+}
+
+} // namespace
 
 Mixture::Mixture(const OilState& oil, double exponent)
     : m_bulk_modulus(oil.bulk_modulus), m_air(oil.free_air), m_power(1.0 / exponent) {
     if (!(exponent > 0.0)) throw std::invalid_argument("Mixture: exponent must be positive");
 }
 
-ValueSlope Mixture::volume(double pressure) const {
-    const ValueSlope beyond_one = expansion(pressure);
-    return {1.0 + beyond_one.value, beyond_one.slope};
-}
-
-ValueSlope Mixture::expansion(double pressure) const {
+Mixture::State Mixture::at(double pressure) const {
     const double liquid = std::expm1(-(pressure - p_atm) / m_bulk_modulus);
-    ValueSlope result{(1.0 - m_air) * liquid, -(1.0 - m_air) * (1.0 + liquid) / m_bulk_modulus};
-    if (m_air > 0.0) {
-        const double air = std::expm1(m_power * std::log(p_atm / pressure));
-        result.value += m_air * air;
-        result.slope -= m_air * m_power * (1.0 + air) / pressure;
-    }
-    return result;
+    const double share = 1.0 - m_air;
+    State state{pressure, share * liquid, -share * (1.0 + liquid) / m_bulk_modulus, 0.0,
+                -share * m_bulk_modulus * liquid};
+    state.curvature = -state.slope / m_bulk_modulus;
+    if (m_air == 0.0) return state;
+    const double logarithm = std::log(p_atm / pressure);
+    const double air = std::expm1(m_power * logarithm);
+    const double slope = -m_air * m_power * (1.0 + air) / pressure;
+    state.expansion += m_air * air;
+    state.slope += slope;
+    state.curvature -= (1.0 + m_power) * slope / pressure;
+    // p_atm^(1/n) ∫ p^(-1/n) dp; at n = 1 its limit, the logarithm.
+    const double rest = 1.0 - m_power;
+    state.enthalpy += m_air * (rest == 0.0 ? -p_atm * logarithm : (pressure * (1.0 + air) - p_atm) / rest);
+    return state;
 }
 
-double Mixture::pressure(double expansion, double guess) const {
-    if (m_air == 0.0) return p_atm - m_bulk_modulus * std::log1p(expansion);
-    constexpr double near = 1e-8; // a step so short leaves its square
+Mixture::State Mixture::at_expansion(double expansion, State& near) const {
+    if (m_air == 0.0) return at(p_atm - m_bulk_modulus * std::log1p(expansion));
     constexpr int few = 6;
-    double pressure = guess;
-    for (int step = 0; step < few && pressure > 0.0; ++step) {
-        const ValueSlope here = this->expansion(pressure);
-        const double change = (expansion - here.value) / here.slope;
-        pressure += change;
-        if (std::abs(change) <= near * pressure) return pressure;
+    for (int step = 0; step < few; ++step) {
+        if (const std::optional<State> there = one_step(near, expansion)) return *there;
+        const double pressure = near.pressure + (expansion - near.expansion) / near.slope;
+        if (!(pressure > 0.0)) break;
+        near = at(pressure);
     }
 
     // v is convex and falls: Newton's steps from the low side rise to the root and stop there, and one from
@@ -46,25 +62,13 @@ double Mixture::pressure(double expansion, double guess) const {
     const double of_liquid = p_atm - m_bulk_modulus * std::log(volume / (1.0 - m_air));
     const double of_air = p_atm * std::pow(m_air / volume, 1.0 / m_power);
     const double low = std::max(of_liquid, of_air);
-    pressure = low;
+    near = at(low);
     constexpr int most = 200; // from the far end of the air's law some thirty are needed
     for (int step = 0; step < most; ++step) {
-        const ValueSlope here = this->expansion(pressure);
-        const double change = (expansion - here.value) / here.slope;
-        pressure = std::max(pressure + change, low);
-        if (std::abs(change) <= near * pressure) break;
+        if (const std::optional<State> there = one_step(near, expansion)) return *there;
+        near = at(std::max(near.pressure + (expansion - near.expansion) / near.slope, low));
     }
-    return pressure;
-}
-
-double Mixture::enthalpy(double pressure) const {
-    const double liquid = -m_bulk_modulus * std::expm1(-(pressure - p_atm) / m_bulk_modulus);
-    if (m_air == 0.0) return liquid;
-    // p_atm^(1/n) ∫ p^(-1/n) dp; at n = 1 its limit, the logarithm.
-    const double logarithm = std::log(pressure / p_atm);
-    const double rest = 1.0 - m_power;
-    const double air = p_atm * (rest == 0.0 ? logarithm : std::expm1(rest * logarithm) / rest);
-    return (1.0 - m_air) * liquid + m_air * air;
+    return near;
 }
 
 } // namespace valve::flow

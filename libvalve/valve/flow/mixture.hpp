@@ -1,6 +1,5 @@
 #pragma once
 
-#include <valve/core/root.hpp>
 #include <valve/flow/oil.hpp>
 
 namespace valve::flow {
@@ -11,21 +10,24 @@ namespace valve::flow {
 /// there none.
 class Mixture {
 public:
+    /// At one pressure.
+    struct State {
+        double pressure = 0.0;  ///< [Pa]
+        double expansion = 0.0; ///< v − 1, without the loss of digits near 1 atm [-]
+        double slope = 0.0;     ///< dv/dp [1/Pa]
+        double curvature = 0.0; ///< d²v/dp² [1/Pa²]
+        double enthalpy = 0.0;  ///< ∫ v dp from 1 atm: of what fills 1 m³ at 1 atm [J/m³]
+    };
+
     /// `exponent` n of the air: 1 slow, 1.4 in time. Throws std::invalid_argument unless it is positive.
     Mixture(const OilState& oil, double exponent);
 
-    /// v [-] at `pressure`, and dv/dp [1/Pa].
-    ValueSlope volume(double pressure) const;
+    State at(double pressure) const;
 
-    /// v − 1 without the loss of digits near 1 atm [-], and dv/dp [1/Pa].
-    ValueSlope expansion(double pressure) const;
-
-    /// Pressure at which v − 1 is `expansion` > −1 [-], to rounding. Without air, what follows from the
-    /// liquid alone, which may be below zero. `guess` is where to look first; any value will do.
-    double pressure(double expansion, double guess) const;
-
-    /// ∫ v dp from 1 atm: the enthalpy of what fills 1 m³ at 1 atm [J/m³].
-    double enthalpy(double pressure) const;
+    /// Where v − 1 is `expansion` > −1 [-], to rounding. Without air, what follows from the liquid alone,
+    /// whose pressure may be below zero. The search begins at `near`, any state will do, and leaves there the
+    /// last one that at() gave: one search after the other along a motion needs one or two, or none.
+    State at_expansion(double expansion, State& near) const;
 
 private:
     double m_bulk_modulus = 0.0; // K [Pa]

@@ -19,12 +19,11 @@ using detail::Dynamics;
 using detail::Integrator;
 using detail::StepEnd;
 
-/// The state at the end of a step, or after a switch there, and what holds from there on.
+/// The end of a step, or what comes after a switch there, and what holds from there on.
 struct Node {
     double time = 0.0;
     std::size_t piece = 0;
     Modes modes;
-    std::vector<double> y;
 };
 
 Energies difference(const Energies& to, const Energies& from) {
@@ -41,24 +40,13 @@ Energies difference(const Energies& to, const Energies& from) {
     return d;
 }
 
-/// Largest difference of `member` between two loops by its range in the second.
-double change(const std::vector<Moment>& before, const std::vector<Moment>& now, double Moment::*member) {
-    double least = std::numeric_limits<double>::infinity();
-    double greatest = -least;
-    double difference = 0.0;
-    for (std::size_t i = 0; i < now.size(); ++i) {
-        least = std::min(least, now[i].*member);
-        greatest = std::max(greatest, now[i].*member);
-        difference = std::max(difference, std::abs(now[i].*member - before[i].*member));
-    }
-    return greatest > least ? difference / (greatest - least) : 0.0;
-}
-
-bool agree(const std::vector<Moment>& before, const std::vector<Moment>& now, double within) {
-    if (before.size() != now.size()) return false;
-    for (double Moment::*member : {&Moment::force, &Moment::p_C, &Moment::p_R, &Moment::p_S})
-        if (change(before, now, member) > within) return false;
-    return true;
+/// The range of `member` over a loop.
+double range(const std::vector<Moment>& loop, double Moment::*member) {
+    const auto [least, greatest] =
+        std::minmax_element(loop.begin(), loop.end(), [&](const Moment& one, const Moment& other) {
+            return one.*member < other.*member;
+        });
+    return *greatest.*member - *least.*member;
 }
 
 class Runner {
@@ -67,23 +55,19 @@ public:
            const CycleOptions& options)
         : m_model(model), m_input(input), m_options(options),
           m_dynamics(model, valves, input, options.rod_into),
-          m_integrator(m_dynamics, m_dynamics.tolerances(options.pressure_error), options.relative_error),
+          m_integrator(m_dynamics, m_dynamics.tolerances(options), options.relative_error),
           m_y(m_dynamics.at_rest()) {}
 
     Cycle run() {
         for (std::size_t piece = 0; piece < m_input.pieces_before_loop(); ++piece)
             run_piece(piece);
         Cycle result;
-        std::vector<Moment> before;
-        for (int loop = 1;; ++loop) {
+        const bool lead_in = m_options.lead_in && m_input.periodic() && m_options.most_loops > 1;
+        do {
+            allow_errors(lead_in && result.loops == 0);
             run_loop(result);
-            result.loops = loop;
-            result.periodic =
-                m_input.periodic() && loop > 1 && agree(before, m_series, m_options.periodic_within);
-            const bool enough = result.periodic && loop >= m_options.least_loops;
-            if (!m_input.periodic() || enough || loop >= m_options.most_loops) break;
-            before = m_series;
-        }
+            ++result.loops;
+        } while (!is_done(result, lead_in));
         result.series = std::move(m_series);
         result.moments = dense_moments();
         const detail::Effort effort = m_integrator.effort();
@@ -95,8 +79,43 @@ public:
     }
 
 private:
+    /// Where the loop begins matters little: what is left of it dies away.
+    void allow_errors(bool lead_in) {
+        constexpr double larger = 1e3;
+        constexpr int a_stable = 2; // higher ones keep what rings ringing within such errors
+        constexpr int highest = 5;
+        m_integrator.allow(lead_in ? larger : 1.0, lead_in ? a_stable : highest);
+        m_started = false;
+    }
+
+    bool is_done(Cycle& loop, bool lead_in) const {
+        if (!m_input.periodic()) return true;
+        loop.periodic = !(lead_in && loop.loops == 1) && returns();
+        return (loop.periodic && loop.loops >= m_options.least_loops) || loop.loops >= m_options.most_loops;
+    }
+
+    /// Whether the loop ends in the state in which it began: pressures, oil in the chambers, lifts.
+    bool returns() const {
+        const double within = m_options.periodic_within;
+        const Moment& begin = m_series.front();
+        const Moment& end = m_series.back();
+        for (double Moment::*member : {&Moment::p_C, &Moment::p_R, &Moment::p_S})
+            if (std::abs(end.*member - begin.*member) > within * range(m_series, member)) return false;
+        const double swept = m_model.piston_area() * m_input.stroke();
+        for (std::size_t i = 0; i < 3; ++i)
+            if (std::abs(m_y[i] - m_states[i]) > within * swept) return false;
+        for (std::size_t place = 0; place < begin.valves.size(); ++place) {
+            double largest = 0.0;
+            for (const Moment& moment : m_series)
+                largest = std::max(largest, moment.valves[place].lift);
+            if (std::abs(end.valves[place].lift - begin.valves[place].lift) > within * largest) return false;
+        }
+        return true;
+    }
+
     void run_loop(Cycle& result) {
         m_nodes.clear();
+        m_states.clear();
         m_series.clear();
         m_steps = 0;
         const std::size_t first = m_next_piece;
@@ -203,7 +222,13 @@ private:
             m_dynamics.damper().has_moving_valves() ? ", or --valves quasi-static" : ""));
     }
 
-    void add_node() { m_nodes.push_back({m_time, m_next_piece - 1, m_dynamics.modes(), m_y}); }
+    void add_node() {
+        m_nodes.push_back({m_time, m_next_piece - 1, m_dynamics.modes()});
+        m_states.insert(m_states.end(), m_y.begin(), m_y.end());
+    }
+    std::span<const double> state(std::size_t node) const {
+        return std::span(m_states).subspan(node * m_y.size(), m_y.size());
+    }
 
     double sample_time(std::size_t number) const {
         return *m_loop_begin + m_input.loop_duration() * static_cast<double>(number) / m_options.samples;
@@ -244,19 +269,21 @@ private:
             const Node& to = m_nodes[i + 1];
             const double width = to.time - from.time;
             if (!(width > 0.0)) continue;
+            const std::span<const double> before = state(i);
+            const std::span<const double> after = state(i + 1);
             m_dynamics.set(from.piece, from.modes);
-            m_dynamics.rates(from.time, from.y, left);
-            m_dynamics.rates(to.time, to.y, right);
+            m_dynamics.rates(from.time, before, left);
             if (moments.empty() || i == 0 || m_nodes[i - 1].time == from.time)
-                moments.push_back(m_dynamics.moment(from.time, from.y));
+                moments.push_back(m_dynamics.moment(from.time, before));
+            m_dynamics.rates(to.time, after, right);
             const int parts = std::clamp(static_cast<int>(std::ceil(width / spacing)), 1, 100);
             for (int k = 1; k < parts; ++k) {
                 const double share = static_cast<double>(k) / parts;
                 for (std::size_t j = 0; j < y.size(); ++j)
-                    y[j] = hermite(width, share, {from.y[j], left[j]}, {to.y[j], right[j]}).value;
+                    y[j] = hermite(width, share, {before[j], left[j]}, {after[j], right[j]}).value;
                 moments.push_back(m_dynamics.moment(from.time + share * width, y));
             }
-            moments.push_back(m_dynamics.moment(to.time, to.y));
+            moments.push_back(m_dynamics.moment(to.time, after));
         }
         m_dynamics.set(m_next_piece - 1, at_end);
         return moments;
@@ -275,6 +302,7 @@ private:
     std::optional<double> m_loop_begin; // while a loop is run
     long m_steps = 0;                   // of the loop
     std::vector<Node> m_nodes;          // of the loop
+    std::vector<double> m_states;       // at the nodes, one after the other
     std::vector<Moment> m_series;       // of the loop
 };
 

@@ -18,12 +18,15 @@ namespace valve::motion {
 /// The valves of a damper that move; none where a place is empty. All empty: quasi-static.
 using MovingValves = std::array<std::optional<MovingValve>, 4>;
 
+/// Errors are those that a step may make.
 struct CycleOptions {
     damper::RodInto rod_into = damper::RodInto::atmosphere;
-    double pressure_error = 0.1;   ///< that a step may make of a pressure [Pa]
-    double relative_error = 1e-7;  ///< that a step may make of what is large
-    double periodic_within = 1e-3; ///< of the range, two successive loops [-]
-    int least_loops = 2;
+    double relative_error = 1e-7;
+    double pressure_error = 0.1;   ///< [Pa]
+    double energy_error = 1e-8;    ///< of what 1 atm does on the piston in a stroke
+    double periodic_within = 1e-3; ///< of the range, the state at the end of a loop and at its beginning [-]
+    bool lead_in = true;           ///< of what is periodic the first loop is run with larger errors
+    int least_loops = 2;           ///< with the lead-in
     int most_loops = 20;
     long most_steps = 2'000'000; ///< of one loop; a valve that chatters all the time needs so many
     int samples = 400;           ///< of the series
@@ -53,7 +56,7 @@ struct Cycle {
     double work = 0.0;           ///< of the rod, ∮ F dx [J]
     Balance balance;             ///< of the loop
     int loops = 0;               ///< run in all
-    bool periodic = false;       ///< the last two agree
+    bool periodic = false;       ///< it ends in the state in which it began
     double oil_mass = 0.0;       ///< in C and R, middle of the stroke [kg]
     long steps = 0;              ///< of the whole run, as the next three
     long rates = 0;
@@ -61,7 +64,7 @@ struct Cycle {
     long events = 0;
 };
 
-/// Runs `input` through a damper until two successive loops agree, or once. Throws InputError for an input
+/// Runs `input` through a damper until a loop ends as it began, or once. Throws InputError for an input
 /// that leaves the damper's travel, SolveError, with time, place and what to try, where no step is found or
 /// the limit on steps is reached, Stopped.
 Cycle run_cycle(const damper::Model& model, const MovingValves& valves, const Input& input,

@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numbers>
 #include <utility>
 
@@ -35,9 +34,9 @@ ValueSlope MovingValve::film(double lift) const {
     return {c, lift > thinnest_film ? -3.0 * c / height : 0.0};
 }
 
-/// What the ports take of `dp`: where their flow is that of the curtain and `sweep` together.
-double MovingValve::solve_port_drop(double dp, double sweep, const flow::Restriction& curtain,
-                                    double guess) const {
+/// Where the flow of the ports is that of the curtain and `sweep` together.
+MovingValve::Shared MovingValve::share(double dp, double sweep, const flow::Restriction& curtain,
+                                       double guess) const {
     constexpr double near = 1e-8;      // a step so short leaves its square
     constexpr double rounding = 1e-15; // of what is left where flows nearly cancel
     const double scale = std::abs(dp);
@@ -46,18 +45,21 @@ double MovingValve::solve_port_drop(double dp, double sweep, const flow::Restric
     constexpr int few = 6;
     double drop = guess;
     for (int step = 0; step < few; ++step) {
-        const ValueSlope through_ports = m_ports.flow(drop);
-        const ValueSlope through_curtain = curtain.flow(dp - drop);
-        const double change = (sweep + through_curtain.value - through_ports.value) /
-                              (through_ports.slope + through_curtain.slope);
+        ValueSlope port = m_ports.flow(drop);
+        ValueSlope under = curtain.flow(dp - drop);
+        const double change = (sweep + under.value - port.value) / (port.slope + under.slope);
         drop += change;
-        if (std::abs(change) <= near * std::min(std::abs(drop), std::abs(dp - drop))) return drop;
+        if (std::abs(change) <= near * std::min(std::abs(drop), std::abs(dp - drop))) {
+            port.value += port.slope * change;
+            under.value -= under.slope * change;
+            return {drop, port, under};
+        }
     }
 
     const double of_sweep = sweep == 0.0 ? 0.0 : m_ports.pressure(sweep).value;
     double low = std::min(of_sweep, dp);  // at one end the curtain passes nothing,
     double high = std::max(of_sweep, dp); // at the other the ports pass the sweep alone
-    if (low == high) return low;
+    if (low == high) return {low, m_ports.flow(low), curtain.flow(dp - low)};
     // The losses of turbulent passages share Δp as the inverse squares of their flows; begin there.
     const double port = std::abs(m_ports.flow(dp - of_sweep).value);
     const double gap = std::abs(curtain.flow(dp - of_sweep).value);
@@ -77,15 +79,15 @@ double MovingValve::solve_port_drop(double dp, double sweep, const flow::Restric
         last = change;
         if (std::abs(change) <= rounding * (std::abs(drop) + scale)) break;
     }
-    return drop;
+    return {drop, m_ports.flow(drop), curtain.flow(dp - drop)};
 }
 
 ValveMotion MovingValve::at(double dp, double y, double impulse) const {
-    double port_drop = std::numeric_limits<double>::quiet_NaN();
-    return at(dp, y, impulse, port_drop);
+    PortDrop near;
+    return at(dp, y, impulse, near);
 }
 
-ValveMotion MovingValve::at(double dp, double y, double impulse, double& port_drop) const {
+ValveMotion MovingValve::at(double dp, double y, double impulse, PortDrop& near) const {
     const Profile::Value profile = m_profile.at(y);
     const double r = 1.0 / std::sqrt(profile.mass);
     const double r_slope = -0.5 * profile.mass_slope * r / profile.mass;
@@ -97,16 +99,18 @@ ValveMotion MovingValve::at(double dp, double y, double impulse, double& port_dr
     const double gap = std::max(y, thinnest_gap);
     const flow::Restriction curtain(flow::curtain_gap(m_curtain_length, gap), m_discharge.curtain,
                                     m_discharge.curtain_transition, m_oil);
-    const double drop = port_drop = solve_port_drop(dp, sweep, curtain, port_drop);
-    const ValueSlope port = m_ports.flow(drop);
+    const double guess = near.drop.value + near.drop.by_drop * (dp - near.dp) +
+                         near.drop.by_lift * (y - near.lift) +
+                         near.drop.by_impulse * (impulse - near.impulse);
+    const auto [drop, port, under] = share(dp, sweep, curtain, guess);
     const double p_f = dp - drop;
-    const ValueSlope under = curtain.flow(p_f);
     // The curtain's flow depends on lift and √p_f only by their product.
     const double under_by_lift = y > thinnest_gap ? 2.0 * p_f * under.slope / y : 0.0;
     const double stiffness = port.slope + under.slope;
     const double drop_by_drop = under.slope / stiffness;
     const double drop_by_lift = (under_by_lift + sweep_by_lift) / stiffness;
     const double drop_by_impulse = sweep_by_impulse / stiffness;
+    near = {dp, y, impulse, {drop, drop_by_drop, drop_by_lift, drop_by_impulse}};
 
     ValveMotion result;
     result.port_flow = {port.value, port.slope * drop_by_drop, port.slope * drop_by_lift,

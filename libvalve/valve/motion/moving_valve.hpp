@@ -5,6 +5,8 @@
 #include <valve/flow/spec.hpp>
 #include <valve/motion/profile.hpp>
 
+#include <limits>
+
 namespace valve::motion {
 
 /// A value and its derivatives by the pressure drop across the valve, its seat lift and its impulse.
@@ -26,6 +28,15 @@ struct ValveMotion {
     double work_rate = 0.0;    ///< A p_eff ẏ − c ẏ², what goes into motion, plates and spring [W]
 };
 
+/// What the ports of a valve take of a pressure drop, with its derivatives, and where. None found yet: no
+/// number.
+struct PortDrop {
+    double dp = 0.0;
+    double lift = 0.0;
+    double impulse = 0.0;
+    Partials drop{std::numeric_limits<double>::quiet_NaN()};
+};
+
 /// One valve that moves through the states of its lift curve: m ÿ + ½ m' ẏ² + c ẏ = A (p_eff − p_stat), c the
 /// squeeze film under the land. What it sweeps, V̇ = A ẏ, passes the ports beside the flow of its curtain:
 /// Δp = Δp_port(Q_c + V̇) + Δp_curtain(Q_c, y). The ports' jet loads it, in the direction in which it opens.
@@ -35,8 +46,8 @@ public:
     MovingValve(const flow::Valve& valve, Profile profile, double load_area, const flow::OilState& oil);
 
     /// At the pressure drop `dp` [Pa] in the direction in which it opens, lift `y` [m], impulse η [kg^½ m/s].
-    /// `port_drop`, what its ports take of `dp`, is looked for near the value given, and left there.
-    ValveMotion at(double dp, double y, double impulse, double& port_drop) const;
+    /// What its ports take of `dp` is looked for from `near`, and left there.
+    ValveMotion at(double dp, double y, double impulse, PortDrop& near) const;
     ValveMotion at(double dp, double y, double impulse) const;
 
     /// On its seat nothing flows, and this opens it: Δp above it [Pa].
@@ -45,8 +56,14 @@ public:
     const Profile& profile() const { return m_profile; }
 
 private:
+    /// What a pressure drop is spent on.
+    struct Shared {
+        double drop = 0.0; // of the ports [Pa]
+        ValueSlope port;   // flow through them
+        ValueSlope under;  // and under the shim
+    };
     ValueSlope film(double lift) const;
-    double solve_port_drop(double dp, double sweep, const flow::Restriction& curtain, double guess) const;
+    Shared share(double dp, double sweep, const flow::Restriction& curtain, double guess) const;
 
     Profile m_profile;
     flow::Restriction m_ports;

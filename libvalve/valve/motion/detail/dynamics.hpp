@@ -41,11 +41,11 @@ public:
         return y;
     }
 
-    /// Error that a step may make of each unknown, `pressure` [Pa] being that of pressures.
-    std::vector<double> tolerances(double pressure) const {
+    /// Error that a step may make of each unknown.
+    std::vector<double> tolerances(const CycleOptions& options) const {
         constexpr double lift = 1e-9; // [m]: when valves shut is a question here
-        std::vector<double> tolerances = m_damper.tolerances(pressure, lift);
-        tolerances.resize(size(), m_damper.energy_tolerance(m_input.stroke()));
+        std::vector<double> tolerances = m_damper.tolerances(options.pressure_error, lift);
+        tolerances.resize(size(), options.energy_error * m_damper.work_of_atmosphere(m_input.stroke()));
         return tolerances;
     }
 

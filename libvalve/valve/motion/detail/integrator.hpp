@@ -75,6 +75,10 @@ public:
     Integrator(const Integrator&) = delete;
     Integrator& operator=(const Integrator&) = delete;
 
+    /// From the next start on errors may be so many `times` larger, with formulas up to `highest_order` of
+    /// those allowed at the beginning.
+    void allow(double times, int highest_order);
+
     /// Begins, or begins anew, from `y` at `t`, with no step longer than `longest`.
     void start(double t, std::span<const double> y, double longest);
 

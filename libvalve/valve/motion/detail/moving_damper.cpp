@@ -78,7 +78,7 @@ void MovingDamper::set(const Modes& modes) {
 std::vector<double> MovingDamper::at_rest(double travel) {
     const double taken_in = m_model.rod_area() * travel;
     const double p_S = m_reservoir.pressure(travel, taken_in);
-    const double expansion = m_mixture.expansion(p_S).value;
+    const double expansion = m_mixture.at(p_S).expansion;
     const damper::Cartridge& cartridge = m_model.setup().cartridge;
     double volume_C = m_model.piston_area() * (cartridge.travel - travel + cartridge.dead_length_C);
     const double volume_R = m_model.annulus_area() * (travel + cartridge.dead_length_R);
@@ -114,10 +114,9 @@ void MovingDamper::fill_chambers(std::span<const double> y, Snapshot& at) {
     at.stiffness = m_is_leg ? 0.0 : m_reservoir.stiffness(at.taken_in);
     at.oil_C = at.volume_C + y[0];
     if (!(at.oil_C > 0.0)) throw SolveError("C has lost all its oil");
-    at.expansion_C = -y[0] / at.oil_C;
-    at.p_C = m_guess_C = m_mixture.pressure(at.expansion_C, m_guess_C);
-    at.expansion_slope_C = m_mixture.expansion(at.p_C).slope;
-    const double softness = at.oil_C * at.oil_C * at.expansion_slope_C;
+    at.mixture_C = m_mixture.at_expansion(-y[0] / at.oil_C, m_near_C);
+    at.p_C = at.mixture_C.pressure;
+    const double softness = at.oil_C * at.oil_C * at.mixture_C.slope;
     at.p_C_slope = -at.volume_C / softness;
     at.p_C_by_travel = -m_model.piston_area() * y[0] / softness;
     at.p_S_by_travel = m_is_leg ? leg_slope(at) : at.stiffness * m_model.rod_area();
@@ -132,21 +131,20 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
     if (m_modes.grip == Grip::stuck) {
         at.taken_in = m_modes.held;
         at.volume_C = volume + at.taken_in;
-        at.expansion_C = at.volume_C / at.oil_C - 1.0;
-        at.p_C = m_guess_C = m_mixture.pressure(at.expansion_C, m_guess_C);
-        const ValueSlope mixture = m_mixture.expansion(at.p_C);
-        at.expansion_slope_C = mixture.slope;
-        at.p_C_slope = -at.volume_C / (at.oil_C * at.oil_C * mixture.slope);
-        at.p_C_by_travel = (m_model.annulus_area() * at.volume_C / at.oil_C - m_model.piston_area()) /
-                           (at.oil_C * mixture.slope);
+        at.mixture_C = m_mixture.at_expansion(at.volume_C / at.oil_C - 1.0, m_near_C);
+        at.p_C = at.mixture_C.pressure;
+        const double give = at.oil_C * at.mixture_C.slope;
+        at.p_C_slope = -at.volume_C / (at.oil_C * give);
+        at.p_C_by_travel = (m_model.annulus_area() * at.volume_C / at.oil_C - m_model.piston_area()) / give;
         at.p_S0 = m_reservoir.pressure(at.rod.travel, at.taken_in);
+        at.stiffness = 0.0;
         return;
     }
     // V_C + V_S = m v(p_S(V_S)): rises in V_S on the left, falls on the right.
     const double friction = m_modes.grip == Grip::in    ? m_friction
                             : m_modes.grip == Grip::out ? -m_friction
                                                         : 0.0;
-    double taken_in = m_guess_S > 0.0 ? m_guess_S : displaced;
+    double taken_in = m_near_S > 0.0 ? m_near_S : displaced;
     constexpr int most = 100;
     constexpr double rounding = 1e-15;
     for (int step = 0;; ++step) {
@@ -154,24 +152,23 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
         at.stiffness = m_is_leg ? 0.0 : m_reservoir.stiffness(taken_in);
         at.p_C = at.p_S0 + friction;
         if (!(at.p_C > 0.0)) throw SolveError("the reservoir itself has no pressure left");
-        const ValueSlope mixture = m_mixture.expansion(at.p_C);
-        at.expansion_C = mixture.value;
-        at.expansion_slope_C = mixture.slope;
-        const double excess = volume + taken_in - at.oil_C * (1.0 + mixture.value);
-        const double change = -excess / (1.0 - at.oil_C * mixture.slope * at.stiffness);
+        at.mixture_C = m_mixture.at(at.p_C);
+        const double excess = volume + taken_in - at.oil_C * (1.0 + at.mixture_C.expansion);
+        const double change = -excess / (1.0 - at.oil_C * at.mixture_C.slope * at.stiffness);
         taken_in += change;
         if (std::abs(change) <= rounding * (volume + std::abs(taken_in)) || step == most) break;
     }
-    m_guess_S = taken_in;
+    m_near_S = taken_in;
     at.taken_in = taken_in;
     at.volume_C = volume + taken_in;
-    const double give = at.oil_C * at.expansion_slope_C; // dV/dp of the oil, not above zero
-    at.p_C_slope = at.stiffness * (1.0 + at.expansion_C) / (1.0 - give * at.stiffness);
+    const double give = at.oil_C * at.mixture_C.slope; // dV/dp of the oil, not above zero
+    at.p_C_slope = at.stiffness * (1.0 + at.mixture_C.expansion) / (1.0 - give * at.stiffness);
     const double by_leg = m_is_leg ? leg_slope(at) : 0.0;
-    at.p_C_by_travel = by_leg + at.stiffness *
-                                    (m_model.piston_area() - m_model.annulus_area() * (1.0 + at.expansion_C) +
-                                     give * by_leg) /
-                                    (1.0 - give * at.stiffness);
+    at.p_C_by_travel =
+        by_leg + at.stiffness *
+                     (m_model.piston_area() - m_model.annulus_area() * (1.0 + at.mixture_C.expansion) +
+                      give * by_leg) /
+                     (1.0 - give * at.stiffness);
 }
 
 /// dp_S/dx of the leg's air, which follows the travel alone [Pa/m].
@@ -214,7 +211,7 @@ void MovingDamper::pass(bool piston, double drop, std::span<const double> y, Sna
                 const double lift = seating == Seating::stopped ? *valve.profile().stop() : y[i];
                 const double impulse = seating == Seating::stopped ? 0.0 : y[i + 1];
                 const ValveMotion& motion = at.valves[place] =
-                    valve.at(sign * drop, lift, impulse, m_guess_port[place]);
+                    valve.at(sign * drop, lift, impulse, m_near_port[place]);
                 way.flow += sign * motion.port_flow.value;
                 way.slope += motion.port_flow.by_drop;
                 way.beyond = way.beyond || lift > valve.profile().end();
@@ -259,22 +256,20 @@ void MovingDamper::pass_base(std::span<const double> y, Snapshot& at) {
     at.p_S = std::clamp(at.p_C - at.base.drop, least, most);
 }
 
-double MovingDamper::energy_tolerance(double stroke) const {
-    constexpr double share = 1e-8;
-    return share * p_atm * m_model.piston_area() * stroke;
+double MovingDamper::work_of_atmosphere(double stroke) const {
+    return p_atm * m_model.piston_area() * stroke;
 }
 
-void MovingDamper::evaluate(const RodMotion& rod, std::span<const double> y, Snapshot& at) {
+const MovingDamper::Snapshot& MovingDamper::evaluate(const RodMotion& rod, std::span<const double> y) {
     Kept& kept = *m_kept;
     if (rod == kept.at.rod && m_modes == kept.modes &&
-        std::equal(y.begin(), y.end(), kept.y.begin(), kept.y.end())) {
-        at = kept.at;
-        return;
-    }
-    compute(rod, y, at);
-    kept.at = at;
+        std::equal(y.begin(), y.end(), kept.y.begin(), kept.y.end()))
+        return kept.at;
+    kept.y.clear(); // there is none if what follows fails
+    compute(rod, y, kept.at);
     kept.modes = m_modes;
     kept.y.assign(y.begin(), y.end());
+    return kept.at;
 }
 
 void MovingDamper::compute(const RodMotion& rod, std::span<const double> y, Snapshot& at) {
@@ -291,8 +286,9 @@ void MovingDamper::compute(const RodMotion& rod, std::span<const double> y, Snap
         fill_shared_chamber(y, at);
     at.oil_R = at.volume_R + y[1];
     if (!(at.oil_R > 0.0)) throw SolveError("R has lost all its oil");
-    at.p_R = m_guess_R = m_mixture.pressure(-y[1] / at.oil_R, m_guess_R);
-    const double softness = at.oil_R * at.oil_R * m_mixture.expansion(at.p_R).slope;
+    at.mixture_R = m_mixture.at_expansion(-y[1] / at.oil_R, m_near_R);
+    at.p_R = at.mixture_R.pressure;
+    const double softness = at.oil_R * at.oil_R * at.mixture_R.slope;
     at.p_R_slope = -at.volume_R / softness;
     at.p_R_by_travel = m_model.annulus_area() * y[1] / softness;
     if (!(at.p_C > 0.0) || !(at.p_R > 0.0))
@@ -304,19 +300,18 @@ void MovingDamper::compute(const RodMotion& rod, std::span<const double> y, Snap
         return;
     }
     at.p_S = at.p_C;
-    at.seen[0] = at.seen[1] = {};
+    at.intake = 0.0;
     if (m_modes.grip == Grip::stuck) return;
     // V̇_C + V̇_S = ṁ v + m v' ṗ; the leg's pressure follows the travel alone.
     const double by_travel = m_is_leg ? leg_slope(at) : 0.0;
-    at.intake = (m_model.piston_area() * at.rod.speed - at.piston.flow * (1.0 + at.expansion_C) +
-                 at.oil_C * at.expansion_slope_C * by_travel * at.rod.speed) /
-                (1.0 - at.oil_C * at.expansion_slope_C * at.stiffness);
+    at.intake = (m_model.piston_area() * at.rod.speed - at.piston.flow * (1.0 + at.mixture_C.expansion) +
+                 at.oil_C * at.mixture_C.slope * by_travel * at.rod.speed) /
+                (1.0 - at.oil_C * at.mixture_C.slope * at.stiffness);
 }
 
 double MovingDamper::rates(const RodMotion& rod, std::span<const double> y, std::span<double> rates,
                            std::span<double> energy) {
-    Snapshot at;
-    evaluate(rod, y, at);
+    const Snapshot& at = evaluate(rod, y);
     const double v = at.rod.speed;
     if (m_has_base) {
         rates[0] = m_model.piston_area() * v - at.piston.flow - at.base.flow;
@@ -336,8 +331,8 @@ double MovingDamper::rates(const RodMotion& rod, std::span<const double> y, std:
         if (open) plates += motion.work_rate;
     }
 
-    const double h_C = m_mixture.enthalpy(at.p_C);
-    const double over_piston = h_C - m_mixture.enthalpy(at.p_R);
+    const double h_C = at.mixture_C.enthalpy;
+    const double over_piston = h_C - at.mixture_R.enthalpy;
     const double over_base = m_has_base ? h_C - (at.p_S - p_atm) : 0.0;
     energy[0] = (m_model.piston_area() * at.p_C - m_model.annulus_area() * at.p_R) * v;
     energy[1] = (m_has_base ? at.p_S0 - p_atm : at.p_S0) * at.intake;
@@ -379,8 +374,7 @@ void MovingDamper::add_way(Block j, bool piston, double sign, std::size_t row, c
 }
 
 void MovingDamper::jacobian(const RodMotion& rod, std::span<const double> y, Block j) {
-    Snapshot at;
-    evaluate(rod, y, at);
+    const Snapshot& at = evaluate(rod, y);
     add_way(j, true, -1.0, 0, at);
     add_way(j, true, 1.0, 1, at);
     j.by_speed(1) -= m_model.annulus_area();
@@ -435,8 +429,7 @@ double MovingDamper::force(const Snapshot& at, double end) const {
 }
 
 ForceSlopes MovingDamper::force_slopes(const RodMotion& rod, std::span<const double> y) {
-    Snapshot at;
-    evaluate(rod, y, at);
+    const Snapshot& at = evaluate(rod, y);
     ForceSlopes result;
     result.by_excess_C = m_model.piston_area() * at.p_C_slope;
     result.by_excess_R = -m_model.annulus_area() * at.p_R_slope;
@@ -478,8 +471,7 @@ double MovingDamper::end_force(const Snapshot& at, double speed, double travel) 
 }
 
 Moment MovingDamper::moment(double t, const RodMotion& rod, std::span<const double> y) {
-    Snapshot at;
-    evaluate(rod, y, at);
+    const Snapshot& at = evaluate(rod, y);
     Moment result;
     result.time = t;
     result.travel = at.rod.travel;
@@ -489,7 +481,7 @@ Moment MovingDamper::moment(double t, const RodMotion& rod, std::span<const doub
     result.p_S = at.p_S;
     result.end_force = end_force(at, at.rod.speed, at.rod.travel);
     result.force = force(at, result.end_force);
-    const double filled = 1.0 + m_mixture.expansion(m_model.oil().cavitation_pressure).value;
+    const double filled = 1.0 + m_mixture.at(m_model.oil().cavitation_pressure).expansion;
     result.void_C = std::max(0.0, at.volume_C - at.oil_C * filled);
     result.void_R = std::max(0.0, at.volume_R - at.oil_R * filled);
     result.piston_flow = at.piston.flow;
@@ -505,12 +497,11 @@ Energies MovingDamper::energies_of(std::span<const double> e) {
 }
 
 MovingDamper::Stored MovingDamper::stored(const RodMotion& rod, std::span<const double> y) {
-    Snapshot at;
-    evaluate(rod, y, at);
+    const Snapshot& at = evaluate(rod, y);
     Stored result;
     // m e = m (h − p v), of both chambers.
-    result.oil = at.oil_C * m_mixture.enthalpy(at.p_C) - at.p_C * at.volume_C +
-                 at.oil_R * m_mixture.enthalpy(at.p_R) - at.p_R * at.volume_R;
+    result.oil = at.oil_C * at.mixture_C.enthalpy - at.p_C * at.volume_C + at.oil_R * at.mixture_R.enthalpy -
+                 at.p_R * at.volume_R;
     for (std::size_t i = 0; i < m_moving.size(); ++i) {
         const double impulse = y[chambers + 2 * i + 1];
         result.plates +=
@@ -522,8 +513,7 @@ MovingDamper::Stored MovingDamper::stored(const RodMotion& rod, std::span<const 
 }
 
 double MovingDamper::reservoir_volume(const RodMotion& rod, std::span<const double> y) {
-    Snapshot at;
-    evaluate(rod, y, at);
+    const Snapshot& at = evaluate(rod, y);
     return at.taken_in;
 }
 

@@ -115,8 +115,8 @@ public:
     /// of lifts.
     std::vector<double> tolerances(double pressure, double lift) const;
 
-    /// The same of an energy: a small share of what 1 atm does on the piston over `stroke` [m] [J].
-    double energy_tolerance(double stroke) const;
+    /// Of 1 atm on the piston over `stroke` [m] [J].
+    double work_of_atmosphere(double stroke) const;
 
     /// What holds from here on.
     void set(const Modes& modes);
@@ -155,13 +155,13 @@ private:
 
     struct Snapshot; // all that the rates depend on, and its derivatives
     struct Kept;
-    void evaluate(const RodMotion& rod, std::span<const double> y, Snapshot& at);
+    const Snapshot& evaluate(const RodMotion& rod, std::span<const double> y); // holds until asked again
     void compute(const RodMotion& rod, std::span<const double> y, Snapshot& at);
     void fill_chambers(std::span<const double> y, Snapshot& at);
     void fill_shared_chamber(std::span<const double> y, Snapshot& at);
     void pass(bool piston, double drop, std::span<const double> y, Snapshot& at, Way& way);
     void pass_base(std::span<const double> y, Snapshot& at);
-    double watch_reservoir(std::span<const double> y, Snapshot& at, bool in);
+    double watch_reservoir(std::span<const double> y, const Snapshot& at, bool in);
     bool switch_valve(std::size_t index, const RodMotion& rod, std::span<double> y, int passed, int reached);
     bool switch_reservoir(const RodMotion& rod, std::span<const double> y);
     bool out_of_place(double t, const RodMotion& rod, std::span<const double> y);
@@ -182,11 +182,11 @@ private:
     MovingReservoir m_reservoir;
     double m_friction = 0.0; // of the reservoir's piston [Pa]
     Modes m_modes;
-    double m_guess_C = 0.0; // where to look for pressures first
-    double m_guess_R = 0.0;
-    double m_guess_S = 0.0;
-    std::array<double, 4> m_guess_port{}; // of what the ports take
-    std::vector<double> m_watched;        // as last computed, at
+    flow::Mixture::State m_near_C; // where to look first
+    flow::Mixture::State m_near_R;
+    double m_near_S = 0.0; // [m³]
+    std::array<PortDrop, 4> m_near_port{};
+    std::vector<double> m_watched; // as last computed, at
     std::optional<double> m_watched_at;
     std::unique_ptr<Kept> m_kept;
     double m_impact = 0.0;

@@ -23,8 +23,8 @@ struct MovingDamper::Snapshot {
     double stiffness = 0.0;     // of the reservoir, by its oil [Pa/m³]
     double taken_in = 0.0;      // V_S [m³]
     double intake = 0.0;        // dV_S/dt [m³/s]
-    double expansion_C = 0.0;   // v − 1 of C [-]
-    double expansion_slope_C = 0.0;
+    flow::Mixture::State mixture_C;
+    flow::Mixture::State mixture_R;
     Way piston;
     Way base;
     std::array<ValveMotion, 4> valves{}; // by place

@@ -23,7 +23,7 @@ constexpr double no_force = 1e-9;    // [N]
 } // namespace
 
 /// Positive where the reservoir's piston would move in (or out), were it let.
-double MovingDamper::watch_reservoir(std::span<const double> y, Snapshot& at, bool in) {
+double MovingDamper::watch_reservoir(std::span<const double> y, const Snapshot& at, bool in) {
     const double sign = in ? 1.0 : -1.0;
     if (!m_has_base) {
         if (m_modes.grip != Grip::stuck) return sign * at.intake;
@@ -38,8 +38,7 @@ double MovingDamper::watch_reservoir(std::span<const double> y, Snapshot& at, bo
 
 void MovingDamper::watch(double t, const RodMotion& rod, std::span<const double> y,
                          std::span<double> values) {
-    Snapshot at;
-    evaluate(rod, y, at);
+    const Snapshot& at = evaluate(rod, y);
     const Grip grip = m_modes.grip;
     constexpr double quiet = 1.0;
     values[0] = grip == Grip::stuck || grip == Grip::in ? watch_reservoir(y, at, true) : quiet;
@@ -83,8 +82,7 @@ bool MovingDamper::switch_valve(std::size_t index, const RodMotion& rod, std::sp
     const Profile& profile = m_valves[place]->profile();
     double& lift = y[chambers + 2 * index];
     double& impulse = y[chambers + 2 * index + 1];
-    Snapshot at;
-    evaluate(rod, y, at);
+    const Snapshot& at = evaluate(rod, y);
     Seating& seating = m_modes.seating[place];
     const auto arrive = [&](double where, Seating then) {
         const double lost = 0.5 * impulse * impulse;
@@ -93,8 +91,7 @@ bool MovingDamper::switch_valve(std::size_t index, const RodMotion& rod, std::sp
         lift = where;
         impulse = 0.0;
         seating = then;
-        Snapshot after;
-        evaluate(rod, y, after);
+        const Snapshot& after = evaluate(rod, y);
         // It may be pressed away again at once, from rest.
         if (then == Seating::shut && after.seen[place].p_eff > profile.crack_pressure() + no_pressure)
             seating = Seating::open;
@@ -127,8 +124,7 @@ bool MovingDamper::switch_valve(std::size_t index, const RodMotion& rod, std::sp
 
 bool MovingDamper::switch_reservoir(const RodMotion& rod, std::span<const double> y) {
     if (m_modes.grip == Grip::free) return false;
-    Snapshot at;
-    evaluate(rod, y, at);
+    const Snapshot& at = evaluate(rod, y);
     const double least = m_has_base || m_modes.grip != Grip::stuck ? no_flow : no_pressure;
     const Grip before = m_modes.grip;
     if (before == Grip::stuck) {
@@ -140,7 +136,7 @@ bool MovingDamper::switch_reservoir(const RodMotion& rod, std::span<const double
         m_modes.grip = Grip::stuck;
         m_modes.held = at.taken_in;
     }
-    if (m_modes.grip != before && !m_has_base) m_guess_S = at.taken_in;
+    if (m_modes.grip != before && !m_has_base) m_near_S = at.taken_in;
     return m_modes.grip != before;
 }
 
@@ -187,9 +183,7 @@ bool MovingDamper::switch_modes(double t, const RodMotion& rod, std::span<double
         if (before == Grip::stuck) {
             m_modes.grip = sign(0) > 0 ? Grip::in : Grip::out;
         } else {
-            Snapshot at;
-            evaluate(rod, y, at);
-            m_modes.held = at.taken_in;
+            m_modes.held = evaluate(rod, y).taken_in;
             m_modes.grip = Grip::stuck;
         }
         changed = true;
