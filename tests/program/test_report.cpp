@@ -30,6 +30,21 @@ TEST_CASE("a report needs a place to go, or shows its data", "[program]") {
     if (!VALVE_SANITIZED) CHECK(data.out == run("report " + found + " --theory linear --json").out);
 }
 
+TEST_CASE("a report with a goal shows what advise finds, and says where the goal is wrong",
+          "[program][advise]") {
+    const std::string asked = found + " --goal stacks/goals/refill.yaml --theory linear --json";
+    const Run data = run("report " + asked);
+    INFO(data.err);
+    REQUIRE(data.status == 0);
+    CHECK(nlohmann::json::parse(data.out).at("advice") == nlohmann::json::parse(run("advise " + asked).out));
+
+    const std::string goal =
+        file_with("no-figure.yaml", "format: 1\ngoal:\n  - {figure: refil_deficit, at_most: 0.3 bar}\n");
+    const Run wrong = run("report " + found + " --theory linear --json --goal " + goal);
+    CHECK(wrong.status == 3);
+    CHECK_THAT(wrong.err, contains_text("refill_deficit"));
+}
+
 TEST_CASE("a report that cannot be made leaves what stood in its place", "[program]") {
     const std::string kept = file_with("kept.html", "as it was");
     CHECK(run("report no-such-file.yaml -o " + kept).status == (VALVE_HAS_PAGE ? 3 : 2));

@@ -1,5 +1,6 @@
 #include <report/samples.hpp>
 #include <support/catch.hpp>
+#include <valve/report/advice_fields.hpp>
 #include <valve/report/curve.hpp>
 #include <valve/report/curve_fields.hpp>
 #include <valve/report/lift_fields.hpp>
@@ -55,6 +56,7 @@ TEST_CASE("the page knows the fields of the tables and no others", "[report][con
     CHECK(keys_of_page("ChokedPorts") == keys_of(port_fields()));
     CHECK(keys_of_page("MeasuredPoint") == keys_of(deviation_fields()));
     CHECK(keys_of_page("LiftPoint") == keys_of(lift_fields()));
+    CHECK(keys_of_page("Suggestion") == keys_of(suggestion_fields()));
 }
 
 TEST_CASE("a row of a curve holds the fields of its tables, in their order", "[report][contract]") {

@@ -1,5 +1,6 @@
 #include <program/run.hpp>
 #include <support/catch.hpp>
+#include <valve/report/advise.hpp>
 #include <valve/report/balance_map.hpp>
 #include <valve/report/comparison.hpp>
 #include <valve/report/curve.hpp>
@@ -8,6 +9,8 @@
 #include <valve/report/page.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/wear.hpp>
+
+#include <algorithm>
 
 using namespace valve;
 using namespace valve::report;
@@ -86,6 +89,74 @@ TEST_CASE("a page with an event draws its ride", "[report][demo][ride]") {
     // An edge needs its two corners and both ends.
     CHECK(ride.at("ground").at("distance_m").size() == 4);
     CHECK(ride.at("ground").at("height_m").back() == 0.04);
+}
+
+TEST_CASE("a page with an event compares rides, and their causes, as compare does", "[report][demo][ride]") {
+    damper::LiftCache lifts(quick);
+    motion::Event pebble;
+    pebble.title = "Pebble";
+    pebble.height = 15e-3;
+    pebble.length = 0.3;
+    pebble.speed = 10.0;
+    pebble.duration = 0.4;
+    const std::vector<PageSource> sources{{stacks + "rally-fork.yaml", {}},
+                                          {stacks + "rally-fork-less-friction.yaml", {}}};
+    PageOptions options;
+    options.events.push_back({pebble.title, "pebble.yaml", pebble, {}});
+    const Json data = page(sources, options, lifts).data;
+    std::vector<setup::Document> documents;
+    for (const PageSource& source : sources)
+        documents.push_back(setup::Document::load(source.file));
+    study::CompareOptions asked;
+    asked.events.emplace_back(study::NamedEvent{"pebble.yaml", pebble});
+    const study::Comparison comparison = study::compare(documents, asked, lifts);
+    CHECK(data.at("comparison") == json(comparison));
+    CHECK(data.at("events").at("pebble.yaml") == "Pebble");
+    const auto& changes = comparison.variants.front().changes;
+    CHECK(std::any_of(changes.begin(), changes.end(), [](const study::Change& change) {
+        return change.to.quantity == study::Quantity::small_bump_acceleration && !change.because.empty();
+    }));
+    const std::string answer = data.at("answer").dump();
+    CHECK_THAT(answer, contains_text("Over Pebble: "));
+
+    // One that says nothing of a wheel is compared all the same, at steady speed.
+    const Page mixed = page({sources.front(), {stacks + "road-shock.yaml", {}}}, options, lifts);
+    CHECK(mixed.data.at("comparison").at("rule_of_rides").is_null());
+    CHECK(mixed.data.at("setups").at(1).at("rides").empty());
+}
+
+TEST_CASE("with a goal a page tells what advise does, and how near the other set-ups come",
+          "[report][demo]") {
+    damper::LiftCache lifts(quick);
+    const study::Goal goal = study::resolve(
+        setup::Goal::parse("format: 1\ntitle: oil\ngoal:\n"
+                           "  - {figure: support_force, travel: 90 %, change: +5 %, within: 1 %}\n"
+                           "  - {figure: support_force, travel: 50 %, keep: 5 %}\n",
+                           "goal.yaml"));
+    PageOptions options;
+    options.goal = goal;
+    options.advise.only = {"support."};
+    const std::string fork = stacks + "rally-fork.yaml";
+    const std::string more_oil =
+        tests::file_with("more-oil.yaml", "format: 1\ntitle: more oil\nfrom: " + fork +
+                                              "\nchange: {support.leg.oil: 400 ml}\n");
+    const Json data = page({{fork, {}}, {more_oil, {}}}, options, lifts).data;
+    study::AdviseOptions asked;
+    asked.only = options.advise.only;
+    asked.beside = {setup::Document::load(more_oil)};
+    const study::Advice advice = study::advise(setup::Document::load(fork), goal, asked, lifts);
+    CHECK(data.at("advice") == json(advice));
+    REQUIRE(advice.beside.size() == 1);
+    REQUIRE(advice.beside.front());
+    const setup::Reading other = setup::read(setup::Document::load(more_oil));
+    study::Evaluation of(other, advice.at, lifts);
+    for (std::size_t i = 0; i < goal.lines.size(); ++i)
+        CHECK(advice.beside.front()->lines[i].value == evaluate(of, goal.lines[i].figure).value);
+    const Json first = data.at("advice").at("changes").at(0);
+    CHECK(first.at("missing").get<double>() == 1.0 - first.at("reached").get<double>());
+    CHECK_THAT(data.at("advice").at("sentences").at(0).get<std::string>(),
+               contains_text(first.at("words").get<std::string>()));
+    CHECK(page({{fork, {}}}, {}, lifts).data.at("advice").is_null());
 }
 
 TEST_CASE("the build sheet of a variant alone marks what differs from the file it comes from",

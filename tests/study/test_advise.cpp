@@ -117,6 +117,7 @@ TEST_CASE("where nothing reaches the goal it is told how near one comes", "[stud
     CHECK_FALSE(clicks.can_be_met());
     REQUIRE(clicks.nearest);
     CHECK(clicks.nearest->steps.front().steps < 0);
+    CHECK(clicks.nearest->steps.front().is_at_limit == (clicks.nearest->steps.front().to == "0"));
     CHECK(clicks.nearest->reached < 1.0);
     const setup::Reading closed =
         setup::read(demo("rally-fork", {{"valves.base.compression.bleed.needle.clicks", "0"}}));
@@ -125,6 +126,24 @@ TEST_CASE("where nothing reaches the goal it is told how near one comes", "[stud
                  4.0)
             .value();
     CHECK_THAT(clicks.nearest->reached, WithinAbs(best.reached.value(), 0.0101)); // nobody turns on for 1 %
+}
+
+TEST_CASE("a lever that ends where it is stated to is told to", "[study][advise]") {
+    // Ten steps of oil each way are all that is tried (common practice, no source).
+    const auto oil = [](const char* change) {
+        return advise(
+            demo("rally-fork"),
+            goal_of(std::string("  - {figure: support_force, travel: 98 %, change: ") + change + "}\n"),
+            {.only = {"support.leg.oil"}}, lifts());
+    };
+    const Advice far = oil("+2 kN, within: 1 N");
+    REQUIRE(far.nearest);
+    CHECK(far.nearest->steps.front().steps == most_oil_steps);
+    CHECK(far.nearest->steps.front().is_at_limit);
+    const Advice near = oil("+5 %, within: 1 %");
+    REQUIRE_FALSE(near.changes.empty());
+    CHECK(near.changes.front().steps.front().steps < most_oil_steps);
+    CHECK_FALSE(near.changes.front().steps.front().is_at_limit);
 }
 
 TEST_CASE("a goal that is met needs no change", "[study][advise]") {

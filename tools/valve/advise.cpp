@@ -7,11 +7,10 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
-#include <array>
 #include <filesystem>
 #include <memory>
-#include <mutex>
 
+#include "advice_progress.hpp"
 #include "command.hpp"
 #include "messages.hpp"
 #include "progress_line.hpp"
@@ -39,26 +38,6 @@ struct Options : CommonOptions {
     std::size_t take = 1;
     std::string output;
     RideOptions rides;
-};
-
-/// How far the search has come.
-class Progress {
-public:
-    /// Called by several threads.
-    void tell(valve::study::AdviseStage stage, std::size_t of) {
-        const std::lock_guard<std::mutex> hold(m_hold);
-        const auto number = static_cast<std::size_t>(stage);
-        constexpr std::array<const char*, 3> words{"single changes", "pairs", "solving what is told"};
-        std::size_t& done = m_done.at(number);
-        done = std::min(done + 1, of);
-        m_line.tell(fmt::format("{}: {} of {}", words.at(number), done, of), static_cast<int>(number), done,
-                    of);
-    }
-
-private:
-    std::array<std::size_t, 3> m_done{};
-    std::mutex m_hold;
-    ProgressLine m_line;
 };
 
 /// The suggestion under the number that the table gives it.
@@ -132,7 +111,7 @@ void run(const Options& options, Outcome& outcome) {
     valve::damper::LiftCache lifts(options.follow);
     const InterruptWatch interrupt;
     asked.stop = [&interrupt] { return interrupt.asked(); };
-    Progress progress;
+    AdviceProgress progress;
     asked.progress = [&](valve::study::AdviseStage stage, std::size_t, std::size_t of) {
         progress.tell(stage, of);
     };

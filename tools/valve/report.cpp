@@ -2,16 +2,22 @@
 #include <valve/report/page.hpp>
 #include <valve/report/page_fields.hpp>
 #include <valve/setup/event.hpp>
+#include <valve/setup/goal.hpp>
+#include <valve/study/advise.hpp>
+#include <valve/study/goal.hpp>
 
 #include <fmt/format.h>
 
 #include <memory>
+#include <optional>
 #include <stdexcept>
 #include <string_view>
 
+#include "advice_progress.hpp"
 #include "command.hpp"
 #include "messages.hpp"
 #include "page_template.hpp"
+#include "progress_line.hpp"
 #include "whole_file.hpp"
 
 namespace program {
@@ -24,6 +30,7 @@ struct Options : CommonOptions {
     PositionOptions position;
     MeasuredOptions measured;
     std::vector<std::string> events;
+    std::string goal;
 };
 
 /// `text` with every `what` replaced.
@@ -82,18 +89,37 @@ void run(const Options& options, Outcome& outcome) {
     std::vector<valve::report::PageSource> sources;
     for (const std::string& file : options.files)
         sources.push_back({file, overrides_of(file, options)});
-    if (!options.output.empty()) check_output("-o", options.output, files_read(sources, options));
+    std::optional<valve::study::Goal> goal;
+    if (!options.goal.empty()) goal = valve::study::resolve(valve::setup::Goal::load(options.goal));
+    if (!options.output.empty()) {
+        std::vector<std::string> inputs = files_read(sources, options);
+        if (goal) {
+            inputs.push_back(goal->path);
+            for (const valve::study::RideEvent& event : goal->events())
+                inputs.push_back(event->file);
+        }
+        check_output("-o", options.output, inputs);
+    }
     std::vector<valve::report::RideNames::Event> events;
     for (const std::string& file : options.events) {
         const valve::setup::EventFile event = valve::setup::EventFile::load(file);
         events.push_back({event.event.title, file, event.event, event.defaults});
     }
     valve::damper::LiftCache lifts(options.follow);
+    std::optional<InterruptWatch> interrupt; // of the search for changes: the page is written all the same
+    if (goal) interrupt.emplace();
+    AdviceProgress progress;
+    valve::study::AdviseOptions advise;
+    advise.stop = [&interrupt] { return interrupt && interrupt->asked(); };
+    advise.progress = [&progress](valve::study::AdviseStage stage, std::size_t, std::size_t of) {
+        progress.tell(stage, of);
+    };
     const valve::report::Page page = valve::report::page(
         sources,
         {std::string("valve ") + VALVE_VERSION, options.position.travel, options.position.rod_into,
-         options.position.top_speed, options.measured.run(), events},
+         options.position.top_speed, options.measured.run(), events, goal, advise},
         lifts);
+    progress.clear();
     for (const std::string& warning : page.warnings)
         log_warning(warning);
     if (!page.is_complete) outcome.status = no_solution;
@@ -122,12 +148,18 @@ void add_report(CommandLine& app, Outcome& outcome) {
                     "What a wheel meets, as in `valve ride`, for plots of travel, load and harshness; may be "
                     "repeated")
         .option_text("EVENT.yaml");
+    command
+        .add_option("--goal", options->goal,
+                    "Goal file, as in `valve advise`: what to change on the first set-up, and how near the "
+                    "others come")
+        .option_text("GOAL.yaml");
     add_position(command, options->position);
     add_common(command, *options, false);
     add_theory(command, *options);
     add_shape(command, *options);
     command.set_footer(
         "  valve report stacks/rally-fork.yaml stacks/rally-fork-softer-check.yaml -o fork.html\n"
+        "  valve report stacks/rally-fork.yaml --goal stacks/goals/last-part.yaml -o fork.html\n"
         "The page holds drawings, plots, the build sheet and half a page for the rider, and works from\n"
         "disk. It prints on A4 and letter.",
         "A printed sheet is no approval: build by the maker's manual, then measure what was built.");

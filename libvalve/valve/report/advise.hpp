@@ -3,8 +3,10 @@
 #include <valve/report/json.hpp>
 #include <valve/study/advise.hpp>
 
+#include <cstddef>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace valve::report {
 
@@ -26,9 +28,21 @@ Json points(const study::Advice& advice);
 
 std::string text(const study::Advice& advice);
 
-/// What else a suggestion moves by a noticeable step: "support at 90 % travel +150 N; better: …". Empty for
-/// nothing.
+/// What the lines of the goal come to: "refill deficit at 1 m/s 0.28 bar; … (not met)".
+std::string gives_words(const study::Suggestion& suggestion, const study::Advice& advice);
+
+/// What else a suggestion moves by a noticeable step: "It also moves: support at 90 % travel …. Better too:
+/// ….".
 std::string side_words(const study::Suggestion& suggestion, double top_speed);
+
+/// A line of the goal and how today stands: "… should be at most 0.30 bar: today 1.23 bar, 9.3 steps off."
+std::string line_words(const study::Advice& advice, std::size_t line);
+
+/// What comes nearest where nothing meets the goal, how sizes were sought, whether it was interrupted.
+std::vector<std::string> closing_words(const study::Advice& advice);
+
+/// What the set-up as it is says to its goal, and what meets it: the answer in a sentence or two.
+std::string verdict_words(const study::Advice& advice);
 
 /// How changes are sized and ranked, for those who read the result.
 std::string_view rule_of_advice();

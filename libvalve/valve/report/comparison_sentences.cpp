@@ -9,6 +9,7 @@
 #include <cctype>
 #include <cmath>
 #include <set>
+#include <utility>
 
 namespace valve::report {
 
@@ -57,10 +58,14 @@ const Change& told_of(const std::vector<const Change*>& family) {
     return told == family.end() ? *family.front() : **told;
 }
 
+using Family = std::vector<const Change*>;
+
 /// "refill deficit at 1 m/s 1.20 bar → 0.12 bar (also at 0.3 and 2 m/s)".
-std::string clause(const std::vector<const Change*>& family, double top_speed) {
+std::string clause(const Family& family, bool names_event, double top_speed) {
     const Change& told = told_of(family);
-    std::string text = fmt::format("{}{} {} → {}", words(told.to), told.from.value ? "" : ":",
+    study::FigureRequest figure = told.to.request();
+    if (!names_event) figure.event = {};
+    std::string text = fmt::format("{}{} {} → {}", words(figure), told.from.value ? "" : ":",
                                    value_words(told.from, top_speed), value_words(told.to, top_speed));
     std::vector<Figure> others;
     for (const Change* change : family)
@@ -114,9 +119,24 @@ private:
     std::set<std::string> m_told;
 };
 
-/// Whether two changes can share a sentence. Effects that cancel are told of one family alone.
+/// Clauses, the event named once where all are of one: "Over Ledge: harshness …; largest travel …".
+std::string clauses(const std::vector<Family>& families, double top_speed) {
+    const study::RideEvent& event = families.front().front()->to.event;
+    const bool is_one = event && std::all_of(families.begin(), families.end(), [&](const Family& family) {
+                            return std::all_of(family.begin(), family.end(), [&](const Change* change) {
+                                return change->to.event == event;
+                            });
+                        });
+    std::string text;
+    for (const Family& family : families)
+        text += (text.empty() ? "" : "; ") + clause(family, !is_one, top_speed);
+    return is_one ? fmt::format("over {}: {}", event->event.title, text) : text;
+}
+
+/// Whether two changes can share a sentence. Rides have sentences of their own, and effects that cancel are
+/// told of one family alone.
 bool same_cause(const Change& a, const Change& b) {
-    return a.cause == b.cause && a.because == b.because &&
+    return a.cause == b.cause && a.because == b.because && !a.to.event == !b.to.event &&
            (a.cause != Cause::cancelling || same_family(a.to, b.to));
 }
 
@@ -137,21 +157,20 @@ std::vector<std::string> sentences(const study::Variant& variant, double top_spe
     std::vector<bool> told(changes.size(), false);
     for (std::size_t i = 0; i < changes.size(); ++i) {
         if (told[i]) continue;
-        std::string sentence;
-        const Change* cause = &changes[i];
+        std::vector<Family> families;
         for (std::size_t j = i; j < changes.size(); ++j) {
             if (told[j] || !same_cause(changes[i], changes[j])) continue;
-            std::vector<const Change*> family;
+            Family family;
             for (std::size_t k = j; k < changes.size(); ++k) {
                 const bool belongs = k == j || same_family(changes[j].to, changes[k].to);
                 if (told[k] || !belongs || !same_cause(changes[i], changes[k])) continue;
                 family.push_back(&changes[k]);
                 told[k] = true;
             }
-            if (j == i) cause = &told_of(family);
-            sentence += (sentence.empty() ? "" : "; ") + clause(family, top_speed);
+            families.push_back(std::move(family));
         }
-        result.push_back(capital(fmt::format("{}, {}.", sentence, namer.because(*cause))));
+        const Change& cause = told_of(families.front());
+        result.push_back(capital(fmt::format("{}, {}.", clauses(families, top_speed), namer.because(cause))));
     }
     return result;
 }

@@ -69,9 +69,8 @@ std::string fault_text(const Judgement& fault, const Diagnosis& diagnosis, std::
                       "\n";
     out += indented(fmt::format("Rule: {} (common practice, no source).", rule_words(fault)));
     if (fault.mend) {
-        const std::string side = side_words(*fault.mend, diagnosis.at.top_speed);
         out += indented(fmt::format("Mended by {}. {}", words(*fault.mend),
-                                    side.empty() ? "It moves nothing else by a noticeable step." : side));
+                                    side_words(*fault.mend, diagnosis.at.top_speed)));
     } else if (fault.nearest) {
         out += indented(fmt::format("No single change that was tried mends it; {} goes {} % of the way.",
                                     words(*fault.nearest), fixed(fault.nearest->reached * 100.0, 0)));

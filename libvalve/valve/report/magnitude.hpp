@@ -26,8 +26,9 @@ enum class Magnitude {
     time,
     distance, ///< along the ground
     share,
-    count, ///< a plain number
-    words, ///< no number
+    count,   ///< a plain number
+    noticed, ///< steps that a rider notices
+    words,   ///< no number
 };
 
 /// shown = SI · per_SI + offset.

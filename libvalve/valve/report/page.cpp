@@ -1,4 +1,5 @@
 #include <valve/report/adjusters.hpp>
+#include <valve/report/advise.hpp>
 #include <valve/report/balance_map.hpp>
 #include <valve/report/build_sheet.hpp>
 #include <valve/report/comparison.hpp>
@@ -293,6 +294,40 @@ private:
     bool m_is_complete = true;
 };
 
+study::EvaluateOptions at(const PageOptions& options) {
+    return {options.travel, options.rod_into, options.top_speed};
+}
+
+/// What set-ups are compared over: nothing where one does not say what rides on its wheel.
+std::vector<study::RideEvent> events_of(const std::vector<Part>& parts, const PageOptions& options) {
+    std::vector<study::RideEvent> events;
+    if (std::all_of(parts.begin(), parts.end(),
+                    [](const Part& part) { return part.reading().vehicle.has_value(); }))
+        for (const RideNames::Event& one : options.events)
+            events.emplace_back(study::NamedEvent{one.file, one.event});
+    return events;
+}
+
+/// What the first of `documents` should be changed to for the goal, the others beside it.
+Json advice_json(const std::vector<setup::Document>& documents, const PageOptions& options,
+                 damper::LiftCache& lifts) {
+    study::AdviseOptions asked = options.advise;
+    asked.at = at(options);
+    asked.beside.assign(documents.begin() + 1, documents.end());
+    return json(study::advise(documents.front(), options.goal.value(), asked, lifts));
+}
+
+/// The names of the events that figures are asked over, by file.
+Json events_json(const PageOptions& options) {
+    Json events = Json::object();
+    for (const RideNames::Event& one : options.events)
+        events[one.file] = one.title;
+    if (options.goal)
+        for (const study::RideEvent& one : options.goal->events())
+            events[one->file] = one->event.title;
+    return events;
+}
+
 } // namespace
 
 Page page(const std::vector<PageSource>& sources, const PageOptions& options, damper::LiftCache& lifts) {
@@ -308,8 +343,8 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
     std::string not_compared;
     if (sources.size() > 1) {
         try {
-            comparison = study::compare(
-                documents, {{options.travel, options.rod_into, options.top_speed}, options.run}, lifts);
+            comparison =
+                study::compare(documents, {at(options), options.run, {}, events_of(parts, options)}, lifts);
         } catch (const SolveError& error) {
             not_compared = fmt::format("Not compared: {}", error.what());
             result.is_complete = false;
@@ -335,6 +370,16 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
     }
     if (comparison) result.is_complete = result.is_complete && !comparison->failed();
 
+    Json advice;
+    if (options.goal) {
+        try {
+            advice = advice_json(documents, options, lifts);
+        } catch (const SolveError& error) {
+            setups.at(0).at("left_out").push_back(fmt::format("What to change: {}", error.what()));
+            result.is_complete = false;
+        }
+    }
+
     result.data["page"] = 1;
     result.data["program"] = options.program;
     result.data["theory"] = stack::name(lifts.options().theory);
@@ -346,6 +391,8 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
         result.data["answer"] = {not_compared};
     else
         result.data["answer"] = first.curve() ? answer(*first.curve()) : first.left_out();
+    result.data["advice"] = std::move(advice);
+    result.data["events"] = events_json(options);
     result.data["cautions"] = cautions();
     result.data["method"] = method(lifts.options());
     result.data["setups"] = std::move(setups);

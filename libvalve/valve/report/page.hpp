@@ -4,6 +4,7 @@
 #include <valve/report/json.hpp>
 #include <valve/report/ride.hpp>
 #include <valve/setup/document.hpp>
+#include <valve/study/advise.hpp>
 #include <valve/study/run.hpp>
 
 #include <optional>
@@ -25,6 +26,8 @@ struct PageOptions {
     double top_speed = 4.0;                           ///< of the search for onsets [m/s]
     std::optional<study::RunFile> run = std::nullopt; ///< to lay over the prediction
     std::vector<RideNames::Event> events = {};        ///< that every set-up with a vehicle rides
+    std::optional<study::Goal> goal = std::nullopt;   ///< that changes of the first set-up are looked for
+    study::AdviseOptions advise = {};                 ///< how; `at` and `beside` are those of the page
 };
 
 /// Everything that a page for the workshop shows, in one object.
@@ -35,11 +38,12 @@ struct Page { // NOLINT(bugprone-exception-escape): moving JSON checks itself
 };
 
 /// Solves the set-ups of `sources`, one at least. The unit as found, which build sheets mark changes from, is
-/// the first of several, which are compared, too; of one, the file at the end of its `from:` chain.
-/// The objects "inspect", "curve", "support", "lift", "families", "fade", "wear", "map" and "comparison" are
-/// those of the commands that show them alone, "cycles" and "rides" what is drawn of `cycle` and `ride`.
-/// Throws InputError for a file that cannot be read, or, of several, for one without a damper; what cannot be
-/// solved is left out and named under "left_out".
+/// the first of several, which are compared, over the events, too, where all state a wheel, and held against
+/// the goal; of one, the file at the end of its `from:` chain.
+/// The objects "inspect", "curve", "support", "lift", "families", "fade", "wear", "map", "comparison" and
+/// "advice", with a goal, are those of the commands that show them alone, "cycles" and "rides" what is drawn
+/// of `cycle` and `ride`. Throws InputError for a file that cannot be read, or, of several, for one without a
+/// damper; what cannot be solved is left out and named under "left_out".
 Page page(const std::vector<PageSource>& sources, const PageOptions& options, damper::LiftCache& lifts);
 
 } // namespace valve::report

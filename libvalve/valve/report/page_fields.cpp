@@ -1,3 +1,4 @@
+#include <valve/report/advice_fields.hpp>
 #include <valve/report/curve_fields.hpp>
 #include <valve/report/lift_fields.hpp>
 #include <valve/report/page_fields.hpp>
@@ -8,6 +9,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 
 namespace valve::report {
 
@@ -40,9 +42,11 @@ Magnitude magnitude_of(study::Measure measure) {
 
 Json figure_fields() {
     Json object = Json::object();
-    for (const study::FigureKind& kind : study::figure_kinds())
+    for (const study::FigureKind& kind : study::figure_kinds()) {
         object[kind.key] = described(FieldWords{kind.key, kind.words, kind.words, magnitude_of(kind.measure),
                                                 study::scale(kind.measure).digits});
+        object[kind.key]["missing"] = kind.is_meeting ? "not met" : kind.is_onset ? "none" : "–";
+    }
     return object;
 }
 
@@ -78,6 +82,25 @@ void thin_lift(Json& valve) {
     keep_in_rows(valve.at("points"), keys);
 }
 
+/// Of advice what is shown: not the lever's side of a change, nor each figure that it moves.
+void thin_advice(Json& advice) {
+    const auto thin = [](Json& one) {
+        if (one.is_null()) return;
+        Json left;
+        for (const FieldWords& field : suggestion_fields())
+            left[field.key] = one.at(field.key);
+        for (const char* key : {"gives", "also"})
+            left[key] = one.at(key);
+        one = std::move(left);
+    };
+    for (const char* list : {"changes", "pairs", "beside"})
+        for (Json& one : advice.at(list))
+            thin(one);
+    thin(advice.at("nearest"));
+    constexpr std::array<std::string_view, 1> of_lines{"words"};
+    keep_in_rows(advice.at("lines"), of_lines);
+}
+
 } // namespace
 
 Json page_fields() {
@@ -90,11 +113,13 @@ Json page_fields() {
     object["measured"] = described(deviation_fields());
     object["lift"] = described(lift_fields());
     object["figures"] = figure_fields();
+    object["suggestion"] = described(suggestion_fields());
     return object;
 }
 
 Json drawn(const Json& page) {
     Json thin = page;
+    if (Json& advice = thin.at("advice"); !advice.is_null()) thin_advice(advice);
     for (Json& setup : thin.at("setups")) {
         for (Json& family : setup.at("families"))
             thin_family(family);

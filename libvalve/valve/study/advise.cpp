@@ -139,6 +139,8 @@ Advice advise(const setup::Document& document, const Goal& goal, const AdviseOpt
     const Candidates candidates(advice, document, options, lifts);
     advice.errors = candidates.today_errors();
     advice.shortfall = candidates.shortfall(advice.errors);
+    for (const setup::Document& other : options.beside)
+        advice.beside.push_back(candidates.beside(other));
     if (advice.met_today()) return advice;
 
     std::vector<Lever> all = levers(advice.reading);

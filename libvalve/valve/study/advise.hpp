@@ -27,6 +27,8 @@ struct AdviseOptions {
     /// Tell no more than the one change that meets the goal and is worth most, new or reworked parts after
     /// all others.
     bool is_for_one = false;
+    /// Other set-ups to be held against the same goal, as if they were changes.
+    std::vector<setup::Document> beside = {};
     /// Told the item that is done, of how many; called by several threads.
     std::function<void(AdviseStage stage, std::size_t item, std::size_t of)> progress = {};
     /// True: end with the best so far; called by several threads.
@@ -41,6 +43,7 @@ struct Step {
     std::string from = {}; ///< as it could be written in a file
     std::string to = {};
     std::optional<setup::ShimVariant> shim = std::nullopt;
+    bool is_at_limit = false; ///< of a lever with more than one step: it goes no further that way
 };
 
 /// One change, or two together, of the sizes that take the goal furthest, and what they do.
@@ -72,6 +75,8 @@ struct Advice {
     std::vector<Suggestion> pairs;   ///< that are worth more or reach further than either of their changes
     /// What comes nearest, single or pair, where nothing meets the goal; none where all leads away from it.
     std::optional<Suggestion> nearest = std::nullopt;
+    /// AdviseOptions::beside, in order, without steps, effort or document; none where one cannot be solved.
+    std::vector<std::optional<Suggestion>> beside;
     std::size_t levers = 0; ///< that were tried
     std::size_t tried = 0;  ///< set-ups whose figures were computed
     /// Of rides: sizes were sought with valves that follow the pressure at once, and what is told was ridden

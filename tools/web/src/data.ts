@@ -16,6 +16,8 @@ export interface Page {
   method: string[];
   setups: Setup[];
   comparison: Maybe<Comparison>;
+  advice: Maybe<Advice>;
+  events: Record<string, string>; // names of the events that figures are of, by file
 }
 
 // How the program calls and reads a number.
@@ -25,6 +27,7 @@ export interface Field {
   measure: Quantity | 'words';
   unit: string;
   decimals: number;
+  missing?: string; // of figures: what is said where there is none
 }
 
 type FieldsOf<Row> = Record<keyof Row & string, Field>;
@@ -36,6 +39,37 @@ export interface Fields {
   measured: FieldsOf<MeasuredPoint>;
   lift: FieldsOf<LiftPoint>;
   figures: Record<string, Field>;
+  suggestion: FieldsOf<Suggestion>;
+}
+
+/** A change, or two together, against a goal. */
+export interface Suggestion {
+  reached: number;
+  missing: number;
+  side_effect: number;
+  effort: string;
+  worth: number;
+  meets: boolean;
+  words: string;
+}
+
+/** With what it does in sentences. */
+export interface Told extends Suggestion {
+  gives: string;
+  also: string;
+}
+
+/** Of what `valve advise FILE --goal … --json` shows, what is drawn. */
+export interface Advice {
+  goal_title: string;
+  goal: string;
+  lines: { words: string }[];
+  met_today: boolean;
+  changes: Told[];
+  pairs: Told[];
+  beside: Maybe<Told>[]; // the set-ups after the first
+  sentences: string[];
+  rule: string;
 }
 
 /** What `valve curve FILE --travels … --json` shows. */
@@ -462,6 +496,7 @@ export interface ComparedFigure {
   quantity: string;
   speed_m_s: Maybe<number>;
   travel_share: Maybe<number>;
+  event: Maybe<string>; // its file
 }
 
 export interface Comparison {
@@ -482,6 +517,7 @@ export interface Comparison {
   unchanged: (ComparedFigure & { file: string })[];
   rule: string;
   rule_of_order: string;
+  rule_of_rides: Maybe<string>;
 }
 
 export function valves_of(lift: Lift): ValveLift[] {

@@ -1,5 +1,6 @@
 // The page from its data.
 
+import { advice_view } from './advice_view';
 import { build_sheets } from './build_sheet';
 import { Context } from './context';
 import { print_choice, units_bar } from './controls';
@@ -110,6 +111,8 @@ function method(page: Page): Child[] {
 function parts(context: Context): Part[] {
   const { page } = context;
   const several = page.setups.length > 1;
+  const { advice } = page;
+  const change = advice ? guarded('What to change', () => advice_view(context, advice)) : null;
   const path = guarded('The way of the oil', () => oil_path(context));
   const ridden = guarded('The rides', () => rides(context));
   const sections = guarded('The sections', () => valve_sections(context));
@@ -123,6 +126,7 @@ function parts(context: Context): Part[] {
       class: 'care',
       content: [list(page.cautions), ...(noted.length > 0 ? [warnings(page)] : [])],
     },
+    change ? { id: 'change', title: 'What to change', content: [change] } : null,
     path ? { id: 'oil-path', title: 'The way of the oil', content: [path] } : null,
     ridden ? { id: 'ground', title: 'Over the ground', content: [ridden] } : null,
     drawn.length > 0 ? { id: 'plots', title: 'Plots', content: drawn } : null,

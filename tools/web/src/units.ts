@@ -22,7 +22,8 @@ export type Quantity =
   | 'time'
   | 'distance'
   | 'share'
-  | 'count';
+  | 'count'
+  | 'noticed';
 
 // What the reader chooses; every other unit follows from these.
 export type Chosen = 'length' | 'pressure' | 'force' | 'speed' | 'temperature';

@@ -21,12 +21,12 @@ export function name_of(figure: ComparedFigure, page: Page, units: Choice): stri
     name += ` on ${direction(figure.speed_m_s)}`;
   if (figure.speed_m_s !== null) name += ` at ${with_unit(Math.abs(figure.speed_m_s), 'speed', units)}`;
   if (figure.travel_share !== null) name += ` at ${Math.round(figure.travel_share * 100)} % travel`;
+  if (figure.event !== null) name += ` (${page.events[figure.event] ?? figure.event})`;
   return name;
 }
 
-// A speed that is not reached is "none"; any other missing figure a dash.
 export function missing(figure: ComparedFigure, page: Page): string {
-  return quantity_of(figure, page) === 'speed' ? 'none' : '–';
+  return field_of(figure, page).missing ?? '–';
 }
 
 export function direction(speed: number): string {

@@ -207,6 +207,7 @@ double Candidates::shortfall(const std::vector<LineError>& errors) const {
 }
 
 double Candidates::reached(double shortfall) const {
+    if (m_advice.met_today()) return shortfall == 0.0 ? 1.0 : 0.0;
     return std::isfinite(m_advice.shortfall) ? 1.0 - shortfall / m_advice.shortfall
            : std::isfinite(shortfall)        ? 1.0
                                              : 0.0;
@@ -281,11 +282,20 @@ std::optional<Suggestion> Candidates::judged(const Steps& steps, std::vector<dou
     }
     if (!fill(made, with->evaluation, !told, values)) return std::nullopt;
     for (const auto& [lever, count] : steps) {
+        const bool is_last =
+            lever->most - lever->least > 1 && count == (count > 0 ? lever->most : lever->least);
         made.steps.push_back({lever->key, lever->effort, count, text_at(m_document, lever->key),
-                              text_at(document, lever->key), lever->shim});
+                              text_at(document, lever->key), lever->shim, is_last});
         made.effort = std::max(made.effort, lever->effort);
     }
     made.document = std::move(document);
+    return made;
+}
+
+std::optional<Suggestion> Candidates::beside(const setup::Document& other) const {
+    Suggestion made;
+    Changed changed(other, m_advice.at, m_lifts);
+    if (!fill(made, changed.evaluation, false)) return std::nullopt;
     return made;
 }
 

@@ -42,6 +42,10 @@ public:
     /// Noticeable steps that are left over all lines; infinite where one is not solved [-].
     double shortfall(const std::vector<LineError>& errors) const;
 
+    /// Another set-up as a suggestion without steps; none where it cannot be solved. Throws as setup::read()
+    /// and Evaluation.
+    std::optional<Suggestion> beside(const setup::Document& other) const;
+
     /// Each lever at its best size, in order. A stack whose first shim change moves nothing is left alone,
     /// and of an item only those changes are tried that go the way which helps: thicker where one more did,
     /// thinner and smaller where one fewer did.

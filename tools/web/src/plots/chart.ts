@@ -10,6 +10,7 @@ import {
   TooltipComponent,
 } from 'echarts/components';
 import { init, use, type EChartsCoreOption, type EChartsType } from 'echarts/core';
+import { LabelLayout } from 'echarts/features';
 import { SVGRenderer } from 'echarts/renderers';
 import { html } from '../dom';
 import { dashes, symbols, type Symbol, type Theme } from '../theme';
@@ -27,6 +28,7 @@ use([
   MarkLineComponent,
   TitleComponent,
   TooltipComponent,
+  LabelLayout,
   SVGRenderer,
 ]);
 
@@ -101,6 +103,15 @@ function series(line: Line, look: Look) {
       type: 'scatter',
       symbolSize: 10,
       z: 4,
+      label: {
+        show: line.marks !== undefined,
+        position: 'top',
+        color: look.theme.text,
+        fontSize: 12,
+        fontFamily: font,
+        formatter: ({ dataIndex }: { dataIndex: number }) => line.marks?.[dataIndex] ?? '',
+      },
+      labelLayout: { hideOverlap: true },
       itemStyle: { color: colour(line, look.theme), borderColor: look.theme.ground, borderWidth: 1, opacity: 1 },
     };
   }

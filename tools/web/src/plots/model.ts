@@ -25,6 +25,7 @@ export interface Line {
   kind?: 'line' | 'points'; // points: measured figures and marks, not joined
   hidden?: boolean; // until the reader switches it on
   labels?: string[]; // of each point, where it has a name
+  marks?: string[]; // likewise, written beside it: a number, a letter
 }
 
 // What lies between two lines over the same x.
@@ -63,6 +64,7 @@ export interface Plot {
   regions?: Region[];
   levels?: Level[];
   onsets?: Onsets[]; // tabled under the plot
+  scattered?: boolean; // points that stand for themselves: as files, each has a row
 }
 
 export interface PlotEntry {

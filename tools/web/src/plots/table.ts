@@ -79,13 +79,36 @@ function quoted(text: string): string {
   return `"${text.replace(/"/g, '""')}"`;
 }
 
+function number(value: number): string {
+  return String(Number(value.toPrecision(10)));
+}
+
+// A row a point, with the name of its series and its own.
+function scattered_csv(plot: Plot, units: Choice): string {
+  const axes = [plot.x, plot.y].map((axis) => ({ axis, unit: unit_of(axis.quantity, units) }));
+  const head = ['series', ...axes.map(({ axis, unit }) => `${axis.name} [${unit.name}]`), 'what'];
+  const rows = plot.lines.flatMap((line) =>
+    line.points.map((point, i) =>
+      [
+        quoted(full_name(line)),
+        ...axes.map(({ unit }, which) => {
+          const value = point[which];
+          return value === null ? '' : number(shown(value, unit));
+        }),
+        quoted(line.labels?.[i] ?? ''),
+      ].join(','),
+    ),
+  );
+  return [head.map(quoted).join(','), ...rows, ''].join('\r\n');
+}
+
 // One rectangle over all x, in the units shown, every digit kept; a figure that is missing is empty.
 export function csv(plot: Plot, units: Choice): string {
+  if (plot.scattered) return scattered_csv(plot, units);
   const x_unit = unit_of(plot.x.quantity, units);
   const y_unit = unit_of(plot.y.quantity, units);
   const columns = plot.lines.map((line) => new Map(line.points));
   const xs = [...new Set(plot.lines.flatMap((line) => line.points.map(([x]) => x)))].sort((a, b) => a - b);
-  const number = (value: number) => String(Number(value.toPrecision(10)));
   const head = [`${plot.x.name} [${x_unit.name}]`, ...plot.lines.map((line) => column_heading(line, plot, units))];
   const rows = xs.map((x) =>
     [

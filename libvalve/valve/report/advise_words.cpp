@@ -1,0 +1,230 @@
+#include <valve/report/advise.hpp>
+#include <valve/report/figure_words.hpp>
+#include <valve/report/key_words.hpp>
+#include <valve/report/text.hpp>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace valve::report {
+
+namespace {
+
+using setup::Must;
+using study::Advice;
+using study::GoalLine;
+using study::LineError;
+using study::Move;
+using study::Suggestion;
+
+/// `value` [SI] of the line's figure with its unit.
+std::string value_of(const GoalLine& line, double value) {
+    const study::Scale& scale = study::scale(study::kind_of(line.figure.quantity).measure);
+    return fmt::format("{} {}", fixed(value / scale.in_si, scale.digits), scale.unit);
+}
+
+std::string amount_of(const GoalLine& line, const study::Amount& amount, bool with_sign = false) {
+    const std::string text =
+        amount.is_share ? fmt::format("{:.3g} %", amount.value * 100.0) : value_of(line, amount.value);
+    return (with_sign && amount.value > 0.0 ? "+" : "") + text;
+}
+
+std::string percent(double share) {
+    return fixed(share * 100.0, 0);
+}
+
+/// The figure of a line with another value, its size where that counts.
+std::string counted_words(const GoalLine& line, const LineError& error, double top_speed) {
+    if (std::isinf(error.distance)) return "not solved";
+    if (study::kind_of(line.figure.quantity).is_onset && error.value >= top_speed)
+        return fmt::format("none up to {} m/s", metres_a_second(top_speed));
+    return value_of(line, error.value);
+}
+
+std::vector<std::string> noticed(const Suggestion& suggestion, bool gains, double top_speed) {
+    std::vector<std::string> said;
+    for (const Move& move : suggestion.moves)
+        if (move.is_gain == gains && std::abs(move.steps) >= 1.0)
+            said.push_back(fmt::format("{} {} → {}", words(move.to), value_words(move.from, top_speed),
+                                       value_words(move.to, top_speed)));
+    return said;
+}
+
+/// The first few of a list, and how many more there are.
+std::string shortened(std::vector<std::string> said) {
+    constexpr std::size_t most = 3;
+    const std::size_t left = said.size() > most ? said.size() - most : 0;
+    said.resize(said.size() - left);
+    std::string text = fmt::format("{}", fmt::join(said, "; "));
+    if (left > 0) text += fmt::format("; and {} more", left);
+    return text;
+}
+
+/// How sizes were sought and figures told, where not alike; else empty.
+std::string sought_words(const Advice& advice) {
+    if (!advice.was_ridden_again && !advice.was_solved_again) return "";
+    std::string sought;
+    std::string told;
+    if (advice.was_solved_again) {
+        sought = " with stacks taken for round";
+        told = " solved again with stacks as they bend round the ring";
+    }
+    if (advice.was_ridden_again) {
+        sought +=
+            std::string(sought.empty() ? "" : " and") + " on rides whose valves follow the pressure at once";
+        told +=
+            std::string(told.empty() ? "" : ", and") + " ridden again with moving valves where they can move";
+    }
+    return fmt::format("Sizes were sought{}, set right by what the set-up as it is shows. What is told "
+                       "was{}; the search was off by {} noticeable steps of the goal at most.",
+                       sought, told, fixed(advice.largest_search_error, 2));
+}
+
+std::string nearest_words(const Advice& advice) {
+    if (!advice.nearest)
+        return "Nothing that was tried takes it any nearer; as it is it comes nearest. What one line asks, "
+               "another forbids, or it takes more than one or two changes.";
+    std::string far;
+    for (std::size_t i = 0; i < advice.nearest->lines.size(); ++i) {
+        const LineError& error = advice.nearest->lines[i];
+        if (error.met()) continue;
+        far += fmt::format("{}{} {}, {} steps off", far.empty() ? "" : "; ",
+                           words(advice.targets[i].line.figure),
+                           counted_words(advice.targets[i].line, error, advice.at.top_speed),
+                           fixed(std::abs(error.steps), 1));
+    }
+    return fmt::format("Nothing that was tried meets the goal. Nearest comes {}, {} % of the way: {}.",
+                       words(*advice.nearest), percent(advice.nearest->reached), far);
+}
+
+/// How changes are sized and ranked.
+constexpr std::string_view rule_of_rank =
+    "Each change has the size, in steps that a workshop makes, that leaves the least of the goal, counted in "
+    "noticeable steps over its lines. Side effect: noticeable steps of all figures that compare shows and "
+    "the goal does not name, each quantity and stroke by its largest move; what moves for the better does "
+    "not count. The best reaches most for each step of side effect, the first of which is free; within 10 % "
+    "the least effort comes first: clicks, oil volume, preload, gas, spring, oil grade, shims (with float "
+    "and coils), parts (common practice, no source).";
+
+/// How far levers go.
+std::string limits_of_levers() {
+    return fmt::format(
+        " No lever goes further than {} steps of oil ({:g} ml, {:g} mm of its level) or {} grades of {:.0f} "
+        "%, "
+        "a spring from {:g} to {:g} times its rate, gas from {:g} to {:g} times its pressure, ports to "
+        "{:g} times their size, any other in like manner, and what the part has (common practice, no "
+        "source).",
+        study::most_oil_steps, study::most_oil_steps * study::oil_step * 1e6,
+        study::most_oil_steps * study::oil_level_step * 1e3, study::most_grades,
+        (study::oil_grade_step - 1.0) * 100.0, study::least_of_spring, study::most_of_spring,
+        study::least_of_gas, study::most_of_gas, study::most_of_ports);
+}
+
+} // namespace
+
+std::string words(const GoalLine& line) {
+    const std::string within =
+        line.within ? fmt::format(", give or take {}", amount_of(line, *line.within)) : "";
+    switch (line.must) {
+    case Must::is:
+        return "should be " + amount_of(line, line.amount) + within;
+    case Must::at_least:
+        return "should be at least " + amount_of(line, line.amount);
+    case Must::at_most:
+        return "should be at most " + amount_of(line, line.amount);
+    case Must::change:
+        return "should change by " + amount_of(line, line.amount, true) + within;
+    case Must::keep:
+        return "should stay within " + amount_of(line, line.amount);
+    }
+    return {};
+}
+
+std::string words(const study::Step& step) {
+    if (!step.shim)
+        return change_words({step.key, step.from, step.to}) + (step.is_at_limit ? ", as far as it goes" : "");
+    const setup::ShimVariant& shim = *step.shim;
+    const std::string what = shim.change == setup::ShimChange::more ? fmt::format("one more {}", shim.was)
+                             : shim.change == setup::ShimChange::fewer
+                                 ? fmt::format("one {} less", shim.was)
+                                 : fmt::format("{} for one {}", shim.becomes, shim.was);
+    const std::string valve = short_key(step.key.substr(0, step.key.rfind('.')));
+    return fmt::format("{} in the {} ({})", what, valve_words(valve), short_key(step.key));
+}
+
+std::string words(const Suggestion& suggestion) {
+    std::vector<std::string> said;
+    for (const study::Step& step : suggestion.steps)
+        said.push_back(words(step));
+    return fmt::format("{}", fmt::join(said, ", with "));
+}
+
+std::string side_words(const Suggestion& suggestion, double top_speed) {
+    const std::vector<std::string> costs = noticed(suggestion, false, top_speed);
+    const std::vector<std::string> gains = noticed(suggestion, true, top_speed);
+    std::string text;
+    if (!costs.empty()) text += fmt::format("It also moves: {}.", shortened(costs));
+    if (!gains.empty()) text += fmt::format("{}Better too: {}.", text.empty() ? "" : " ", shortened(gains));
+    return text.empty() ? "It moves nothing else by a noticeable step." : text;
+}
+
+std::string gives_words(const Suggestion& suggestion, const Advice& advice) {
+    std::string given;
+    for (std::size_t i = 0; i < suggestion.lines.size(); ++i)
+        given += fmt::format("{}{} {}{}", given.empty() ? "" : "; ", words(advice.targets[i].line.figure),
+                             counted_words(advice.targets[i].line, suggestion.lines[i], advice.at.top_speed),
+                             suggestion.lines[i].met() ? "" : " (not met)");
+    return given;
+}
+
+std::string line_words(const Advice& advice, std::size_t i) {
+    const GoalLine& line = advice.targets.at(i).line;
+    const LineError& error = advice.errors.at(i);
+    const std::string off =
+        error.met() ? "met" : fmt::format("{} steps off", fixed(std::abs(error.steps), 1));
+    return fmt::format("{} {}: today {}, {}.", words(line.figure), words(line),
+                       counted_words(line, error, advice.at.top_speed),
+                       std::isinf(error.steps) ? "so that it is not met" : off);
+}
+
+std::string verdict_words(const Advice& advice) {
+    if (advice.met_today()) return "As it is it meets the goal; nothing needs to change.";
+    if (advice.changes.empty() && advice.pairs.empty())
+        return fmt::format("Nothing that was tried reaches {} % of the goal.", percent(study::least_reached));
+    std::vector<const Suggestion*> told;
+    for (const std::vector<Suggestion>* list : {&advice.changes, &advice.pairs})
+        for (const Suggestion& one : *list)
+            told.push_back(&one);
+    const auto cost = [](const Suggestion& one) {
+        return fmt::format("{}, at {} steps of side effect", words(one), fixed(one.side_effect, 1));
+    };
+    std::string text = fmt::format("First of {} changes told comes {}: {} % of the goal.", told.size(),
+                                   cost(*told.front()), percent(told.front()->reached));
+    const auto meets = [](const Suggestion* one) { return one->meets(); };
+    const auto count = std::count_if(told.begin(), told.end(), meets);
+    if (count == 0) return text;
+    if (told.front()->meets())
+        return count == 1 ? text + " No other reaches all of it."
+                          : text + fmt::format(" {} others reach all of it, too.", count - 1);
+    return text +
+           fmt::format(" All of it is reached by {}.", cost(**std::find_if(told.begin(), told.end(), meets)));
+}
+
+std::vector<std::string> closing_words(const Advice& advice) {
+    std::vector<std::string> said;
+    if (!advice.can_be_met()) said.push_back(nearest_words(advice));
+    if (std::string sought = sought_words(advice); !sought.empty()) said.push_back(std::move(sought));
+    if (advice.is_interrupted) said.emplace_back("Interrupted: this is the best so far.");
+    return said;
+}
+
+std::string_view rule_of_advice() {
+    static const std::string rule = std::string(rule_of_rank) + limits_of_levers();
+    return rule;
+}
+
+} // namespace valve::report
