@@ -67,7 +67,7 @@ Drawn drawn_by(Draw& draw) {
     made.coil_preload = draw.between(0.5, 12.0, 0.5);
     made.spring = draw.between(4.0, 5.4, 0.1);
     made.level = draw.between(95.0, 135.0, 5.0);
-    made.friction = draw.between(16.0, 34.0, 1.0);
+    made.friction = draw.between(16.0, 28.0, 1.0);
     made.clicks = static_cast<int>(draw.between(6.0, 18.0, 1.0));
     made.shims.emplace_back(17.0, 0.1);
     double outer = 17.0;
@@ -377,12 +377,11 @@ Brute brute_force(const AdviceCase& drawn, damper::LiftCache& lifts) {
     return best;
 }
 
-double best_near(const AdviceCase& drawn, const study::Suggestion& pair, int around,
-                 damper::LiftCache& lifts) {
+Near best_near(const AdviceCase& drawn, const study::Suggestion& pair, int around, damper::LiftCache& lifts) {
     const Scales scales(drawn, lifts);
     const setup::Reading reading = setup::read(drawn.document());
     const std::vector<study::Lever> levers = study::levers(reading);
-    double best = 0.0;
+    Near best;
     const auto lever_of = [&](const study::Step& step) {
         return *std::find_if(levers.begin(), levers.end(), [&](const study::Lever& lever) {
             return lever.key == step.key && lever.shim.has_value() == step.shim.has_value() &&
@@ -400,9 +399,15 @@ double best_near(const AdviceCase& drawn, const study::Suggestion& pair, int aro
     const auto [b_least, b_most] = range(pair.steps[1], second);
     for (int a = a_least; a <= a_most; ++a)
         for (int b = b_least; b <= b_most; ++b) {
+            if (a == 0 || b == 0) continue;
             try {
-                best = std::max(
-                    best, scales.reached(scales.left(second.edited(first.edited(drawn.document(), a), b))));
+                const Document document = second.edited(first.edited(drawn.document(), a), b);
+                const double reached = scales.reached(scales.left(document));
+                best.reached = std::max(best.reached, reached);
+                ++best.tried;
+                if (reached < pair.reached - 1e-9) continue;
+                if (const std::optional<double> side = scales.side(document))
+                    best.worth = std::max(best.worth, reached / std::max(1.0, *side));
             } catch (const Error&) { // it cannot be built so
             }
         }

@@ -40,9 +40,14 @@ struct Brute {
 
 Brute brute_force(const AdviceCase& drawn, damper::LiftCache& lifts);
 
-/// Of pairs of numeric changes within `around` steps of the sizes that `first` and `second` have in `pair`:
-/// the largest part of the goal that any reaches.
-double best_near(const AdviceCase& drawn, const study::Suggestion& pair, int around,
-                 damper::LiftCache& lifts);
+/// The best of some pairs.
+struct Near {
+    double reached = 0.0;  ///< the largest part of the goal that any reaches
+    double worth = 0.0;    ///< the most that one is worth which reaches as far as the pair asked about
+    std::size_t tried = 0; ///< that can be built
+};
+
+/// Of `pair` and its levers within `around` steps of the sizes that it has, solved one by one.
+Near best_near(const AdviceCase& drawn, const study::Suggestion& pair, int around, damper::LiftCache& lifts);
 
 } // namespace valve::tests

@@ -45,7 +45,8 @@ int main(int argc, char** argv) {
         short_of += is_short ? 1 : 0;
         for (const study::Suggestion& pair : advice.pairs) {
             ++pairs;
-            if (best_near(drawn, pair, 1, lifts) > pair.reached + 0.02) ++better_pairs;
+            const Near near = best_near(drawn, pair, 1, lifts);
+            if (near.reached > pair.reached + 0.02 || near.worth > pair.worth * 1.01 + 0.01) ++better_pairs;
         }
         if (is_worse || is_short)
             fmt::print("seed {}: first {} {}, worth {:.4f}, reached {:.4f}\n  best {}\n  most {}\n{}", seed,

@@ -105,6 +105,37 @@ TEST_CASE("a reservoir whose seal rubs is found, and so are ports that are too s
     CHECK((ports->mend || ports->nearest));
 }
 
+// Shims that bend out of round are stressed otherwise than the search takes them to be.
+TEST_CASE("what comes nearest is the nearest as stacks bend, all of them tried", "[study][diagnosis][long]") {
+    const setup::Document fork =
+        setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork.yaml", {});
+    damper::LiftCache lifts;
+    const Diagnosis found = diagnose(fork, {}, lifts);
+    const Judgement* shims = fault(found, Rule::shims_keep_shape);
+    REQUIRE(shims != nullptr);
+    REQUIRE((shims->mend || shims->nearest));
+    const double told = shims->mend ? 1.0 : shims->nearest->reached;
+    const setup::Reading reading = setup::read(fork);
+    double most = 0.0;
+    std::string which;
+    for (const Lever& lever : levers(reading)) {
+        if (lever.key != "valves.piston.rebound.shims") continue;
+        try {
+            const setup::Reading changed = setup::read(lever.edited(fork, 1));
+            Evaluation of(changed, found.at, lifts);
+            const LineError error =
+                error_of(shims->target, evaluate(of, shims->target.line.figure), found.at.top_speed).value();
+            const double reached = 1.0 - std::abs(error.steps / shims->error.steps);
+            if (reached > most) which = lever.shim->shims;
+            most = std::max(most, reached);
+        } catch (const Error&) { // it cannot be built so
+        }
+    }
+    CAPTURE(which);
+    CHECK(most > 0.0);
+    CHECK(told >= most - 1e-9);
+}
+
 TEST_CASE("what bottoms over an event is told with what mends it", "[study][diagnosis][ride][long]") {
     damper::LiftCache cache({.theory = stack::Theory::linear});
     const RideEvent drop = RideEvent::load(std::string(VALVE_SOURCE_DIR) + "/stacks/events/drop.yaml");

@@ -153,13 +153,19 @@ Advice advise(const setup::Document& document, const Goal& goal, const AdviseOpt
     const std::vector<Candidate> singles = candidates.sized(all);
     for (const Candidate& single : singles) {
         advice.tried += single.tried;
-        if (single.best && single.best->reached >= least_reached) advice.changes.push_back(*single.best);
+        if (single.best && (options.is_for_one || single.best->reached >= least_reached))
+            advice.changes.push_back(*single.best);
     }
     if (options.most_pairs > 0) advice.pairs = candidates.pairs(singles, advice.tried);
     rank(advice.changes);
     rank(advice.pairs);
+    if (goal.events().empty()) { // where there are, each step is a ride
+        candidates.polish(advice.pairs, options.most_pairs, singles, advice.tried);
+        rank(advice.pairs);
+    }
     keep_nearest(advice, singles);
-    leave_distinct(advice.changes, 2);
+    // Whoever wants one wants the best as it is told: any may be that.
+    if (!options.is_for_one) leave_distinct(advice.changes, 2);
     leave_distinct(advice.pairs, 1);
     if (candidates.rides_twice() || candidates.bends_twice() || options.is_for_one)
         decide(advice, candidates, singles, options);

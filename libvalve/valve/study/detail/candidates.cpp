@@ -243,7 +243,8 @@ bool Candidates::fill(Suggestion& made, Evaluation& of, bool is_search, std::vec
         }
         // Of what falls short whoever wants one change asks how near it comes, and no more.
         if (is_search && m_options.is_for_one && !made.meets()) {
-            made.worth = made.reached = reached(shortfall(made.lines));
+            made.reached = reached(shortfall(made.lines));
+            made.worth = std::max(0.0, made.reached);
             return true;
         }
         for (std::size_t i = 0; i < m_watched.size(); ++i)
@@ -307,6 +308,12 @@ std::vector<double> Candidates::today_values() const {
     return values;
 }
 
+/// Whether it is told what the lever does even where round stacks show nothing: whoever wants one change
+/// wants the best as shims bend, and there are few of these.
+bool Candidates::may_help_bent(const Lever& lever) const {
+    return m_options.is_for_one && m_bends_twice && lever.shim;
+}
+
 void Candidates::size(Candidate& candidate) const {
     const Lever& lever = candidate.lever;
     Sizing sizing(*this, lever);
@@ -315,7 +322,8 @@ void Candidates::size(Candidate& candidate) const {
     candidate.tried = sizing.tried();
     // A lever that helps nothing alone may still make good what another spoils.
     const bool may_pair = m_options.most_pairs > 0 && !lever.shim && lever.most - lever.least > 1;
-    if (best == 0 && !may_pair) return;
+    const bool may_bend = may_help_bent(lever) && candidate.acts;
+    if (best == 0 && !may_pair && !may_bend) return;
     candidate.probe = best != 0 ? best : lever.most > 0 ? 1 : -1;
     std::vector<double> values;
     std::optional<Suggestion> made =
@@ -329,7 +337,7 @@ void Candidates::size(Candidate& candidate) const {
         moves = moves || candidate.slopes.back() != 0.0;
     }
     if (!moves) candidate.slopes.clear();
-    if (best != 0) candidate.best = std::move(made);
+    if (best != 0 || may_bend) candidate.best = std::move(made);
 }
 
 void Candidates::size_all(std::vector<Candidate>& list, const std::vector<std::size_t>& which) const {
@@ -371,13 +379,17 @@ std::vector<Candidate> Candidates::sized(const std::vector<Lever>& levers) const
     size_all(list, chosen([&](const Lever& lever) {
                  return lever.shim && acts[lever.key] && counts(lever.shim->change) && !is_first(*lever.shim);
              }));
+    const bool any_meets = std::any_of(list.begin(), list.end(),
+                                       [](const Candidate& one) { return one.best && one.best->meets(); });
     std::map<std::pair<Item, ShimChange>, bool> helps;
     for (const Candidate& one : list)
         if (one.lever.shim)
-            helps[{{one.lever.key, one.lever.shim->item}, one.lever.shim->change}] = one.best.has_value();
+            helps[{{one.lever.key, one.lever.shim->item}, one.lever.shim->change}] =
+                one.best && one.best->reached > 0.0;
     size_all(
         list, chosen([&](const Lever& lever) {
             if (!lever.shim || counts(lever.shim->change)) return false;
+            if (may_help_bent(lever) && !any_meets) return acts[lever.key];
             const bool is_stiffer = lever.shim->change == ShimChange::thicker;
             return helps[{{lever.key, lever.shim->item}, is_stiffer ? ShimChange::more : ShimChange::fewer}];
         }));

@@ -18,7 +18,9 @@ inline bool is_better(const Suggestion& one, double reached, double worth) {
 /// A lever with what is known of it.
 struct Candidate {
     Lever lever;
-    std::optional<Suggestion> best = std::nullopt; ///< at the size that takes the goal furthest, if any does
+    /// At the size that takes the goal furthest, if any does; where one change alone is looked for, a shim
+    /// that does not by the search may still do so as it bends.
+    std::optional<Suggestion> best = std::nullopt;
     /// Change of each figure (lines of the goal, then what else is watched) by one step of the lever, for
     /// foretelling; empty where the lever moves nothing or cannot be solved [SI].
     std::vector<double> slopes = {};
@@ -54,6 +56,12 @@ public:
     /// Pairs that reach further or are worth more than either of their changes; counts what it solves.
     std::vector<Suggestion> pairs(const std::vector<Candidate>& singles, std::size_t& tried) const;
 
+    /// Takes the sizes of the first few of `pairs` on, by single steps of either lever or of both, until none
+    /// of those around reaches further, and none that reaches as far is worth more; counts what it solves. By
+    /// the figures of the search.
+    void polish(std::vector<Suggestion>& pairs, std::size_t first, const std::vector<Candidate>& singles,
+                std::size_t& tried) const;
+
     /// Whether the search rides, or takes stacks, otherwise than what is told.
     bool rides_twice() const { return m_rides_twice; }
     bool bends_twice() const { return m_bends_twice; }
@@ -84,11 +92,14 @@ private:
     using Steps = std::vector<std::pair<const Lever*, int>>;
     class Sizing;
     class Foretelling;
+    class Sizes;
     class Settling;
+    class Polishing;
 
     /// The figures of the search; `told`: those that are told.
     Trial trial(const setup::Document& document, bool told = false) const;
     void size(Candidate& candidate) const;
+    bool may_help_bent(const Lever& lever) const;
     std::optional<Suggestion> judged(const Steps& steps, std::vector<double>* values = nullptr,
                                      const std::shared_ptr<Changed>& changed = nullptr,
                                      bool told = false) const;

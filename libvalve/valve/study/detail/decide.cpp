@@ -1,31 +1,18 @@
 #include <valve/core/detail/parallel.hpp>
-#include <valve/core/error.hpp>
-#include <valve/study/detail/candidates.hpp>
+#include <valve/study/detail/sizes.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
-#include <map>
 #include <utility>
 
 namespace valve::study {
 
 namespace {
 
-constexpr std::size_t most_batch = 4;   // decided between two looks at whether it is enough
-constexpr std::size_t most_nearest = 4; // for the nearest of those that fall short
-constexpr double doubt = 2.0;           // how much more than seen the search may err
-constexpr double as_sought = 0.01;      // noticeable steps by which a size need not be looked for again
-
-/// The lever that made a step; null where it is none of them.
-const Lever* lever_of(const Step& step, const std::vector<Candidate>& singles) {
-    const auto found = std::find_if(singles.begin(), singles.end(), [&](const Candidate& single) {
-        const auto& shim = single.lever.shim;
-        if (single.lever.key != step.key || shim.has_value() != step.shim.has_value()) return false;
-        return !shim || (shim->shims == step.shim->shims && shim->change == step.shim->change);
-    });
-    return found == singles.end() ? nullptr : &found->lever;
-}
+constexpr std::size_t most_batch = 4;    // decided between two looks at whether it is enough
+constexpr std::size_t most_nearest = 24; // for the nearest of those that fall short
+constexpr double doubt = 2.0;            // how much more than seen the search may err
+constexpr double as_sought = 0.01;       // noticeable steps by which a size need not be looked for again
 
 /// For whoever asks for one: those that meet the goal without new or reworked parts, then the others that
 /// meet it, each in their order, then the rest, the nearest first.
@@ -58,51 +45,25 @@ bool is_enough(const std::vector<Suggestion>& kept, const Suggestion& next, doub
 class Candidates::Settling {
 public:
     Settling(const Candidates& of, const Suggestion& found, const std::vector<Candidate>& singles)
-        : m_of(of), m_found(found) {
-        for (const Step& step : found.steps) {
-            m_levers.push_back(lever_of(step, singles));
-            m_start.push_back(step.steps);
-        }
-    }
+        : m_of(of), m_found(found), m_sizes(of, found, singles, true) {}
 
     std::optional<Suggestion> settled() {
-        if (std::count(m_levers.begin(), m_levers.end(), nullptr) > 0) return std::nullopt;
-        if (!std::isfinite(left(m_start))) return std::nullopt;
+        if (!m_sizes.are_known() || !std::isfinite(m_sizes.left(m_sizes.start()))) return std::nullopt;
         note_error();
-        const bool is_as_sought = m_search_error < as_sought && m_found.meets() == (left(m_start) == 0.0);
-        const std::vector<int> best = is_as_sought                          ? m_start
-                                      : m_of.m_advice.goal.events().empty() ? best_near()
-                                                                            : one_further();
-        Steps steps;
-        for (std::size_t i = 0; i < best.size(); ++i)
-            steps.emplace_back(m_levers[i], best[i]);
-        return m_of.judged(steps, nullptr, m_known.at(best).changed, true);
+        const bool is_as_sought =
+            m_search_error < as_sought && m_found.meets() == (m_sizes.left(m_sizes.start()) == 0.0);
+        return m_sizes.judged(is_as_sought                          ? m_sizes.start()
+                              : m_of.m_advice.goal.events().empty() ? best_near()
+                                                                    : one_further());
     }
 
-    std::size_t tried() const { return m_known.size(); }
+    std::size_t tried() const { return m_sizes.tried(); }
     double search_error() const { return m_search_error; }
 
 private:
-    /// Infinite where it cannot be built or solved.
-    double left(const std::vector<int>& steps) {
-        const auto [found, is_new] = m_known.try_emplace(steps, Trial{infinite, nullptr});
-        if (!is_new) return found->second.shortfall;
-        try {
-            setup::Document document = m_of.m_document;
-            for (std::size_t i = 0; i < steps.size(); ++i) {
-                if (steps[i] == 0 || steps[i] < m_levers[i]->least || steps[i] > m_levers[i]->most)
-                    return infinite;
-                document = m_levers[i]->edited(document, steps[i]);
-            }
-            found->second = m_of.trial(document, true);
-        } catch (const Error&) { // it cannot be built so
-        }
-        return found->second.shortfall;
-    }
-
     /// How far off the search was of the goal's figures.
     void note_error() {
-        const std::shared_ptr<Changed>& changed = m_known.at(m_start).changed;
+        const std::shared_ptr<Changed>& changed = m_sizes.changed(m_sizes.start());
         for (std::size_t k = 0; k < m_of.m_asked.size(); ++k) {
             const Target& target = m_of.m_advice.targets[k];
             const std::optional<LineError> told =
@@ -120,18 +81,20 @@ private:
 
     /// Less of anything where that leaves no more, else more or less of it where that leaves less.
     std::vector<int> best_near() {
-        const int most_rounds = m_start.size() == 1 ? 6 : 2;
-        std::vector<int> best = m_start;
+        const int most_rounds = m_sizes.start().size() == 1 ? 6 : 2;
+        std::vector<int> best = m_sizes.start();
         for (int round = 0; round < most_rounds; ++round) {
             std::vector<int> next = best;
             for (std::size_t i = 0; i < best.size(); ++i) {
-                if (m_levers[i]->shim) continue;
+                if (m_sizes.lever(i).shim) continue;
                 const int outward = best[i] > 0 ? 1 : -1;
                 const std::vector<int> less = moved(best, i, -outward);
-                if (left(less) < left(next) || (left(less) == left(next) && next == best)) next = less;
-                if (left(best) == 0.0) continue; // more of it cannot do better
+                if (m_sizes.left(less) < m_sizes.left(next) ||
+                    (m_sizes.left(less) == m_sizes.left(next) && next == best))
+                    next = less;
+                if (m_sizes.left(best) == 0.0) continue; // more of it cannot do better
                 const std::vector<int> more = moved(best, i, outward);
-                if (left(more) < left(next)) next = more;
+                if (m_sizes.left(more) < m_sizes.left(next)) next = more;
             }
             if (next == best) break;
             best = next;
@@ -141,19 +104,16 @@ private:
 
     /// A ride costs much: one step more, where the search took fewer than it needs.
     std::vector<int> one_further() {
-        if (m_start.size() > 1 || m_levers.front()->shim || !m_found.meets() || left(m_start) == 0.0)
-            return m_start;
-        const std::vector<int> more = moved(m_start, 0, m_start.front() > 0 ? 1 : -1);
-        return left(more) < left(m_start) ? more : m_start;
+        const std::vector<int>& start = m_sizes.start();
+        if (start.size() > 1 || m_sizes.lever(0).shim || !m_found.meets() || m_sizes.left(start) == 0.0)
+            return start;
+        const std::vector<int> more = moved(start, 0, start.front() > 0 ? 1 : -1);
+        return m_sizes.left(more) < m_sizes.left(start) ? more : start;
     }
-
-    static constexpr double infinite = std::numeric_limits<double>::infinity();
 
     const Candidates& m_of;
     const Suggestion& m_found;
-    std::vector<const Lever*> m_levers;
-    std::vector<int> m_start;
-    std::map<std::vector<int>, Trial> m_known;
+    Sizes m_sizes;
     double m_search_error = 0.0;
 };
 
@@ -162,14 +122,16 @@ std::vector<Suggestion> Candidates::decided(const std::vector<Suggestion>& list,
                                             double least) const {
     std::vector<Suggestion> waiting = list;
     if (m_options.is_for_one) put_for_one(waiting);
-    const std::size_t batch = m_options.is_for_one ? 1 : most_batch;
     std::vector<Suggestion> kept;
     double error = 0.0; // of what is reached
-    for (std::size_t begin = 0; begin < waiting.size(); begin += batch) {
+    std::size_t end = 0;
+    for (std::size_t begin = 0; begin < waiting.size(); begin = end) {
         if (m_options.is_for_one && is_enough(kept, waiting[begin], error)) break;
         // Whoever stops it wants the best so far: some are told all the same.
         if (begin > 0 && is_stopped()) break;
-        const std::size_t end = std::min(begin + batch, waiting.size());
+        // The first that meets it is enough; of the others several are looked at in any case.
+        const std::size_t batch = m_options.is_for_one && waiting[begin].meets() ? 1 : most_batch;
+        end = std::min(begin + batch, waiting.size());
         std::vector<std::optional<Suggestion>> made(end - begin);
         std::vector<std::size_t> tried(end - begin, 0);
         std::vector<double> off(end - begin, 0.0);
