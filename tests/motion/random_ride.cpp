@@ -108,7 +108,7 @@ RandomRides run_random_rides(int count, unsigned seed) {
             constexpr double open_mass = 1e-10;
             if (ride.balance.mass > open_mass)
                 result.faults += fmt::format("{}: oil open by {:.1e}\n", which, ride.balance.mass);
-            constexpr double open_energy = 1e-3;
+            constexpr double open_energy = 1e-4;
             if (ride.balance.energy > open_energy)
                 result.faults += fmt::format("{}: energy open by {:.1e}\n", which, ride.balance.energy);
         } catch (const InputError&) {

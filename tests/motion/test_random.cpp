@@ -23,3 +23,11 @@ TEST_CASE("rides on random set-ups end, and lose no oil", "[motion][ride]") {
     CHECK(result.refused == 0);
     std::printf("counted: %d rides on random set-ups\n", result.finished);
 }
+
+TEST_CASE("a reservoir that stiffens at once at its end has one pressure", "[motion][ride]") {
+    // Without a safeguard Newton's steps go to and fro about that end for ever, and tell two flows in turn.
+    const valve::tests::RandomRides result = valve::tests::run_random_rides(1, 16);
+    CAPTURE(result.refusals, result.faults);
+    CHECK(result.finished == 1);
+    CHECK(result.steps < 20000);
+}

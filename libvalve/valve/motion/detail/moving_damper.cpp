@@ -145,7 +145,9 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
                             : m_modes.grip == Grip::out ? -m_friction
                                                         : 0.0;
     double taken_in = m_near_S > 0.0 ? m_near_S : displaced;
-    constexpr int most = 100;
+    double low = -std::numeric_limits<double>::infinity(); // the reservoir stiffens at once at either end,
+    double high = std::numeric_limits<double>::infinity(); // about which Newton's steps would go to and fro
+    constexpr int most = 200;
     constexpr double rounding = 1e-15;
     for (int step = 0;; ++step) {
         at.p_S0 = m_reservoir.pressure(at.rod.travel, taken_in);
@@ -154,9 +156,12 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
         if (!(at.p_C > 0.0)) throw SolveError("the reservoir itself has no pressure left");
         at.mixture_C = m_mixture.at(at.p_C);
         const double excess = volume + taken_in - at.oil_C * (1.0 + at.mixture_C.expansion);
+        (excess > 0.0 ? high : low) = taken_in;
         const double change = -excess / (1.0 - at.oil_C * at.mixture_C.slope * at.stiffness);
-        taken_in += change;
-        if (std::abs(change) <= rounding * (volume + std::abs(taken_in)) || step == most) break;
+        const bool inside = taken_in + change > low && taken_in + change < high;
+        const bool done = std::abs(change) <= rounding * (volume + std::abs(taken_in)) || step == most;
+        taken_in = inside || done ? taken_in + change : 0.5 * (low + high);
+        if (done) break;
     }
     m_near_S = taken_in;
     at.taken_in = taken_in;
