@@ -40,6 +40,9 @@ TEST_CASE("a report with a goal shows what advise finds, and says where the goal
 
     const std::string goal =
         file_with("no-figure.yaml", "format: 1\ngoal:\n  - {figure: refil_deficit, at_most: 0.3 bar}\n");
+    const Run no_goal = run("report " + found + " --json --drawer stacks/drawers/van.yaml");
+    CHECK(no_goal.status == 2);
+    CHECK_THAT(no_goal.err, contains_text("--drawer: belongs to --goal"));
     const Run wrong = run("report " + found + " --theory linear --json --goal " + goal);
     CHECK(wrong.status == 3);
     CHECK_THAT(wrong.err, contains_text("refill_deficit"));

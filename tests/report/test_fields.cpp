@@ -6,6 +6,7 @@
 #include <valve/report/lift_fields.hpp>
 #include <valve/report/page_fields.hpp>
 #include <valve/report/ports.hpp>
+#include <valve/report/search.hpp>
 
 #include <fstream>
 #include <regex>
@@ -57,6 +58,7 @@ TEST_CASE("the page knows the fields of the tables and no others", "[report][con
     CHECK(keys_of_page("MeasuredPoint") == keys_of(deviation_fields()));
     CHECK(keys_of_page("LiftPoint") == keys_of(lift_fields()));
     CHECK(keys_of_page("Suggestion") == keys_of(suggestion_fields()));
+    CHECK(keys_of_page("SearchAnswer") == keys_of(search_answer_fields()));
 }
 
 TEST_CASE("a row of a curve holds the fields of its tables, in their order", "[report][contract]") {

@@ -7,6 +7,8 @@
 #include <valve/report/inspection.hpp>
 #include <valve/report/lift.hpp>
 #include <valve/report/page.hpp>
+#include <valve/report/page_fields.hpp>
+#include <valve/report/search.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/wear.hpp>
 
@@ -157,6 +159,34 @@ TEST_CASE("with a goal a page tells what advise does, and how near the other set
     CHECK_THAT(data.at("advice").at("sentences").at(0).get<std::string>(),
                contains_text(first.at("words").get<std::string>()));
     CHECK(page({{fork, {}}}, {}, lifts).data.at("advice").is_null());
+}
+
+TEST_CASE("with a drawer a page tells what search builds for the goal", "[report][demo]") {
+    damper::LiftCache lifts(quick);
+    PageOptions options;
+    options.goal = study::resolve(setup::Goal::load(stacks + "goals/harder-hits.yaml"));
+    options.advise.only = {"oil."};
+    const std::string van = stacks + "drawers/van.yaml";
+    PageDrawer at_hand{van, setup::Drawer::load(van)};
+    at_hand.options.places = {damper::Place::base_compression};
+    at_hand.options.most = 40;
+    at_hand.options.starts = 2;
+    options.drawer = at_hand;
+    const std::string fork = stacks + "rally-fork.yaml";
+    const Page made = page({{fork, {}}}, options, lifts);
+    const setup::Reading reading = setup::read(setup::Document::load(fork));
+    const study::SearchQuestion question(reading, *options.goal, at_hand.drawer, at_hand.options, lifts);
+    const study::SearchResult result = study::search(question);
+    CHECK(made.data.at("search") ==
+          json(question, result,
+               {fork, reading.title, options.goal->path, options.goal->title, van, at_hand.drawer.title}));
+    const Json& best = made.data.at("search").at("stacks").at(0);
+    CHECK(best.at("error_steps") == result.answers.front().error);
+    CHECK(best.at("changed_shims") == result.answers.front().changed);
+    CHECK_THAT(best.at("words").get<std::string>(), contains_text("base.compression: ["));
+    CHECK(best.at("words").get<std::string>().find('\n') == std::string::npos);
+    const Json thin = drawn(made.data).at("search");
+    CHECK(thin.at("stacks").at(0).size() == 3);
 }
 
 TEST_CASE("the build sheet of a variant alone marks what differs from the file it comes from",

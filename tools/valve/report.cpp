@@ -1,10 +1,13 @@
 #include <valve/report/packed.hpp>
 #include <valve/report/page.hpp>
 #include <valve/report/page_fields.hpp>
+#include <valve/report/search.hpp>
+#include <valve/setup/drawer.hpp>
 #include <valve/setup/event.hpp>
 #include <valve/setup/goal.hpp>
 #include <valve/study/advise.hpp>
 #include <valve/study/goal.hpp>
+#include <valve/study/search.hpp>
 
 #include <fmt/format.h>
 
@@ -18,7 +21,9 @@
 #include "messages.hpp"
 #include "page_template.hpp"
 #include "progress_line.hpp"
+#include "search_places.hpp"
 #include "whole_file.hpp"
+#include "whole_number.hpp"
 
 namespace program {
 
@@ -31,6 +36,9 @@ struct Options : CommonOptions {
     MeasuredOptions measured;
     std::vector<std::string> events;
     std::string goal;
+    std::string drawer;
+    std::vector<std::string> valves;
+    valve::study::SearchOptions search;
 };
 
 /// `text` with every `what` replaced.
@@ -91,8 +99,16 @@ void run(const Options& options, Outcome& outcome) {
         sources.push_back({file, overrides_of(file, options)});
     std::optional<valve::study::Goal> goal;
     if (!options.goal.empty()) goal = valve::study::resolve(valve::setup::Goal::load(options.goal));
+    if (options.drawer.empty() && !options.valves.empty()) throw UsageError("--valve: belongs to --drawer");
+    if (!options.drawer.empty() && !goal) throw UsageError("--drawer: belongs to --goal");
+    std::optional<valve::report::PageDrawer> drawer;
+    if (!options.drawer.empty()) {
+        drawer = {options.drawer, valve::setup::Drawer::load(options.drawer), options.search, {}};
+        drawer->options.places = places_of(options.valves);
+    }
     if (!options.output.empty()) {
         std::vector<std::string> inputs = files_read(sources, options);
+        if (drawer) inputs.push_back(drawer->path);
         if (goal) {
             inputs.push_back(goal->path);
             for (const valve::study::RideEvent& event : goal->events())
@@ -114,12 +130,20 @@ void run(const Options& options, Outcome& outcome) {
     advise.progress = [&progress](valve::study::AdviseStage stage, std::size_t, std::size_t of) {
         progress.tell(stage, of);
     };
+    ProgressLine line;
+    if (drawer) {
+        drawer->hooks.stop = advise.stop;
+        drawer->hooks.progress = [&line](const valve::study::SearchProgress& told) {
+            line.tell(valve::report::words(told), static_cast<int>(told.stage), told.done, told.most);
+        };
+    }
     const valve::report::Page page = valve::report::page(
         sources,
         {std::string("valve ") + VALVE_VERSION, options.position.travel, options.position.rod_into,
-         options.position.top_speed, options.measured.run(), events, goal, advise},
+         options.position.top_speed, options.measured.run(), events, goal, advise, drawer},
         lifts);
     progress.clear();
+    line.clear();
     for (const std::string& warning : page.warnings)
         log_warning(warning);
     if (!page.is_complete) outcome.status = no_solution;
@@ -153,6 +177,18 @@ void add_report(CommandLine& app, Outcome& outcome) {
                     "Goal file, as in `valve advise`: what to change on the first set-up, and how near the "
                     "others come")
         .option_text("GOAL.yaml");
+    command
+        .add_option(
+            "--drawer", options->drawer,
+            "With --goal: what lies at hand, as in `valve search`; what to build from it for the first")
+        .option_text("DRAWER.yaml");
+    command
+        .add_option("--valve", options->valves,
+                    "With --drawer: whose stack may change, may be repeated; default: every one that moves a "
+                    "line of the goal")
+        .option_text("NAME");
+    add_whole(command, "--most", options->search.most,
+              fmt::format("With --drawer: stacks to look at, at most; default: {}", options->search.most));
     add_position(command, options->position);
     add_common(command, *options, false);
     add_theory(command, *options);

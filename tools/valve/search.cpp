@@ -13,6 +13,7 @@
 
 #include "command.hpp"
 #include "progress_line.hpp"
+#include "search_places.hpp"
 #include "whole_file.hpp"
 #include "whole_number.hpp"
 
@@ -20,7 +21,6 @@ namespace program {
 
 namespace {
 
-using valve::damper::Place;
 using valve::study::SearchQuestion;
 using valve::study::SearchResult;
 
@@ -36,25 +36,6 @@ struct Options : CommonOptions {
     PositionOptions position;
     valve::study::SearchOptions search;
 };
-
-std::vector<Place> places_of(const std::vector<std::string>& names) {
-    std::vector<Place> places;
-    std::vector<std::string> known;
-    for (const Place place : valve::damper::all_places)
-        known.emplace_back(valve::damper::name(place));
-    for (const std::string& name : names) {
-        bool found = false;
-        for (const Place place : valve::damper::all_places) {
-            if (valve::damper::name(place) != name) continue;
-            found = true;
-            if (std::find(places.begin(), places.end(), place) == places.end()) places.push_back(place);
-        }
-        if (!found)
-            throw UsageError(fmt::format("--valve: no valve {}{}; there are {}", valve::in_quotes(name),
-                                         valve::did_you_mean(name, known), fmt::join(known, ", ")));
-    }
-    return places;
-}
 
 struct Shard {
     std::size_t part = 1;

@@ -65,7 +65,7 @@ constexpr std::array all{
         Magnitude::distance, "distance", "length", {"m", 1.0, 0.0, 2}, {"ft", 1.0 / (12.0 * inch), 0.0, 1}},
     MagnitudeUnits{Magnitude::share, "share", "", {"%", 100.0, 0.0, 1}, {"%", 100.0, 0.0, 1}},
     MagnitudeUnits{Magnitude::count, "count", "", {"", 1.0, 0.0, 2}, {"", 1.0, 0.0, 2}, true},
-    MagnitudeUnits{Magnitude::noticed, "noticed", "", {"steps", 1.0, 0.0, 1}, {"steps", 1.0, 0.0, 1}},
+    MagnitudeUnits{Magnitude::noticed, "noticed", "", {"steps", 1.0, 0.0, 2}, {"steps", 1.0, 0.0, 2}},
     MagnitudeUnits{Magnitude::words, "words", "", {}, {}},
 };
 

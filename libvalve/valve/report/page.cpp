@@ -14,6 +14,7 @@
 #include <valve/report/page_words.hpp>
 #include <valve/report/rider.hpp>
 #include <valve/report/rider_rides.hpp>
+#include <valve/report/search.hpp>
 #include <valve/report/section.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/text.hpp>
@@ -26,6 +27,7 @@
 #include <array>
 #include <cmath>
 #include <stdexcept>
+#include <string_view>
 #include <utility>
 
 namespace valve::report {
@@ -317,6 +319,18 @@ Json advice_json(const std::vector<setup::Document>& documents, const PageOption
     return json(study::advise(documents.front(), options.goal.value(), asked, lifts));
 }
 
+/// What can be built for the goal from what lies at hand.
+Json search_json(const Part& first, const PageOptions& options, damper::LiftCache& lifts) {
+    const PageDrawer& at_hand = options.drawer.value();
+    const study::Goal& goal = options.goal.value();
+    study::SearchOptions asked = at_hand.options;
+    asked.at = at(options);
+    const study::SearchQuestion question(first.reading(), goal, at_hand.drawer, asked, lifts);
+    return json(question, study::search(question, at_hand.hooks),
+                {first.document().path(), first.reading().title, goal.path, goal.title, at_hand.path,
+                 at_hand.drawer.title});
+}
+
 /// The names of the events that figures are asked over, by file.
 Json events_json(const PageOptions& options) {
     Json events = Json::object();
@@ -370,15 +384,21 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
     }
     if (comparison) result.is_complete = result.is_complete && !comparison->failed();
 
-    Json advice;
-    if (options.goal) {
+    const auto unless_unsolvable = [&](std::string_view what, const auto& solve) -> Json {
         try {
-            advice = advice_json(documents, options, lifts);
+            return solve();
         } catch (const SolveError& error) {
-            setups.at(0).at("left_out").push_back(fmt::format("What to change: {}", error.what()));
+            setups.at(0).at("left_out").push_back(fmt::format("{}: {}", what, error.what()));
             result.is_complete = false;
+            return nullptr;
         }
-    }
+    };
+    Json advice;
+    Json search;
+    if (options.goal)
+        advice = unless_unsolvable("What to change", [&] { return advice_json(documents, options, lifts); });
+    if (options.goal && options.drawer)
+        search = unless_unsolvable("From the drawer", [&] { return search_json(first, options, lifts); });
 
     result.data["page"] = 1;
     result.data["program"] = options.program;
@@ -392,6 +412,7 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
     else
         result.data["answer"] = first.curve() ? answer(*first.curve()) : first.left_out();
     result.data["advice"] = std::move(advice);
+    result.data["search"] = std::move(search);
     result.data["events"] = events_json(options);
     result.data["cautions"] = cautions();
     result.data["method"] = method(lifts.options());

@@ -4,8 +4,10 @@
 #include <valve/report/json.hpp>
 #include <valve/report/ride.hpp>
 #include <valve/setup/document.hpp>
+#include <valve/setup/drawer.hpp>
 #include <valve/study/advise.hpp>
 #include <valve/study/run.hpp>
+#include <valve/study/search.hpp>
 
 #include <optional>
 #include <string>
@@ -19,6 +21,14 @@ struct PageSource {
     std::vector<setup::Override> overrides = {};
 };
 
+/// What lies at hand for the first set-up, and how it is searched.
+struct PageDrawer {
+    std::string path;
+    setup::Drawer drawer;
+    study::SearchOptions options = {}; ///< `at` is that of the page
+    study::SearchHooks hooks = {};
+};
+
 struct PageOptions {
     std::string program;                         ///< name and version, for the record
     std::optional<double> travel = std::nullopt; ///< rod travel from full extension [m]; none: mid travel
@@ -28,6 +38,7 @@ struct PageOptions {
     std::vector<RideNames::Event> events = {};        ///< that every set-up with a vehicle rides
     std::optional<study::Goal> goal = std::nullopt;   ///< that changes of the first set-up are looked for
     study::AdviseOptions advise = {};                 ///< how; `at` and `beside` are those of the page
+    std::optional<PageDrawer> drawer = std::nullopt;  ///< to build from for the goal; none without one
 };
 
 /// Everything that a page for the workshop shows, in one object.
@@ -41,9 +52,10 @@ struct Page { // NOLINT(bugprone-exception-escape): moving JSON checks itself
 /// the first of several, which are compared, over the events, too, where all state a wheel, and held against
 /// the goal; of one, the file at the end of its `from:` chain.
 /// The objects "inspect", "curve", "support", "lift", "families", "fade", "wear", "map", "comparison" and
-/// "advice", with a goal, are those of the commands that show them alone, "cycles" and "rides" what is drawn
-/// of `cycle` and `ride`. Throws InputError for a file that cannot be read, or, of several, for one without a
-/// damper; what cannot be solved is left out and named under "left_out".
+/// "advice", with a goal, and "search", with a drawer too, are those of the commands that show them alone,
+/// "cycles" and "rides" what is drawn of `cycle` and `ride`. Throws InputError for a file that cannot be
+/// read, or, of several, for one without a damper; what cannot be solved is left out and named under
+/// "left_out".
 Page page(const std::vector<PageSource>& sources, const PageOptions& options, damper::LiftCache& lifts);
 
 } // namespace valve::report

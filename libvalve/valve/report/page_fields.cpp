@@ -2,6 +2,7 @@
 #include <valve/report/curve_fields.hpp>
 #include <valve/report/lift_fields.hpp>
 #include <valve/report/page_fields.hpp>
+#include <valve/report/search.hpp>
 #include <valve/study/figure.hpp>
 
 #include <algorithm>
@@ -114,12 +115,19 @@ Json page_fields() {
     object["lift"] = described(lift_fields());
     object["figures"] = figure_fields();
     object["suggestion"] = described(suggestion_fields());
+    object["search_answer"] = described(search_answer_fields());
     return object;
 }
 
 Json drawn(const Json& page) {
     Json thin = page;
     if (Json& advice = thin.at("advice"); !advice.is_null()) thin_advice(advice);
+    if (Json& search = thin.at("search"); !search.is_null()) {
+        constexpr std::array<std::string_view, 3> keys{"error_steps", "changed_shims", "words"};
+        search.at("today") = kept(search.at("today"), keys);
+        for (const char* list : {"stacks", "by_changed"})
+            keep_in_rows(search.at(list), keys);
+    }
     for (Json& setup : thin.at("setups")) {
         for (Json& family : setup.at("families"))
             thin_family(family);

@@ -7,6 +7,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <utility>
 #include <vector>
@@ -61,6 +62,55 @@ Json lines_json(const std::vector<std::optional<LineError>>& lines) {
     return array;
 }
 
+/// "[2 * 24 x 0.15, 18 x 0.15]", broken between shims.
+std::string stack_words(const std::string& before, const std::vector<std::string>& shims,
+                        const std::string& after) {
+    std::string text;
+    std::string line = "     " + before + "[";
+    for (std::size_t i = 0; i < shims.size(); ++i) {
+        const std::string item = shims[i] + (i + 1 < shims.size() ? "," : "]" + after);
+        const bool begins = line.back() == '[';
+        if (!begins && width(line) + 1 + width(item) > page_columns) {
+            text += line + "\n";
+            line = "       " + item;
+        } else {
+            line += (begins ? "" : " ") + item;
+        }
+    }
+    return text + line + "\n";
+}
+
+std::string built(const SearchQuestion& question, const SearchAnswer& answer) {
+    std::string text;
+    for (std::size_t v = 0; v < question.valves().size(); ++v) {
+        const study::SearchValve& valve = question.valves()[v];
+        text += stack_words(
+            std::string(damper::name(valve.place)) + ": ", question.written(v, answer.candidate.piles[v]),
+            valve.sleeves.size() > 1
+                ? fmt::format(", sleeve {} mm", trim_mm(valve.sleeves[answer.candidate.sleeves[v]]))
+                : "");
+    }
+    std::vector<std::string> set;
+    for (std::size_t i = 0; i < question.needles().size(); ++i)
+        set.push_back(fmt::format("{} {:g} clicks", question.needles()[i].name, answer.setting.clicks[i]));
+    if (answer.setting.spring) set.push_back("spring " + format_quantity(*answer.setting.spring, "N/mm"));
+    if (!set.empty()) text += "     " + listed(set) + "\n";
+    return text;
+}
+
+/// Without its breaks: "base.compression: [24 x 0.15, 18 x 0.15]; base.compression 4 clicks".
+std::string on_one_line(const std::string& lines) {
+    std::string text;
+    for (std::size_t begin = 0; begin < lines.size();) {
+        const std::size_t end = std::min(lines.find('\n', begin), lines.size());
+        const std::size_t first = std::min(lines.find_first_not_of(' ', begin), end);
+        const bool goes_on = first - begin > 5; // of the line before
+        text += (text.empty() ? "" : goes_on ? " " : "; ") + lines.substr(first, end - first);
+        begin = end + 1;
+    }
+    return text;
+}
+
 Json answer_json(const SearchQuestion& question, const SearchAnswer& answer) {
     Json entry;
     Json valves = Json::object();
@@ -78,9 +128,9 @@ Json answer_json(const SearchQuestion& question, const SearchAnswer& answer) {
     entry["sleeves_m"] = sleeves;
     entry["clicks"] = clicks;
     entry["spring_rate_N_m"] = or_null(answer.setting.spring);
-    entry["error_steps"] = answer.error;
+    add_fields(entry, search_answer_fields(), answer);
     entry["reached"] = lines_json(answer.lines);
-    entry["changed_shims"] = answer.changed;
+    entry["words"] = on_one_line(built(question, answer));
     return entry;
 }
 
@@ -183,42 +233,6 @@ std::vector<std::string> row(const SearchQuestion& question, const std::string& 
     return cells;
 }
 
-/// "[2 * 24 x 0.15, 18 x 0.15]", broken between shims.
-std::string stack_words(const std::string& before, const std::vector<std::string>& shims,
-                        const std::string& after) {
-    std::string text;
-    std::string line = "     " + before + "[";
-    for (std::size_t i = 0; i < shims.size(); ++i) {
-        const std::string item = shims[i] + (i + 1 < shims.size() ? "," : "]" + after);
-        const bool begins = line.back() == '[';
-        if (!begins && width(line) + 1 + width(item) > page_columns) {
-            text += line + "\n";
-            line = "       " + item;
-        } else {
-            line += (begins ? "" : " ") + item;
-        }
-    }
-    return text + line + "\n";
-}
-
-std::string built(const SearchQuestion& question, const SearchAnswer& answer) {
-    std::string text;
-    for (std::size_t v = 0; v < question.valves().size(); ++v) {
-        const study::SearchValve& valve = question.valves()[v];
-        text += stack_words(
-            std::string(damper::name(valve.place)) + ": ", question.written(v, answer.candidate.piles[v]),
-            valve.sleeves.size() > 1
-                ? fmt::format(", sleeve {} mm", trim_mm(valve.sleeves[answer.candidate.sleeves[v]]))
-                : "");
-    }
-    std::vector<std::string> set;
-    for (std::size_t i = 0; i < question.needles().size(); ++i)
-        set.push_back(fmt::format("{} {:g} clicks", question.needles()[i].name, answer.setting.clicks[i]));
-    if (answer.setting.spring) set.push_back("spring " + format_quantity(*answer.setting.spring, "N/mm"));
-    if (!set.empty()) text += "     " + listed(set) + "\n";
-    return text;
-}
-
 /// What fewer shims changed would reach.
 std::string fewest(const SearchQuestion& question, const SearchResult& result) {
     if (result.by_changed.size() < 2) return "";
@@ -232,6 +246,17 @@ std::string fewest(const SearchQuestion& question, const SearchResult& result) {
 }
 
 } // namespace
+
+Fields<SearchAnswer> search_answer_fields() {
+    using F = Field<SearchAnswer>;
+    static constexpr std::array fields{
+        F{{"error_steps", "goal error", "goal error", Magnitude::noticed, 2},
+          [](const SearchAnswer& answer) { return value_of(answer.error); }},
+        F{{"changed_shims", "shims changed", "shims changed", Magnitude::count},
+          [](const SearchAnswer& answer) { return value_of(answer.changed); }},
+    };
+    return fields;
+}
 
 Json json(const SearchQuestion& question, const SearchResult& result, const SearchNames& names) {
     Json object;
@@ -258,6 +283,9 @@ Json json(const SearchQuestion& question, const SearchResult& result, const Sear
     for (const SearchAnswer& answer : result.by_changed)
         object["by_changed"].push_back(answer_json(question, answer));
     object["coverage"] = coverage_json(question, result);
+    object["drawer_title"] = names.drawer_title;
+    object["sentences"] =
+        Json::array({verdict(question, result), family_words(question), coverage_words(question, result)});
     refuse_non_finite(object);
     return object;
 }

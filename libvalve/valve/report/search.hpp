@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/report/field.hpp>
 #include <valve/report/json.hpp>
 #include <valve/study/search.hpp>
 
@@ -16,6 +17,9 @@ struct SearchNames {
     std::string drawer;
     std::string drawer_title;
 };
+
+/// How near a way to build comes, and what it takes.
+Fields<study::SearchAnswer> search_answer_fields();
 
 Json json(const study::SearchQuestion& question, const study::SearchResult& result, const SearchNames& names);
 std::string text(const study::SearchQuestion& question, const study::SearchResult& result,

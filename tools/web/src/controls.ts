@@ -27,7 +27,7 @@ export function units_bar(context: Context): HTMLElement {
 }
 
 // What a workshop takes to the bench; the rest is printed where somebody asks for it.
-const printed_first = ['answer', 'check', 'change', 'build', 'rider'];
+const printed_first = ['answer', 'check', 'change', 'drawer', 'build', 'rider'];
 
 export function print_choice(parts: { title: string; section: HTMLElement }[]): HTMLElement {
   const boxes = parts.map(({ title, section }) => {

@@ -17,6 +17,7 @@ export interface Page {
   setups: Setup[];
   comparison: Maybe<Comparison>;
   advice: Maybe<Advice>;
+  search: Maybe<Search>;
   events: Record<string, string>; // names of the events that figures are of, by file
 }
 
@@ -40,6 +41,28 @@ export interface Fields {
   lift: FieldsOf<LiftPoint>;
   figures: Record<string, Field>;
   suggestion: FieldsOf<Suggestion>;
+  search_answer: FieldsOf<SearchAnswer>;
+}
+
+/** A way to build, against a goal. */
+export interface SearchAnswer {
+  error_steps: Maybe<number>;
+  changed_shims: number;
+}
+
+/** With its shims, needles and spring. */
+export interface Built extends SearchAnswer {
+  words: string;
+}
+
+/** Of what `valve search FILE --goal … --drawer … --json` shows, what is drawn. */
+export interface Search {
+  drawer: string;
+  drawer_title: string;
+  today: Built;
+  stacks: Built[];
+  by_changed: Built[]; // each nearer than all with fewer shims changed
+  sentences: string[];
 }
 
 /** A change, or two together, against a goal. */

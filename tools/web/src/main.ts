@@ -12,6 +12,7 @@ import { full_title, merged, merged_plots, type Plot } from './plots/model';
 import { first_group, registry } from './plots/registry';
 import { plot_view } from './plots/view';
 import { rides } from './ride_view';
+import { search_view } from './search_view';
 import { valve_sections } from './section_view';
 import { defaults, key_figures, warnings, warnings_of } from './tables';
 import { joined, prefix } from './words';
@@ -111,7 +112,8 @@ function method(page: Page): Child[] {
 function parts(context: Context): Part[] {
   const { page } = context;
   const several = page.setups.length > 1;
-  const { advice } = page;
+  const { advice, search } = page;
+  const built = search ? guarded('What to build', () => search_view(context, search)) : null;
   const change = advice ? guarded('What to change', () => advice_view(context, advice)) : null;
   const path = guarded('The way of the oil', () => oil_path(context));
   const ridden = guarded('The rides', () => rides(context));
@@ -127,6 +129,7 @@ function parts(context: Context): Part[] {
       content: [list(page.cautions), ...(noted.length > 0 ? [warnings(page)] : [])],
     },
     change ? { id: 'change', title: 'What to change', content: [change] } : null,
+    built ? { id: 'drawer', title: 'From the drawer', content: [built] } : null,
     path ? { id: 'oil-path', title: 'The way of the oil', content: [path] } : null,
     ridden ? { id: 'ground', title: 'Over the ground', content: [ridden] } : null,
     drawn.length > 0 ? { id: 'plots', title: 'Plots', content: drawn } : null,

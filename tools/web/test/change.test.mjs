@@ -77,6 +77,25 @@ test('every change is a point of the plot, and a row of its file', () =>
     assert.ok(text.includes(`"1: ${told[0].words.replace(/"/g, '""')}"`));
   }));
 
+test('what can be built from the drawer is what search finds', async () => {
+  const words = [fork, '--round', '--goal', join(stacks, 'goals', 'harder-hits.yaml'), '--drawer', join(stacks, 'drawers', 'van.yaml'), '--valve', 'base.compression', '--most', '60'];
+  const found = json('search', ...words);
+  await visit(browser, report('drawer', ...words), async (page) => {
+    const [, today, ...rows] = await cells(page.locator('#drawer table', { hasText: 'The best stacks' }));
+    assert.equal(today[0], 'as it is');
+    assert.equal(rows.length, found.stacks.length);
+    rows.forEach(([number, built, error, changed], i) => {
+      const { value, half } = read_back(error);
+      assert.equal(number, String(i + 1));
+      assert.equal(built, found.stacks[i].words);
+      assert.ok(Math.abs(value - found.stacks[i].error_steps) <= half * 1.001, error);
+      assert.equal(Number(changed), found.stacks[i].changed_shims);
+    });
+    assert.ok((await page.locator('#drawer').textContent()).includes(found.sentences[0]));
+    assert.deepEqual(await violations(page), []);
+  });
+});
+
 test('is on paper', () =>
   on_page(async (page) => {
     const pdf = join(folder, 'change.pdf');

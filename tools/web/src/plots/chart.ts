@@ -48,14 +48,16 @@ export interface Look {
 
 function axis(of: Axis, range: Range, count: number, look: Look) {
   const unit = unit_of(of.quantity, look.units);
-  const { min, max, step } = widened({ min: shown(range.min, unit), max: shown(range.max, unit) }, count);
+  // Half a thing is no mark on an axis.
+  const most = of.quantity === 'count' ? Math.max(1, Math.min(count, range.max - range.min)) : count;
+  const { min, max, step } = widened({ min: shown(range.min, unit), max: shown(range.max, unit) }, most);
   const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
   return {
     type: 'value',
     min,
     max,
     interval: step,
-    name: `${of.name} [${unit.name}]`,
+    name: unit.name === '' ? of.name : `${of.name} [${unit.name}]`,
     nameLocation: 'middle',
     nameTextStyle: { color: look.theme.text, fontSize: 12, fontFamily: font },
     axisLabel: {

@@ -1,0 +1,39 @@
+// Ways to build from what lies at hand: how near each comes, and how many shims it takes.
+
+import type { Built, Page, Search } from '../data';
+import { axis } from './columns';
+import { has_figures, points_of, type Line, type Plot } from './model';
+
+function line(name: string, look: number, all: Built[], rest: Partial<Line> = {}): Line {
+  return {
+    name,
+    look,
+    points: points_of(
+      all,
+      (one) => one.changed_shims,
+      (one) => one.error_steps,
+    ),
+    labels: all.map(({ words }) => words),
+    ...rest,
+  };
+}
+
+export function search_plot(page: Page, search: Search): Plot {
+  const { error_steps, changed_shims } = page.fields.search_answer;
+  return {
+    id: 'built',
+    title: 'How near, for how many shims',
+    about: ['The lower, the nearer to the goal; the further to the left, the fewer shims change.'],
+    x: axis(changed_shims, { from: 0 }),
+    y: axis(error_steps, { from: 0 }),
+    lines: [
+      line('the best stacks', 0, search.stacks, {
+        kind: 'points',
+        marks: search.stacks.map((_, i) => String(i + 1)),
+      }),
+      line('the nearest with so many shims changed or fewer', 1, search.by_changed),
+      line('as it is', 3, [search.today], { kind: 'points' }),
+    ].filter(has_figures),
+    scattered: true,
+  };
+}
