@@ -27,7 +27,7 @@ const std::map<std::string, Names, std::less<>> may_use{
 const std::map<std::string, Names, std::less<>> reserved{
     {"yaml-cpp", {"setup"}},
     {"Spectra", {"plate"}},
-    {"Eigen", {"plate", "stack"}},
+    {"Eigen", {"plate", "stack", "motion"}},
     {"nlohmann", {"report"}},
     {"spdlog", {}},
     {"CLI", {}},

@@ -135,6 +135,7 @@ RideOptions::RideOptions(Accuracy accuracy) {
     pressure_error = 100.0;
     length_error = 1e-6;
     energy_error = 2e-5;
+    solved_within = 0.1;
     highest_order = 2; // a valve that rings at kHz is stepped over
 }
 
@@ -146,8 +147,9 @@ public:
            const Event& event, const RideOptions& options)
         : m_units(units), m_event(event), m_options(options), m_linkage(vehicle, load),
           m_ground(event, vehicle.tyre.radius), m_equations(units, vehicle, m_linkage, load, event, m_ground),
-          m_y(m_equations.at_start()), m_integrator(m_equations, m_equations.tolerances(options),
-                                                    options.relative_error, options.highest_order),
+          m_y(m_equations.at_start()),
+          m_integrator(m_equations, m_equations.tolerances(options), options.relative_error,
+                       options.highest_order, options.solved_within),
           m_meter(units, full_travel(), m_equations.static_load()) {
         for (const RideUnit& unit : units) {
             const std::optional<damper::Support>& support = unit.model->setup().support;

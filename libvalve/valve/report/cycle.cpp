@@ -289,6 +289,10 @@ Json cycles_to_draw(const CycleStudy& study) {
         return every_other(
             cycle, [&](const motion::Moment& moment) { return fmt::format("{:.6g}", moment.*member); });
     };
+    const auto voids = [&](const CycleFigures& cycle, double motion::Moment::*member) {
+        return every_other(
+            cycle, [&](const motion::Moment& moment) { return fmt::format("{:.3g}", moment.*member); });
+    };
     const auto lifts = [&](const CycleFigures& cycle) {
         Json object = Json::object();
         for (const ValveInCycle& valve : cycle.valves)
@@ -312,6 +316,9 @@ Json cycles_to_draw(const CycleStudy& study) {
                                     : Json{{"travel_m", column(cycle, &motion::Moment::travel)},
                                            {"force_N", column(cycle, &motion::Moment::force)},
                                            {"p_C_Pa", column(cycle, &motion::Moment::p_C)},
+                                           {"p_R_Pa", column(cycle, &motion::Moment::p_R)},
+                                           {"void_C_m3", voids(cycle, &motion::Moment::void_C)},
+                                           {"void_R_m3", voids(cycle, &motion::Moment::void_R)},
                                            {"lift_m", lifts(cycle)}};
         object["cycles"].push_back(std::move(one));
     }

@@ -106,6 +106,9 @@ export interface Series {
   travel_m: number[];
   force_N: number[];
   p_C_Pa: number[];
+  p_R_Pa: number[];
+  void_C_m3: number[];
+  void_R_m3: number[];
   lift_m: Record<string, number[]>; // of each valve at its seat, to 1 µm
 }
 

@@ -141,9 +141,11 @@ std::string reason(int flag) {
 
 class Integrator::Implementation {
 public:
-    Implementation(Equations& equations, std::span<const double> absolute, double relative, int highest_order)
-        : m_equations(equations), m_relative(relative), m_highest_order(highest_order),
-          m_order(highest_order), m_signs(equations.roots()), m_directions(equations.roots()) {
+    Implementation(Equations& equations, std::span<const double> absolute, double relative, int highest_order,
+                   double solved_within)
+        : m_equations(equations), m_relative(relative), m_solved_within(solved_within),
+          m_highest_order(highest_order), m_order(highest_order), m_signs(equations.roots()),
+          m_directions(equations.roots()) {
         if (absolute.size() != equations.size())
             throw std::invalid_argument("Integrator: an absolute tolerance for every unknown is needed");
         if (SUNContext_Create(no_communicator(), &m_context) != 0)
@@ -257,9 +259,7 @@ private:
         if (!m_signs.empty())
             require(CVodeRootInit(m_memory, static_cast<int>(m_signs.size()), watch), "CVodeRootInit");
         require(CVodeSetNoInactiveRootWarn(m_memory), "CVodeSetNoInactiveRootWarn");
-        // The equations of a step are met well below its error, so that what is conserved stays so.
-        constexpr double share_of_error = 0.1;
-        require(CVodeSetNonlinConvCoef(m_memory, share_of_error), "CVodeSetNonlinConvCoef");
+        require(CVodeSetNonlinConvCoef(m_memory, m_solved_within), "CVodeSetNonlinConvCoef");
         m_started = true;
     }
 
@@ -323,6 +323,7 @@ private:
     Equations& m_equations;
     double m_relative;
     double m_times = 1.0; // the errors given
+    double m_solved_within;
     int m_highest_order;
     int m_order;
     std::vector<int> m_signs;
@@ -343,8 +344,9 @@ private:
 };
 
 Integrator::Integrator(Equations& equations, std::span<const double> absolute, double relative,
-                       int highest_order)
-    : m_implementation(std::make_unique<Implementation>(equations, absolute, relative, highest_order)) {}
+                       int highest_order, double solved_within)
+    : m_implementation(
+          std::make_unique<Implementation>(equations, absolute, relative, highest_order, solved_within)) {}
 Integrator::~Integrator() = default;
 
 void Integrator::allow(double times, int highest_order) {

@@ -69,8 +69,10 @@ public:
     /// `equations` must outlive the integrator. Errors of a step are kept below `relative` |y_i| +
     /// `absolute`[i], of what nothing depends on below `absolute`[i]. Formulas up to `highest_order`, 1 to 5;
     /// none above 2 is A-stable (dahlquist_1963): their steps stay a fraction of the period of what rings.
-    Integrator(Equations& equations, std::span<const double> absolute, double relative,
-               int highest_order = 5);
+    /// The equations of a step are met within `solved_within` of these errors; sums close the better for
+    /// less.
+    Integrator(Equations& equations, std::span<const double> absolute, double relative, int highest_order = 5,
+               double solved_within = 0.1);
     ~Integrator();
     Integrator(const Integrator&) = delete;
     Integrator& operator=(const Integrator&) = delete;

@@ -9,7 +9,7 @@ import {
   TitleComponent,
   TooltipComponent,
 } from 'echarts/components';
-import { init, use, type EChartsCoreOption, type EChartsType } from 'echarts/core';
+import { connect, init, use, type EChartsCoreOption, type EChartsType } from 'echarts/core';
 import { LabelLayout } from 'echarts/features';
 import { SVGRenderer } from 'echarts/renderers';
 import { html } from '../dom';
@@ -32,7 +32,7 @@ use([
   SVGRenderer,
 ]);
 
-export { init, type EChartsType };
+export { connect, init, type EChartsType };
 
 // Single quotes: a picture is made of text, where ECharts does not escape double ones.
 const font = "system-ui, -apple-system, 'Segoe UI', Roboto, 'DejaVu Sans', sans-serif";

@@ -2,7 +2,7 @@
 
 import type { Cycle, Maybe, Page, Series } from '../data';
 import { letter } from '../words';
-import { has_figures, points_of, type Line, type Plot } from './model';
+import { has_figures, points_of, type Axis, type Line, type Plot } from './model';
 
 // In view at first; the others are switched on.
 const middling = 4; // [Hz]
@@ -41,7 +41,7 @@ function about_cycles(page: Page): string {
     setup.cycles?.valves === 'quasi-static' ? [`${setup.name}: valves follow the pressure at once`] : [],
   );
   const stroke = (first?.cycles[0]?.stroke_m ?? 0) * 1e3;
-  return [`A sine of ${stroke.toFixed(0)} mm about mid travel, run until two cycles agree.`, ...still].join(' ');
+  return [`A sine of ${stroke.toFixed(0)} mm about mid travel, run until one ends as it began.`, ...still].join(' ');
 }
 
 export function dead_travel_plots(page: Page): Plot[] {
@@ -100,46 +100,76 @@ export function loop_plots(page: Page): Plot[] {
   ];
 }
 
-// A plot for each valve: when it opens and when it is shut again.
-export function cycle_lift_plots(page: Page): Plot[] {
-  const valves = new Set(
-    page.setups.flatMap((setup) => Object.keys(setup.cycles?.cycles.find(({ series }) => series)?.series?.lift_m ?? {})),
-  );
-  return [...valves].flatMap((valve): Plot[] => {
-    const lines = lines_of(
-      page,
-      (at, _, series) => at / (series.force_N.length - 1),
-      (series) => series.lift_m[valve] ?? [],
-    );
-    if (lines.length === 0) return [];
+// What is followed over one cycle, from the outer end of the stroke.
+interface Trace {
+  id: string;
+  title: string;
+  about?: string;
+  y: Axis;
+  read: (series: Series) => number[];
+}
+
+const traces: Trace[] = [
+  { id: 'cycle-force', title: 'Force', y: { name: 'force', quantity: 'force' }, read: ({ force_N }) => force_N },
+  {
+    id: 'refill',
+    title: 'The chamber behind the piston',
+    about: 'Its pressure',
+    y: { name: 'pressure', quantity: 'gauge' },
+    read: ({ p_C_Pa }) => p_C_Pa,
+  },
+  {
+    id: 'cycle-rebound',
+    title: 'The chamber around the rod',
+    about: 'Its pressure',
+    y: { name: 'pressure', quantity: 'gauge' },
+    read: ({ p_R_Pa }) => p_R_Pa,
+  },
+  {
+    id: 'cycle-void-C',
+    title: 'Void behind the piston',
+    y: { name: 'void', quantity: 'volume', from: 0 },
+    read: ({ void_C_m3 }) => void_C_m3,
+  },
+  {
+    id: 'cycle-void-R',
+    title: 'Void around the rod',
+    y: { name: 'void', quantity: 'volume', from: 0 },
+    read: ({ void_R_m3 }) => void_R_m3,
+  },
+];
+
+// When it opens and when it is shut again.
+function lift_trace(valve: string): Trace {
+  return {
+    id: `cycle-lift-${valve.replace('.', '-')}`,
+    title: `Lift of ${valve}`,
+    about: 'At its seat',
+    y: { name: 'lift at the seat', quantity: 'length', from: 0 },
+    read: ({ lift_m }) => lift_m[valve] ?? [],
+  };
+}
+
+export function cycle_plots(page: Page): Plot[] {
+  const all = page.setups.flatMap((setup) => (setup.cycles?.cycles ?? []).flatMap(({ series }) => series ?? []));
+  const valves = new Set(all.flatMap((series) => Object.keys(series.lift_m)));
+  return [...traces, ...[...valves].map(lift_trace)].flatMap(({ id, title, about, y, read }): Plot[] => {
+    // No void, nothing to draw.
+    if (!all.some((series) => read(series).some((value) => value !== 0))) return [];
+    const lines = lines_of(page, (at, _, series) => at / (series.force_N.length - 1), read);
     return [
       {
-        id: `cycle-lift-${valve.replace('.', '-')}`,
-        title: `Lift of ${valve} over one cycle`,
-        about: ['At its seat, from the outer end of the stroke: in for one half, out for the other.', about_cycles(page)],
+        id,
+        title: `${title} over one cycle`,
+        about: [
+          `${about ? `${about}, from` : 'From'} the outer end of the stroke: in for one half, out for the other.`,
+          about_cycles(page),
+        ],
         x: { name: 'part of the cycle', quantity: 'share' },
-        y: { name: 'lift at the seat', quantity: 'length', from: 0 },
+        y,
         lines,
+        cursor: 'cycle',
       },
     ];
   });
-}
-
-export function refill_plots(page: Page): Plot[] {
-  const lines = lines_of(
-    page,
-    (at, _, series) => at / (series.force_N.length - 1),
-    (series) => series.p_C_Pa,
-  );
-  if (lines.length === 0) return [];
-  return [
-    {
-      id: 'refill',
-      title: 'The chamber behind the piston over one cycle',
-      about: ['Its pressure, from the outer end of the stroke: in for one half, out for the other.', about_cycles(page)],
-      x: { name: 'part of the cycle', quantity: 'share' },
-      y: { name: 'pressure', quantity: 'gauge' },
-      lines,
-    },
-  ];
 }

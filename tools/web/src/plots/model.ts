@@ -64,6 +64,7 @@ export interface Plot {
   regions?: Region[];
   levels?: Level[];
   onsets?: Onsets[]; // tabled under the plot
+  cursor?: string; // plots of one name show the same x at once
   scattered?: boolean; // points that stand for themselves: as files, each has a row
 }
 

@@ -1,7 +1,7 @@
 // Every plot of the page, in its order. A new plot is one more entry.
 
 import { balance_plots } from './balance';
-import { cycle_lift_plots, dead_travel_plots, loop_plots, refill_plots } from './cycle';
+import { cycle_plots, dead_travel_plots, loop_plots } from './cycle';
 import { adjuster_plots, fade_plots, wear_plots } from './families';
 import { felt_force_plots, force_plots } from './force';
 import { loss_plots } from './losses';
@@ -22,8 +22,7 @@ export const registry: PlotEntry[] = [
   { group: first_group, make: deficit_plots },
   { group: 'In time', make: dead_travel_plots },
   { group: 'In time', make: loop_plots },
-  { group: 'In time', make: refill_plots },
-  { group: 'In time', make: cycle_lift_plots },
+  { group: 'In time', make: cycle_plots },
   { group: 'Over the ground', make: ride_plots },
   { group: 'Damper', make: pressure_plots },
   { group: 'Damper', make: balance_plots },

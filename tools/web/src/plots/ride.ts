@@ -71,6 +71,7 @@ export function ride_plots(page: Page): Plot[] {
         x: event.by_time ? { name: 'time', quantity: 'time' } : { name: 'distance', quantity: 'distance' },
         y: view.y,
         lines: lines.filter(has_figures),
+        cursor: `ride-${number}`,
       };
     }),
   );

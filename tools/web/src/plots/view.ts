@@ -4,7 +4,7 @@ import type { Context } from '../context';
 import { html, new_id, svg } from '../dom';
 import type { Theme } from '../theme';
 import { unit_of, with_unit } from '../units';
-import { colour, dash, init, option, symbol, type EChartsType, type Look } from './chart';
+import { colour, connect, dash, init, option, symbol, type EChartsType, type Look } from './chart';
 import { save_csv, save_png } from './export';
 import { full_name, full_title, type Line, type Plot } from './model';
 import { onset_table } from './onsets';
@@ -121,11 +121,20 @@ class PlotView {
     const height = this.context.printing ? 190 : Math.round(Math.min(Math.max(0.5 * width, 250), 360));
     this.canvas.style.height = `${height}px`;
     const look = this.look();
-    this.chart ??= init(this.canvas, null, { renderer: 'svg', width, height });
+    this.chart ??= this.begin(width, height);
     this.chart.resize({ width, height });
     this.chart.setOption(option(look), { notMerge: true });
     this.chart.getZr().flush(); // print does not wait for the next frame
     this.canvas.setAttribute('aria-label', spoken(this.plot, look.lines, this.context));
+  }
+
+  private begin(width: number, height: number): EChartsType {
+    const chart = init(this.canvas, null, { renderer: 'svg', width, height });
+    if (this.plot.cursor) {
+      chart.group = this.plot.cursor;
+      connect(this.plot.cursor);
+    }
+    return chart;
   }
 
   private show(view: Range): void {
