@@ -57,7 +57,7 @@ TEST_CASE("stacks are followed as they bend, by the mean that the valve opens by
     setup.valves[Place::piston_rebound]->curtain_length = 30e-3;
     CHECK(cache.laws(setup).bent.at(rebound)->at(0.2e5).lift.lift == value.open_arcs.lift);
     CHECK(cache.model(setup).bends());
-    CHECK_FALSE(cache.round_model(setup).bends());
+    CHECK_FALSE(cache.as_round().model(setup).bends());
     CHECK(cache.bends(*setup.valves[Place::piston_rebound], 2e5));
 
     damper::LiftCache linear({.theory = stack::Theory::linear, .max_pressure = 2e5});

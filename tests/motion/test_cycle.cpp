@@ -1,4 +1,5 @@
 #include <damper/samples.hpp>
+#include <motion/bent.hpp>
 #include <motion/discs.hpp>
 #include <support/catch.hpp>
 #include <valve/damper/steady.hpp>
@@ -101,6 +102,60 @@ TEST_CASE("slow cycles without free air run along the steady curve", "[motion][c
             CHECK_THAT(moment.force - steady.static_force, WithinRel(steady.damping_force, 1e-3));
         }
     }
+}
+
+TEST_CASE("slow cycles of stacks in waves run along their steady curve, and of round ones along theirs",
+          "[motion][cycle][uneven]") {
+    damper::SetUp setup = samples::thin_fork();
+    setup.oil.free_air = 0.0;
+    damper::LiftCache bent;
+    damper::LiftCache round = bent.as_round();
+    for (const bool bends : {true, false}) {
+        damper::LiftCache& cache = bends ? bent : round;
+        const damper::Model model = cache.model(setup);
+        for (const bool moves : {false, true}) {
+            CAPTURE(bends, moves);
+            motion::CycleOptions options;
+            options.samples = 80;
+            const Cycle cycle =
+                run_cycle(model, moves ? samples::moving(model, cache) : motion::MovingValves{},
+                          Input::sine(0.15, 0.28, 0.4), options);
+            check_balances(cycle);
+            int in_waves = 0;
+            for (const int phase : {14, 20, 26, 54, 60, 66}) {
+                const motion::Moment& moment = cycle.series.at(static_cast<std::size_t>(phase));
+                CAPTURE(moment.speed);
+                const damper::SteadyPoint steady = damper::steady_point(model, moment.speed, moment.travel);
+                CHECK_THAT(moment.force, WithinRel(steady.force, 1e-3));
+                CHECK_THAT(moment.force - steady.static_force, WithinRel(steady.damping_force, 1e-3));
+                for (const damper::Place place : damper::all_places) {
+                    const flow::ValveLaw::Bent law = bent.bent(*setup.valves[place]);
+                    const double begin = law->from(20e5).value();
+                    const double lift = moment.valves.at(static_cast<std::size_t>(place)).lift;
+                    if (lift > 1.05 * law->solution().law().at(begin).lift) ++in_waves;
+                }
+            }
+            CHECK(in_waves > 4);
+        }
+    }
+}
+
+TEST_CASE("round and bent cycles agree where nothing buckles", "[motion][cycle][uneven]") {
+    damper::SetUp setup = samples::fork();
+    for (const damper::Place place : damper::all_places)
+        setup.valves[place]->stack.shims.front().thickness = 0.3e-3;
+    damper::LiftCache bent;
+    damper::LiftCache round = bent.as_round();
+    const damper::Model bent_model = bent.model(setup);
+    const damper::Model round_model = round.model(setup);
+    const Input input = Input::sine(0.15, 0.05, 2.0);
+    const Cycle one = run_cycle(bent_model, samples::moving(bent_model, bent), input);
+    const Cycle other = run_cycle(round_model, samples::moving(round_model, round), input);
+    CHECK(one.steps == other.steps);
+    CHECK(one.work == other.work); // to the last digit
+    REQUIRE(one.series.size() == other.series.size());
+    for (std::size_t i = 0; i < one.series.size(); i += 13)
+        CHECK(one.series[i].force == other.series[i].force);
 }
 
 TEST_CASE("a sticking reservoir piston holds its oil until friction gives way", "[motion][cycle]") {

@@ -1,7 +1,10 @@
+#include <motion/bent.hpp>
 #include <motion/discs.hpp>
 #include <support/catch.hpp>
 #include <valve/motion/detail/dynamics.hpp>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <vector>
 
@@ -67,6 +70,42 @@ TEST_CASE("the Jacobian of a damper in time is the slope of its rates", "[motion
             dynamics.set(0, modes);
             check_jacobian(dynamics, 0.04, y, moves ? 11 : 3);
         }
+}
+
+TEST_CASE("the Jacobian holds beyond buckling, whether valves move or follow at once",
+          "[motion][dynamics][uneven]") {
+    damper::LiftCache cache;
+    const damper::Model model = cache.model(samples::thin_fork());
+    const motion::MovingValves moving = samples::moving(model, cache);
+    const motion::MovingValves none;
+    const Input input = Input::sine(0.15, 0.08, 3.0);
+    std::array<double, 4> lifts{};
+    for (const damper::Place place : damper::all_places) {
+        const flow::ValveLaw::Bent bent = cache.bent(*model.setup().valves[place]);
+        lifts.at(static_cast<std::size_t>(place)) = bent->at(1.7 * bent->from(20e5).value()).lift.lift;
+    }
+    for (const bool moves : {false, true}) {
+        CAPTURE(moves);
+        Dynamics dynamics(model, moves ? moving : none, input, damper::RodInto::atmosphere);
+        std::vector<double> y = dynamics.at_rest();
+        y[0] += 1.7e-7; // some 5 bar
+        y[1] -= 0.3e-7;
+        y[2] += 1e-7;
+        motion::Modes modes = dynamics.modes();
+        modes.grip = Grip::in;
+        if (moves) {
+            modes.seating = {Seating::open, Seating::open, Seating::open, Seating::open};
+            for (std::size_t i = 0; i < lifts.size(); ++i) {
+                y[3 + 2 * i] = lifts[i];
+                y[4 + 2 * i] = i % 2 == 0 ? 0.004 : -0.01;
+            }
+        }
+        dynamics.set(0, modes);
+        check_jacobian(dynamics, 0.04, y, moves ? 11 : 3);
+        if (moves) continue;
+        const flow::ValveLaw::Bent bent = cache.bent(*model.setup().valves[damper::Place::base_compression]);
+        CHECK(dynamics.moment(0.04, y).valves[0].lift > bent->at(1.1 * bent->from(20e5).value()).lift.lift);
+    }
 }
 
 TEST_CASE("the Jacobian holds where C and S are one chamber", "[motion][dynamics]") {

@@ -1,5 +1,6 @@
 #include <flow/derivative.hpp>
 #include <flow/samples.hpp>
+#include <motion/bent.hpp>
 #include <support/catch.hpp>
 #include <valve/flow/valve_law.hpp>
 #include <valve/motion/moving_valve.hpp>
@@ -13,6 +14,31 @@ using motion::Partials;
 using motion::ValveMotion;
 
 namespace {
+
+/// Central differences beside the partial derivatives.
+void check_partials(const MovingValve& valve, double dp, double lift, double impulse) {
+    CAPTURE(dp, lift, impulse);
+    const ValveMotion here = valve.at(dp, lift, impulse);
+    const auto check = [&](Partials ValveMotion::*member) {
+        const Partials& slopes = here.*member;
+        const auto value = [&](double a, double b, double c) { return (valve.at(a, b, c).*member).value; };
+        // Rounding of a value over the step, and what the step's fourth power leaves.
+        const double scale = std::abs(slopes.value);
+        const double a = 1e-4 * std::abs(dp);
+        CHECK_THAT(difference_slope([&](double x) { return value(x, lift, impulse); }, dp, a),
+                   WithinAbs(slopes.by_drop, 2e-5 * std::abs(slopes.by_drop) + 1e-13 * scale / a));
+        const double b = 1e-4 * lift;
+        CHECK_THAT(difference_slope([&](double x) { return value(dp, x, impulse); }, lift, b),
+                   WithinAbs(slopes.by_lift, 2e-5 * std::abs(slopes.by_lift) + 1e-12 * scale / b));
+        const double c = 1e-4 * std::abs(impulse);
+        CHECK_THAT(difference_slope([&](double x) { return value(dp, lift, x); }, impulse, c),
+                   WithinAbs(slopes.by_impulse, 2e-5 * std::abs(slopes.by_impulse) + 1e-13 * scale / c));
+    };
+    check(&ValveMotion::port_flow);
+    check(&ValveMotion::p_eff);
+    check(&ValveMotion::lift_rate);
+    check(&ValveMotion::impulse_rate);
+}
 
 constexpr double load_area = 2.4e-4;
 
@@ -32,34 +58,37 @@ TEST_CASE("the partial derivatives of a moving valve are its slopes", "[motion][
     const MovingValve valve = sample();
     for (const double dp : {-3e5, -200.0, 1e3, 2e5, 8e5})
         for (const double lift : {2e-6, 8e-6, 0.03e-3, 0.4e-3, 2e-3})
-            for (const double impulse : {-0.02, -1e-4, 1e-3, 0.03}) {
-                CAPTURE(dp, lift, impulse);
-                const ValveMotion here = valve.at(dp, lift, impulse);
-                const auto check = [&](Partials ValveMotion::*member) {
-                    const Partials& slopes = here.*member;
-                    const auto value = [&](double a, double b, double c) {
-                        return (valve.at(a, b, c).*member).value;
-                    };
-                    // Rounding of a value over the step, and what the step's fourth power leaves.
-                    const double scale = std::abs(slopes.value);
-                    const double a = 1e-4 * std::abs(dp);
-                    CHECK_THAT(
-                        difference_slope([&](double x) { return value(x, lift, impulse); }, dp, a),
-                        WithinAbs(slopes.by_drop, 2e-5 * std::abs(slopes.by_drop) + 1e-13 * scale / a));
-                    const double b = 1e-4 * lift;
-                    CHECK_THAT(
-                        difference_slope([&](double x) { return value(dp, x, impulse); }, lift, b),
-                        WithinAbs(slopes.by_lift, 2e-5 * std::abs(slopes.by_lift) + 1e-12 * scale / b));
-                    const double c = 1e-4 * std::abs(impulse);
-                    CHECK_THAT(
-                        difference_slope([&](double x) { return value(dp, lift, x); }, impulse, c),
-                        WithinAbs(slopes.by_impulse, 2e-5 * std::abs(slopes.by_impulse) + 1e-13 * scale / c));
-                };
-                check(&ValveMotion::port_flow);
-                check(&ValveMotion::p_eff);
-                check(&ValveMotion::lift_rate);
-                check(&ValveMotion::impulse_rate);
-            }
+            for (const double impulse : {-0.02, -1e-4, 1e-3, 0.03})
+                check_partials(valve, dp, lift, impulse);
+}
+
+TEST_CASE("they are beyond buckling and over windows, and at rest the flow is that of the steady law",
+          "[motion][valve][uneven]") {
+    flow::Valve waves = *samples::thin_fork().valves[damper::Place::base_compression];
+    flow::Valve windows = waves;
+    windows.stack.windows = 4;
+    windows.stack.coverage = 0.5;
+    windows.curtain_length = 35e-3;
+    for (const flow::Valve& valve : {waves, windows}) {
+        CAPTURE(valve.stack.windows);
+        damper::LiftCache cache;
+        const auto solution = cache.solution(valve.stack);
+        const flow::ValveLaw::Bent bent = cache.bent(valve);
+        const double area = solution->curve().load_area;
+        const flow::ValveLaw law(valve, solution->law(), samples::oil_state(), bent);
+        const MovingValve moving(valve, motion::bent_profile_of(bent, 850.0), area, samples::oil_state());
+        const double begin = valve.stack.windows > 0 ? 0.2e5 : bent->from(20e5).value();
+        for (const double times : {1.1, 1.7, 3.2}) {
+            const flow::ValveLaw::State state = law.at(times * begin);
+            const ValveMotion motion = moving.at(state.dp, state.lift, 0.0);
+            CHECK_THAT(motion.port_flow.value, WithinRel(state.flow, 1e-11));
+            CHECK_THAT(motion.p_eff.value, WithinRel(state.p_eff, 1e-11));
+            // The lift at which it is held there.
+            CHECK_THAT(moving.profile().at(state.lift).pressure, WithinRel(state.p_eff, 1e-4));
+            for (const double impulse : {-0.02, 1e-3})
+                check_partials(moving, 1.2 * state.dp, 1.01 * state.lift, impulse);
+        }
+    }
 }
 
 TEST_CASE("a valve at rest passes what its law says", "[motion][valve]") {

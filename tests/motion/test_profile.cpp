@@ -1,11 +1,14 @@
 #include <flow/derivative.hpp>
+#include <motion/bent.hpp>
 #include <motion/discs.hpp>
 #include <support/catch.hpp>
 #include <valve/motion/profile.hpp>
 #include <valve/motion/valve_profiles.hpp>
 #include <valve/stack/solution.hpp>
 
+#include <algorithm>
 #include <cmath>
+#include <memory>
 #include <numbers>
 #include <stdexcept>
 #include <vector>
@@ -19,6 +22,32 @@ const std::vector<motion::ProfilePoint> points{{0.0, 1e4, {2e-4, 1e-3}, {2e-4, 1
                                                {1e-4, 3e4, {1.8e-4, 1.2e-3}, {1.9e-4, 1.5e-3}},
                                                {2e-4, 7e4, {1.7e-4, 0.8e-3}, {1.7e-4, 0.8e-3}},
                                                {5e-4, 9e4, {1.7e-4, 0.9e-3}, {1.7e-4, 0.9e-3}}};
+
+/// Points with slopes, one interval a part.
+class Parts final : public motion::ProfileSource {
+public:
+    Parts(std::vector<motion::ProfilePoint> all, int& asked) : m_all(std::move(all)), m_asked(asked) {}
+
+    std::vector<motion::ProfilePoint> next() override {
+        ++m_asked;
+        if (m_next == m_all.size()) return {};
+        std::vector<motion::ProfilePoint> part{m_all[m_next - 1], m_all[m_next]};
+        ++m_next;
+        return part;
+    }
+
+private:
+    std::vector<motion::ProfilePoint> m_all;
+    int& m_asked;
+    std::size_t m_next = 1;
+};
+
+std::vector<motion::ProfilePoint> with_slopes() {
+    std::vector<motion::ProfilePoint> all = points;
+    for (motion::ProfilePoint& point : all)
+        point.below.pressure_slope = point.above.pressure_slope = 3e8;
+    return all;
+}
 
 } // namespace
 
@@ -83,6 +112,93 @@ TEST_CASE("a stack has the mass of its metal and of its oil", "[motion][profile]
         std::sqrt(at_crack.area * at_crack.pressure_slope / at_crack.mass) / (2.0 * std::numbers::pi);
     const stack::Modes modes = solution.modes({.oil_density = 850.0});
     CHECK_THAT(frequency, WithinRel(modes.modes.front().frequency_oil.value(), 0.1)); // its shape is another
+}
+
+TEST_CASE("a profile in parts is that of all its points, solved no further than it is asked",
+          "[motion][profile]") {
+    const Profile whole(with_slopes());
+    int asked = 0;
+    const Profile grows(std::make_unique<Parts>(with_slopes(), asked));
+    CHECK(asked == 1);
+    CHECK(grows.crack_pressure() == whole.crack_pressure());
+    CHECK(grows.at(0.5e-4).pressure == whole.at(0.5e-4).pressure);
+    CHECK(asked == 1);
+    const Profile copy = grows;
+    for (const double lift : {1e-4, 1.9e-4, 4e-4, 5e-4, 6e-4, 0.2e-4}) {
+        CAPTURE(lift);
+        CHECK(copy.at(lift).pressure == whole.at(lift).pressure);
+        CHECK(copy.at(lift).mass == whole.at(lift).mass);
+        CHECK(grows.at(lift).beyond == whole.at(lift).beyond);
+        CHECK(grows.energy(lift) == whole.energy(lift));
+        CHECK(grows.end() > std::min(lift, 4.9e-4));
+    }
+    CHECK(asked == 4); // three parts, and none more, once
+
+    // What is no profile ends it; the first part must be one.
+    std::vector<motion::ProfilePoint> wrong = with_slopes();
+    wrong[2].pressure = 1.0;
+    const Profile ends(std::make_unique<Parts>(wrong, asked));
+    CHECK(ends.at(1.5e-4).beyond);
+    CHECK(ends.end() == 1e-4);
+    wrong[1].lift = 0.0;
+    CHECK_THROWS_AS(Profile(std::make_unique<Parts>(wrong, asked)), std::invalid_argument);
+    CHECK_THROWS_AS(Profile(std::make_unique<Parts>(std::vector{points[0]}, asked)), std::invalid_argument);
+}
+
+TEST_CASE("a stack that bends moves as the round one until it buckles, then along its law",
+          "[motion][profile][uneven]") {
+    damper::LiftCache cache;
+    const flow::Valve valve = *samples::thin_fork().valves[damper::Place::base_compression];
+    const flow::ValveLaw::Bent law = cache.bent(valve);
+    const stack::Solution& solution = law->solution();
+    const Profile round = motion::profile_of(valve.stack, solution.motion(), 850.0);
+    const Profile bent = motion::bent_profile_of(law, 850.0);
+    const double buckles = solution.waves_up_to(20e5).value().pressure;
+    const double there = solution.law().at(buckles).lift;
+
+    // Points of the round curve up to where it buckles; the last interval ends in between.
+    double before = 0.0;
+    for (const stack::MotionPoint& point : solution.motion().points) {
+        if (point.pressure >= buckles) break;
+        for (const double share : {0.3, 0.8}) {
+            const double lift = before + share * (point.lift - before);
+            CHECK(bent.at(lift).pressure == round.at(lift).pressure);
+            CHECK(bent.at(lift).area == round.at(lift).area);
+            CHECK(bent.at(lift).mass == round.at(lift).mass);
+            CHECK(bent.energy(lift) == round.energy(lift));
+        }
+        before = point.lift;
+    }
+    CHECK(bent.end() < there * 1.001); // no interval of waves was solved
+    for (double pressure = 1.02 * buckles; pressure < 4.0 * buckles; pressure *= 1.13) {
+        CAPTURE(pressure / buckles);
+        const double lift = law->at(pressure).lift.lift;
+        CHECK(lift > solution.law().at(pressure).lift);
+        const Profile::Value value = bent.at(lift);
+        CHECK_THAT(law->at(value.pressure).lift.lift, WithinRel(lift, 3e-5));
+        CHECK_FALSE(value.beyond);
+        CHECK((value.mass > 0.0 && value.area > 0.0));
+    }
+    const Profile other = motion::bent_profile_of(law, 850.0); // asked from above
+    const double high = law->at(3.0 * buckles).lift.lift;
+    CHECK(other.at(high).pressure == bent.at(high).pressure);
+    CHECK(other.at(0.5 * there).pressure == bent.at(0.5 * there).pressure);
+}
+
+TEST_CASE("a stack over windows moves from where it opens at the ports", "[motion][profile][uneven]") {
+    damper::LiftCache cache;
+    flow::Valve valve = *samples::fork().valves[damper::Place::base_compression];
+    valve.stack.windows = 4;
+    valve.stack.coverage = 0.5;
+    valve.curtain_length = 35e-3;
+    valve.stack.seat.height = 0.05e-3;
+    const flow::ValveLaw::Bent law = cache.bent(valve);
+    const Profile profile = motion::bent_profile_of(law, 850.0);
+    CHECK(profile.crack_pressure() == law->from(10e5).value());
+    for (const double times : {1.05, 1.5, 2.5, 6.0}) {
+        const double lift = law->at(times * profile.crack_pressure()).lift.lift;
+        CHECK_THAT(law->at(profile.at(lift).pressure).lift.lift, WithinAbs(lift, 3e-5 * lift + 3e-9));
+    }
 }
 
 TEST_CASE("a profile that turns back or weighs nothing is refused", "[motion][profile]") {

@@ -79,6 +79,50 @@ TEST_CASE("valves move where nothing else is asked, and shut after the reversal"
                WithinRel(still_one.at("peak_force_rebound_N").get<double>(), 0.01));
 }
 
+TEST_CASE("in time stacks bend round the ring unless they are to be round", "[program][cycle]") {
+    if (VALVE_SANITIZED) return; // solves some seconds of plates
+    const std::string fast = found + " --peak-speed 3 --valves quasi-static";
+    const json bent = cycle(fast);
+    const json round = cycle(fast + " --round");
+    CHECK(bent.at("shape") == "as it bends");
+    CHECK(bent.at("left_round").empty());
+    CHECK(round.at("shape") == "round");
+    for (const char* stroke : {"compression", "rebound"}) {
+        const auto of = [&](const json& object, const std::string& kind) {
+            return std::abs(object.at("cycles")[0].at(kind + stroke + "_N").get<double>());
+        };
+        CHECK(of(bent, "peak_force_") < 0.98 * of(round, "peak_force_"));
+        CHECK(of(bent, "steady_force_") < 0.99 * of(round, "steady_force_"));
+        CHECK_THAT(of(bent, "peak_force_"), WithinRel(of(bent, "steady_force_"), 0.06));
+    }
+    // Beside the cycle stands the force of the steady curve.
+    const json curve = json::parse(run("curve " + found + " --speeds 3 --json").out);
+    CHECK_THAT(bent.at("cycles")[0].at("steady_force_compression_N").get<double>(),
+               WithinRel(curve.at("points")[0].at("force_N").get<double>(), 1e-6));
+    const Run text = run("cycle " + found + " --frequency 1 --round");
+    CHECK_THAT(text.out, contains_text("taken for round"));
+}
+
+TEST_CASE("valves over windows move as they bend, and of round stacks follow at once", "[program][cycle]") {
+    if (VALVE_SANITIZED) return;
+    const std::string windows =
+        found +
+        " --frequency 1 --set 'valves.piston.rebound.ports={count: 4, inner: 12 mm, outer: 19 mm, arc: 45 "
+        "deg}'"
+        " --set valves.piston.rebound.coverage=null --set 'valves.piston.rebound.curtain_length=60 mm'";
+    const json bent = cycle(windows);
+    CHECK(bent.at("valves") == "moving");
+    CHECK(bent.at("valves_because").is_null());
+    const json round = cycle(windows + " --round");
+    CHECK(round.at("valves") == "quasi-static");
+    CHECK_THAT(round.at("valves_because").get<std::string>(),
+               contains_text("piston.rebound: its ports are windows"));
+    const auto lift = [](const json& object) {
+        return object.at("cycles")[0].at("valves")[3].at("largest_lift_m").get<double>();
+    };
+    CHECK(lift(bent) > 0.0);
+}
+
 TEST_CASE("cycles as text and as a table", "[program][cycle]") {
     const Run text = run("cycle " + found + " --stroke 40 --frequencies 2,5" + still);
     CHECK(text.status == 0);

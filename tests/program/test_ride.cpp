@@ -58,6 +58,21 @@ TEST_CASE("a ride tells its metrics, and they are those of its series", "[progra
     CHECK(rides[1].at("summary").at("closing_speed_m_s").is_null());
 }
 
+TEST_CASE("on a ride stacks bend round the ring unless they are to be round", "[program][ride]") {
+    if (VALVE_SANITIZED) return;
+    const std::string drop =
+        found + " --event stacks/events/drop.yaml --accuracy quick";
+    const json bent = ride(drop)[0];
+    const json round = ride(drop + " --round")[0];
+    CHECK(bent.at("shape") == "as it bends");
+    CHECK(round.at("shape") == "round");
+    const auto of = [](const json& ride, const char* key) {
+        return ride.at("summary").at(key).get<double>();
+    };
+    CHECK(of(bent, "peak_travel_m") > of(round, "peak_travel_m") + 0.5e-3); // softer at the hit
+    CHECK(bent.at("left_round").empty());
+}
+
 TEST_CASE("the table of a ride has a column for each valve's lift", "[program][ride]") {
     const Run solved = run("ride " + found + " --event stacks/events/ledge.yaml" + still + " --csv");
     REQUIRE(solved.status == 0);

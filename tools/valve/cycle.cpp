@@ -203,9 +203,11 @@ void add_cycle(CommandLine& app, Outcome& outcome) {
         .option_text("NAME=V,V,…");
     add_position(command, options->position, false);
     add_theory(command, *options);
+    add_shape(command, *options);
     add_common(command, *options, true);
     command.set_footer(
         "  valve cycle stacks/rally-fork.yaml --stroke 60 --frequencies 1,4,12\n"
+        "  valve cycle stacks/rally-fork.yaml --peak-speed 3 --round\n"
         "  valve cycle stacks/rally-fork.yaml --wave ramp --peak-speed 0.5 --json\n"
         "Dead travel is what the rod moves after a reversal before the damping is back: the check has not\n"
         "shut, a void has to close, seals have to slide. A cycle is run until two in a row agree.",

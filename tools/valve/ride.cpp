@@ -129,6 +129,7 @@ void add_ride(CommandLine& app, Outcome& outcome) {
                        "fine: energy closes to some 1e-6; quick: peaks within 0.1 %, in half to a ninth of "
                        "the steps; default: fine");
     add_theory(command, *options);
+    add_shape(command, *options);
     add_common(command, *options, true);
     command.set_footer(
         "  valve ride stacks/rally-fork.yaml --event stacks/events/stones.yaml\n"

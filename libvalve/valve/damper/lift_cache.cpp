@@ -22,11 +22,17 @@ bool may_bend(const stack::Solution& solution) {
     return stack.windows < 1 || solution.uneven_from(solution.curve().points.back().pressure);
 }
 
+flow::ValveLaw::Bent bent_law(const flow::Valve& valve,
+                              const std::shared_ptr<const stack::Solution>& solution, stack::Shape shape) {
+    if (shape == stack::Shape::round || !may_bend(*solution)) return nullptr;
+    return std::make_shared<const stack::UnevenLaw>(solution, flow::opens_over_ports(valve));
+}
+
 Laws laws_of(const flow::Valve& valve, const std::shared_ptr<const stack::Solution>& solution,
              stack::Shape shape) {
     const bool over_ports = flow::opens_over_ports(valve);
-    if (shape == stack::Shape::as_it_bends && may_bend(*solution))
-        return {solution->law(), std::make_shared<const stack::UnevenLaw>(solution, over_ports)};
+    if (flow::ValveLaw::Bent bent = bent_law(valve, solution, shape))
+        return {solution->law(), std::move(bent)};
     return {over_ports ? solution->law_over_ports().law : solution->law(), nullptr};
 }
 
@@ -58,6 +64,10 @@ LiftLaws LiftCache::laws(const SetUp& setup) {
         laws.bent.at(index) = std::move(found.bent);
     }
     return laws;
+}
+
+flow::ValveLaw::Bent LiftCache::bent(const flow::Valve& valve) {
+    return bent_law(valve, solution(valve.stack), m_options.shape);
 }
 
 bool LiftCache::bends(const flow::Valve& valve, double pressure) {

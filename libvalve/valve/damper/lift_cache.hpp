@@ -48,6 +48,9 @@ public:
         return solution(stack)->waves_up_to(pressure);
     }
 
+    /// How the stack of `valve` bends, as in laws(); null: taken for round.
+    flow::ValveLaw::Bent bent(const flow::Valve& valve);
+
     /// Whether the law of `valve` follows its stack as it bends round the ring, up to `pressure` [Pa]. Throws
     /// as laws().
     bool bends(const flow::Valve& valve, double pressure);
@@ -68,9 +71,6 @@ public:
 
     /// `setup` ready to be solved. Throws as laws() and Model().
     Model model(const SetUp& setup) { return Model(setup, laws(setup)); }
-
-    /// The same with every stack taken for round.
-    Model round_model(const SetUp& setup) const { return as_round().model(setup); }
 
     std::size_t size() const { return m_solutions->size(); }
 

@@ -1,14 +1,18 @@
+#include <valve/core/detail/mutex.hpp>
 #include <valve/core/monotone.hpp>
 #include <valve/motion/profile.hpp>
 
 #include <algorithm>
 #include <array>
+#include <atomic>
 #include <cmath>
+#include <exception>
 #include <stdexcept>
+#include <utility>
 
 namespace valve::motion {
 
-Profile::Profile(const std::vector<ProfilePoint>& points, std::optional<double> stop) : m_stop(stop) {
+Profile::Known::Known(const std::vector<ProfilePoint>& points) {
     if (points.size() < 2) throw std::invalid_argument("Profile: needs two points or more");
     for (const ProfilePoint& point : points) {
         for (const ProfileSide& side : {point.below, point.above})
@@ -25,14 +29,13 @@ Profile::Profile(const std::vector<ProfilePoint>& points, std::optional<double> 
         m_pressure.push_back(point.pressure);
     }
     if (m_lift.front() != 0.0) throw std::invalid_argument("Profile: lifts must begin at 0");
-    if (stop && !(*stop > 0.0)) throw std::invalid_argument("Profile: the stop must lie above the seat");
     set_slopes(points);
     m_energy.push_back(0.0);
     for (std::size_t i = 0; i + 1 < m_lift.size(); ++i)
         m_energy.push_back(m_energy.back() + work(i, m_lift[i + 1]));
 }
 
-void Profile::set_slopes(const std::vector<ProfilePoint>& points) {
+void Profile::Known::set_slopes(const std::vector<ProfilePoint>& points) {
     const std::vector<double> means = monotone_slopes(m_lift, m_pressure);
     for (std::size_t i = 0; i + 1 < m_lift.size(); ++i) {
         const double secant = (m_pressure[i + 1] - m_pressure[i]) / (m_lift[i + 1] - m_lift[i]);
@@ -45,7 +48,7 @@ void Profile::set_slopes(const std::vector<ProfilePoint>& points) {
     }
 }
 
-Profile::Value Profile::inside(std::size_t i, double lift) const {
+Profile::Value Profile::Known::inside(std::size_t i, double lift) const {
     const double width = m_lift[i + 1] - m_lift[i];
     const double s = (lift - m_lift[i]) / width;
     const ValueSlope p =
@@ -56,7 +59,7 @@ Profile::Value Profile::inside(std::size_t i, double lift) const {
             mass / width};
 }
 
-Profile::Value Profile::at(double lift) const {
+Profile::Value Profile::Known::at(double lift) const {
     if (lift <= 0.0) {
         Value value = inside(0, 0.0);
         if (lift < 0.0) value.pressure_slope = value.area_slope = value.mass_slope = 0.0;
@@ -76,7 +79,7 @@ Profile::Value Profile::at(double lift) const {
 
 /// ∫ A p_stat dy from the beginning of an interval up to `to` within it; exact for a cubic and a straight
 /// line.
-double Profile::work(std::size_t interval, double to) const {
+double Profile::Known::work(std::size_t interval, double to) const {
     constexpr std::array<double, 4> place{0.069431844202973712, 0.33000947820757187, 0.66999052179242813,
                                           0.93056815579702629}; // Gauss, four points
     constexpr std::array<double, 4> weight{0.17392742256872693, 0.32607257743127307, 0.32607257743127307,
@@ -90,7 +93,7 @@ double Profile::work(std::size_t interval, double to) const {
     return sum * width;
 }
 
-double Profile::energy(double lift) const {
+double Profile::Known::energy(double lift) const {
     if (lift <= 0.0) return 0.0;
     if (lift > m_lift.back()) {
         const double more = lift - m_lift.back();
@@ -100,6 +103,69 @@ double Profile::energy(double lift) const {
     const auto above = std::upper_bound(m_lift.begin() + 1, m_lift.end() - 1, lift);
     const auto interval = static_cast<std::size_t>(above - m_lift.begin()) - 1;
     return m_energy[interval] + work(interval, lift);
+}
+
+/// What is known so far. Curves of before are kept, for others may be reading them.
+struct Profile::Growing {
+    explicit Growing(std::unique_ptr<ProfileSource> from) : source(std::move(from)) {
+        if (!grow()) throw std::invalid_argument("Profile: needs two points or more");
+    }
+
+    /// Adds a part; false where there is none.
+    bool grow() {
+        std::vector<ProfilePoint> part = source->next();
+        if (part.empty()) return false;
+        std::vector<ProfilePoint> all = points;
+        if (!all.empty()) {
+            all.back().above = part.front().above;
+            part.erase(part.begin());
+        }
+        all.insert(all.end(), part.begin(), part.end());
+        curves.push_back(std::make_unique<const Known>(all));
+        points = std::move(all);
+        now = curves.back().get();
+        return true;
+    }
+
+    const Known& up_to(double lift) {
+        const Lock lock(mutex);
+        const auto is_short = [&] { return lift >= now.load()->end(); };
+        while (!complete && is_short()) {
+            try {
+                complete = !grow();
+            } catch (const std::exception&) { // no profile, or no state
+                complete = true;
+            }
+        }
+        return *now;
+    }
+
+    Mutex mutex;
+    std::unique_ptr<ProfileSource> source;
+    std::vector<ProfilePoint> points;
+    std::vector<std::unique_ptr<const Known>> curves;
+    std::atomic<const Known*> now = nullptr;
+    bool complete = false;
+};
+
+Profile::Profile(const std::vector<ProfilePoint>& points, std::optional<double> stop)
+    : m_known(std::make_shared<const Known>(points)), m_stop(stop),
+      m_crack_pressure(m_known->crack_pressure()) {
+    if (stop && !(*stop > 0.0)) throw std::invalid_argument("Profile: the stop must lie above the seat");
+}
+
+Profile::Profile(std::unique_ptr<ProfileSource> source)
+    : m_growing(std::make_shared<Growing>(std::move(source))),
+      m_crack_pressure(m_growing->now.load()->crack_pressure()) {}
+
+const Profile::Known& Profile::curve(double lift) const {
+    if (m_known) return *m_known;
+    const Known& known = *m_growing->now.load(std::memory_order_acquire);
+    return lift < known.end() ? known : m_growing->up_to(lift);
+}
+
+double Profile::end() const {
+    return m_known ? m_known->end() : m_growing->now.load()->end();
 }
 
 } // namespace valve::motion

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <vector>
 
@@ -21,14 +22,31 @@ struct ProfilePoint {
     ProfileSide above;
 };
 
+/// Points of a profile that are costly, part by part, upwards.
+class ProfileSource {
+public:
+    ProfileSource() = default;
+    virtual ~ProfileSource() = default;
+    ProfileSource(const ProfileSource&) = delete;
+    ProfileSource& operator=(const ProfileSource&) = delete;
+
+    /// The next part, the first at a lift of 0. Its first point is the last of the part before, whose side
+    /// above counts no more. Every side has a slope of its own. Empty: there is no more.
+    virtual std::vector<ProfilePoint> next() = 0;
+};
+
 /// What moves with the seat lift of a valve, along the states of its lift curve: cubics through pressures and
 /// their slopes, which nowhere fall, straight lines through areas and masses. Slopes, areas and masses jump
-/// at events.
+/// at events. Copies share one curve; threads may ask at the same time.
 class Profile {
 public:
     /// `points` by rising lift from 0, two or more; pressures rising, areas and masses positive; `stop`, a
     /// lift at which motion ends [m]. Throws std::invalid_argument otherwise.
     explicit Profile(const std::vector<ProfilePoint>& points, std::optional<double> stop = std::nullopt);
+
+    /// Known as far up as it is asked, without a stop. Throws what the source does for its first part, and
+    /// as above. Later parts that are no profile end it.
+    explicit Profile(std::unique_ptr<ProfileSource> source);
 
     struct Value {
         double pressure = 0.0;
@@ -41,28 +59,47 @@ public:
     };
 
     /// At any lift; below 0 as at 0.
-    Value at(double lift) const;
+    Value at(double lift) const { return curve(lift).at(lift); }
 
     /// ∫ A p_stat dy from the seat: what the spring and the plates have stored [J].
-    double energy(double lift) const;
+    double energy(double lift) const { return curve(lift).energy(lift); }
 
-    double crack_pressure() const { return m_pressure.front(); } ///< p_stat(0) [Pa]
-    double end() const { return m_lift.back(); }                 ///< of the curve [m]
+    double crack_pressure() const { return m_crack_pressure; } ///< p_stat(0) [Pa]
+    double end() const;                                        ///< of the curve as far as it is known [m]
     const std::optional<double>& stop() const { return m_stop; }
 
 private:
-    void set_slopes(const std::vector<ProfilePoint>& points);
-    Value inside(std::size_t interval, double lift) const;
-    double work(std::size_t interval, double to) const;
+    /// A curve that does not change.
+    class Known {
+    public:
+        explicit Known(const std::vector<ProfilePoint>& points);
+        Value at(double lift) const;
+        double energy(double lift) const;
+        double crack_pressure() const { return m_pressure.front(); }
+        double end() const { return m_lift.back(); }
 
-    std::vector<double> m_lift;
-    std::vector<double> m_pressure;
-    std::vector<double> m_slope_begin; // of the pressure, in the intervals
-    std::vector<double> m_slope_end;
-    std::vector<double> m_energy;     // likewise
-    std::vector<ProfileSide> m_begin; // of the intervals
-    std::vector<ProfileSide> m_end;
+    private:
+        void set_slopes(const std::vector<ProfilePoint>& points);
+        Value inside(std::size_t interval, double lift) const;
+        double work(std::size_t interval, double to) const;
+
+        std::vector<double> m_lift;
+        std::vector<double> m_pressure;
+        std::vector<double> m_slope_begin; // of the pressure, in the intervals
+        std::vector<double> m_slope_end;
+        std::vector<double> m_energy;     // likewise
+        std::vector<ProfileSide> m_begin; // of the intervals
+        std::vector<ProfileSide> m_end;
+    };
+    struct Growing;
+
+    /// The curve, known beyond `lift` if there is more.
+    const Known& curve(double lift) const;
+
+    std::shared_ptr<const Known> m_known; // of a curve that is known throughout
+    std::shared_ptr<Growing> m_growing;   // else
     std::optional<double> m_stop;
+    double m_crack_pressure = 0.0;
 };
 
 } // namespace valve::motion

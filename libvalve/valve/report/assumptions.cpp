@@ -64,6 +64,22 @@ std::string floated_valves(const damper::SetUp& unit) {
     return listed(floated);
 }
 
+Json json(const std::vector<damper::Place>& places) {
+    Json list = Json::array();
+    for (const damper::Place place : places)
+        list.push_back(damper::name(place));
+    return list;
+}
+
+std::string left_round_words(const std::vector<damper::Place>& places) {
+    if (places.empty()) return "";
+    std::vector<std::string> names;
+    for (const damper::Place place : places)
+        names.emplace_back(damper::name(place));
+    return fmt::format("{} {} into waves that were not found, and {} taken for round.", listed(names),
+                       names.size() > 1 ? "buckle" : "buckles", names.size() > 1 ? "are" : "is");
+}
+
 std::string_view rod_into(const damper::SetUp& unit, damper::RodInto asked) {
     if (unit.cartridge.layout == damper::Layout::open_cartridge) return "reservoir";
     return asked == damper::RodInto::leg ? "leg" : "atmosphere";

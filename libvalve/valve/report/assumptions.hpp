@@ -36,6 +36,13 @@ double window_arc(const stack::Stack& stack);
 /// Empty where no stack floats.
 std::string floated_valves(const damper::SetUp& unit);
 
+/// Names of valves.
+Json json(const std::vector<damper::Place>& places);
+
+/// "base.refill buckles …": stacks in motion that stay round for want of another shape. Empty where none
+/// does.
+std::string left_round_words(const std::vector<damper::Place>& places);
+
 /// What the rod leaves into: "atmosphere", "leg" (air), or of an open cartridge "reservoir".
 std::string_view rod_into(const damper::SetUp& unit, damper::RodInto asked);
 

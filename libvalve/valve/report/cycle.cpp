@@ -37,16 +37,17 @@ std::string what_was_run(const CycleStudy& study) {
     if (study.cycles.empty()) return "";
     const CycleFigures& first = study.cycles.front();
     return fmt::format("{}, stroke {} mm about {} mm of travel, {}.", motion::name(first.wave),
-                       trim_mm(first.stroke), trim_mm(first.middle), words(study.theory, false));
+                       trim_mm(first.stroke), trim_mm(first.middle), words(study.theory, study.valves.bends));
 }
 
 std::string how_valves_move(const CycleStudy& study) {
-    if (study.valves.kind == motion::Valves::moving)
-        return "Valves move: mass, the film under the land and the oil that they sweep count.";
-    std::string text =
-        "Valves are quasi-static: each follows the pressure on it at once, without mass and without "
-        "the oil that it sweeps, so that when a check shuts and what runs back are not told.";
-    if (!study.valves.because.empty()) text += " The reason: " + study.valves.because + ".";
+    std::string text = "Valves move: mass, the film under the land and the oil that they sweep count.";
+    if (study.valves.kind != motion::Valves::moving) {
+        text = "Valves are quasi-static: each follows the pressure on it at once, without mass and without "
+               "the oil that it sweeps, so that when a check shuts and what runs back are not told.";
+        if (!study.valves.because.empty()) text += " The reason: " + study.valves.because + ".";
+    }
+    if (const std::string left = left_round_words(study.valves.left_round); !left.empty()) text += " " + left;
     return text;
 }
 
@@ -269,8 +270,10 @@ std::string text(const CycleStudy& study) {
 Json json(const CycleStudy& study) {
     Json object;
     object["theory"] = stack::name(study.theory);
+    object["shape"] = shape_name(study.valves.bends);
     object["valves"] = motion::name(study.valves.kind);
     object["valves_because"] = study.valves.because.empty() ? Json(nullptr) : Json(study.valves.because);
+    object["left_round"] = json(study.valves.left_round);
     object["rod_into"] = study.rod_into == damper::RodInto::leg ? "leg" : "atmosphere";
     object["cycles"] = Json::array();
     for (const CycleFigures& cycle : study.cycles)

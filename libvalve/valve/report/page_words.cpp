@@ -95,7 +95,8 @@ std::vector<std::string> method(const stack::FollowOptions& options) {
         "force, not in damping force.",
         rules_for_the_rider(),
         ride_rules_for_the_rider(),
-        "In time, over cycles and rides, chambers and valves move, and stacks are taken for round.",
+        fmt::format("In time, over cycles and rides, chambers and valves move, {}.",
+                    bends ? "the valves through the same shapes" : "and stacks are taken for round"),
         fmt::format(
             "Not in the other numbers: motion in time, how oil warms and parts wear on the way, friction "
             "between shims, {}the give of piston and tube. Drawn shapes are computed, {}, except where a "

@@ -140,6 +140,8 @@ std::vector<std::string> cautions(const RideFigures& ride) {
                     [](const auto& unit) { return unit.reservoir_full; }))
         list.emplace_back(
             "the reservoir is full for a moment: its piston meets the end of its room, and C locks.");
+    if (const std::string left = left_round_words(ride.valves.left_round); !left.empty())
+        list.push_back(left);
     constexpr double least_mass = 1e-10;
     const double most_open = ride.accuracy == motion::Accuracy::fine ? 1e-5 : 1e-3;
     if (ride.ride.balance.mass > least_mass || ride.ride.balance.energy > most_open)
@@ -281,8 +283,9 @@ std::string text(const std::vector<RideFigures>& rides, const RideNames& names) 
             out += wrapped(quasi_static_words(who, ride.valves), page_columns, "") + "\n";
         }
     if (!rides.empty())
-        out +=
-            wrapped(fmt::format("Shims: {}.", words(rides.front().theory, false)), page_columns, "") + "\n";
+        out += wrapped(fmt::format("Shims: {}.", words(rides.front().theory, rides.front().valves.bends)),
+                       page_columns, "") +
+               "\n";
     for (std::size_t event = 0; event < names.events.size(); ++event) {
         out += fmt::format("\n{} ({})\n", names.events[event].title, names.events[event].file);
         out += wrapped("In it: " + what_it_is(names.events[event].event) + ".", page_columns, "") + "\n\n";
@@ -315,9 +318,11 @@ Json json(const std::vector<RideFigures>& rides, const RideNames& names) {
         one["event_defaults"] = json(names.events[ride.event].defaults);
         one["kind"] = motion::name(names.events[ride.event].event.kind);
         one["theory"] = stack::name(ride.theory);
+        one["shape"] = shape_name(ride.valves.bends);
         one["valves"] = motion::name(ride.valves.kind);
         one["accuracy"] = motion::name(ride.accuracy);
         one["valves_because"] = ride.valves.because.empty() ? Json(nullptr) : Json(ride.valves.because);
+        one["left_round"] = json(ride.valves.left_round);
         one["error"] = or_null(ride.error);
         one["summary"] = ride.error ? Json(nullptr) : summary(ride);
         one["series"] = ride.error ? Json(nullptr) : series(ride, ride.ride.metrics.units.size());

@@ -9,6 +9,7 @@
 #include <valve/stack/detail/rigid_disc.hpp>
 #include <valve/stack/detail/ring_curve.hpp>
 #include <valve/stack/detail/ring_law.hpp>
+#include <valve/stack/detail/ring_motion.hpp>
 #include <valve/stack/detail/ring_path.hpp>
 #include <valve/stack/detail/shapes.hpp>
 #include <valve/stack/detail/waves.hpp>
@@ -144,6 +145,12 @@ public:
         return *m_ring_law;
     }
 
+    std::vector<MotionPoint> uneven_motion(double pressure, bool over_ports) {
+        RingLaw& law = required_ring_law(pressure);
+        if (!m_ring_motion) m_ring_motion.emplace(*m_ring_path, law);
+        return m_ring_motion->from(pressure, over_ports);
+    }
+
     StressLimits limits(double pressure) {
         StressLimits limits{curve().set, curve().fatigue};
         const RingLaw* ring = ring_law(pressure);
@@ -257,6 +264,7 @@ private:
     std::optional<RingPath> m_ring_path;
     std::optional<UnevenCrack> m_uneven_crack;
     std::optional<RingLaw> m_ring_law;
+    std::optional<RingMotion> m_ring_motion;
     bool m_no_ring_law = false; // for no shape that is not round was found
     Once<std::unique_ptr<const Solution>> m_linear;
     Once<LinearError> m_linear_error;
@@ -376,6 +384,12 @@ double Solution::uneven_next(double pressure) const {
 double Solution::uneven_end() const {
     const Lock lock(m_answers->mutex());
     return m_answers->required_ring_law(m_answers->curve().points.back().pressure).end();
+}
+
+std::vector<MotionPoint> Solution::uneven_motion(double pressure, bool over_ports) const {
+    require_pressure(pressure);
+    const Lock lock(m_answers->mutex());
+    return m_answers->uneven_motion(pressure, over_ports);
 }
 
 StressLimits Solution::limits(double pressure) const {

@@ -14,6 +14,7 @@
 
 #include <memory>
 #include <optional>
+#include <vector>
 
 namespace valve::stack {
 
@@ -45,8 +46,8 @@ public:
     /// The lift as a function of the pressure. Throws SolveError where it falls.
     const LiftLaw& law() const;
 
-    /// Mass, area and static pressure as the stack moves along its curve. Throws SolveError as law(), and
-    /// where the stack does not open; std::invalid_argument for a disc without mass.
+    /// Mass, area and static pressure as the stack moves along its curve, round. Throws SolveError as law(),
+    /// and where the stack does not open; std::invalid_argument for a disc without mass.
     const Motion& motion() const;
 
     /// The state at a pressure, beyond the end of the curve too; at a point of the curve that point.
@@ -99,6 +100,13 @@ public:
 
     /// Where that law ends, since theory or strip do [Pa]. Throws std::invalid_argument where there is none.
     double uneven_end() const;
+
+    /// How the stack moves along that law on its interval that begins at `pressure`, at the beginning of the
+    /// law or one of its uneven_next(): points at both ends and between, so that cubics through them are the
+    /// law within 1e-5 of the lift. Lifts are means over the arcs of the ports where `over_ports`, else round
+    /// the ring; mass and area are those of the states at both ends, in between along the lift. The last is
+    /// the first where the lift stands still; empty from the end of the law on. Throws as uneven_law().
+    std::vector<MotionPoint> uneven_motion(double pressure, bool over_ports) const;
 
     /// From where the stack as it bends passes limits of its strip, looked for up to `pressure` where it is
     /// not round.

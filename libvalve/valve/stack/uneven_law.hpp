@@ -4,6 +4,7 @@
 
 #include <memory>
 #include <optional>
+#include <vector>
 
 namespace valve::stack {
 
@@ -24,6 +25,13 @@ public:
     Value at(double pressure) const;
     double next(double pressure) const { return m_solution->uneven_next(pressure); }
     double end() const { return m_solution->uneven_end(); }
+
+    /// As Solution::uneven_motion(), of the mean that the law is of.
+    std::vector<MotionPoint> motion(double pressure) const {
+        return m_solution->uneven_motion(pressure, m_over_ports);
+    }
+
+    const Solution& solution() const { return *m_solution; }
 
     /// Whether it takes over from the round law as the valve opens, over windows.
     bool from_opening() const { return m_solution->stack().windows > 0; }

@@ -225,13 +225,17 @@ motion::MovingValves moving_valves(const damper::Model& model, damper::LiftCache
         const std::optional<flow::Valve>& valve = model.setup().valves[place];
         if (!valve) continue;
         const std::string name(damper::name(place));
-        if (flow::opens_over_ports(*valve))
-            throw SolveError(name + ": its ports are windows, over which the shims lift more than between "
-                                    "them; that is not followed in time yet");
         try {
             const std::shared_ptr<const stack::Solution> solution = cache.solution(valve->stack);
+            const flow::ValveLaw::Bent bent = cache.bent(*valve);
+            if (!bent && flow::opens_over_ports(*valve))
+                throw SolveError("its ports are windows, over which the shims lift more than between them; "
+                                 "that is followed in time only as stacks bend");
+            const double density = model.oil().density;
             valves.at(static_cast<std::size_t>(place))
-                .emplace(*valve, motion::profile_of(valve->stack, solution->motion(), model.oil().density),
+                .emplace(*valve,
+                         bent ? motion::bent_profile_of(bent, density)
+                              : motion::profile_of(valve->stack, solution->motion(), density),
                          solution->curve().load_area, model.oil());
         } catch (const SolveError& error) {
             throw SolveError(name + ": " + error.what());
@@ -240,6 +244,27 @@ motion::MovingValves moving_valves(const damper::Model& model, damper::LiftCache
         }
     }
     return valves;
+}
+
+std::vector<damper::Place> left_round(const damper::SetUp& setup, const std::array<double, 4>& lifts,
+                                      damper::LiftCache& cache) {
+    std::vector<damper::Place> places;
+    for (const damper::Place place : damper::all_places) {
+        const std::optional<flow::Valve>& valve = setup.valves[place];
+        const flow::ValveLaw::Bent bent = valve ? cache.bent(*valve) : nullptr;
+        if (!bent || bent->from_opening()) continue;
+        const stack::Solution& solution = bent->solution();
+        const std::vector<stack::LiftPoint>& points = solution.curve().points;
+        const double lift = lifts.at(static_cast<std::size_t>(place));
+        const auto reached =
+            std::find_if(points.begin(), points.end(),
+                         [lift](const stack::LiftPoint& point) { return point.seat_lift >= lift; });
+        const double pressure = reached == points.end() ? points.back().pressure : reached->pressure;
+        const std::optional<stack::Waves> waves = solution.waves_up_to(pressure);
+        if (waves && solution.law().at(waves->pressure).lift < lift && !bent->from(points.back().pressure))
+            places.push_back(place);
+    }
+    return places;
 }
 
 CycleFigures figures_of(const damper::Model& model, const motion::Input& input, damper::RodInto rod_into,
@@ -284,8 +309,9 @@ CycleFigures figures_of(const damper::Model& model, const motion::Input& input, 
 CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, const CycleQuestion& question) {
     CycleStudy study;
     study.rod_into = question.rod_into;
-    const damper::Model model = cache.round_model(setup);
+    const damper::Model model = cache.model(setup);
     study.theory = model.theory();
+    study.valves.bends = model.bends();
     motion::MovingValves valves; // all empty: quasi-static
     if (question.valves != motion::Valves::quasi_static) {
         try {
@@ -319,6 +345,13 @@ CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, con
             none.error = error.what();
         }
     });
+    std::array<double, 4> lifts{};
+    for (const CycleFigures& cycle : study.cycles)
+        for (const ValveInCycle& valve : cycle.valves) {
+            double& largest = lifts.at(static_cast<std::size_t>(valve.place));
+            largest = std::max(largest, valve.largest_lift);
+        }
+    study.valves.left_round = left_round(setup, lifts, cache);
     return study;
 }
 

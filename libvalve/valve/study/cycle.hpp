@@ -16,6 +16,10 @@ namespace valve::study {
 struct ValvesInTime {
     motion::Valves kind = motion::Valves::quasi_static;
     std::string because; ///< empty where it was asked for, or all can move
+    /// Whether stacks are followed as they bend round the ring; if not, all are taken for round.
+    bool bends = false;
+    /// Valves whose stacks buckle within the run into waves that were not found, and so stay round.
+    std::vector<damper::Place> left_round = {};
 };
 
 struct CycleQuestion {
@@ -91,8 +95,14 @@ CycleQuestion usual_cycles(const damper::SetUp& setup, damper::RodInto rod_into)
 /// set-up (valves that cannot move), motion::Stopped, and as damper::LiftCache::model().
 CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, const CycleQuestion& question);
 
-/// The valves of `model`, ready to move. Throws SolveError, with its name, for one that cannot.
+/// The valves of `model`, ready to move in the shape that `cache` asks for. Throws SolveError, with its name,
+/// for one that cannot.
 motion::MovingValves moving_valves(const damper::Model& model, damper::LiftCache& cache);
+
+/// Of the valves of `setup`, which have lifted as far as `lifts` [m] in the order of damper::all_places,
+/// those whose stacks buckle below that and stay round all the same, since no other shape was found.
+std::vector<damper::Place> left_round(const damper::SetUp& setup, const std::array<double, 4>& lifts,
+                                      damper::LiftCache& cache);
 
 /// The figures of one cycle that was run.
 CycleFigures figures_of(const damper::Model& model, const motion::Input& input, damper::RodInto rod_into,

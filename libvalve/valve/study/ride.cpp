@@ -34,9 +34,11 @@ Prepared prepare(const RideSide& side, const RideQuestion& question, damper::Lif
     }
     result.valves.resize(result.legs.size());
     for (const damper::SetUp& leg : result.legs) {
-        result.models.push_back(cache.round_model(leg));
+        result.models.push_back(cache.model(leg));
         result.supports.emplace_back(leg);
     }
+    result.how.bends = std::any_of(result.models.begin(), result.models.end(),
+                                   [](const damper::Model& model) { return model.bends(); });
     if (question.valves != motion::Valves::quasi_static) {
         try {
             for (std::size_t i = 0; i < result.models.size(); ++i)
@@ -91,6 +93,12 @@ std::vector<RideFigures> ride_study(const RideQuestion& question, damper::LiftCa
             figures.ride = motion::run_ride(side.units, question.sides[figures.side].vehicle,
                                             *question.sides[figures.side].setup.support->load,
                                             question.events[figures.event], options);
+            for (std::size_t k = 0; k < side.legs.size(); ++k)
+                for (const damper::Place place :
+                     left_round(side.legs[k], figures.ride.metrics.units[k].largest_lift, cache))
+                    if (std::find(figures.valves.left_round.begin(), figures.valves.left_round.end(),
+                                  place) == figures.valves.left_round.end())
+                        figures.valves.left_round.push_back(place);
             const std::vector<motion::Energies>& units = figures.ride.energy.units;
             for (std::size_t k = 0; k < units.size(); ++k)
                 figures.temperature_rise =

@@ -163,14 +163,55 @@ std::optional<RingMeans> RingPath::means_at(double pressure) {
     std::optional<State> state = state_at(pressure);
     if (!state) return std::nullopt;
     m_minimiser.find_rates(*state);
+    return means_of(*state);
+}
+
+/// Of a state that has its rates.
+RingMeans RingPath::means_of(const State& state) const {
     const int station = m_round.seat_station();
-    Eigen::VectorXd lift = m_problem.face_lift(state->x, station);
+    Eigen::VectorXd lift = m_problem.face_lift(state.x, station);
     lift.array() -= m_round.stack().seat.height;
-    const Eigen::VectorXd rate = m_problem.face_lift(state->rate, station);
+    const Eigen::VectorXd rate = m_problem.face_lift(state.rate, station);
     const auto of = [&](const Eigen::VectorXd& shares) {
         return LiftLaw::Value{shares.dot(lift), shares.dot(rate)};
     };
-    return RingMeans{of(means(false)), of(means(true))};
+    return {of(means(false)), of(means(true))};
+}
+
+std::optional<RingRates> RingPath::rates_at(double pressure) {
+    m_refusal.clear();
+    std::optional<State> state = state_at(pressure);
+    if (!state) return std::nullopt;
+    m_minimiser.find_rates(*state);
+    const plate::RingBasis& basis = m_problem.basis();
+    if (!m_inertia) m_inertia.emplace(m_round, basis.waves(), basis.intervals());
+    RingRates rates;
+    rates.means = means_of(*state);
+    rates.swept = m_problem.load().dot(state->rate);
+    std::vector<Problem::Shapes> harmonics(static_cast<std::size_t>(basis.nodes()));
+    for (int leaf = 0; leaf < m_round.leaves(); ++leaf) {
+        for (Problem::Shapes& harmonic : harmonics) {
+            harmonic.w.emplace_back();
+            harmonic.slope.emplace_back();
+        }
+        for (int station = 0; station <= m_round.last_station(leaf); ++station) {
+            const RingProblem::LeafAt at = m_problem.leaf_at(state->rate, leaf, station);
+            const Eigen::VectorXd w = basis.coefficients() * at.w;
+            const Eigen::VectorXd slope = basis.coefficients() * at.slope;
+            for (Eigen::Index k = 0; k < w.size(); ++k) {
+                Problem::Shapes& harmonic = harmonics[static_cast<std::size_t>(k)];
+                harmonic.w.back().push_back(w[k]);
+                harmonic.slope.back().push_back(slope[k]);
+            }
+        }
+    }
+    for (int k = 0; k < basis.nodes(); ++k) {
+        const Inertia::Sums sums = m_inertia->of(harmonics[static_cast<std::size_t>(k)], k);
+        Inertia::Sums& to = k == 0 ? rates.even : rates.uneven;
+        to.metal += sums.metal;
+        to.oil += sums.oil;
+    }
+    return rates;
 }
 
 /// What each node of the basis has in the mean round the ring, or over the arcs of the ports.

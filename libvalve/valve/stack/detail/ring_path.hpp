@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/core/bracket.hpp>
+#include <valve/stack/detail/inertia.hpp>
 #include <valve/stack/detail/minimise.hpp>
 #include <valve/stack/detail/ring_problem.hpp>
 #include <valve/stack/lift_law.hpp>
@@ -29,6 +30,14 @@ struct RingMeans {
     LiftLaw::Value open_arcs; ///< over the arcs of the ports; without windows of the ring
 };
 
+/// How a state changes along the pressure.
+struct RingRates {
+    RingMeans means;      ///< lifts, and their slopes
+    double swept = 0.0;   ///< ∫ q ∂w_1/∂p dA, q the load per unit of pressure [m³/Pa]
+    Inertia::Sums even;   ///< of ∂w/∂p, what is the same all round
+    Inertia::Sums uneven; ///< of the harmonics
+};
+
 /// Equilibria of one stack that is not round, along the pressure.
 ///
 /// Over windows they are followed from rest. Without, the branch is found that grows out of the round shape
@@ -55,6 +64,9 @@ public:
     /// Means of the lift at `pressure` [Pa], with slopes by the state's own tangent; none as for at(), but
     /// for the limits of the theory, which hold up to the rung above.
     std::optional<RingMeans> means_at(double pressure);
+
+    /// How the stack moves through `pressure` [Pa]; none as for means_at().
+    std::optional<RingRates> rates_at(double pressure);
 
     /// The state itself; none as for at(), but for the limits of the theory, which hold up to the rung below.
     std::optional<State> state_at(double pressure);
@@ -103,12 +115,14 @@ private:
     std::optional<bool> is_pressed(double pressure, int node);
     bool is_pressed(const State& state, int node) const;
     Eigen::VectorXd means(bool over_arcs) const;
+    RingMeans means_of(const State& state) const;
     UnevenLift sum_up(const State& state, const std::vector<StressPeak>& peaks) const;
 
     Problem m_round;
     std::optional<Waves> m_waves; ///< none: windows
     RingProblem m_problem;
     Minimiser m_minimiser;
+    std::optional<Inertia> m_inertia; ///< once it is asked for
     std::map<int, State> m_rungs;
     std::string m_no_start;         ///< why there is not even a first rung
     std::optional<int> m_top;       ///< the first rung beyond the theory
