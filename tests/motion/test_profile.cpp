@@ -7,10 +7,15 @@
 #include <valve/stack/solution.hpp>
 
 #include <algorithm>
+#include <array>
+#include <atomic>
+#include <chrono>
 #include <cmath>
 #include <memory>
 #include <numbers>
 #include <stdexcept>
+#include <thread>
+#include <utility>
 #include <vector>
 
 using namespace valve;
@@ -29,6 +34,10 @@ public:
     Parts(std::vector<motion::ProfilePoint> all, int& asked) : m_all(std::move(all)), m_asked(asked) {}
 
     std::vector<motion::ProfilePoint> next() override {
+        const bool alone = !m_busy.exchange(true);
+        std::this_thread::sleep_for(std::chrono::milliseconds(2));
+        if (!alone) throw std::logic_error("asked by two threads at a time");
+        m_busy = false;
         ++m_asked;
         if (m_next == m_all.size()) return {};
         std::vector<motion::ProfilePoint> part{m_all[m_next - 1], m_all[m_next]};
@@ -40,6 +49,7 @@ private:
     std::vector<motion::ProfilePoint> m_all;
     int& m_asked;
     std::size_t m_next = 1;
+    std::atomic<bool> m_busy = false;
 };
 
 std::vector<motion::ProfilePoint> with_slopes() {
@@ -143,6 +153,29 @@ TEST_CASE("a profile in parts is that of all its points, solved no further than 
     wrong[1].lift = 0.0;
     CHECK_THROWS_AS(Profile(std::make_unique<Parts>(wrong, asked)), std::invalid_argument);
     CHECK_THROWS_AS(Profile(std::make_unique<Parts>(std::vector{points[0]}, asked)), std::invalid_argument);
+}
+
+TEST_CASE("threads that ask a profile at the same time get the same", "[motion][profile]") {
+    const Profile whole(with_slopes());
+    for (int round = 0; round < 5; ++round) {
+        int asked = 0;
+        const Profile grows(std::make_unique<Parts>(with_slopes(), asked));
+        std::array<double, 4> found{};
+        std::vector<std::thread> threads;
+        for (double& pressure : found)
+            threads.emplace_back([&] {
+                for (const double lift : {0.9e-4, 1.1e-4, 2.5e-4, 4.9e-4})
+                    pressure += grows.at(lift).pressure;
+            });
+        for (std::thread& thread : threads)
+            thread.join();
+        double expected = 0.0;
+        for (const double lift : {0.9e-4, 1.1e-4, 2.5e-4, 4.9e-4})
+            expected += whole.at(lift).pressure;
+        for (const double pressure : found)
+            CHECK(pressure == expected);
+        CHECK(asked == 3);
+    }
 }
 
 TEST_CASE("a stack that bends moves as the round one until it buckles, then along its law",

@@ -2,6 +2,10 @@
 
 #include <mutex>
 
+#ifndef VALVE_THREADS
+#error "whether there are threads is told source by source, in libvalve/CMakeLists.txt"
+#endif
+
 namespace valve {
 
 #if VALVE_THREADS
