@@ -60,8 +60,7 @@ TEST_CASE("a ride tells its metrics, and they are those of its series", "[progra
 
 TEST_CASE("on a ride stacks bend round the ring unless they are to be round", "[program][ride]") {
     if (VALVE_SANITIZED) return;
-    const std::string drop =
-        found + " --event stacks/events/drop.yaml --accuracy quick";
+    const std::string drop = found + " --event stacks/events/drop.yaml --accuracy quick";
     const json bent = ride(drop)[0];
     const json round = ride(drop + " --round")[0];
     CHECK(bent.at("shape") == "as it bends");

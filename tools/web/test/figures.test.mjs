@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { after, before, describe, test } from 'node:test';
-import { cells, plot_table, start, visit } from './browser.mjs';
+import { cells, plot_table, start, unfold, visit } from './browser.mjs';
 import { clear, folder, fork, json, measured, read_back, report, softer } from './pages.mjs';
 
 let browser;
@@ -121,6 +121,19 @@ describe('figures', () => {
         changed_rows.map((row) => row[3]),
         changes.map((change) => change.because),
       );
+    }));
+
+  test('of one cycle are told at the same moment in all its plots', () =>
+    on_page(two, async (page) => {
+      await unfold(page);
+      const moment = (id) => page.locator(`#plot-${id} .hover b`).textContent();
+      await page.locator('#plot-refill .canvas').hover();
+      await page.locator('#plot-refill .hover').waitFor();
+      assert.match(await moment('refill'), /^part of the cycle: /);
+      for (const id of ['cycle-force', 'cycle-rebound', 'cycle-lift-base-refill']) {
+        await page.locator(`#plot-${id} .hover`).waitFor({ state: 'attached' });
+        assert.equal(await moment(id), await moment('refill'), id);
+      }
     }));
 
   test('go with the units that the reader chooses', () =>
