@@ -233,3 +233,19 @@ TEST_CASE("a cycle that cannot be asked for is refused", "[program][cycle]") {
     CHECK(run("cycle " + found + " --valves sticky").status == 2);
     CHECK(run("cycle " + found + " --travel 10 --stroke 60 --frequency 1" + plates).status == 2);
 }
+
+TEST_CASE("valves that swing are told by name where the forces show it", "[program][cycle][long]") {
+    const auto swings = [](const std::string& arguments, const std::string& name) {
+        const json object = cycle(arguments);
+        for (const json& valve : object.at("cycles")[0].at("valves"))
+            if (valve.at("valve") == name) return valve.at("swings").get<int>();
+        return -1;
+    };
+    const std::string quiet = found + " --frequency 4";
+    CHECK(swings(quiet, "base.compression") == 1);
+    CHECK_THAT(run("cycle " + quiet).out, !contains_text("valves swing"));
+    const std::string loud = "stacks/rally-shock.yaml --peak-speed 1 --theory linear";
+    CHECK(swings(loud, "piston.rebound") >= 10);
+    CHECK_THAT(run("cycle " + loud).out, contains_text("valves swing"));
+    CHECK_THAT(run("cycle " + loud + " --valves quasi-static").out, !contains_text("valves swing"));
+}

@@ -6,6 +6,7 @@
 #include <valve/report/text.hpp>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -138,6 +139,17 @@ std::vector<std::string> cautions(const CycleFigures& cycle) {
             " a valve is lifted beyond the end of its lift curve; there it goes on along the last slope.");
     if (cycle.reservoir_full)
         list.push_back(head + " the reservoir is full for a moment: its piston meets the end of its room.");
+    std::vector<std::string> ringing;
+    for (const ValveInCycle& valve : cycle.valves)
+        if (valve.swings >= study::ringing_swings)
+            ringing.push_back(fmt::format("{} {} times", damper::name(valve.place), valve.swings));
+    if (!ringing.empty() && cycle.is_far_above_steady())
+        list.push_back(
+            fmt::format("{} forces are far above the steady ones, and valves swing by more than a "
+                        "tenth of their largest lift: {}. Little damps them there, and friction "
+                        "between shims is not in the model; --valves quasi-static tells the forces "
+                        "without it.",
+                        head, fmt::join(ringing, ", ")));
     constexpr double least_mass = 1e-10;
     constexpr double least_energy = 1e-6;
     if (cycle.cycle.balance.mass > least_mass || cycle.cycle.balance.energy > least_energy)
@@ -173,6 +185,7 @@ Json json(const ValveInCycle& valve) {
     object["run_back_m3"] = valve.run_back;
     object["run_back_curtain_m3"] = valve.run_back_curtain;
     object["energy_J"] = valve.energy;
+    object["swings"] = valve.swings;
     return object;
 }
 

@@ -168,6 +168,26 @@ void add_shutting(ValveInCycle& valve, const std::vector<Moment>& moments, bool 
     valve.run_back = valve.run_back_curtain = 0.0; // it never shuts
 }
 
+/// How often the lift of a valve comes to a maximum and goes back from it by more than a tenth of the
+/// largest.
+int swings(const std::vector<Moment>& moments, std::size_t place, double largest) {
+    constexpr double share = 0.1;
+    double turn = 0.0;
+    bool rises = true;
+    int count = 0;
+    for (const Moment& moment : moments) {
+        const double lift = moment.valves[place].lift;
+        if (rises ? lift >= turn : lift <= turn) {
+            turn = lift;
+        } else if (std::abs(lift - turn) > share * largest) {
+            if (rises) ++count;
+            rises = !rises;
+            turn = lift;
+        }
+    }
+    return count;
+}
+
 std::optional<double> steady_force(const damper::Model& model, const std::vector<Moment>& moments,
                                    double sign, damper::RodInto rod_into) {
     const std::optional<HalfStroke> half = fastest(moments, sign);
@@ -198,6 +218,12 @@ void add_extremes(CycleFigures& figures) {
 }
 
 } // namespace
+
+bool CycleFigures::is_far_above_steady() const {
+    constexpr double far = 1.1;
+    return (steady_force_compression && peak_force_compression > far * std::abs(*steady_force_compression)) ||
+           (steady_force_rebound && -peak_force_rebound > far * std::abs(*steady_force_rebound));
+}
 
 bool CycleStudy::failed() const {
     return std::any_of(cycles.begin(), cycles.end(),
@@ -292,6 +318,7 @@ CycleFigures figures_of(const damper::Model& model, const motion::Input& input, 
             valve.largest_lift = std::max(valve.largest_lift, moment.valves[index].lift);
         add_shutting(valve, moments, figures.cycle.periodic);
         valve.energy = energy.valves[index];
+        valve.swings = swings(moments, index, valve.largest_lift);
         figures.valves.push_back(valve);
     }
     figures.energy = figures.cycle.work;

@@ -1,70 +1,11 @@
 #include <valve/plate/detail/block_cholesky.hpp>
 
+#include <Eigen/Cholesky>
+
 #include <algorithm>
-#include <cmath>
 #include <utility>
 
 namespace valve::plate {
-
-namespace {
-
-// Blocks are of one to twenty rows. Eigen's products and substitutions are made for larger ones: these loops
-// take half of their time.
-
-/// y −= c x of n numbers.
-inline void subtract(double* __restrict y, double c, const double* __restrict x, Eigen::Index n) {
-    for (Eigen::Index i = 0; i < n; ++i)
-        y[i] -= c * x[i];
-}
-
-/// Of the lower half of `a`, n rows: a −= b bᵀ.
-void subtract_square(Eigen::MatrixXd& a, const Eigen::MatrixXd& b, Eigen::Index n, Eigen::Index columns) {
-    for (Eigen::Index k = 0; k < columns; ++k)
-        for (Eigen::Index j = 0; j < n; ++j)
-            subtract(&a(j, j), b(j, k), &b(j, k), n - j);
-}
-
-/// The lower half of `a`, n rows, becomes its Cholesky factor; false if it is not positive definite.
-bool factor_in_place(Eigen::MatrixXd& a, Eigen::Index n) {
-    for (Eigen::Index j = 0; j < n; ++j) {
-        if (!(a(j, j) > 0.0)) return false;
-        const double pivot = a(j, j) = std::sqrt(a(j, j));
-        for (Eigen::Index i = j + 1; i < n; ++i)
-            a(i, j) /= pivot;
-        for (Eigen::Index k = j + 1; k < n; ++k)
-            subtract(&a(k, k), a(k, j), &a(k, j), n - k);
-    }
-    return true;
-}
-
-/// The leading `rows` of `b`: b L⁻ᵀ, L of n rows.
-void divide_by_transpose(Eigen::MatrixXd& b, const Eigen::MatrixXd& L, Eigen::Index rows, Eigen::Index n) {
-    for (Eigen::Index j = 0; j < n; ++j) {
-        for (Eigen::Index i = 0; i < rows; ++i)
-            b(i, j) /= L(j, j);
-        for (Eigen::Index k = j + 1; k < n; ++k)
-            subtract(&b(0, k), L(k, j), &b(0, j), rows);
-    }
-}
-
-/// x becomes L⁻¹ x.
-void divide(double* x, const Eigen::MatrixXd& L, Eigen::Index n) {
-    for (Eigen::Index j = 0; j < n; ++j) {
-        x[j] /= L(j, j);
-        subtract(x + j + 1, x[j], &L(j, j) + 1, n - j - 1);
-    }
-}
-
-/// x becomes L⁻ᵀ x.
-void divide_by_transpose(double* x, const Eigen::MatrixXd& L, Eigen::Index n) {
-    for (Eigen::Index j = n; j-- > 0;) {
-        for (Eigen::Index i = j + 1; i < n; ++i)
-            x[j] -= L(i, j) * x[i];
-        x[j] /= L(j, j);
-    }
-}
-
-} // namespace
 
 BlockTridiagonal::BlockTridiagonal(std::vector<int> sizes) : m_sizes(std::move(sizes)) {
     for (std::size_t k = 0; k < m_sizes.size(); ++k) {
@@ -119,24 +60,29 @@ bool BlockCholesky::factor(const BlockTridiagonal& matrix, const std::vector<cha
     for (int k = 0; k < matrix.stations(); ++k) {
         Station& station = m_stations[static_cast<std::size_t>(k)];
         const int n = station.count;
-        Eigen::MatrixXd& lower = station.lower;
+        if (n == 0) continue; // nothing to factor, and Eigen's products divide by their sizes
+        Eigen::Block<Eigen::MatrixXd> lower = station.lower.topLeftCorner(n, n);
         for (int j = 0; j < n; ++j)
             for (int i = j; i < n; ++i)
                 lower(i, j) = matrix.diagonal(k)(station.rows[static_cast<std::size_t>(i)],
                                                  station.rows[static_cast<std::size_t>(j)]);
-        if (k > 0) {
+        if (k > 0 && m_stations[static_cast<std::size_t>(k - 1)].count > 0) {
             const Station& before = m_stations[static_cast<std::size_t>(k - 1)];
-            subtract_square(lower, before.next, n, before.count);
+            lower.selfadjointView<Eigen::Lower>().rankUpdate(before.next.topLeftCorner(n, before.count),
+                                                             -1.0);
         }
-        if (!factor_in_place(lower, n)) return false;
+        const Eigen::LLT<Eigen::Ref<Eigen::MatrixXd>> in_place(lower);
+        if (in_place.info() != Eigen::Success) return false;
         if (k + 1 == matrix.stations()) break;
 
         const Station& after = m_stations[static_cast<std::size_t>(k + 1)];
+        if (after.count == 0) continue;
+        Eigen::Block<Eigen::MatrixXd> next = station.next.topLeftCorner(after.count, n);
         for (int j = 0; j < n; ++j)
             for (int i = 0; i < after.count; ++i)
-                station.next(i, j) = matrix.upper(k)(station.rows[static_cast<std::size_t>(j)],
-                                                     after.rows[static_cast<std::size_t>(i)]);
-        divide_by_transpose(station.next, lower, after.count, n);
+                next(i, j) = matrix.upper(k)(station.rows[static_cast<std::size_t>(j)],
+                                             after.rows[static_cast<std::size_t>(i)]);
+        lower.triangularView<Eigen::Lower>().transpose().solveInPlace<Eigen::OnTheRight>(next);
     }
     return true;
 }
@@ -145,26 +91,32 @@ void BlockCholesky::solve(Eigen::VectorXd& x) const {
     // The chosen rows of station k sit in m_work from its offset on.
     for (std::size_t k = 0; k < m_stations.size(); ++k) {
         const Station& station = m_stations[k];
-        double* const here = &m_work[m_offsets[k]];
+        if (station.count == 0) continue;
+        auto here = m_work.segment(m_offsets[k], station.count);
         for (int i = 0; i < station.count; ++i)
             here[i] = x[m_offsets[k] + station.rows[static_cast<std::size_t>(i)]];
-        if (k > 0) {
+        if (k > 0 && m_stations[k - 1].count > 0) {
             const Station& before = m_stations[k - 1];
-            for (int j = 0; j < before.count; ++j)
-                subtract(here, m_work[m_offsets[k - 1] + j], before.next.col(j).data(), station.count);
+            here.noalias() -= before.next.topLeftCorner(station.count, before.count) *
+                              m_work.segment(m_offsets[k - 1], before.count);
         }
-        divide(here, station.lower, station.count);
+        station.lower.topLeftCorner(station.count, station.count)
+            .triangularView<Eigen::Lower>()
+            .solveInPlace(here);
     }
     for (std::size_t k = m_stations.size(); k-- > 0;) {
         const Station& station = m_stations[k];
-        double* const here = &m_work[m_offsets[k]];
-        if (k + 1 < m_stations.size()) {
+        if (station.count == 0) continue;
+        auto here = m_work.segment(m_offsets[k], station.count);
+        if (k + 1 < m_stations.size() && m_stations[k + 1].count > 0) {
             const Station& after = m_stations[k + 1];
-            for (int j = 0; j < station.count; ++j)
-                for (int i = 0; i < after.count; ++i)
-                    here[j] -= station.next(i, j) * m_work[m_offsets[k + 1] + i];
+            here.noalias() -= station.next.topLeftCorner(after.count, station.count).transpose() *
+                              m_work.segment(m_offsets[k + 1], after.count);
         }
-        divide_by_transpose(here, station.lower, station.count);
+        station.lower.topLeftCorner(station.count, station.count)
+            .triangularView<Eigen::Lower>()
+            .transpose()
+            .solveInPlace(here);
         for (int i = 0; i < station.count; ++i)
             x[m_offsets[k] + station.rows[static_cast<std::size_t>(i)]] = here[i];
     }
