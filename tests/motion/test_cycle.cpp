@@ -4,6 +4,7 @@
 #include <support/catch.hpp>
 #include <valve/damper/steady.hpp>
 #include <valve/motion/cycle.hpp>
+#include <valve/study/cycle.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -52,6 +53,12 @@ damper::SetUp twin_tube() {
     return setup;
 }
 
+void check_steady(const damper::Model& model, const motion::Moment& moment) {
+    const damper::SteadyPoint steady = damper::steady_point(model, moment.speed, moment.travel);
+    CHECK_THAT(moment.force, WithinRel(steady.force, 1e-3));
+    CHECK_THAT(moment.force - steady.static_force, WithinRel(steady.damping_force, 1e-3));
+}
+
 } // namespace
 
 TEST_CASE("oil and energy balance in every layout, with valves that follow at once", "[motion][cycle]") {
@@ -97,9 +104,7 @@ TEST_CASE("slow cycles without free air run along the steady curve", "[motion][c
         for (const int phase : {14, 20, 26, 54, 60, 66}) {
             const motion::Moment& moment = cycle.series.at(static_cast<std::size_t>(phase));
             CAPTURE(moment.speed);
-            const damper::SteadyPoint steady = damper::steady_point(model, moment.speed, moment.travel);
-            CHECK_THAT(moment.force, WithinRel(steady.force, 1e-3));
-            CHECK_THAT(moment.force - steady.static_force, WithinRel(steady.damping_force, 1e-3));
+            check_steady(model, moment);
         }
     }
 }
@@ -118,16 +123,14 @@ TEST_CASE("slow cycles of stacks in waves run along their steady curve, and of r
             motion::CycleOptions options;
             options.samples = 80;
             const Cycle cycle =
-                run_cycle(model, moves ? samples::moving(model, cache) : motion::MovingValves{},
+                run_cycle(model, moves ? study::moving_valves(model, cache) : motion::MovingValves{},
                           Input::sine(0.15, 0.28, 0.4), options);
             check_balances(cycle);
             int in_waves = 0;
             for (const int phase : {14, 20, 26, 54, 60, 66}) {
                 const motion::Moment& moment = cycle.series.at(static_cast<std::size_t>(phase));
                 CAPTURE(moment.speed);
-                const damper::SteadyPoint steady = damper::steady_point(model, moment.speed, moment.travel);
-                CHECK_THAT(moment.force, WithinRel(steady.force, 1e-3));
-                CHECK_THAT(moment.force - steady.static_force, WithinRel(steady.damping_force, 1e-3));
+                check_steady(model, moment);
                 for (const damper::Place place : damper::all_places) {
                     const flow::ValveLaw::Bent law = bent.bent(*setup.valves[place]);
                     const double begin = law->from(20e5).value();
@@ -149,8 +152,8 @@ TEST_CASE("round and bent cycles agree where nothing buckles", "[motion][cycle][
     const damper::Model bent_model = bent.model(setup);
     const damper::Model round_model = round.model(setup);
     const Input input = Input::sine(0.15, 0.05, 2.0);
-    const Cycle one = run_cycle(bent_model, samples::moving(bent_model, bent), input);
-    const Cycle other = run_cycle(round_model, samples::moving(round_model, round), input);
+    const Cycle one = run_cycle(bent_model, study::moving_valves(bent_model, bent), input);
+    const Cycle other = run_cycle(round_model, study::moving_valves(round_model, round), input);
     CHECK(one.steps == other.steps);
     CHECK(one.work == other.work); // to the last digit
     REQUIRE(one.series.size() == other.series.size());

@@ -150,12 +150,10 @@ bool newton(const Discrete& plate, double scale, Eigen::VectorXd& x, PlateSoluti
         x += length * step;
         ++solution.iterations;
         solution.last_step = 0.0;
-        double highest = 0.0;
-        for (Eigen::Index n = 0; n < x.size(); n += unknowns) {
+        for (Eigen::Index n = 0; n < x.size(); n += unknowns)
             solution.last_step = std::max(solution.last_step, std::abs(length * step[n]));
-            highest = std::max(highest, std::abs(x[n]));
-        }
-        if (plate.C == 0.0 || solution.last_step <= std::max(tolerance, 1e-12 * highest)) return true;
+        const double scale_of_w = std::max(plate.problem.thickness, x.cwiseAbs().maxCoeff());
+        if (plate.C == 0.0 || solution.last_step <= std::max(tolerance, 1e-12 * scale_of_w)) return true;
     }
     return false;
 }
