@@ -2,8 +2,10 @@
 #include <flow/samples.hpp>
 #include <motion/bent.hpp>
 #include <support/catch.hpp>
+#include <valve/damper/lift_cache.hpp>
 #include <valve/flow/valve_law.hpp>
 #include <valve/motion/moving_valve.hpp>
+#include <valve/motion/valve_profiles.hpp>
 
 #include <cmath>
 #include <vector>

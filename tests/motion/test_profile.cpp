@@ -2,6 +2,7 @@
 #include <motion/bent.hpp>
 #include <motion/discs.hpp>
 #include <support/catch.hpp>
+#include <valve/damper/lift_cache.hpp>
 #include <valve/motion/profile.hpp>
 #include <valve/motion/valve_profiles.hpp>
 #include <valve/stack/solution.hpp>

@@ -19,6 +19,9 @@ using detail::Dynamics;
 using detail::Integrator;
 using detail::StepEnd;
 
+constexpr int highest_order = 5;
+constexpr double solved_within = 0.1; // energies of one loop close all the same
+
 /// The end of a step, or what comes after a switch there, and what holds from there on.
 struct Node {
     double time = 0.0;
@@ -55,7 +58,8 @@ public:
            const CycleOptions& options)
         : m_model(model), m_input(input), m_options(options),
           m_dynamics(model, valves, input, options.rod_into),
-          m_integrator(m_dynamics, m_dynamics.tolerances(options), options.relative_error),
+          m_integrator(m_dynamics, m_dynamics.tolerances(options), options.relative_error, highest_order,
+                       solved_within),
           m_y(m_dynamics.at_rest()) {}
 
     Cycle run() {
@@ -83,8 +87,7 @@ private:
     void allow_errors(bool lead_in) {
         constexpr double larger = 1e3;
         constexpr int a_stable = 2; // higher ones keep what rings ringing within such errors
-        constexpr int highest = 5;
-        m_integrator.allow(lead_in ? larger : 1.0, lead_in ? a_stable : highest);
+        m_integrator.allow(lead_in ? larger : 1.0, lead_in ? a_stable : highest_order);
         m_started = false;
     }
 

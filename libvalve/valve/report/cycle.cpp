@@ -295,19 +295,23 @@ Json json(const CycleStudy& study) {
 }
 
 Json cycles_to_draw(const CycleStudy& study) {
+    constexpr double hPa_per_Pa = 1e-2; // whole numbers are short
+    constexpr double mm3_per_m3 = 1e9;
+    constexpr double um_per_m = 1e6;
     const auto every_other = [](const CycleFigures& cycle, const auto& write) {
         Json list = Json::array();
         for (std::size_t i = 0; i < cycle.cycle.series.size(); i += 2)
-            list.push_back(parse_number(write(cycle.cycle.series[i])));
+            list.push_back(write(cycle.cycle.series[i]));
         return list;
     };
     const auto column = [&](const CycleFigures& cycle, double motion::Moment::*member) {
-        return every_other(
-            cycle, [&](const motion::Moment& moment) { return fmt::format("{:.6g}", moment.*member); });
+        return every_other(cycle, [&](const motion::Moment& moment) {
+            return parse_number(fmt::format("{:.5g}", moment.*member));
+        });
     };
-    const auto voids = [&](const CycleFigures& cycle, double motion::Moment::*member) {
-        return every_other(
-            cycle, [&](const motion::Moment& moment) { return fmt::format("{:.3g}", moment.*member); });
+    const auto whole = [&](const CycleFigures& cycle, double motion::Moment::*member, double times) {
+        return every_other(cycle,
+                           [&](const motion::Moment& moment) { return std::lround(moment.*member * times); });
     };
     const auto lifts = [&](const CycleFigures& cycle) {
         Json object = Json::object();
@@ -315,7 +319,7 @@ Json cycles_to_draw(const CycleStudy& study) {
             object[std::string(damper::name(valve.place))] =
                 every_other(cycle, [&](const motion::Moment& moment) {
                     const motion::ValveMoment& of = moment.valves[static_cast<std::size_t>(valve.place)];
-                    return fmt::format("{:.6f}", std::max(0.0, of.lift));
+                    return std::lround(std::max(0.0, of.lift) * um_per_m);
                 });
         return object;
     };
@@ -331,11 +335,11 @@ Json cycles_to_draw(const CycleStudy& study) {
         one["series"] = cycle.error ? Json(nullptr)
                                     : Json{{"travel_m", column(cycle, &motion::Moment::travel)},
                                            {"force_N", column(cycle, &motion::Moment::force)},
-                                           {"p_C_Pa", column(cycle, &motion::Moment::p_C)},
-                                           {"p_R_Pa", column(cycle, &motion::Moment::p_R)},
-                                           {"void_C_m3", voids(cycle, &motion::Moment::void_C)},
-                                           {"void_R_m3", voids(cycle, &motion::Moment::void_R)},
-                                           {"lift_m", lifts(cycle)}};
+                                           {"p_C_hPa", whole(cycle, &motion::Moment::p_C, hPa_per_Pa)},
+                                           {"p_R_hPa", whole(cycle, &motion::Moment::p_R, hPa_per_Pa)},
+                                           {"void_C_mm3", whole(cycle, &motion::Moment::void_C, mm3_per_m3)},
+                                           {"void_R_mm3", whole(cycle, &motion::Moment::void_R, mm3_per_m3)},
+                                           {"lift_um", lifts(cycle)}};
         object["cycles"].push_back(std::move(one));
     }
     return object;

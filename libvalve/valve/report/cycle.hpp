@@ -15,7 +15,8 @@ std::string text(const study::CycleStudy& study);
 /// `cycles[]` and what they have in common.
 Json json(const study::CycleStudy& study);
 
-/// What a page draws of them: dead travel, and loops and pressures at every other moment to six digits.
+/// What a page draws of them: dead travel, and loops, pressures, voids and lifts at every other moment, as
+/// short as they can be drawn.
 Json cycles_to_draw(const study::CycleStudy& study);
 
 /// The series of all cycles, one row a moment.

@@ -105,11 +105,11 @@ export interface BalanceMap {
 export interface Series {
   travel_m: number[];
   force_N: number[];
-  p_C_Pa: number[];
-  p_R_Pa: number[];
-  void_C_m3: number[];
-  void_R_m3: number[];
-  lift_m: Record<string, number[]>; // of each valve at its seat, to 1 µm
+  p_C_hPa: number[];
+  p_R_hPa: number[];
+  void_C_mm3: number[];
+  void_R_mm3: number[];
+  lift_um: Record<string, number[]>; // of each valve at its seat
 }
 
 /** Of what `valve cycle FILE --json` shows, what is drawn. */

@@ -16,7 +16,7 @@ let rides;
 
 before(async () => {
   path = report('ride', '--round', fork, other, '--event', stones);
-  ({ rides } = json('ride', fork, other, '--event', stones));
+  ({ rides } = json('ride', '--round', fork, other, '--event', stones));
   browser = await start();
 });
 

@@ -72,7 +72,7 @@ public:
     /// The equations of a step are met within `solved_within` of these errors; sums close the better for
     /// less.
     Integrator(Equations& equations, std::span<const double> absolute, double relative, int highest_order = 5,
-               double solved_within = 0.1);
+               double solved_within = 0.01);
     ~Integrator();
     Integrator(const Integrator&) = delete;
     Integrator& operator=(const Integrator&) = delete;

@@ -116,26 +116,26 @@ const traces: Trace[] = [
     title: 'The chamber behind the piston',
     about: 'Its pressure',
     y: { name: 'pressure', quantity: 'gauge' },
-    read: ({ p_C_Pa }) => p_C_Pa,
+    read: ({ p_C_hPa }) => p_C_hPa.map((value) => value * 100),
   },
   {
     id: 'cycle-rebound',
     title: 'The chamber around the rod',
     about: 'Its pressure',
     y: { name: 'pressure', quantity: 'gauge' },
-    read: ({ p_R_Pa }) => p_R_Pa,
+    read: ({ p_R_hPa }) => p_R_hPa.map((value) => value * 100),
   },
   {
     id: 'cycle-void-C',
     title: 'Void behind the piston',
     y: { name: 'void', quantity: 'volume', from: 0 },
-    read: ({ void_C_m3 }) => void_C_m3,
+    read: ({ void_C_mm3 }) => void_C_mm3.map((value) => value * 1e-9),
   },
   {
     id: 'cycle-void-R',
     title: 'Void around the rod',
     y: { name: 'void', quantity: 'volume', from: 0 },
-    read: ({ void_R_m3 }) => void_R_m3,
+    read: ({ void_R_mm3 }) => void_R_mm3.map((value) => value * 1e-9),
   },
 ];
 
@@ -146,13 +146,13 @@ function lift_trace(valve: string): Trace {
     title: `Lift of ${valve}`,
     about: 'At its seat',
     y: { name: 'lift at the seat', quantity: 'length', from: 0 },
-    read: ({ lift_m }) => lift_m[valve] ?? [],
+    read: ({ lift_um }) => (lift_um[valve] ?? []).map((value) => value * 1e-6),
   };
 }
 
 export function cycle_plots(page: Page): Plot[] {
   const all = page.setups.flatMap((setup) => (setup.cycles?.cycles ?? []).flatMap(({ series }) => series ?? []));
-  const valves = new Set(all.flatMap((series) => Object.keys(series.lift_m)));
+  const valves = new Set(all.flatMap((series) => Object.keys(series.lift_um)));
   return [...traces, ...[...valves].map(lift_trace)].flatMap(({ id, title, about, y, read }): Plot[] => {
     // No void, nothing to draw.
     if (!all.some((series) => read(series).some((value) => value !== 0))) return [];
