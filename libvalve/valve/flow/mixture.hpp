@@ -26,7 +26,7 @@ public:
 
     /// Where v − 1 is `expansion` > −1 [-], to rounding. Without air, what follows from the liquid alone,
     /// whose pressure may be below zero. The search begins at `near`, any state will do, and leaves there the
-    /// last one that at() gave: one search after the other along a motion needs one or two, or none.
+    /// last one that at() gave: searches along a motion need few, or none.
     State at_expansion(double expansion, State& near) const;
 
 private:

@@ -168,10 +168,9 @@ void add_shutting(ValveInCycle& valve, const std::vector<Moment>& moments, bool 
     valve.run_back = valve.run_back_curtain = 0.0; // it never shuts
 }
 
-/// How often the lift of a valve comes to a maximum and goes back from it by more than a tenth of the
+/// How often the lift of a valve comes to a maximum and goes back from it by more than `swing_share` of the
 /// largest.
 int swings(const std::vector<Moment>& moments, std::size_t place, double largest) {
-    constexpr double share = 0.1;
     double turn = 0.0;
     bool rises = true;
     int count = 0;
@@ -179,7 +178,7 @@ int swings(const std::vector<Moment>& moments, std::size_t place, double largest
         const double lift = moment.valves[place].lift;
         if (rises ? lift >= turn : lift <= turn) {
             turn = lift;
-        } else if (std::abs(lift - turn) > share * largest) {
+        } else if (std::abs(lift - turn) > swing_share * largest) {
             if (rises) ++count;
             rises = !rises;
             turn = lift;
@@ -220,7 +219,7 @@ void add_extremes(CycleFigures& figures) {
 } // namespace
 
 bool CycleFigures::is_far_above_steady() const {
-    constexpr double far = 1.1;
+    constexpr double far = 1.0 + far_above_steady;
     return (steady_force_compression && peak_force_compression > far * std::abs(*steady_force_compression)) ||
            (steady_force_rebound && -peak_force_rebound > far * std::abs(*steady_force_rebound));
 }

@@ -39,11 +39,13 @@ struct ValveInCycle {
     double run_back = 0.0;            ///< through its ports, from the reversal until it is shut [m³]
     double run_back_curtain = 0.0;    ///< part of it under the shim; the rest is swept [m³]
     double energy = 0.0;              ///< lost there in a cycle [J]
-    int swings = 0; ///< up and down in a cycle, by more than a tenth of its largest lift; 1: it opens once
+    int swings = 0;                   ///< up and down in a cycle, by more than swing_share; 1: it opens once
 };
 
-/// From so many swings on a valve is told to ring: our choice, no source.
-inline constexpr int ringing_swings = 10;
+// When valves are told to swing by themselves: our choice, no source.
+inline constexpr double swing_share = 0.1;      ///< of a valve's largest lift, from which a swing counts
+inline constexpr int ringing_swings = 10;       ///< in a cycle
+inline constexpr double far_above_steady = 0.1; ///< of the steady force
 
 /// What sums up one cycle. Compression and rebound are the strokes with the greatest speeds.
 struct CycleFigures : motion::Extremes {
@@ -71,7 +73,7 @@ struct CycleFigures : motion::Extremes {
     motion::Cycle cycle;
     std::optional<std::string> error; ///< then nothing else holds but what was asked
 
-    /// Whether a peak force is more than a tenth above the steady one at the peak speed.
+    /// Whether a peak force is so far above the steady one at the peak speed.
     bool is_far_above_steady() const;
 };
 

@@ -6,7 +6,7 @@ import { html, list, type Child } from './dom';
 import { beside, candidate_plot } from './plots/advice';
 import { quantity_of_field } from './plots/columns';
 import { plot_view } from './plots/view';
-import { wide } from './tables';
+import { told_table } from './tables';
 import { with_unit } from './units';
 
 type Key = keyof Suggestion & string;
@@ -22,21 +22,10 @@ function table(context: Context, title: string, names: string, keys: Key[], rows
       ? html('td', { class: 'figure' }, with_unit(value, quantity_of_field(field), units))
       : html('td', {}, String(value));
   };
-  return wide(
+  return told_table(
     title,
-    html(
-      'table',
-      { class: 'told' },
-      html('caption', {}, title),
-      html('thead', {}, html('tr', {}, html('th', { scope: 'col' }, names), ...fields.map(([, field]) => head(field)))),
-      html(
-        'tbody',
-        {},
-        ...rows.map(({ name, of }) =>
-          html('tr', {}, html('th', { scope: 'row' }, name), ...fields.map(([key, field]) => cell(of, key, field))),
-        ),
-      ),
-    ),
+    [html('th', { scope: 'col' }, names), ...fields.map(([, field]) => head(field))],
+    rows.map(({ name, of }) => ({ name, cells: fields.map(([key, field]) => cell(of, key, field)) })),
   );
 }
 

@@ -6,7 +6,7 @@ import { html, type Child } from './dom';
 import { quantity_of_field } from './plots/columns';
 import { search_plot } from './plots/search';
 import { plot_view } from './plots/view';
-import { wide } from './tables';
+import { told_table } from './tables';
 import { with_unit } from './units';
 
 interface Row {
@@ -18,28 +18,17 @@ function table(context: Context, title: string, names: string, rows: Row[]): HTM
   const { page, units } = context;
   const { error_steps, changed_shims } = page.fields.search_answer;
   const head = (text: string, kind: string | null = null): Child => html('th', { scope: 'col', class: kind }, text);
-  return wide(
+  return told_table(
     title,
-    html(
-      'table',
-      { class: 'told' },
-      html('caption', {}, title),
-      html('thead', {}, html('tr', {}, head(names), head('built of'), head(error_steps.heading, 'figure'), head(changed_shims.heading, 'figure'))),
-      html(
-        'tbody',
-        {},
-        ...rows.map(({ name, of }) =>
-          html(
-            'tr',
-            {},
-            html('th', { scope: 'row' }, name),
-            html('td', {}, of.words),
-            html('td', { class: 'figure' }, with_unit(of.error_steps, quantity_of_field(error_steps), units)),
-            html('td', { class: 'figure' }, with_unit(of.changed_shims, quantity_of_field(changed_shims), units)),
-          ),
-        ),
-      ),
-    ),
+    [head(names), head('built of'), head(error_steps.heading, 'figure'), head(changed_shims.heading, 'figure')],
+    rows.map(({ name, of }) => ({
+      name,
+      cells: [
+        html('td', {}, of.words),
+        html('td', { class: 'figure' }, with_unit(of.error_steps, quantity_of_field(error_steps), units)),
+        html('td', { class: 'figure' }, with_unit(of.changed_shims, quantity_of_field(changed_shims), units)),
+      ],
+    })),
   );
 }
 

@@ -38,6 +38,20 @@ function heads(words: string[], figures: string[], after: string[] = []): HTMLEl
   );
 }
 
+// What is told for a goal: a heading and cells a row.
+export function told_table(title: string, head: Child[], rows: { name: string; cells: Child[] }[]): HTMLElement {
+  return wide(
+    title,
+    html(
+      'table',
+      { class: 'told' },
+      html('caption', {}, title),
+      html('thead', {}, html('tr', {}, ...head)),
+      html('tbody', {}, ...rows.map(({ name, cells }) => html('tr', {}, html('th', { scope: 'row' }, name), ...cells))),
+    ),
+  );
+}
+
 function amount(figure: ComparedFigure, value: Maybe<number>, page: Page, units: Choice): string {
   return value === null ? missing(figure, page) : with_unit(value, quantity_of(figure, page), units);
 }

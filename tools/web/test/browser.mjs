@@ -5,6 +5,7 @@ import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { test } from 'node:test';
 import { pathToFileURL } from 'node:url';
 import { chromium } from 'playwright-core';
 
@@ -85,6 +86,21 @@ export async function violations(page) {
     }),
   );
   return found.map(({ id, nodes }) => `${id}, ${nodes.length} times: ${nodes[0].html.slice(0, 200)}`);
+}
+
+// Two tests of a page as it first shows, by daylight on a desk and in the dark on a phone.
+export function test_looks(on_page) {
+  for (const [colorScheme, width] of [
+    ['light', 1280],
+    ['dark', 390],
+  ])
+    test(`axe finds nothing, ${colorScheme}, ${width} wide, and nothing runs out`, () =>
+      on_page(async (page) => {
+        await page.setViewportSize({ width, height: 900 });
+        await page.emulateMedia({ colorScheme });
+        assert.deepEqual(await violations(page), []);
+        assert.equal(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), true);
+      }));
 }
 
 // Everything that is folded away, opened; plots are drawn once they have a width.

@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
-import { cells, start, violations, visit } from './browser.mjs';
+import { cells, start, test_looks, violations, visit } from './browser.mjs';
 import { clear, folder, fork, json, read_back, report, softer, stacks } from './pages.mjs';
 
 const goal = ['--goal', join(stacks, 'goals', 'refill.yaml')];
@@ -106,14 +106,4 @@ test('is on paper', () =>
     assert.doesNotMatch(text, /PNG|as a table/);
   }));
 
-for (const [colorScheme, width] of [
-  ['light', 1280],
-  ['dark', 390],
-])
-  test(`axe finds nothing, ${colorScheme}, ${width} wide, and nothing runs out`, () =>
-    on_page(async (page) => {
-      await page.setViewportSize({ width, height: 900 });
-      await page.emulateMedia({ colorScheme });
-      assert.deepEqual(await violations(page), []);
-      assert.equal(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), true);
-    }));
+test_looks(on_page);

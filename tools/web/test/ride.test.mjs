@@ -5,7 +5,7 @@ import { execFileSync } from 'node:child_process';
 import { statSync } from 'node:fs';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
-import { cells, start, violations, visit } from './browser.mjs';
+import { cells, start, test_looks, visit } from './browser.mjs';
 import { clear, folder, fork, json, read_back, report, stacks } from './pages.mjs';
 
 const other = join(stacks, 'rally-fork-both.yaml');
@@ -152,14 +152,4 @@ test('is a still of the deepest moment on paper', () =>
     assert.equal(await moment(slider), 0);
   }));
 
-for (const [colorScheme, width] of [
-  ['light', 1280],
-  ['dark', 390],
-])
-  test(`axe finds nothing, ${colorScheme}, ${width} wide, and nothing runs out`, () =>
-    on_page(async (page) => {
-      await page.setViewportSize({ width, height: 900 });
-      await page.emulateMedia({ colorScheme });
-      assert.deepEqual(await violations(page), []);
-      assert.equal(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), true);
-    }));
+test_looks(on_page);
