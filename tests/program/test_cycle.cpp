@@ -249,3 +249,18 @@ TEST_CASE("valves that swing are told by name where the forces show it", "[progr
     CHECK_THAT(run("cycle " + loud).out, contains_text("valves swing"));
     CHECK_THAT(run("cycle " + loud + " --valves quasi-static").out, !contains_text("valves swing"));
 }
+
+TEST_CASE("cycle tells from which speed valves swing by themselves, whatever speeds are run",
+          "[program][cycle][long]") {
+    const auto swings = [](const std::string& arguments) { return cycle(arguments).at("swings_from"); };
+    CHECK(swings(found + " --frequency 4").empty());
+    const json slow = swings("stacks/rally-shock.yaml --peak-speed 0.6 --round");
+    const json fast = swings("stacks/rally-shock.yaml --peak-speed 1 --round");
+    REQUIRE(slow.size() == 1);
+    CHECK(slow[0] == fast[0]);
+    CHECK(slow[0].at("valve") == "base.compression");
+    CHECK(slow[0].at("stroke") == "compression");
+    CHECK_THAT(run("cycle stacks/rally-shock.yaml --peak-speed 0.6 --round").out,
+               contains_text("Valves swing by themselves"));
+    CHECK(swings("stacks/rally-shock.yaml --peak-speed 0.6 --round --valves quasi-static").empty());
+}

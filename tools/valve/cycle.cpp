@@ -146,6 +146,7 @@ void run(const Options& options, Outcome& outcome) {
     if (!options.sweeps.empty()) return run_sweep(options, outcome);
     const valve::setup::Reading reading = damper_in(options.file, options);
     valve::study::CycleQuestion question = question_of(options, *reading.unit);
+    question.finds_swings = true;
     Progress progress(question.inputs);
     if (to_a_terminal())
         question.progress = [&](std::size_t input, double time) { progress.tell(input, time); };

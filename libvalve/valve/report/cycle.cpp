@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string_view>
 #include <utility>
 
 namespace valve::report {
@@ -26,6 +27,10 @@ std::string or_dash(const std::optional<double>& value, double scale, int decima
 
 std::string named(const CycleFigures& cycle) {
     return cycle.frequency ? fmt::format("{:g}", *cycle.frequency) : std::string(motion::name(cycle.wave));
+}
+
+std::string_view name_of(damper::Stroke stroke) {
+    return stroke == damper::Stroke::compression ? "compression" : "rebound";
 }
 
 const ValveInCycle* valve_at(const CycleFigures& cycle, damper::Place place) {
@@ -158,6 +163,20 @@ std::vector<std::string> cautions(const CycleFigures& cycle) {
     return list;
 }
 
+/// From which speeds on valves swing by themselves; empty: from none.
+std::string own_swings(const CycleStudy& study) {
+    if (study.swings.empty()) return "";
+    std::vector<std::string> each;
+    for (const study::SwingOnset& onset : study.swings)
+        each.push_back(fmt::format("{} from {} m/s in {} ({:.1f} kHz)", damper::name(onset.valve),
+                                   fixed(onset.speed, 2), name_of(onset.stroke), onset.frequency * 1e-3));
+    return fmt::format(
+        "Valves swing by themselves even at constant rod speed: {}. By the equations of motion, "
+        "linearised at mid stroke; how far they swing, the cycles tell. Friction between shims, "
+        "which would calm them, is not in the model.",
+        fmt::join(each, ", "));
+}
+
 std::string meanings(const CycleStudy& study) {
     double energy = 0.0;
     double mass = 0.0;
@@ -277,6 +296,8 @@ std::string text(const CycleStudy& study) {
     for (const CycleFigures& cycle : study.cycles)
         for (const std::string& caution : cautions(cycle))
             out += wrapped(caution, page_columns, "") + "\n";
+    if (const std::string swings = own_swings(study); !swings.empty())
+        out += wrapped(swings, page_columns, "") + "\n";
     return out;
 }
 
@@ -287,6 +308,12 @@ Json json(const CycleStudy& study) {
     object["valves"] = motion::name(study.valves.kind);
     object["valves_because"] = study.valves.because.empty() ? Json(nullptr) : Json(study.valves.because);
     object["left_round"] = json(study.valves.left_round);
+    object["swings_from"] = Json::array();
+    for (const study::SwingOnset& onset : study.swings)
+        object["swings_from"].push_back({{"valve", damper::name(onset.valve)},
+                                         {"stroke", name_of(onset.stroke)},
+                                         {"speed_m_s", onset.speed},
+                                         {"frequency_Hz", onset.frequency}});
     object["rod_into"] = study.rod_into == damper::RodInto::leg ? "leg" : "atmosphere";
     object["cycles"] = Json::array();
     for (const CycleFigures& cycle : study.cycles)

@@ -378,6 +378,13 @@ CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, con
             largest = std::max(largest, valve.largest_lift);
         }
     study.valves.left_round = left_round(setup, lifts, cache);
+    if (question.finds_swings && study.valves.kind == motion::Valves::moving && !study.cycles.empty()) {
+        const auto fastest = std::max_element(study.cycles.begin(), study.cycles.end(),
+                                              [](const CycleFigures& one, const CycleFigures& other) {
+                                                  return one.peak_speed < other.peak_speed;
+                                              });
+        study.swings = swing_onsets(model, valves, fastest->middle, fastest->peak_speed);
+    }
     return study;
 }
 

@@ -2,6 +2,7 @@
 
 #include <valve/damper/lift_cache.hpp>
 #include <valve/motion/cycle.hpp>
+#include <valve/study/swinging.hpp>
 
 #include <array>
 #include <functional>
@@ -26,6 +27,7 @@ struct CycleQuestion {
     std::vector<motion::Input> inputs;                   ///< one cycle each
     std::optional<motion::Valves> valves = std::nullopt; ///< none: moving where every valve can
     damper::RodInto rod_into = damper::RodInto::atmosphere;
+    bool finds_swings = false; ///< whether to look for the speeds from which valves swing by themselves
     std::stop_token stop = {};
     std::function<void(std::size_t input, double time)> progress = {}; ///< called by several threads
 };
@@ -82,6 +84,8 @@ struct CycleStudy {
     damper::RodInto rod_into = damper::RodInto::atmosphere;
     stack::Theory theory = stack::Theory::linear;
     std::vector<CycleFigures> cycles; ///< in the order of the inputs
+    std::vector<SwingOnset>
+        swings; ///< up to the largest speed of the cycles, at their middle; where asked for
 
     /// Some cycle has no result.
     bool failed() const;

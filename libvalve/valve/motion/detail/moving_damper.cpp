@@ -76,18 +76,21 @@ void MovingDamper::set(const Modes& modes) {
 }
 
 std::vector<double> MovingDamper::at_rest(double travel) {
-    const double taken_in = m_model.rod_area() * travel;
-    const double p_S = m_reservoir.pressure(travel, taken_in);
-    const double expansion = m_mixture.at(p_S).expansion;
-    const damper::Cartridge& cartridge = m_model.setup().cartridge;
-    double volume_C = m_model.piston_area() * (cartridge.travel - travel + cartridge.dead_length_C);
-    const double volume_R = m_model.annulus_area() * (travel + cartridge.dead_length_R);
-    if (!m_has_base) volume_C += taken_in;
+    m_modes.held = m_model.rod_area() * travel;
+    const double p_S = m_reservoir.pressure(travel, m_modes.held);
+    return filled(travel, p_S, p_S);
+}
+
+std::vector<double> MovingDamper::filled(double travel, double p_C, double p_R) const {
+    const damper::ByChamber space = m_model.network().volumes(travel);
     std::vector<double> y(m_unknowns, 0.0);
     // m/ρ = V/(1 + e), so that u = −V e/(1 + e).
-    y[0] = -volume_C * expansion / (1.0 + expansion);
-    y[1] = -volume_R * expansion / (1.0 + expansion);
-    m_modes.held = taken_in;
+    const auto excess = [&](double volume, double pressure) {
+        const double expansion = m_mixture.at(pressure).expansion;
+        return -volume * expansion / (1.0 + expansion);
+    };
+    y[0] = excess(m_has_base ? space.C : space.C + space.S, p_C);
+    y[1] = excess(space.R, p_R);
     return y;
 }
 

@@ -111,6 +111,9 @@ public:
     /// The state at rest at `travel` [m], filled at the pressure of S, valves shut.
     std::vector<double> at_rest(double travel);
 
+    /// At `travel` [m], C and R filled at the pressures given [Pa], what the rod displaces in S, valves shut.
+    std::vector<double> filled(double travel, double p_C, double p_R) const;
+
     /// Error that a step may make of each unknown, `pressure` [Pa] being that of pressures, `lift` [m] that
     /// of lifts.
     std::vector<double> tolerances(double pressure, double lift) const;

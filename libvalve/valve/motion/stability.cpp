@@ -1,0 +1,164 @@
+#include <valve/damper/steady.hpp>
+#include <valve/motion/detail/moving_damper.hpp>
+#include <valve/motion/stability.hpp>
+
+#include <Eigen/Eigenvalues>
+#include <Eigen/LU>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cstddef>
+#include <cmath>
+#include <complex>
+#include <numbers>
+#include <span>
+#include <vector>
+
+namespace valve::motion {
+
+namespace {
+
+using damper::Place;
+using detail::MovingDamper;
+
+constexpr Eigen::Index chambers = 3; // unknowns of MovingDamper before those of its valves
+
+/// A damper at constant rod speed and travel.
+class HeldRod {
+public:
+    HeldRod(const damper::Model& model, const MovingValves& valves, double speed, double travel)
+        : m_rod{travel, speed}, m_valves(valves), m_damper(model, valves, damper::RodInto::atmosphere),
+          m_y(m_damper.at_rest(travel)), m_unused(2 * m_y.size()) {
+        for (const Place place : damper::all_places)
+            if (valves.at(static_cast<std::size_t>(place))) m_moving.push_back(place);
+    }
+
+    /// Moves all unknowns to the steady state near `start`, of the steady law.
+    void settle(const damper::NetworkState& start) {
+        begin_at(start);
+        // The oil never changes: what one chamber holds is given, and its balance follows from the others'.
+        const Eigen::Index given = m_damper.model().base() != nullptr ? 2 : 0;
+        constexpr int most = 50;
+        constexpr double near = 1e-3; // of what is of no account; a step so short leaves its square
+        const std::vector<double> scale = m_damper.tolerances(p_of_no_account, lift_of_no_account);
+        for (int step = 0; step < most; ++step) {
+            Eigen::VectorXd open = rates();
+            Eigen::MatrixXd slopes = jacobian();
+            open[given] = 0.0;
+            hold(slopes, given);
+            for (std::size_t i = 0; i < m_moving.size(); ++i)
+                if (seating(m_moving[i]) != Seating::open)
+                    for (const Eigen::Index row : {lift_of(i), lift_of(i) + 1})
+                        hold(slopes, row);
+            const Eigen::VectorXd change = slopes.partialPivLu().solve(-open);
+            double largest = 0.0;
+            for (Eigen::Index k = 0; k < change.size(); ++k) {
+                m_y[static_cast<std::size_t>(k)] += change[k];
+                largest = std::max(largest, std::abs(change[k]) / scale[static_cast<std::size_t>(k)]);
+            }
+            if (!std::isfinite(largest)) break;
+            if (largest <= near) return;
+        }
+        throw SolveError(fmt::format("at {:.4g} m/s and {:.4g} mm travel the valves find no place to stay in",
+                                     m_rod.speed, m_rod.travel * 1e3));
+    }
+
+    /// Of the unknowns that move: chambers and valves off their seats.
+    std::optional<Oscillation> least_damped() {
+        std::vector<Eigen::Index> free{0, 1, 2};
+        std::vector<Place> open;
+        for (std::size_t i = 0; i < m_moving.size(); ++i) {
+            if (seating(m_moving[i]) != Seating::open) continue;
+            free.insert(free.end(), {lift_of(i), lift_of(i) + 1});
+            open.push_back(m_moving[i]);
+        }
+        if (open.empty()) return std::nullopt;
+        const Eigen::MatrixXd slopes = jacobian();
+        const Eigen::MatrixXd part = slopes(free, free);
+        const Eigen::EigenSolver<Eigen::MatrixXd> modes(part);
+        std::optional<Oscillation> worst;
+        for (Eigen::Index k = 0; k < part.rows(); ++k) {
+            const std::complex<double> rate = modes.eigenvalues()[k];
+            if (!(rate.imag() > 0.0) || (worst && rate.real() <= worst->growth)) continue;
+            // The square of an impulse is twice the energy of motion.
+            const Eigen::VectorXcd shape = modes.eigenvectors().col(k);
+            std::size_t most = 0;
+            const auto impulse = [&](std::size_t i) {
+                return std::abs(shape[chambers + 2 * static_cast<Eigen::Index>(i) + 1]);
+            };
+            for (std::size_t i = 1; i < open.size(); ++i)
+                if (impulse(i) > impulse(most)) most = i;
+            worst = Oscillation{rate.real(), rate.imag() / (2.0 * std::numbers::pi), open[most]};
+        }
+        return worst;
+    }
+
+private:
+    static constexpr double p_of_no_account = 1.0;     // [Pa]
+    static constexpr double lift_of_no_account = 1e-9; // [m]
+
+    static Eigen::Index lift_of(std::size_t i) { return chambers + 2 * static_cast<Eigen::Index>(i); }
+    Seating seating(Place place) const { return m_damper.modes().seating.at(static_cast<std::size_t>(place)); }
+
+    static void hold(Eigen::MatrixXd& slopes, Eigen::Index row) {
+        slopes.row(row).setZero();
+        slopes(row, row) = 1.0;
+    }
+
+    void begin_at(const damper::NetworkState& start) {
+        m_y = m_damper.filled(m_rod.travel, start.pressure.C, start.pressure.R);
+        Modes modes = m_damper.modes();
+        const double intake = m_damper.model().network().intake(start);
+        if (modes.grip != Grip::free && intake != 0.0) modes.grip = intake > 0.0 ? Grip::in : Grip::out;
+        for (std::size_t i = 0; i < m_moving.size(); ++i) {
+            const auto place = static_cast<std::size_t>(m_moving[i]);
+            const flow::LinkState& link = damper::at_piston(m_moving[i]) ? start.piston : start.base.value();
+            const bool forward = damper::stroke_of(m_moving[i]) == damper::Stroke::compression;
+            const double lift = (link.dp > 0.0) == forward ? link.lift : 0.0;
+            const std::optional<double>& stop = m_valves[place]->profile().stop();
+            modes.seating[place] = !(lift > 0.0)            ? Seating::shut
+                                   : stop && lift >= *stop ? Seating::stopped
+                                                            : Seating::open;
+            m_y[static_cast<std::size_t>(lift_of(i))] = lift;
+        }
+        m_damper.set(modes);
+    }
+
+    Eigen::VectorXd rates() {
+        Eigen::VectorXd result(size());
+        std::array<double, MovingDamper::energies> energies{};
+        m_damper.rates(m_rod, m_y, {result.data(), m_y.size()}, energies);
+        return result;
+    }
+
+    Eigen::MatrixXd jacobian() {
+        Eigen::MatrixXd result = Eigen::MatrixXd::Zero(size(), size());
+        const std::span<double> along(m_unused);
+        m_damper.jacobian(m_rod, m_y,
+                          detail::Block(detail::Columns(result.data(), m_y.size()), 0,
+                                        along.first(m_y.size()), along.last(m_y.size())));
+        return result;
+    }
+
+    Eigen::Index size() const { return static_cast<Eigen::Index>(m_y.size()); }
+
+    RodMotion m_rod;
+    const MovingValves& m_valves;
+    MovingDamper m_damper;
+    std::vector<double> m_y;
+    std::vector<double> m_unused; // derivatives by travel and speed
+    std::vector<Place> m_moving;
+};
+
+} // namespace
+
+std::optional<Oscillation> least_damped(const damper::Model& model, const MovingValves& valves, double speed,
+                                        double travel) {
+    const damper::NetworkState steady = damper::network_state(model, speed, travel);
+    if (steady.cavitated) return std::nullopt;
+    HeldRod rod(model, valves, speed, travel);
+    rod.settle(steady);
+    return rod.least_damped();
+}
+}
