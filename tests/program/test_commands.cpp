@@ -87,6 +87,18 @@ TEST_CASE("lift follows a stack into waves unless the round shape is asked for",
     CHECK(bent.at("points").at(0).at("seat_lift_m") > round.at("points").at(0).at("seat_lift_m"));
 }
 
+TEST_CASE("lift tells other numbers of waves where it is asked", "[program]") {
+    const std::string asked = "lift " + found + " --valve piston.compression --pressures 1,15";
+    CHECK(solved(asked).at("wave_branches").is_null());
+    const json bent = solved(asked + " --other-waves");
+    const json& told = bent.at("wave_branches").at(0);
+    CHECK(told.at("waves") == bent.at("points").at(1).at("waves"));
+    CHECK(told.at("seat_lift_m") == bent.at("points").at(1).at("seat_lift_m"));
+    CHECK(told.at("buckles_from_Pa") == bent.at("waves_from_Pa"));
+    CHECK(told.at("released_J") > 0.0);
+    CHECK(solved(asked + " --other-waves --round").at("wave_branches").empty());
+}
+
 TEST_CASE("curve follows stacks into waves unless the round shape is asked for", "[program]") {
     const std::string asked = "curve " + found + " --speeds=-4,-1,1,4";
     const json bent = solved(asked);

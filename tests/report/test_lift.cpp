@@ -226,6 +226,8 @@ TEST_CASE("a lift is told as the stack bends round the ring", "[report]") {
     CHECK_FALSE(contains(text(round), "crest  trough"));
     CHECK(contains(one_line(text(round)), "The rows take it for round"));
 
+    CHECK(object.at("wave_branches").is_null()); // not asked for
+
     // The curve ends, and the strip yields, where the true shape does.
     const valve::study::LiftResult all = lift({}, Shape::as_it_bends);
     CHECK_FALSE(all.failed());
@@ -264,4 +266,37 @@ TEST_CASE("a pressure without a state keeps its row, and so does a stack without
     CHECK(json(none).at("crack_pressure_Pa").is_null());
     CHECK(json(none).at("error") == "no state");
     CHECK(text(none).find("No lift curve: no state") != std::string::npos);
+}
+
+TEST_CASE("another number of waves is told where it has less energy", "[report]") {
+    using valve::stack::WaveBranch;
+    valve::study::LiftResult result = sample();
+    result.shape = Shape::as_it_bends;
+    result.waves = Waves{0.8e5, 4};
+    const auto branch = [](int count, double from, double lift, double released) {
+        WaveBranch one{{from, count}, {}, released};
+        one.lift.state.pressure = 1e5;
+        one.lift.state.seat_lift = lift;
+        one.lift.crest = 2.0 * lift;
+        return one;
+    };
+    CHECK_FALSE(contains(text(result), "energy"));
+    result.wave_branches.emplace();
+    CHECK(json(result).at("wave_branches").empty());
+    CHECK(contains(one_line(text(result)), "No row is in waves"));
+    result.wave_branches = {branch(4, 0.8e5, 0.5e-3, 0.010), branch(3, 0.82e5, 0.6e-3, 0.012)};
+    const Json told = json(result).at("wave_branches").at(1);
+    CHECK(told.at("waves") == 3);
+    CHECK(told.at("pressure_Pa") == 1e5);
+    CHECK(told.at("buckles_from_Pa") == 0.82e5);
+    CHECK(told.at("seat_lift_crest_m") == 1.2e-3);
+    CHECK(told.at("released_J") == 0.012);
+    CHECK(contains(
+        one_line(text(result)),
+        "At 1.00 bar 3 waves (from 0.82 bar on) have released 20.0 % more energy than the 4 told here"));
+    result.wave_branches->back().released = 0.009;
+    CHECK(
+        contains(one_line(text(result)), "3 waves could stand as well, but would have released less energy"));
+    result.wave_branches->pop_back();
+    CHECK(contains(one_line(text(result)), "neither a wave more nor a wave less could stand"));
 }

@@ -17,6 +17,8 @@ struct Options : CommonOptions {
     std::string file;
     std::string valve;
     std::vector<double> pressures; // [Pa]
+    bool other_waves = false;
+    bool sections = false;
 };
 
 /// Rows of the readable table where no pressures are asked for [bar].
@@ -39,6 +41,8 @@ void run(const Options& options, Outcome& outcome) {
         valve::study::LiftResult result = valve::study::lift_result(name, *valve, pressures, lifts);
         if (options.pressures.empty()) // round values that only the round shape reaches
             std::erase_if(result.rows, [](const auto& row) { return !row.state && row.round_lift; });
+        if (options.other_waves) valve::study::add_wave_branches(result, lifts);
+        if (options.sections && table) valve::study::add_shape(result, lifts);
         if (result.failed()) outcome.status = no_solution;
         if (table)
             text += "\n" + valve::report::text(result);
@@ -65,12 +69,22 @@ void add_lift(CommandLine& app, Outcome& outcome) {
             "Pressures on the face shim [bar]: --pressures 0.5,1,2; default: the whole curve (a table "
             "shows round values)")
         .option_text("BAR,…");
+    command
+        .add_flag("--other-waves", options->other_waves,
+                  "At the last pressure in waves: would a wave more or less take less energy?")
+        .option_text(" ");
+    command
+        .add_flag("--sections", options->sections,
+                  "Draw the last pressure at which the stack is not round: at mid-port and mid-land, or "
+                  "crest and trough, and the lift round the ring")
+        .option_text(" ");
     add_common(command, *options, true);
     add_theory(command, *options);
     add_shape(command, *options);
     command.set_footer(
         "  valve lift stacks/rally-fork.yaml --valve base.refill --pressures 0.5,1,2\n"
         "  valve lift stacks/rally-fork.yaml --valve piston.compression --pressures 10,15 --round\n"
+        "  valve lift stacks/rally-fork.yaml --valve piston.rebound --pressures 30 --sections --other-waves\n"
         "Opening is told three ways: crack (the seat lets go), 0.02 mm of lift, and the pressure at\n"
         "which a floated plate leaves its hub. The last is what a bench check of a plate feels.",
         "The pressure is static, on the zone under the face shim. A peak stress is only as good as the\n"

@@ -12,6 +12,7 @@ void disc_spring_checks(Recorder& recorder);      ///< von Kármán, flat disc s
 void mode_checks(Recorder& recorder);             ///< natural frequencies
 void window_checks(Recorder& recorder);           ///< under waves round the ring, closed forms
 void uneven_checks(Recorder& recorder);           ///< beyond buckling and over windows, solids
+void wave_checks(Recorder& recorder);             ///< beyond buckling, a stress function
 // One shim in a float, and several:
 void floated_checks(Recorder& recorder); ///< on spring, seat and stop; yield; closed forms
 void contact_checks(Recorder& recorder); ///< two and three shims of one clamp

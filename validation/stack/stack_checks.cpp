@@ -10,6 +10,7 @@ void stack_checks(Recorder& recorder) {
     mode_checks(recorder);
     window_checks(recorder);
     uneven_checks(recorder);
+    wave_checks(recorder);
     floated_checks(recorder);
     contact_checks(recorder);
 }

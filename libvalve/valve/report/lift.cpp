@@ -5,6 +5,7 @@
 #include <valve/report/ring_sentences.hpp>
 #include <valve/report/sketch.hpp>
 #include <valve/report/text.hpp>
+#include <valve/report/uneven_drawing.hpp>
 
 #include <fmt/format.h>
 
@@ -178,6 +179,20 @@ Table table_of(const study::LiftResult& result) {
     return table;
 }
 
+Table table_of(const std::vector<stack::WaveBranch>& branches) {
+    std::vector<Table::Column> columns;
+    for (const Field<stack::WaveBranch>& field : wave_branch_fields())
+        columns.push_back(column(field));
+    Table table(columns);
+    for (const stack::WaveBranch& branch : branches) {
+        std::vector<std::string> cells;
+        for (const Field<stack::WaveBranch>& field : wave_branch_fields())
+            cells.push_back(cell(field, branch));
+        table.add(cells);
+    }
+    return table;
+}
+
 } // namespace
 
 Json json(const study::LiftResult& result) {
@@ -227,6 +242,12 @@ Json json(const study::LiftResult& result) {
     object["points"] = Json::array();
     for (const study::LiftRow& row : result.rows)
         object["points"].push_back(json(row, result.valve.stack));
+    object["wave_branches"] = result.wave_branches ? Json::array() : Json(nullptr);
+    for (const stack::WaveBranch& branch : result.wave_branches.value_or(std::vector<stack::WaveBranch>{})) {
+        Json entry;
+        add_fields(entry, wave_branch_fields(), branch);
+        object["wave_branches"].push_back(entry);
+    }
     object["events"] = Json::array();
     if (curve != nullptr)
         for (const stack::Event& event : curve->events)
@@ -257,8 +278,11 @@ std::string text(const study::LiftResult& result) {
     out += table_of(result).text();
     if (const std::string note = stress_note(result); !note.empty())
         out += wrapped(note, page_columns - 2, "  ") + "\n";
+    if (result.last_shape) out += "\n" + drawing(*result.last_shape, result.valve.stack);
     for (const std::string& words : ring_sentences(result))
         out += "\n" + wrapped(words, page_columns, "  ") + "\n";
+    if (result.wave_branches && !result.wave_branches->empty())
+        out += "\n" + table_of(*result.wave_branches).text();
     if (curve.end_reason)
         out += "\n" +
                wrapped(fmt::format("The curve ends at {} bar: {}.", bar(curve.points.back().pressure),

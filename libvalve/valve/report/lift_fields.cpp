@@ -97,6 +97,26 @@ constexpr std::array lift{
       [](const LiftRowOf& of) { return of.row->error.empty() ? Value{} : value_of(of.row->error); }},
 };
 
+using stack::WaveBranch;
+using B = Field<WaveBranch>;
+constexpr std::array wave_branches{
+    B{{"pressure_Pa", "pressure", "pressure", Magnitude::pressure, 2},
+      [](const WaveBranch& branch) { return value_of(branch.lift.state.pressure); }},
+    B{{"waves", "waves round the ring", "waves", Magnitude::count},
+      [](const WaveBranch& branch) { return value_of(branch.waves.count); }},
+    B{{"buckles_from_Pa", "pressure from which the round shape buckles into them", "buckles",
+       Magnitude::pressure, 2},
+      [](const WaveBranch& branch) { return value_of(branch.waves.pressure); }},
+    B{{"seat_lift_m", "lift at the seat", "seat lift", Magnitude::length, 3},
+      [](const WaveBranch& branch) { return value_of(branch.lift.state.seat_lift); }},
+    B{{"seat_lift_crest_m", "at the crest of the waves", "crest", Magnitude::length, 3},
+      [](const WaveBranch& branch) { return value_of(branch.lift.crest); }},
+    B{{"seat_lift_trough_m", "in their trough", "trough", Magnitude::length, 3},
+      [](const WaveBranch& branch) { return value_of(branch.lift.trough); }},
+    B{{"released_J", "energy released by buckling", "released", Magnitude::energy, 4},
+      [](const WaveBranch& branch) { return value_of(branch.released); }},
+};
+
 using M = Field<ModeRow>;
 constexpr std::array modes{
     M{{"nodal_diameters", "nodal diameters", "nodal", Magnitude::count},
@@ -121,6 +141,10 @@ Fields<LiftRowOf> lift_fields() {
 bool of_windows(const FieldWords& field) {
     return field.key == "seat_lift_mid_port_m" || field.key == "seat_lift_mid_land_m" ||
            field.key == "seat_lift_open_arcs_m";
+}
+
+Fields<WaveBranch> wave_branch_fields() {
+    return wave_branches;
 }
 
 Fields<ModeRow> mode_fields() {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/report/field.hpp>
+#include <valve/stack/wave_branches.hpp>
 #include <valve/study/lift.hpp>
 #include <valve/study/modes.hpp>
 
@@ -15,6 +16,8 @@ struct LiftRowOf {
 /// Those of `of_windows` are told where the ports are windows.
 Fields<LiftRowOf> lift_fields();
 bool of_windows(const FieldWords& field);
+
+Fields<stack::WaveBranch> wave_branch_fields();
 
 /// A mode and what it is near to; null: nothing.
 struct ModeRow {

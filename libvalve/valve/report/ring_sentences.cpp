@@ -5,7 +5,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <optional>
+#include <string>
 #include <utility>
 
 namespace valve::report {
@@ -105,6 +107,35 @@ std::string buckling(const study::LiftResult& result) {
     return text;
 }
 
+/// Which other number of waves is likelier, or that none is.
+std::string other_waves(const study::LiftResult& result) {
+    if (!result.wave_branches) return "";
+    const std::vector<stack::WaveBranch>& branches = *result.wave_branches;
+    if (branches.empty())
+        return result.valve.stack.windows > 0
+                   ? "Over windows no other number of waves is looked for."
+                   : "No row is in waves, so there is no other number of waves to tell.";
+    const stack::WaveBranch& told = branches.front();
+    const stack::WaveBranch& most =
+        *std::max_element(branches.begin(), branches.end(),
+                          [](const auto& a, const auto& b) { return a.released < b.released; });
+    const std::string place = fmt::format("At {} bar", bar(told.lift.state.pressure));
+    if (branches.size() == 1) return place + " neither a wave more nor a wave less could stand.";
+    if (most.waves.count == told.waves.count) {
+        std::string others = fmt::format("{}", branches[1].waves.count);
+        if (branches.size() > 2) others += fmt::format(" or {}", branches[2].waves.count);
+        return fmt::format("{} {} waves could stand as well, but would have released less energy.", place,
+                           others);
+    }
+    return fmt::format("{} {} waves (from {} bar on) have released {} % more energy than the {} told here, "
+                       "so that it may be "
+                       "found in those: mean lift {} mm in place of {} mm, crest {} mm in place of {} mm.",
+                       place, most.waves.count, bar(most.waves.pressure),
+                       fixed(100.0 * (most.released / told.released - 1.0), 1), told.waves.count,
+                       mm(most.lift.state.seat_lift), mm(told.lift.state.seat_lift), mm(most.lift.crest),
+                       mm(told.lift.crest));
+}
+
 } // namespace
 
 std::vector<std::string> ring_sentences(const study::LiftResult& result) {
@@ -117,6 +148,7 @@ std::vector<std::string> ring_sentences(const study::LiftResult& result) {
         }
     }
     if (result.waves) sentences.push_back(buckling(result));
+    if (std::string words = other_waves(result); !words.empty()) sentences.push_back(std::move(words));
     if (std::string words = as_it_bends(result); !words.empty()) sentences.push_back(std::move(words));
     return sentences;
 }

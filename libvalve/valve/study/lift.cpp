@@ -101,10 +101,29 @@ void bend_round_the_ring(LiftResult& result, const stack::Solution& solution) {
     result.curve->fatigue = up_to_end(limits.fatigue);
 }
 
+/// The last row that is told as the stack bends; null: none.
+const LiftRow* last_uneven(const LiftResult& result) {
+    const auto last = std::find_if(result.rows.rbegin(), result.rows.rend(),
+                                   [](const LiftRow& row) { return row.uneven.has_value(); });
+    return last == result.rows.rend() ? nullptr : &*last;
+}
+
 } // namespace
 
 bool LiftResult::failed() const {
     return !curve || std::any_of(rows.begin(), rows.end(), [](const LiftRow& row) { return !row.state; });
+}
+
+void add_wave_branches(LiftResult& result, damper::LiftCache& lifts) {
+    result.wave_branches.emplace();
+    if (const LiftRow* last = last_uneven(result))
+        result.wave_branches = stack::wave_branches(*lifts.solution(result.valve.stack), last->pressure);
+}
+
+void add_shape(LiftResult& result, damper::LiftCache& lifts) {
+    if (const LiftRow* last = last_uneven(result))
+        result.last_shape =
+            stack::UnevenShapes(*lifts.solution(result.valve.stack), last->pressure).at(last->pressure);
 }
 
 LiftResult lift_result(std::string name, const flow::Valve& valve, const std::vector<double>& pressures,

@@ -6,6 +6,8 @@
 #include <valve/stack/linear_error.hpp>
 #include <valve/stack/ring.hpp>
 #include <valve/stack/uneven.hpp>
+#include <valve/stack/uneven_shape.hpp>
+#include <valve/stack/wave_branches.hpp>
 #include <valve/stack/waves.hpp>
 
 #include <optional>
@@ -41,6 +43,11 @@ struct LiftResult {
     std::optional<stack::UnevenCrack> uneven_crack = std::nullopt; ///< of those, as the stack bends
     std::optional<stack::Waves> waves = std::nullopt;              ///< none: round to the end of the curve
 
+    /// Of the last row in waves; none until add_wave_branches().
+    std::optional<std::vector<stack::WaveBranch>> wave_branches = std::nullopt;
+    /// Of the last row that is not round; none until add_shape().
+    std::optional<stack::UnevenShape> last_shape = std::nullopt;
+
     /// Some row, or the whole curve, has no solution.
     bool failed() const;
 };
@@ -52,5 +59,12 @@ struct LiftResult {
 /// round one. Whatever has no solution says so in the result.
 LiftResult lift_result(std::string name, const flow::Valve& valve, const std::vector<double>& pressures,
                        damper::LiftCache& lifts);
+
+/// Adds which other numbers of waves the last row that is not round could be found in, the one that is told
+/// first; empty where there are no waves. `lifts` are those that `result` comes from.
+void add_wave_branches(LiftResult& result, damper::LiftCache& lifts);
+
+/// Adds how the stack lies in the last row that is not round, if there is one.
+void add_shape(LiftResult& result, damper::LiftCache& lifts);
 
 } // namespace valve::study
