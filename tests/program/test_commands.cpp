@@ -97,6 +97,8 @@ TEST_CASE("lift tells other numbers of waves where it is asked", "[program]") {
     CHECK(told.at("buckles_from_Pa") == bent.at("waves_from_Pa"));
     CHECK(told.at("released_J") > 0.0);
     CHECK(solved(asked + " --other-waves --round").at("wave_branches").empty());
+    CHECK(run(asked + " --sections").out.find("At 15.00 bar, the number of each shim") != std::string::npos);
+    CHECK(run(asked + " --sections --round").out.find("number of each shim") == std::string::npos);
 }
 
 TEST_CASE("curve follows stacks into waves unless the round shape is asked for", "[program]") {

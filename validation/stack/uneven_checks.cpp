@@ -7,6 +7,7 @@
 #include <optional>
 #include <stdexcept>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace valve::validation {
@@ -93,7 +94,7 @@ void windows_checks(Recorder& recorder) {
 /// at 14.5.
 struct SolidStack {
     const char* group;
-    bool two; ///< 15 x 0.2 and 13 x 0.2 (radii), else the first alone
+    std::vector<std::pair<double, double>> shims; ///< radius and thickness [mm]
     int windows;
     double coverage;
     bool floated;                  ///< under 2 N and 10 N/mm, on a stop after 0.2 mm
@@ -106,10 +107,10 @@ stack::Stack stack_of(const SolidStack& of) {
     stack.clamp_radius = stack.bore_radius = 6.0 * mm;
     stack.zone = {8.0 * mm, 14.5 * mm};
     stack.seat = {14.5 * mm, 14.5 * mm, 0.0};
-    if (of.two) {
-        stack.shims.push_back(stack.shims.front());
-        stack.shims.back().outer_radius = 13.0 * mm;
-    }
+    const stack::Shim like = stack.shims.front();
+    stack.shims.clear();
+    for (const auto& [radius, thickness] : of.shims)
+        stack.shims.push_back({radius * mm, thickness * mm, like.material});
     if (!of.floated) return stack;
     stack.edge = stack::InnerEdge::free;
     stack.floating = stack::Float{.travel = 0.2 * mm,
@@ -122,19 +123,30 @@ stack::Stack stack_of(const SolidStack& of) {
     return stack;
 }
 
-/// Stacks beside their solids. Of the two shims at 2.5 times their buckling the crest is left out: it is 2.2
-/// % higher than the solid's, on the one mesh that was run.
+/// Stacks beside their solids, each on the finest mesh that was run. What is left of the difference grows
+/// with the slope: on three meshes of one shim, the last two 0.1 % apart, von Kármán's crest is 0.6 % high at
+/// 0.22 rad. Left out are crests above `crest_up_to` and what two stages do at 12.42 bar, 2.5 times their
+/// buckling: there two shims are 2.1 % high on the coarser mesh, 1.8 % on the finer; two stages, which a
+/// solid of true thickness stiffens as its shims slope by 0.27 rad, are 2.6 % (mean) and 3.3 % (crest) high,
+/// and at 1.6 times 1.5 % and 2.1 %.
 void stacks_checks(Recorder& recorder) {
     const Tolerance two_percent =
-        relative(0.02, "one mesh of solids, which shear, eight to twelve elements round half a pitch");
-    const std::vector<SolidStack> stacks{
-        {"two shims", true, 0, 1.0, false, {4.02, 5.36, 8.37}, 6.0},
-        {"two shims, floated", true, 0, 1.0, true, {1.451, 1.935}},
-        {"one shim, 4 windows of 0.3", false, 4, 0.3, false, {1.0, 3.0}},
-        {"one shim, 4 windows of 0.8", false, 4, 0.8, false, {0.5, 1.0, 2.0}},
-        {"two shims, 4 windows of 0.8", true, 4, 0.8, false, {2.0, 4.0}}};
+        relative(0.02, "meshes of solids, eight to eighteen elements round half a pitch, 0.1 to 0.7 % apart");
+    const std::vector<std::pair<double, double>> one{{15.0, 0.2}};
+    const std::vector<std::pair<double, double>> two{{15.0, 0.2}, {13.0, 0.2}};
+    const std::vector<std::pair<double, double>> stages{{15.0, 0.2}, {10.0, 0.1}, {14.5, 0.2}, {12.0, 0.2}};
+    const std::vector<SolidStack> stacks{{"one shim", one, 0, 1.0, false, {3.866}},
+                                         {"one shim, finer", one, 0, 1.0, false, {3.866}},
+                                         {"one shim, finest", one, 0, 1.0, false, {3.866}},
+                                         {"two shims", two, 0, 1.0, false, {4.02, 5.36, 8.37}, 6.0},
+                                         {"two shims, finer", two, 0, 1.0, false, {8.37}},
+                                         {"two stages, finer", stages, 0, 1.0, false, {5.96, 7.947}, 6.0},
+                                         {"two shims, floated", two, 0, 1.0, true, {1.451, 1.935}},
+                                         {"one shim, 4 windows of 0.3", one, 4, 0.3, false, {1.0, 3.0}},
+                                         {"one shim, 4 windows of 0.8", one, 4, 0.8, false, {0.5, 1.0, 2.0}},
+                                         {"two shims, 4 windows of 0.8", two, 4, 0.8, false, {2.0, 4.0}}};
     for (const SolidStack& of : stacks) {
-        const stack::Solution solution(stack_of(of), {.max_pressure = 10.0 * bar});
+        const stack::Solution solution(stack_of(of), {.max_pressure = 20.0 * bar});
         for (const double pressure : of.pressures) {
             const stack::UnevenLift lift = lift_at(solution, pressure * bar);
             const auto add = [&](const char* where, const char* quantity, double got) {
