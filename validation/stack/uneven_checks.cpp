@@ -125,10 +125,9 @@ stack::Stack stack_of(const SolidStack& of) {
 
 /// Stacks beside their solids, each on the finest mesh that was run. What is left of the difference grows
 /// with the slope: on three meshes of one shim, the last two 0.1 % apart, von Kármán's crest is 0.6 % high at
-/// 0.22 rad. Left out are crests above `crest_up_to` and what two stages do at 12.42 bar, 2.5 times their
-/// buckling: there two shims are 2.1 % high on the coarser mesh, 1.8 % on the finer; two stages, which a
-/// solid of true thickness stiffens as its shims slope by 0.27 rad, are 2.6 % (mean) and 3.3 % (crest) high,
-/// and at 1.6 times 1.5 % and 2.1 %.
+/// 0.22 rad. Left out are crests above `crest_up_to`, and two stages at 12.42 bar, 2.5 times their buckling:
+/// there the crest of two shims is 2.1 % high on the coarser mesh, 1.8 % on the finer; two stages, which
+/// slope by 0.27 rad, are 2.6 % high (mean) and 3.3 % (crest), at 1.6 times 1.5 % and 2.1 %.
 void stacks_checks(Recorder& recorder) {
     const Tolerance two_percent =
         relative(0.02, "meshes of solids, eight to eighteen elements round half a pitch, 0.1 to 0.7 % apart");
