@@ -229,6 +229,7 @@ MODELS = {
     "two shims, finer": Model(TWO, 3, [8.37], round_=12, edge=0.25, largest=0.7, contact=1e6),
     "two stages": Model(STAGES, 3, [5.96, 7.947, 12.42], contact=1e6),
     "two stages, finer": Model(STAGES, 3, [5.96, 7.947, 12.42], round_=10, edge=0.2, largest=0.7, contact=1e6),
+    "five shims": Model(FIVE, 4, [3.205], contact=1e6),
     "two shims, floated": Model(TWO, 2, [1.451, 1.935], stop=STOP, round_=12),
     "one shim, 4 windows of 0.3": Model(SINGLE, 4, [1.0, 3.0], round_=10, port=3),
     "one shim, 4 windows of 0.8": Model(SINGLE, 4, [0.5, 1.0, 2.0], round_=10, port=8),

@@ -134,12 +134,15 @@ void stacks_checks(Recorder& recorder) {
     const std::vector<std::pair<double, double>> one{{15.0, 0.2}};
     const std::vector<std::pair<double, double>> two{{15.0, 0.2}, {13.0, 0.2}};
     const std::vector<std::pair<double, double>> stages{{15.0, 0.2}, {10.0, 0.1}, {14.5, 0.2}, {12.0, 0.2}};
+    const std::vector<std::pair<double, double>> five{
+        {15.0, 0.15}, {14.5, 0.15}, {13.0, 0.15}, {11.5, 0.15}, {10.0, 0.15}};
     const std::vector<SolidStack> stacks{{"one shim", one, 0, 1.0, false, {3.866}},
                                          {"one shim, finer", one, 0, 1.0, false, {3.866}},
                                          {"one shim, finest", one, 0, 1.0, false, {3.866}},
                                          {"two shims", two, 0, 1.0, false, {4.02, 5.36, 8.37}, 6.0},
                                          {"two shims, finer", two, 0, 1.0, false, {8.37}},
                                          {"two stages, finer", stages, 0, 1.0, false, {5.96, 7.947}, 6.0},
+                                         {"five shims", five, 0, 1.0, false, {3.205}},
                                          {"two shims, floated", two, 0, 1.0, true, {1.451, 1.935}},
                                          {"one shim, 4 windows of 0.3", one, 4, 0.3, false, {1.0, 3.0}},
                                          {"one shim, 4 windows of 0.8", one, 4, 0.8, false, {0.5, 1.0, 2.0}},
