@@ -55,15 +55,16 @@ struct Cubic {
         const flow::Mixture::State in_R = oil.at(steady.p_R);
         const flow::Mixture::State in_C = oil.at(steady.p_C);
         const double stiffness_R = -std::pow(1.0 + in_R.expansion, 2.0) / (in_R.slope * space.R);
-        const double gas = 1.0 / model.reservoir().stiffness(space.S); // what gives way besides the oil [m³/Pa]
+        const double gas =
+            1.0 / model.reservoir().stiffness(space.S); // what gives way besides the oil [m³/Pa]
         const double give_C = -in_C.slope * (space.C + space.S) / (1.0 + in_C.expansion) + gas;
         const double S = stiffness_R + (1.0 + in_C.expansion) / give_C;
 
         const double y = steady.piston.lift;
         const double Q = std::abs(steady.piston.flow);
         const double drop = steady.p_R - steady.p_C;
-        const double r = 0.5 * model.oil().density *
-                         std::pow(valve.discharge.port * 4.0 * valve.ports.area_each, -2.0);
+        const double r =
+            0.5 * model.oil().density * std::pow(valve.discharge.port * 4.0 * valve.ports.area_each, -2.0);
         const double p = drop - r * Q * Q;
         const double alpha = 2.0 * r * Q;
         const double beta = 0.5 * Q / p;
@@ -81,7 +82,9 @@ struct Cubic {
         a = {stiffness * b + by_oil * Q / y, stiffness + damping * b + by_oil * A, damping + m * b, m};
     }
 
-    std::complex<double> at(std::complex<double> s) const { return ((a[3] * s + a[2]) * s + a[1]) * s + a[0]; }
+    std::complex<double> at(std::complex<double> s) const {
+        return ((a[3] * s + a[2]) * s + a[1]) * s + a[0];
+    }
     /// The criterion of Routh and Hurwitz (from memory).
     bool grows() const { return a[2] * a[1] < a[3] * a[0]; }
 
@@ -174,8 +177,8 @@ TEST_CASE("run in time, a small push goes on as the linearised equations say", "
         constexpr int count = 24;
         const std::vector<double> pushed = lifts_from_steady(model, valves, speed, 1e-8, step, count);
         const std::vector<double> still = lifts_from_steady(model, valves, speed, 0.0, step, count);
-        // Three rates s, one slow and two that oscillate: x(t + 3h) = a2 x(t + 2h) + a1 x(t + h) + a0 x(t), the
-        // roots of z³ = a2 z² + a1 z + a0 being e^{s h} (Prony's method, from memory).
+        // Three rates s, one slow and two that oscillate: x(t + 3h) = a2 x(t + 2h) + a1 x(t + h) + a0 x(t),
+        // the roots of z³ = a2 z² + a1 z + a0 being e^{s h} (Prony's method, from memory).
         Eigen::MatrixXd known(count - 3, 3);
         Eigen::VectorXd next(count - 3);
         const auto x = [&](Eigen::Index i) {

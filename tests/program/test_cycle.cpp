@@ -250,6 +250,17 @@ TEST_CASE("valves that swing are told by name where the forces show it", "[progr
     CHECK_THAT(run("cycle " + loud + " --valves quasi-static").out, !contains_text("valves swing"));
 }
 
+TEST_CASE("compare tells where valves swing in its cycles", "[program][cycle][compare][long]") {
+    const std::string shock = "stacks/rally-shock.yaml";
+    const std::string pair = "compare " + shock + " " + shock + " --theory linear --frequencies 0.5,6";
+    const json both = json::parse(run(pair + " --json").out);
+    for (const json& setup : both.at("setups")) {
+        CHECK(setup.at("cycle_valves") == "moving");
+        CHECK(setup.at("swinging_Hz") == json{6.0});
+    }
+    CHECK_THAT(run(pair).out, contains_text("at 6 Hz valves swing by themselves"));
+}
+
 TEST_CASE("cycle tells from which speed valves swing by themselves, whatever speeds are run",
           "[program][cycle][long]") {
     const auto swings = [](const std::string& arguments) { return cycle(arguments).at("swings_from"); };

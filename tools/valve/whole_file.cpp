@@ -191,6 +191,8 @@ void check_output(const std::string& option, const std::string& path,
         refuse("a device or a pipe; give the name of a file");
     for (const std::string& input : inputs)
         if (fs::equivalent(path, input, ignored)) refuse("read as well; it would be lost. Give another name");
+    // Before what may take long rather than after it.
+    if (::access(folder_of(followed(path)).c_str(), W_OK | X_OK) != 0) fail(path, errno);
 }
 
 void write_whole(const std::string& path, const std::string& text) {

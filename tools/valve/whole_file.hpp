@@ -13,7 +13,7 @@ public:
 };
 
 /// Throws UsageError, which names `option`, where `path` cannot be meant for output: a folder, a device, a
-/// pipe, or, links followed, one of the files read (`inputs`).
+/// pipe, or, links followed, one of the files read (`inputs`); CannotWrite where its folder takes no file.
 void check_output(const std::string& option, const std::string& path, const std::vector<std::string>& inputs);
 
 /// Writes `text` to `path`, whole or not at all: what stood there stays until the new file is complete and on

@@ -208,9 +208,8 @@ Onset OnsetSearch::voids(Chamber chamber) {
 }
 
 Onset OnsetSearch::margin_below_zero() {
-    constexpr double trifle = 0.1e5; // by which the preload of a mid-valve may outdo the base at first [Pa]
     const auto margin = [](const NetworkState& state) { return state.dp_base() - state.piston.dp; };
-    const auto room = [&](const NetworkState& state) { return margin(state) + trifle; };
+    const auto room = [&](const NetworkState& state) { return margin(state) + margin_trifle; };
     Onset lost = find(Stroke::compression, Sought{room, [](const NetworkState& state) {
                                                       return base_holds(state) && piston_holds(state);
                                                   }});

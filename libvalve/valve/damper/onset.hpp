@@ -26,6 +26,9 @@ struct Onset {
     std::optional<double> from() const;
 };
 
+/// By which the preload of a mid-valve may outdo the base at first [Pa]: our choice, no source.
+inline constexpr double margin_trifle = 0.1e5;
+
 /// Searches a damper at one travel for the lowest speeds at which typed conditions first hold, from rest to a
 /// top speed, whatever speeds are asked elsewhere. A stroke is scanned once for all conditions, no further
 /// than they ask; the scan looks into dips between its speeds, since pressures can dip and recover. An onset
@@ -42,7 +45,8 @@ public:
     /// `chamber` reaches the cavitation pressure: C on rebound, R in compression, S never by itself.
     Onset voids(Chamber chamber);
 
-    /// The balance margin falls below zero, in compression, and on to -0.1 bar at least: less is none.
+    /// The balance margin falls below zero, in compression, and on to -`margin_trifle` at least: less is
+    /// none.
     Onset margin_below_zero();
 
     /// The ports of the valve at `place` lose more pressure than the curtain.

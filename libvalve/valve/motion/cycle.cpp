@@ -144,7 +144,7 @@ private:
                       std::abs(result.energy.plates - result.plates_stored - result.impacts);
         if (left.reservoir) open += std::abs(*left.reservoir - *stored.reservoir - result.energy.reservoir);
         const double lost = heat + result.energy.friction;
-        result.balance.energy = lost > 0.0 ? open / lost : 0.0;
+        result.balance.energy = open / std::max(lost, least_loss);
         result.balance.mass =
             std::abs((m_y[0] + m_y[1] + m_y[2]) - (y0[0] + y0[1] + y0[2])) / m_dynamics.oil(m_y, end);
         result.work = result.energy.rod + result.energy.cups - work_outside(begin, end);
@@ -222,7 +222,7 @@ private:
             "at {:.6g} ms, {:.4g} mm travel and {:.3g} m/s: {}.{} Try less speed or stroke{}", m_time * 1e3,
             rod.travel * 1e3, rod.speed, reason,
             *busiest > 0 ? fmt::format(" {} has opened and shut most often, {} times.", valve, *busiest) : "",
-            m_dynamics.damper().has_moving_valves() ? ", or --valves quasi-static" : ""));
+            m_dynamics.damper().has_moving_valves() ? ", or quasi-static valves" : ""));
     }
 
     void add_node() {

@@ -40,11 +40,14 @@ public:
     using Error::Error;
 };
 
-/// What does not close, as a share: of the oil there is, of the energy that the loop has turned to heat.
+/// What does not close, as a share: of the oil there is, of the energy that has been lost, or of 1 mJ where
+/// that is less, since nothing has happened.
 struct Balance {
     double mass = 0.0;
     double energy = 0.0;
 };
+
+inline constexpr double least_loss = 1e-3; ///< that an energy left open is compared with [J]
 
 /// One loop of an input, the last that was run.
 struct Cycle {

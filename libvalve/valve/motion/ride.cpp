@@ -212,7 +212,7 @@ public:
         const double open =
             std::abs(change - e.ground - e.transfer + e.tyre + e.friction + e.metal + e.dampers) +
             m_equations.left_open(before, m_equations.stored_in_dampers(end, m_y), e);
-        ride.balance.energy = lost > 0.0 ? open / lost : 0.0;
+        ride.balance.energy = open / std::max(lost, least_loss);
         ride.balance.mass = m_equations.oil_fault(y0, m_y);
         ride.series = std::move(m_series);
         const detail::Effort effort = m_integrator.effort();
@@ -301,7 +301,7 @@ private:
         throw SolveError(
             fmt::format("at {:.6g} ms, {:.4g} m along and {:.4g} mm of travel: {}. Try {}a slower event",
                         m_time * 1e3, m_event.speed * m_time, travel * 1e3, reason,
-                        m_equations.has_moving_valves() ? "--valves quasi-static, or " : ""));
+                        m_equations.has_moving_valves() ? "quasi-static valves or " : ""));
     }
 
     double sample_time(std::size_t number) const {

@@ -8,9 +8,9 @@
 
 #include <algorithm>
 #include <array>
-#include <cstddef>
 #include <cmath>
 #include <complex>
+#include <cstddef>
 #include <numbers>
 #include <span>
 #include <vector>
@@ -99,7 +99,9 @@ private:
     static constexpr double lift_of_no_account = 1e-9; // [m]
 
     static Eigen::Index lift_of(std::size_t i) { return chambers + 2 * static_cast<Eigen::Index>(i); }
-    Seating seating(Place place) const { return m_damper.modes().seating.at(static_cast<std::size_t>(place)); }
+    Seating seating(Place place) const {
+        return m_damper.modes().seating.at(static_cast<std::size_t>(place));
+    }
 
     static void hold(Eigen::MatrixXd& slopes, Eigen::Index row) {
         slopes.row(row).setZero();
@@ -117,9 +119,9 @@ private:
             const bool forward = damper::stroke_of(m_moving[i]) == damper::Stroke::compression;
             const double lift = (link.dp > 0.0) == forward ? link.lift : 0.0;
             const std::optional<double>& stop = m_valves[place]->profile().stop();
-            modes.seating[place] = !(lift > 0.0)            ? Seating::shut
+            modes.seating[place] = !(lift > 0.0)           ? Seating::shut
                                    : stop && lift >= *stop ? Seating::stopped
-                                                            : Seating::open;
+                                                           : Seating::open;
             m_y[static_cast<std::size_t>(lift_of(i))] = lift;
         }
         m_damper.set(modes);
@@ -161,4 +163,4 @@ std::optional<Oscillation> least_damped(const damper::Model& model, const Moving
     rod.settle(steady);
     return rod.least_damped();
 }
-}
+} // namespace valve::motion

@@ -9,8 +9,8 @@ namespace valve::motion {
 
 /// A damper's own oscillation about the state that lasts at constant rod speed.
 struct Oscillation {
-    double growth = 0.0;    ///< of its amplitude, e-folds per second [1/s]; above zero the state does not last
-    double frequency = 0.0; ///< [Hz]
+    double growth = 0.0; ///< of its amplitude, e-folds per second [1/s]; above zero the state does not last
+    double frequency = 0.0;                                ///< [Hz]
     damper::Place valve = damper::Place::base_compression; ///< that has most of the energy of motion
 };
 

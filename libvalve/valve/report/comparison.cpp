@@ -60,6 +60,9 @@ Json entry_json(const Comparison::Entry& entry) {
     setup["figures"] = json(entry.headline);
     const std::optional<study::ValvesInTime>& rides = entry.headline.ride_valves;
     setup["ride_valves"] = rides ? Json(motion::name(rides->kind)) : Json(nullptr);
+    const std::optional<study::ValvesInTime>& cycles = entry.headline.cycle_valves;
+    setup["cycle_valves"] = cycles ? Json(motion::name(cycles->kind)) : Json(nullptr);
+    setup["swinging_Hz"] = entry.headline.swinging;
     setup["measured"] = entry.measured ? json(*entry.measured) : Json(nullptr);
     setup["warnings"] = entry.reading.warnings;
     for (const std::string& warning : sentences(entry.warnings))

@@ -231,16 +231,15 @@ std::string_view rule_of_order() {
 std::string_view rule_of_cycles() {
     return "In cycles: sines of 60 mm from end to end, or 40 % of the travel where that is less, about the "
            "travel above. Dead travel: from a reversal to where the damping has come up to 90 % of its "
-           "steady "
-           "value. Noticed are 0.5 mm of it and 0.1 ml of a void (common practice, no source). Valves move "
-           "where they can; cycles take stacks for round.";
+           "steady value. Noticed are 0.5 mm of it and 0.1 ml of a void (common practice, no source). Valves "
+           "move "
+           "where they can.";
 }
 
 std::string_view rule_of_rides() {
     return "Over events: 5 mm of travel, 0.1 m/s, 5 % of an acceleration (0.05 m/s2 at least), 2 % of the "
            "time (of sticking 10 %) or of the wheel's load at rest, 0.1 ml of a void (common practice, no "
-           "source). \"-\": that end of the travel is not met, which counts as 0 m/s. Rides take stacks for "
-           "round.";
+           "source). \"-\": that end of the travel is not met, which counts as 0 m/s.";
 }
 
 } // namespace valve::report

@@ -10,6 +10,7 @@
 #include <valve/report/warning_words.hpp>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <optional>
@@ -175,10 +176,21 @@ std::string text(const Comparison& comparison, bool with_unchanged) {
                                    rule_of_unchanged()};
     if (rides(comparison)) rules.insert(rules.begin() + 1, std::string(rule_of_rides()));
     if (cycles(comparison)) rules.insert(rules.begin() + 1, std::string(rule_of_cycles()));
-    for (std::size_t i = 0; i < comparison.setups.size(); ++i)
-        if (const std::optional<study::ValvesInTime>& valves = comparison.setups[i].headline.ride_valves;
-            valves && valves->kind == motion::Valves::quasi_static)
-            rules.push_back(quasi_static_words(setup_letter(i) + ", rides: valves", *valves));
+    for (std::size_t i = 0; i < comparison.setups.size(); ++i) {
+        const study::Headline& of = comparison.setups[i].headline;
+        const auto quasi_static = [](const std::optional<study::ValvesInTime>& valves) {
+            return valves && valves->kind == motion::Valves::quasi_static;
+        };
+        if (quasi_static(of.ride_valves))
+            rules.push_back(quasi_static_words(setup_letter(i) + ", rides: valves", *of.ride_valves));
+        if (quasi_static(of.cycle_valves))
+            rules.push_back(quasi_static_words(setup_letter(i) + ", cycles: valves", *of.cycle_valves));
+        if (!of.swinging.empty())
+            rules.push_back(
+                fmt::format("{}: at {} Hz valves swing by themselves, so that peak forces lie far "
+                            "above the steady ones and dead travel means little.",
+                            setup_letter(i), fmt::join(of.swinging, ", ")));
+    }
     for (const std::string& rule : rules)
         out += wrapped(rule, page_columns, "") + "\n";
     return out;

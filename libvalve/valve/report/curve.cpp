@@ -146,9 +146,13 @@ std::string text(const study::CurveResult& result) {
     if (!compression.empty()) {
         out += "\nCompression (margin: loss in the base less loss in the piston)\n";
         out += compression_table(compression).text();
-        out += study::margin_decides(*result.reading.unit)
-                   ? "  A margin below 0 lets the rod side fall below the reservoir.\n"
-                   : "  The margin does not judge this unit, the headroom of R does.\n";
+        out +=
+            study::margin_decides(*result.reading.unit)
+                ? fmt::format(
+                      "  A margin below 0 lets the rod side fall below the reservoir; onsets leave out less "
+                      "than {} bar.\n",
+                      bar(damper::margin_trifle))
+                : "  The margin does not judge this unit, the headroom of R does.\n";
     }
     if (!rebound.empty()) {
         out += "\nRebound (deficit: how far the chamber behind the piston falls below the reservoir)\n";

@@ -26,7 +26,7 @@ std::string or_dash(const std::optional<double>& value, double scale, int decima
 }
 
 std::string named(const CycleFigures& cycle) {
-    return cycle.frequency ? fmt::format("{:g}", *cycle.frequency) : std::string(motion::name(cycle.wave));
+    return cycle.frequency ? fmt::format("{:.4g}", *cycle.frequency) : std::string(motion::name(cycle.wave));
 }
 
 std::string_view name_of(damper::Stroke stroke) {
@@ -73,8 +73,8 @@ Table leading(const CycleStudy& study) {
         if (cycle.error) continue;
         const ValveInCycle* check = valve_at(cycle, damper::Place::base_refill);
         const bool moves = study.valves.kind == motion::Valves::moving;
-        table.add({named(cycle), fixed(cycle.peak_speed, 2), or_dash(cycle.dead_travel_compression, 1e3, 2),
-                   or_dash(cycle.dead_travel_rebound, 1e3, 2),
+        table.add({named(cycle), fixed(cycle.peak_speed, cycle.peak_speed < 0.1 ? 4 : 2),
+                   or_dash(cycle.dead_travel_compression, 1e3, 2), or_dash(cycle.dead_travel_rebound, 1e3, 2),
                    check && moves ? or_dash(check->shut_after, 1e3, 2) : "-",
                    check && moves ? fixed(check->run_back * 1e9, 1) : "-",
                    fixed(cycle.largest_void_C * 1e6, 3), fixed(cycle.void_time_C * 1e3, 1),
@@ -103,33 +103,35 @@ Table forces(const CycleStudy& study) {
     return table;
 }
 
+/// Where the energy of a loop goes, a cycle a column.
 Table energies(const CycleStudy& study) {
-    std::vector<Table::Column> columns{{"", "Hz"}, {"loop", "J"}};
-    const auto first = std::find_if(study.cycles.begin(), study.cycles.end(),
-                                    [](const CycleFigures& cycle) { return !cycle.error; });
-    if (first == study.cycles.end()) return Table(columns);
-    for (const ValveInCycle& valve : first->valves)
-        columns.push_back({std::string(damper::name(valve.place)), "J"});
-    columns.insert(columns.end(), {{"base bleeds", "J"}, {"piston bleeds", "J"}, {"friction", "J"}});
-    const bool cups = first->cups != 0.0;
-    if (cups) columns.push_back({"cups", "J"});
+    std::vector<const CycleFigures*> cycles;
+    for (const CycleFigures& cycle : study.cycles)
+        if (!cycle.error) cycles.push_back(&cycle);
+    std::vector<Table::Column> columns{{"lost [J]", "", true}};
+    for (const CycleFigures* cycle : cycles)
+        columns.push_back({cycle->frequency ? named(*cycle) + " Hz" : named(*cycle), ""});
     Table table(columns);
-    for (const CycleFigures& cycle : study.cycles) {
-        if (cycle.error) continue;
-        std::vector<std::string> cells{named(cycle), fixed(cycle.energy, 3)};
-        for (const ValveInCycle& valve : cycle.valves)
-            cells.push_back(fixed(valve.energy, 3));
-        cells.insert(cells.end(),
-                     {fixed(cycle.base_bleeds, 3), fixed(cycle.piston_bleeds, 3), fixed(cycle.friction, 3)});
-        if (cups) cells.push_back(fixed(cycle.cups, 3));
+    const auto row = [&](const std::string& name, const auto& energy) {
+        std::vector<std::string> cells{name};
+        for (const CycleFigures* cycle : cycles)
+            cells.push_back(fixed(energy(*cycle), 3));
         table.add(cells);
-    }
+    };
+    for (std::size_t i = 0; i < cycles.front()->valves.size(); ++i)
+        row(std::string(damper::name(cycles.front()->valves[i].place)),
+            [i](const CycleFigures& cycle) { return cycle.valves[i].energy; });
+    row("base bleeds", [](const CycleFigures& cycle) { return cycle.base_bleeds; });
+    row("piston bleeds", [](const CycleFigures& cycle) { return cycle.piston_bleeds; });
+    row("friction", [](const CycleFigures& cycle) { return cycle.friction; });
+    if (cycles.front()->cups != 0.0) row("cups", [](const CycleFigures& cycle) { return cycle.cups; });
+    row("in all", [](const CycleFigures& cycle) { return cycle.energy; });
     return table;
 }
 
 std::vector<std::string> cautions(const CycleFigures& cycle) {
     std::vector<std::string> list;
-    const std::string head = cycle.frequency ? fmt::format("At {:g} Hz", *cycle.frequency)
+    const std::string head = cycle.frequency ? fmt::format("At {:.4g} Hz", *cycle.frequency)
                                              : fmt::format("In the {}", motion::name(cycle.wave));
     if (cycle.error) {
         list.push_back(fmt::format("{} there is no result: {}.", head, *cycle.error));
@@ -144,17 +146,19 @@ std::vector<std::string> cautions(const CycleFigures& cycle) {
             " a valve is lifted beyond the end of its lift curve; there it goes on along the last slope.");
     if (cycle.reservoir_full)
         list.push_back(head + " the reservoir is full for a moment: its piston meets the end of its room.");
-    std::vector<std::string> ringing;
-    for (const ValveInCycle& valve : cycle.valves)
-        if (valve.swings >= study::ringing_swings)
-            ringing.push_back(fmt::format("{} {} times", damper::name(valve.place), valve.swings));
-    if (!ringing.empty() && cycle.is_far_above_steady())
+    if (cycle.swings_tell()) {
+        std::vector<std::string> ringing;
+        for (const ValveInCycle& valve : cycle.valves)
+            if (valve.swings >= study::ringing_swings)
+                ringing.push_back(fmt::format("{} {} times", damper::name(valve.place), valve.swings));
         list.push_back(fmt::format(
             "{} forces are more than {:.0f} % above the steady ones, and valves swing by more than "
-            "{:.0f} % of their largest lift: {}. Little damps them there, and friction between "
-            "shims is not in the model; --valves quasi-static tells the forces without the "
+            "{:.0f} % of their largest lift: {}. Dead travel means little then. Little damps valves there, "
+            "and "
+            "friction between shims is not in the model; with quasi-static valves the same cycle has no "
             "swinging.",
             head, study::far_above_steady * 100.0, study::swing_share * 100.0, fmt::join(ringing, ", ")));
+    }
     constexpr double least_mass = 1e-10;
     constexpr double least_energy = 1e-6;
     if (cycle.cycle.balance.mass > least_mass || cycle.cycle.balance.energy > least_energy)
@@ -187,9 +191,12 @@ std::string meanings(const CycleStudy& study) {
     }
     return fmt::format(
         "Dead travel: from the reversal until the damping force has come up to 90 % of its steady value at "
-        "that speed and travel. in: compression; out: rebound; -: not reached before the peak speed. Check "
-        "shut: base.refill, from the reversal into compression; negative: before it. Steady: the force at "
-        "constant speed, at the peak. Oil: its temperature if no heat leaves it, {:.0f} J/(kg K), that of C "
+        "that speed and travel, at constant speed for the first time, else for good until the peak speed. "
+        "in: "
+        "compression; out: rebound; -: not reached. Check shut: base.refill, from the reversal into "
+        "compression; negative: before it. Steady: the force at "
+        "constant speed, at the peak. Pressures are over the atmosphere's. Oil: its temperature if no heat "
+        "leaves it, {:.0f} J/(kg K), that of C "
         "and R alone. Oil balances to {:.0e}, energy to {:.0e}; by runs with other tolerances, forces hold "
         "within 0.1 %, dead travel within 0.02 mm and times within 0.03 ms, less well where a valve rings "
         "about the 90 %.",

@@ -260,7 +260,11 @@ std::string text(const study::LiftResult& result) {
     if (!result.curve) return out + "No lift curve: " + result.error + "\n";
 
     const stack::LiftCurve& curve = *result.curve;
-    out += fmt::format("Cracks at {}, lifts 0.02 mm at {}", pressure_or(curve.crack_pressure, ""),
+    // Of a shape that is not round the sentences below and the table tell.
+    out += fmt::format("{}racks at {}, lifts 0.02 mm at {}",
+                       result.uneven_crack || is_uneven(result) ? "Round, under its mean load, the stack c"
+                                                                : "C",
+                       pressure_or(curve.crack_pressure, ""),
                        pressure_or(curve.opening_pressure, "more than the end of the curve"));
     if (result.valve.stack.floating)
         out += fmt::format(", begins to float at {}",
@@ -285,9 +289,7 @@ std::string text(const study::LiftResult& result) {
         out += "\n" + table_of(*result.wave_branches).text();
     if (curve.end_reason)
         out += "\n" +
-               wrapped(fmt::format("The curve ends at {} bar: {}.", bar(curve.points.back().pressure),
-                                   *curve.end_reason),
-                       page_columns, "  ") +
+               wrapped(fmt::format("Where the curve ends: {}.", *curve.end_reason), page_columns, "  ") +
                "\n";
     if (!result.valve.stack.disc) out += "\n" + wrapped(stress_words(curve), page_columns, "  ") + "\n";
     if (result.linear_error) out += "\n" + wrapped(linear_words(result), page_columns, "  ") + "\n";

@@ -224,6 +224,12 @@ bool CycleFigures::is_far_above_steady() const {
            (steady_force_rebound && -peak_force_rebound > far * std::abs(*steady_force_rebound));
 }
 
+bool CycleFigures::swings_tell() const {
+    return is_far_above_steady() && std::any_of(valves.begin(), valves.end(), [](const ValveInCycle& valve) {
+               return valve.swings >= ringing_swings;
+           });
+}
+
 bool CycleStudy::failed() const {
     return std::any_of(cycles.begin(), cycles.end(),
                        [](const CycleFigures& cycle) { return cycle.error.has_value(); });
@@ -242,6 +248,11 @@ CycleQuestion usual_cycles(const damper::SetUp& setup, damper::RodInto rod_into)
             motion::Input::sine(0.5 * setup.cartridge.travel, usual_stroke(setup), frequency));
     question.rod_into = rod_into;
     return question;
+}
+
+InputError cannot_move(const SolveError& reason) {
+    return InputError(std::string("valves cannot move: ") + reason.what() +
+                      "; quasi-static ones follow the pressure at once");
 }
 
 motion::MovingValves moving_valves(const damper::Model& model, damper::LiftCache& cache) {
@@ -344,9 +355,7 @@ CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, con
             valves = moving_valves(model, cache);
             study.valves.kind = motion::Valves::moving;
         } catch (const SolveError& error) {
-            if (question.valves)
-                throw InputError(std::string("--valves moving: ") + error.what() +
-                                 "; --valves quasi-static lets every valve follow the pressure at once");
+            if (question.valves) throw cannot_move(error);
             study.valves.because = error.what();
         }
     }

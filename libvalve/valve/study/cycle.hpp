@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/core/error.hpp>
 #include <valve/damper/lift_cache.hpp>
 #include <valve/motion/cycle.hpp>
 #include <valve/study/swinging.hpp>
@@ -60,8 +61,10 @@ struct CycleFigures : motion::Extremes {
     double peak_force_rebound = 0.0;                ///< smallest
     std::optional<double> steady_force_compression; ///< at the peak speed, where it is reached [N]
     std::optional<double> steady_force_rebound;
-    double energy = 0.0;                           ///< that the rod brings in a cycle [J]
-    std::optional<double> dead_travel_compression; ///< [m]; none: 90 % is not reached before the peak speed
+    double energy = 0.0; ///< that the rod brings in a cycle [J]
+    /// From the reversal until the damping force has come up to 90 % of its steady value [m]: at constant
+    /// speed for the first time, else for good until the peak speed. None: not reached before it.
+    std::optional<double> dead_travel_compression;
     std::optional<double> dead_travel_rebound;
     double void_time_C = 0.0; ///< of a cycle [s]
     double void_time_R = 0.0;
@@ -77,6 +80,9 @@ struct CycleFigures : motion::Extremes {
 
     /// Whether a peak force is so far above the steady one at the peak speed.
     bool is_far_above_steady() const;
+
+    /// Whether it is where valves swing, which forces and dead travel then tell of.
+    bool swings_tell() const;
 };
 
 struct CycleStudy {
@@ -111,6 +117,9 @@ CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, con
 /// The valves of `model`, ready to move in the shape that `cache` asks for. Throws SolveError, with its name,
 /// for one that cannot.
 motion::MovingValves moving_valves(const damper::Model& model, damper::LiftCache& cache);
+
+/// What to throw where they were asked to move, and `reason` of moving_valves() says why they cannot.
+InputError cannot_move(const SolveError& reason);
 
 /// Of the valves of `setup`, which have lifted as far as `lifts` [m] in the order of damper::all_places,
 /// those whose stacks buckle below that and stay round all the same, since no other shape was found.

@@ -74,7 +74,7 @@ const StressOnset& Evaluation::stress() {
     return *m_stress;
 }
 
-const CycleFigures& Evaluation::cycle(double frequency) {
+const CycleStudy& Evaluation::cycles(double frequency) {
     const auto found = m_cycles.find(frequency);
     if (found != m_cycles.end()) return found->second;
     CycleQuestion question;
@@ -82,7 +82,7 @@ const CycleFigures& Evaluation::cycle(double frequency) {
     question.rod_into = m_options.rod_into;
     CycleStudy study = cycle_study(m_unit, m_lifts, question);
     if (study.cycles.front().error) throw SolveError(*study.cycles.front().error);
-    return m_cycles.emplace(frequency, std::move(study.cycles.front())).first->second;
+    return m_cycles.emplace(frequency, std::move(study)).first->second;
 }
 
 const RideFigures& Evaluation::ride(const RideEvent& event) {

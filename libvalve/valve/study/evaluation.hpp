@@ -73,8 +73,10 @@ public:
 
     const StressOnset& stress();
 
-    /// A sine of the usual stroke about travel(), at `frequency` [Hz]. Throws SolveError.
-    const CycleFigures& cycle(double frequency);
+    /// A sine of the usual stroke about travel(), at `frequency` [Hz]: one cycle, which has a result. Throws
+    /// SolveError.
+    const CycleStudy& cycles(double frequency);
+    const CycleFigures& cycle(double frequency) { return cycles(frequency).cycles.front(); }
 
     /// A ride over `event`. Throws InputError where the set-up does not say what rides on the wheel,
     /// SolveError where it cannot be ridden.
@@ -98,7 +100,7 @@ private:
     std::optional<std::vector<damper::PortControl>> m_ports;
     std::optional<damper::OnsetSearch> m_search;
     std::optional<StressOnset> m_stress;
-    std::map<double, CycleFigures> m_cycles; ///< by frequency
+    std::map<double, CycleStudy> m_cycles; ///< of one cycle each, by frequency
     std::vector<std::pair<RideEvent, RideFigures>> m_rides;
     std::optional<damper::SupportLaw> m_support;
 };

@@ -2,6 +2,7 @@
 #include <valve/study/lead.hpp>
 
 #include <algorithm>
+#include <set>
 
 namespace valve::study {
 
@@ -115,6 +116,15 @@ Headline headline(Evaluation& of, const std::vector<FigureRequest>& requests) {
     for (std::size_t i = 0; i < requests.size() && !result.ride_valves; ++i)
         if (requests[i].event && result.figures[i].error.empty())
             result.ride_valves = of.ride(requests[i].event).valves;
+    std::set<double> frequencies;
+    for (std::size_t i = 0; i < requests.size(); ++i)
+        if (requests[i].frequency && result.figures[i].error.empty())
+            frequencies.insert(*requests[i].frequency);
+    for (const double frequency : frequencies) {
+        const CycleStudy& cycle = of.cycles(frequency);
+        if (!result.cycle_valves) result.cycle_valves = cycle.valves;
+        if (cycle.cycles.front().swings_tell()) result.swinging.push_back(frequency);
+    }
     return result;
 }
 

@@ -19,6 +19,8 @@ struct Headline {
     std::optional<double> heavy_load = std::nullopt; ///< behind `heavy_load_travel` [N]
     std::vector<Figure> figures = {};
     std::optional<ValvesInTime> ride_valves = std::nullopt; ///< how they moved in rides, where one was ridden
+    std::optional<ValvesInTime> cycle_valves = std::nullopt; ///< in cycles, likewise
+    std::vector<double> swinging = {}; ///< frequencies at which CycleFigures::swings_tell() [Hz]
 
     /// Some figure could not be solved.
     bool failed() const;

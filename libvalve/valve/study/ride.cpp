@@ -45,9 +45,7 @@ Prepared prepare(const RideSide& side, const RideQuestion& question, damper::Lif
                 result.valves[i] = moving_valves(result.models[i], cache);
             result.how.kind = motion::Valves::moving;
         } catch (const SolveError& error) {
-            if (question.valves)
-                throw InputError(std::string("--valves moving: ") + error.what() +
-                                 "; --valves quasi-static lets every valve follow the pressure at once");
+            if (question.valves) throw cannot_move(error);
             result.valves.assign(result.legs.size(), {});
             result.how.because = error.what();
         }

@@ -152,6 +152,7 @@ public:
             throw std::runtime_error("Integrator: SUNDIALS gives no context");
         m_y = new_vector(equations.size(), m_context);
         m_tolerances = new_vector(equations.size(), m_context);
+        m_view = N_VMake_Serial(static_cast<sunindextype>(equations.size()), nullptr, m_context);
         m_elimination.coupled = static_cast<sunindextype>(equations.coupled());
         m_matrix = SUNDenseMatrix(m_elimination.coupled, m_elimination.coupled, m_context);
         m_solver = SUNLinSolNewEmpty(m_context);
@@ -169,6 +170,7 @@ public:
         CVodeFree(&m_memory);
         SUNLinSolFreeEmpty(m_solver);
         SUNMatDestroy(m_matrix);
+        N_VDestroy(m_view);
         N_VDestroy(m_tolerances);
         N_VDestroy(m_y);
         SUNContext_Free(&m_context);
@@ -224,10 +226,8 @@ public:
     }
 
     void interpolate(double t, int order, std::span<double> result) const {
-        N_Vector view = N_VMake_Serial(static_cast<sunindextype>(result.size()), result.data(), m_context);
-        const int flag = CVodeGetDky(m_memory, t, order, view);
-        N_VDestroy(view);
-        require(flag, "CVodeGetDky");
+        NV_DATA_S(m_view) = result.data();
+        require(CVodeGetDky(m_memory, t, order, m_view), "CVodeGetDky");
     }
 
     Effort effort() const {
@@ -331,6 +331,7 @@ private:
     SUNContext m_context = nullptr;
     N_Vector m_y = nullptr;
     N_Vector m_tolerances = nullptr;
+    N_Vector m_view = nullptr; // of a state elsewhere
     SUNMatrix m_matrix = nullptr;
     SUNLinearSolver m_solver = nullptr;
     Elimination m_elimination;
