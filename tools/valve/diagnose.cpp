@@ -45,9 +45,10 @@ void add_diagnose(CommandLine& app, Outcome& outcome) {
     command.set_footer(
         "  valve diagnose stacks/rally-fork.yaml\n"
         "  valve diagnose stacks/rally-fork.yaml --event stacks/events/drop.yaml\n"
-        "Voids, the check plate, the mid-valve against the base valve, friction, choked ports, shims\n"
-        "and sag are held to rules of the trade. Beside each broken one stands the single change that\n"
-        "mends it and moves the rest least.",
+        "Voids, the check plate, the mid-valve against the base valve, friction, choked ports, shims,\n"
+        "spring (sag with and without the rider) and oil in the leg are held to rules of the trade;\n"
+        "with --event bottoming, too. Beside each broken one stands the single change that mends it and\n"
+        "moves the rest least.",
         "The rules are common practice and no measure of safety. Change one thing at a time, release\n"
         "gas and springs as the maker's manual says, and test-ride each change with care.");
     command.callback([options, &outcome] { run(*options, outcome); });

@@ -19,16 +19,17 @@ using study::Judgement;
 using study::Rule;
 
 std::string_view name(Rule rule) {
-    constexpr std::array<std::string_view, 12> names{
-        "refills_on_rebound", "refills_hanging",   "check_opens",  "fills_inwards",
-        "base_leads",         "reservoir_is_free", "moves_freely", "ports_are_wide",
-        "shims_keep_shape",   "shims_last",        "spring_fits",  "ends_softly"};
+    constexpr std::array<std::string_view, 14> names{
+        "refills_on_rebound", "refills_hanging", "check_opens",    "fills_inwards",    "base_leads",
+        "reservoir_is_free",  "moves_freely",    "ports_are_wide", "shims_keep_shape", "shims_last",
+        "spring_fits",        "rate_fits",       "oil_fits",       "ends_softly"};
     return names.at(static_cast<std::size_t>(rule));
 }
 
 /// What it feels like where the rule is broken.
-std::string_view feeling(Rule rule) {
-    switch (rule) {
+std::string_view feeling(const Judgement& broken) {
+    const bool is_too_much = broken.error.distance > 0.0;
+    switch (broken.rule) {
     case Rule::refills_on_rebound:
         return "In a series of hits the next stroke starts into a hollow chamber";
     case Rule::refills_hanging:
@@ -51,6 +52,13 @@ std::string_view feeling(Rule rule) {
         return "Shims are bent beyond endless life: they crack in time";
     case Rule::spring_fits:
         return "It stands at the wrong height before the ride begins";
+    case Rule::rate_fits:
+        return is_too_much
+                   ? "Without the rider it sinks deep: a spring too stiff for him, with little preload"
+                   : "Without the rider it hardly sinks: a spring too soft for him, wound up";
+    case Rule::oil_fits:
+        return is_too_much ? "Too much oil: the air in the leg goes hard before the travel is used"
+                           : "Too little oil: the air in the leg holds nothing up at the end";
     case Rule::ends_softly:
         return "It bottoms out";
     }
@@ -63,7 +71,7 @@ std::string indented(const std::string& words) {
 
 std::string fault_text(const Judgement& fault, const Diagnosis& diagnosis, std::size_t number) {
     std::string out = fmt::format("{:3}  ", number) +
-                      wrapped(fmt::format("{}: {} {}.", feeling(fault.rule), words(fault.figure),
+                      wrapped(fmt::format("{}: {} {}.", feeling(fault), words(fault.figure),
                                           value_words(fault.figure, diagnosis.at.top_speed)),
                               page_columns - 5, "     ") +
                       "\n";
@@ -90,7 +98,7 @@ Json judgement_json(const Judgement& judgement, bool is_fault) {
     object["noticeable_steps"] = judgement.error.steps;
     object["words"] = rule_words(judgement);
     if (!is_fault) return object;
-    object["feeling"] = feeling(judgement.rule);
+    object["feeling"] = feeling(judgement);
     object["mend"] = judgement.mend ? json(*judgement.mend) : Json(nullptr);
     object["nearest"] = judgement.nearest ? json(*judgement.nearest) : Json(nullptr);
     return object;
@@ -133,6 +141,16 @@ std::string rule_words(const Judgement& judgement) {
         return fmt::format("sag with the rider between {} and {} mm, {} to {} % of the travel",
                            fixed(judgement.target.low * 1e3, 0), fixed(judgement.target.high * 1e3, 0),
                            fixed(study::usual_sag_least * 100.0, 0), fixed(study::usual_sag_most * 100.0, 0));
+    case Rule::rate_fits:
+        return fmt::format("sag without the rider between {} and {} mm, {} to {} % of the travel",
+                           fixed(judgement.target.low * 1e3, 0), fixed(judgement.target.high * 1e3, 0),
+                           fixed(study::usual_free_sag_least * 100.0, 0),
+                           fixed(study::usual_free_sag_most * 100.0, 0));
+    case Rule::oil_fits:
+        return fmt::format("at full travel a leg's air has {} to {} times the pressure that it has extended, "
+                           "which gives {} to {} N of support",
+                           fixed(study::least_air_ratio, 0), fixed(study::most_air_ratio, 0),
+                           newton(judgement.target.low), newton(judgement.target.high));
     case Rule::ends_softly:
         return fmt::format("the end of the travel is met at no more than {} m/s ({})",
                            fixed(line.amount.value, 1), line.figure.event->event.title);

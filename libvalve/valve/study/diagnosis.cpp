@@ -1,3 +1,5 @@
+#include <valve/damper/geometry.hpp>
+#include <valve/damper/leg_air.hpp>
 #include <valve/damper/sag.hpp>
 #include <valve/study/diagnosis.hpp>
 #include <valve/study/headline.hpp>
@@ -91,6 +93,34 @@ void hold_support(std::vector<Held>& list, const damper::SetUp& unit) {
                     line({Quantity::rider_sag}, Must::is, 0.5 * (usual_sag_least + usual_sag_most) * travel,
                          0.5 * (usual_sag_most - usual_sag_least) * travel),
                     {"support.spring."}});
+    list.push_back(
+        {Rule::rate_fits,
+         line({Quantity::free_sag}, Must::is, 0.5 * (usual_free_sag_least + usual_free_sag_most) * travel,
+              0.5 * (usual_free_sag_most - usual_free_sag_least) * travel),
+         {"support.spring."}});
+}
+
+/// What the support gives at full travel where the oil leaves as much air as is pressed to `ratio` times its
+/// pressure there, or without oil where that is pressed further [N].
+double support_pressed(const damper::SetUp& unit, double ratio) {
+    damper::SetUp filled = unit;
+    damper::Leg& leg = filled.support->leg.value();
+    const double shrinks = std::pow(ratio, 1.0 / leg.exponent);
+    const double swept = damper::air_area(leg, unit.cartridge) * unit.cartridge.travel;
+    constexpr double least_oil = 1e-6; // [m³]
+    leg.oil_volume = std::max(least_oil, leg.chamber_volume - swept * shrinks / (shrinks - 1.0));
+    return damper::SupportLaw(filled).at(unit.cartridge.travel).force;
+}
+
+/// The oil in a leg, by what its air does at full travel: the rest of the support there stays.
+void hold_oil(std::vector<Held>& list, const damper::SetUp& unit) {
+    if (!unit.support->leg) return;
+    const double low = support_pressed(unit, least_air_ratio);
+    const double high = support_pressed(unit, most_air_ratio);
+    FigureRequest figure{Quantity::support_force};
+    figure.travel_share = 1.0;
+    list.push_back(
+        {Rule::oil_fits, line(figure, Must::is, 0.5 * (low + high), 0.5 * (high - low)), {"support.leg."}});
 }
 
 void hold_end(std::vector<Held>& list, const RideEvent& event) {
@@ -119,6 +149,7 @@ std::vector<Held> rules(const setup::Reading& reading, double top_speed,
     hold_ports(list, unit);
     if (parts.stress) hold_shims(list, top_speed);
     if (parts.sag) hold_support(list, unit);
+    if (parts.support) hold_oil(list, unit);
     for (const RideEvent& event : events)
         hold_end(list, event);
     return list;

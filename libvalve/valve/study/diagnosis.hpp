@@ -13,6 +13,11 @@ inline constexpr double fast_speed = 3.0;     ///< of the rod, that a hard hit b
 inline constexpr double most_deficit = 0.3e5; ///< of refill at hanging_speed [Pa]
 inline constexpr double rubbing_share = 0.01; ///< of the load carried, that a reservoir's seal may take [-]
 inline constexpr double least_rubbing = 3.0;  ///< felt on the rod, below which nobody asks [N]
+inline constexpr double usual_free_sag_least = 0.05; ///< of the travel, without the rider [-]
+inline constexpr double usual_free_sag_most = 0.20;
+inline constexpr double least_air_ratio =
+    4.0; ///< pressure of a leg's air at full travel by that extended [-]
+inline constexpr double most_air_ratio = 14.0;
 
 /// What a damper is held to.
 enum class Rule {
@@ -27,6 +32,8 @@ enum class Rule {
     shims_keep_shape,   ///< no shim keeps a set within the top speed
     shims_last,         ///< none is bent beyond endless life within stony_speed
     spring_fits,        ///< sag with the rider in the usual range
+    rate_fits,          ///< sag without the rider in the usual range
+    oil_fits,           ///< a leg's air pressed within the usual range at full travel
     ends_softly,        ///< the stop is met at no more than soft_closing, on an event that is given
 };
 
