@@ -13,6 +13,7 @@ drawer:
   shims: [12 * 24 x 0.15, {outer: 22 mm, thickness: 0.10 mm, count: 4}, 2 * 24 x 0.15]
   sleeves: [1.65 mm, 1.40 mm, 1.65 mm]
   springs: [4.8 N/mm, 4.6]
+  coils: [20, 0.8 N/mm]
   height: 2.5 mm
 )",
                                         "drawer.yaml");
@@ -25,6 +26,7 @@ drawer:
     CHECK_THAT(drawer.sleeves[0], WithinRel(1.40e-3, 1e-15));
     REQUIRE(drawer.springs.size() == 2);
     CHECK_THAT(drawer.springs[0], WithinRel(4600.0, 1e-15));
+    CHECK(drawer.coils == std::vector<double>{800.0, 20000.0});
     CHECK_THAT(drawer.height.value(), WithinRel(2.5e-3, 1e-15));
 }
 

@@ -1,5 +1,6 @@
 #include <setup/files.hpp>
 #include <support/catch.hpp>
+#include <valve/study/adjusters.hpp>
 #include <valve/study/search_part.hpp>
 
 #include <fmt/format.h>
@@ -251,13 +252,163 @@ TEST_CASE("clicks, springs and sleeves are chosen with the shims", "[study][sear
         setup::Drawer::parse("format: 1\ndrawer: {sleeves: [1.40 mm, 1.80 mm]}\n", "d.yaml");
     const SearchQuestion floated(
         sleeved, goal_of("  - {figure: damping_force, speed: 2 m/s, change: -5 %}\n"), sleeves, mid, lifts);
-    REQUIRE(floated.valves().front().sleeves.size() == 3);
+    REQUIRE(floated.valves().front().fittings.size() == 3);
     SearchCandidate lighter = floated.present();
     lighter.piles.front().erase(lighter.piles.front().begin());
-    lighter.sleeves.front() = 2;
+    lighter.fittings.front() = 2;
     const std::optional<flow::Valve> built = floated.valve_with(0, lighter.piles.front(), 2);
     const setup::Reading read = setup::read(floated.document(lighter, {}));
     CHECK(built.value() == read.unit->valves[Place::piston_compression].value());
+}
+
+namespace {
+
+/// The demo fork with a small floated stack in the mid-valve, whose coil has an adjuster.
+setup::Reading floated_fork(const std::string& shims, const std::string& travel, const std::string& coil,
+                            const std::string& turns) {
+    const std::string key_of = "valves.piston.compression";
+    return setup::read(setup::Document::load(
+        VALVE_SOURCE_DIR "/stacks/rally-fork.yaml",
+        {{key_of + ".shims", shims},
+         {key_of + ".float",
+          "{" + travel + ", " + coil + ", adjuster: {turns: " + turns + ", per_turn: 1 mm, of: 0.5}}"}}));
+}
+
+} // namespace
+
+TEST_CASE("float, coil and its adjuster are chosen with the shims as by solving every way to build",
+          "[study][search][long]") {
+    damper::LiftCache lifts = linear_lifts();
+    const std::string weak = "rate: 1.2 N/mm, preload: 1 N";
+    const setup::Reading fork = floated_fork("[2 * 21 x 0.15, 17 x 0.15]", "travel: 0.45 mm", weak, "0.25");
+    SearchOptions options;
+    options.places = {Place::piston_compression};
+    options.adjusters = {"piston.compression"};
+    const setup::Drawer drawer = setup::Drawer::parse(
+        "format: 1\ndrawer: {shims: [21 x 0.20], sleeves: [0.60 mm], coils: [12 N/mm], height: 0.66 mm}\n",
+        "d.yaml");
+    // Of the sleeve that there is, 0.45 + 2 * 0.15 + 0.15 = 0.90 mm.
+    std::vector<setup::Reading> all;
+    for (int code = 0; code < 12; ++code) {
+        std::string list;
+        int height = 0; // [10 µm]
+        const auto add = [&](int count, const char* shim, int thick) {
+            for (int n = 0; n < count; ++n, height += thick)
+                list += (list.empty() ? "" : ", ") + std::string(shim);
+        };
+        add(code / 4, "21 x 0.15", 15);
+        add(code / 2 % 2, "21 x 0.20", 20);
+        if (list.empty()) continue;
+        add(code % 2, "17 x 0.15", 15);
+        if (height > 66) continue;
+        for (const int sleeve : {90, 60})
+            for (const std::string& coil : {weak, std::string("rate: 12 N/mm, preload: 10 N")})
+                for (const char* turns : {"0", "0.25", "0.5"})
+                    if (height < sleeve)
+                        all.push_back(floated_fork("[" + list + "]",
+                                                   fmt::format("sleeve: {} mm", 0.01 * sleeve), coil, turns));
+    }
+    std::mt19937 random(3);
+    std::uniform_real_distribution<double> part(0.9, 1.1);
+    constexpr int cases = 8;
+    for (int i = 0; i < cases; ++i) {
+        const setup::Reading& like = all[random() % all.size()];
+        std::string lines;
+        Evaluation sample(*like.unit, {}, lifts);
+        for (const double speed : {0.2, 1.0, 3.0})
+            lines += fmt::format("  - {{figure: damping_force, speed: {} m/s, is: {} N, within: 0.1 %}}\n",
+                                 speed, part(random) * sample.point(speed).damping_force);
+        const Goal goal = goal_of(lines);
+        const SearchQuestion question(fork, goal, drawer, options, lifts);
+        const SearchResult result = search(question);
+        REQUIRE(result.screening.exhaustive);
+        double best = std::numeric_limits<double>::infinity();
+        for (const setup::Reading& one : all) {
+            Evaluation of(*one.unit, {}, lifts);
+            best = std::min(best, question.error(question.judged(of, false), false));
+        }
+        INFO(lines);
+        CHECK_THAT(result.answers.front().error, WithinAbs(best, 1e-9));
+
+        // What is built for the screen is what the file says, to the last digit, whatever was chosen.
+        for (const SearchAnswer& answer : result.answers) {
+            const setup::Reading read = setup::read(question.document(answer.candidate, answer.setting));
+            CHECK(question.valve_with(0, answer.candidate.piles.front(), answer.candidate.fittings.front()) ==
+                  read.unit->valves[Place::piston_compression]);
+            CHECK(answer.swapped == question.swapped(answer.candidate));
+        }
+        if (i > 0) continue;
+        CHECK(result.screening.screened >= all.size());
+        const Folder folder;
+        std::vector<SearchPart> parts;
+        for (const std::size_t k : {2U, 1U})
+            parts.push_back(load_part(
+                folder.write(fmt::format("{}.yaml", k), part_text(screen(question, k, 2))), question));
+        CHECK(part_text(merged(parts)) == part_text(result.screening));
+    }
+    std::printf("counted: %d small drawers with sleeves, coils and turns searched as by solving all %zu\n",
+                cases, all.size());
+}
+
+TEST_CASE("a float follows its sleeve where the drawer has some, and no part is in two valves",
+          "[study][search]") {
+    damper::LiftCache lifts = linear_lifts();
+    const setup::Reading fork =
+        setup::read(setup::Document::load(VALVE_SOURCE_DIR "/stacks/rally-fork.yaml"));
+    const Goal goal = goal_of("  - {figure: damping_force, speed: 2 m/s, change: -5 %}\n");
+    SearchOptions options;
+    options.places = {Place::piston_compression};
+    SearchCandidate lighter;
+    const auto travel_of = [&](const std::string& drawer) {
+        const SearchQuestion question(fork, goal, setup::Drawer::parse(drawer, "d.yaml"), options, lifts);
+        lighter = question.present();
+        lighter.piles.front().erase(lighter.piles.front().begin());
+        return question.valve_with(0, lighter.piles.front(), 0).value().stack.floating->travel;
+    };
+    const double today = fork.unit->valves[Place::piston_compression]->stack.floating->travel;
+    CHECK_THAT(travel_of("format: 1\ndrawer: {shims: [21 x 0.15]}\n"), WithinAbs(today, 1e-12));
+    CHECK_THAT(travel_of("format: 1\ndrawer: {sleeves: [1.65 mm]}\n"), WithinAbs(today + 0.15e-3, 1e-12));
+
+    options.places = {Place::piston_compression, Place::base_refill};
+    const setup::Drawer one_of_each =
+        setup::Drawer::parse("format: 1\ndrawer: {sleeves: [1.40 mm], coils: [5 N/mm]}\n", "d.yaml");
+    const SearchQuestion both(fork, goal, one_of_each, options, lifts);
+    SearchCandidate candidate = both.present();
+    CHECK(both.valves()[0].fittings.size() == 4);
+    CHECK(both.has_parts_for(candidate));
+    candidate.fittings = {3, 0}; // sleeve and coil
+    CHECK(both.has_parts_for(candidate));
+    CHECK(both.swapped(candidate) == 2);
+    candidate.fittings = {3, 1};
+    CHECK_FALSE(both.has_parts_for(candidate));
+    candidate.fittings = {2, 1}; // the sleeve in one, the coil in the other
+    CHECK(both.has_parts_for(candidate));
+}
+
+TEST_CASE("a coil is turned where its shims stay", "[study][search]") {
+    damper::LiftCache lifts = linear_lifts();
+    const setup::Reading shock =
+        setup::read(setup::Document::load(VALVE_SOURCE_DIR "/stacks/rally-shock.yaml"));
+    SearchOptions options;
+    for (const Adjuster& adjuster : adjusters(shock))
+        if (adjuster.steps == "turns") options.adjusters.push_back(adjuster.name);
+    REQUIRE(options.adjusters.size() == 1);
+    options.places = {Place::piston_rebound};
+    const SearchQuestion question(
+        shock, goal_of("  - {figure: damping_force, speed: 2 m/s, change: +3 %, within: 0.5 %}\n"),
+        setup::Drawer::parse("format: 1\ndrawer: {shims: [20 x 0.15], height: 0.5 mm}\n", "d.yaml"), options,
+        lifts);
+    REQUIRE(question.valves().size() == 2);
+    CHECK(question.valves()[1].family == nullptr);
+    const SearchResult result = search(question);
+    REQUIRE(!result.answers.empty());
+    CHECK(result.answers.front().error < result.present.error);
+    const SearchFitting fitting = question.valves()[1].fittings[result.answers.front().candidate.fittings[1]];
+    REQUIRE(fitting.turns);
+    const setup::Document file =
+        question.document(result.answers.front().candidate, result.answers.front().setting);
+    CHECK_THAT(file.get(question.valves()[1].key + ".float.adjuster.turns")->number.value(),
+               WithinAbs(*fitting.turns, 0.0));
 }
 
 TEST_CASE("several stacks share what lies at hand, and those that move the goal are found",

@@ -155,8 +155,10 @@ void add_search(CommandLine& app, Outcome& outcome) {
             "Whose stack may change, may be repeated; default: every one that moves a line of the goal")
         .option_text("NAME");
     command
-        .add_option("--turn", options->turns,
-                    "Needle whose clicks may be turned as well (NAME as `inspect` lists it), may be repeated")
+        .add_option(
+            "--turn", options->turns,
+            "Needle whose clicks, or coil of a float whose turns, may change as well (NAME as `inspect` "
+            "lists it), may be repeated")
         .option_text("NAME");
     command.add_choice(
         "--order", {"taper", "any"}, options->order,
@@ -191,6 +193,14 @@ void add_search(CommandLine& app, Outcome& outcome) {
         "Ctrl+C ends it with the best so far. On several machines:\n"
         "  valve search … --shard 1/2 -o one.yaml      valve search … --shard 2/2 -o two.yaml\n"
         "  valve search … --merge one.yaml --merge two.yaml",
+        "A drawer lists what lies at hand: shims with how many there are, and one of each of the others:\n"
+        "  format: 1\n"
+        "  drawer:\n"
+        "    shims: [12 * 24 x 0.15, 4 * 22 x 0.15]\n"
+        "    sleeves: [1.40 mm, 1.65 mm]   # under the stop of a float: shims on it take float away\n"
+        "    coils: [0.8 N/mm, 20 N/mm]    # of floats; preload goes with the rate\n"
+        "    springs: [4.6 N/mm, 5.0 N/mm] # main springs, where the goal asks for sag or support\n"
+        "    height: 2.6 mm                # most that a stack may be high\n\n"
         "A stack found is a proposal: check that it has room on its post and under the nut, and ride the\n"
         "first metres after it as a test ride, away from traffic.");
     command.callback([options, &outcome] { run(*options, outcome); });

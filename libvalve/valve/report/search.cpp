@@ -80,21 +80,97 @@ std::string stack_words(const std::string& before, const std::vector<std::string
     return text + line + "\n";
 }
 
+/// Whether the fittings of `valve` differ in `what`.
+template <class What>
+bool may_change(const study::SearchValve& valve, What what) {
+    return std::any_of(valve.fittings.begin(), valve.fittings.end(),
+                       [what](const study::SearchFitting& one) { return (one.*what).has_value(); });
+}
+
+/// The fitting of `answer` for valve `v`, with what there is today in place of what stays.
+study::SearchFitting fitting_of(const SearchQuestion& question, std::size_t v, const SearchAnswer& answer) {
+    const study::SearchValve& valve = question.valves()[v];
+    study::SearchFitting fitting = valve.fittings[answer.candidate.fittings[v]];
+    const auto& floating = question.unit().valves[valve.place]->stack.floating;
+    if (!fitting.sleeve) fitting.sleeve = valve.sleeve;
+    if (!fitting.coil && may_change(valve, &study::SearchFitting::coil)) fitting.coil = floating->spring_rate;
+    if (!fitting.turns && may_change(valve, &study::SearchFitting::turns))
+        fitting.turns = floating->adjuster->turns;
+    return fitting;
+}
+
+/// "sleeve 1.4 mm", "coil 20 N/mm", "2.5 turns out", of what may change.
+std::vector<std::string> fitting_words(const SearchQuestion& question, std::size_t v,
+                                       const SearchAnswer& answer) {
+    const study::SearchValve& valve = question.valves()[v];
+    const study::SearchFitting fitting = fitting_of(question, v, answer);
+    std::vector<std::string> list;
+    if (may_change(valve, &study::SearchFitting::sleeve))
+        list.push_back(fmt::format("sleeve {} mm", trim_mm(*fitting.sleeve)));
+    if (fitting.coil) list.push_back("coil " + format_quantity(*fitting.coil, "N/mm"));
+    if (fitting.turns) list.push_back(fmt::format("{:g} turns out", *fitting.turns));
+    return list;
+}
+
 std::string built(const SearchQuestion& question, const SearchAnswer& answer) {
     std::string text;
     for (std::size_t v = 0; v < question.valves().size(); ++v) {
         const study::SearchValve& valve = question.valves()[v];
-        text += stack_words(
-            std::string(damper::name(valve.place)) + ": ", question.written(v, answer.candidate.piles[v]),
-            valve.sleeves.size() > 1
-                ? fmt::format(", sleeve {} mm", trim_mm(valve.sleeves[answer.candidate.sleeves[v]]))
-                : "");
+        const std::string name(damper::name(valve.place));
+        const std::vector<std::string> fitted = fitting_words(question, v, answer);
+        if (valve.family)
+            text += stack_words(name + ": ", question.written(v, answer.candidate.piles[v]),
+                                fitted.empty() ? "" : fmt::format(", {}", fmt::join(fitted, ", ")));
+        else
+            text += fmt::format("     {}: {}\n", name, fmt::join(fitted, ", "));
     }
     std::vector<std::string> set;
     for (std::size_t i = 0; i < question.needles().size(); ++i)
         set.push_back(fmt::format("{} {:g} clicks", question.needles()[i].name, answer.setting.clicks[i]));
     if (answer.setting.spring) set.push_back("spring " + format_quantity(*answer.setting.spring, "N/mm"));
     if (!set.empty()) text += "     " + listed(set) + "\n";
+    return text;
+}
+
+/// "2 * 24 x 0.15, 14 x 0.2", of as many of each size.
+std::string shims_words(const SearchQuestion& question, const study::Counts& counts) {
+    std::vector<std::string> list;
+    for (std::size_t size = 0; size < counts.size(); ++size) {
+        if (counts[size] <= 0) continue;
+        const setup::ShimSize& shim = question.sizes()[size];
+        const std::string one =
+            fmt::format("{} x {}", trim_mm(2.0 * shim.outer_radius), trim_mm(shim.thickness));
+        list.push_back(counts[size] == 1 ? one : fmt::format("{} * {}", counts[size], one));
+    }
+    return fmt::format("{}", fmt::join(list, ", "));
+}
+
+/// Which shims come out of the stacks and which go in: "out: 24 x 0.15; in: 2 * 20 x 0.1".
+std::string exchanged(const SearchQuestion& question, const SearchAnswer& answer) {
+    std::string text;
+    for (std::size_t v = 0; v < question.valves().size(); ++v) {
+        const study::SearchValve& valve = question.valves()[v];
+        const study::Pile& pile = answer.candidate.piles[v];
+        if (pile == valve.present) continue;
+        study::Counts out = study::counts_of(valve.present, question.sizes().size());
+        study::Counts in = study::counts_of(pile, question.sizes().size());
+        for (std::size_t size = 0; size < out.size(); ++size) {
+            const int both = std::min(out[size], in[size]);
+            out[size] -= both;
+            in[size] -= both;
+        }
+        std::vector<std::string> list;
+        if (const std::string words = shims_words(question, out); !words.empty())
+            list.push_back("out: " + words);
+        if (const std::string words = shims_words(question, in); !words.empty())
+            list.push_back("in: " + words);
+        if (list.empty()) list.emplace_back("the same shims in another order");
+        const std::string before =
+            question.valves().size() > 1 ? fmt::format("{} ", damper::name(valve.place)) : "";
+        text += "     " +
+                wrapped(fmt::format("{}{}", before, fmt::join(list, "; ")), page_columns - 5, "       ") +
+                "\n";
+    }
     return text;
 }
 
@@ -115,17 +191,24 @@ Json answer_json(const SearchQuestion& question, const SearchAnswer& answer) {
     Json entry;
     Json valves = Json::object();
     Json sleeves = Json::object();
+    Json coils = Json::object();
+    Json turns = Json::object();
     Json clicks = Json::object();
     for (std::size_t v = 0; v < question.valves().size(); ++v) {
         const study::SearchValve& valve = question.valves()[v];
         const std::string name(damper::name(valve.place));
-        valves[name] = Json(question.written(v, answer.candidate.piles[v]));
-        if (!valve.sleeves.empty()) sleeves[name] = valve.sleeves[answer.candidate.sleeves[v]];
+        if (valve.family) valves[name] = Json(question.written(v, answer.candidate.piles[v]));
+        const study::SearchFitting fitting = fitting_of(question, v, answer);
+        if (fitting.sleeve) sleeves[name] = *fitting.sleeve;
+        if (fitting.coil) coils[name] = *fitting.coil;
+        if (fitting.turns) turns[name] = *fitting.turns;
     }
     for (std::size_t i = 0; i < question.needles().size(); ++i)
         clicks[question.needles()[i].name] = answer.setting.clicks[i];
     entry["valves"] = valves;
     entry["sleeves_m"] = sleeves;
+    entry["coil_rates_N_m"] = coils;
+    entry["turns"] = turns;
     entry["clicks"] = clicks;
     entry["spring_rate_N_m"] = or_null(answer.setting.spring);
     add_fields(entry, search_answer_fields(), answer);
@@ -155,19 +238,47 @@ std::string many(double count) {
     return count < 1e6 ? fmt::format("{:.0f}", count) : fmt::format("{:.2g}", count);
 }
 
+/// What one valve may be given.
+std::string family_words(const SearchQuestion& question, const study::SearchValve& valve) {
+    std::vector<std::string> list;
+    if (valve.family)
+        list.push_back(fmt::format("at most {} mm high", trim_mm(valve.family->limits().height)));
+    const auto choices = [&](auto what) {
+        std::vector<double> seen;
+        for (const study::SearchFitting& one : valve.fittings)
+            if (one.*what && std::find(seen.begin(), seen.end(), *(one.*what)) == seen.end())
+                seen.push_back(*(one.*what));
+        return seen.size() + 1;
+    };
+    if (may_change(valve, &study::SearchFitting::sleeve))
+        list.push_back(fmt::format("{} sleeves", choices(&study::SearchFitting::sleeve)));
+    if (may_change(valve, &study::SearchFitting::coil))
+        list.push_back(
+            fmt::format("{} coils, as long as the one there is", choices(&study::SearchFitting::coil)));
+    if (may_change(valve, &study::SearchFitting::turns))
+        list.push_back(fmt::format("{} settings of its coil", choices(&study::SearchFitting::turns)));
+    if (question.unit().valves[valve.place]->stack.floating && valve.family)
+        list.emplace_back(valve.sleeve ? "shims on the sleeve take float away"
+                                       : "the float stays, whatever lies on its sleeve");
+    return fmt::format("{}: {}.", damper::name(valve.place), fmt::join(list, ", "));
+}
+
 std::string family_words(const SearchQuestion& question) {
+    const bool has_shims =
+        std::any_of(question.valves().begin(), question.valves().end(),
+                    [](const study::SearchValve& valve) { return valve.family != nullptr; });
     std::string text =
-        question.options().order == study::PileOrder::taper
+        !has_shims ? "Searched: settings alone, all shims stay."
+        : question.options().order == study::PileOrder::taper
             ? "Searched: tapers, no shim larger than the one before it, of equal diameters the thinner first"
             : "Searched: shims in any order";
-    text += "; the face shim covers the seat, none is larger than the largest there is now, and all bend "
-            "(spacers at the end stay).";
+    if (has_shims)
+        text += "; the face shim covers the seat, none is larger than the largest there is now, and all bend "
+                "(spacers at the end stay).";
     for (const study::SearchValve& valve : question.valves())
-        text += fmt::format(
-            " {}: at most {} mm high{}.", damper::name(valve.place), trim_mm(valve.family->limits().height),
-            valve.sleeves.size() > 1 ? fmt::format(", {} sleeves", valve.sleeves.size()) : "");
+        text += " " + family_words(question, valve);
     if (question.settings().size() > 1)
-        text += fmt::format(" Each with {} settings of needles and spring.", question.settings().size());
+        text += fmt::format(" Each with {} settings of needles and main spring.", question.settings().size());
     return text;
 }
 
@@ -190,11 +301,19 @@ std::string coverage_words(const SearchQuestion& question, const SearchResult& r
     }
     text += fmt::format(" Solved in full: {}; the screen erred by up to {:.2g} steps.", result.solved,
                         result.screen_error);
-    if (result.bound)
+    if (result.bound && !result.reached())
         text += fmt::format(" None of those left unsolved comes nearer than {:.2f} steps, unless the screen "
                             "errs on it more than twice as much.",
                             *result.bound);
     if (result.is_interrupted) text += " Interrupted: this is the best so far.";
+    return text;
+}
+
+/// "3 shims", "1 shim and 2 parts of the float".
+std::string parts_words(const SearchAnswer& answer) {
+    std::string text = fmt::format("{} shim{}", answer.changed, answer.changed == 1 ? "" : "s");
+    if (answer.swapped > 0)
+        text += fmt::format(" and {} part{} of the float", answer.swapped, answer.swapped == 1 ? "" : "s");
     return text;
 }
 
@@ -205,8 +324,7 @@ std::string verdict(const SearchQuestion& question, const SearchResult& result) 
     if (result.reached())
         return best.changed == 0 && result.present.error == 0.0
                    ? "The set-up as it is reaches the goal."
-                   : fmt::format("The goal is reached with {} shim{} changed.", best.changed,
-                                 best.changed == 1 ? "" : "s");
+                   : fmt::format("The goal is reached with {} changed.", parts_words(best));
     std::vector<std::string> missed;
     for (std::size_t i = 0; i < best.lines.size(); ++i)
         if (best.lines[i] && !best.lines[i]->met()) {
@@ -222,9 +340,19 @@ std::string steps(double error) {
     return std::isfinite(error) ? fixed(error, 2) : "unsolved";
 }
 
+/// Whether sleeves or coils may be exchanged.
+bool swaps_parts(const SearchQuestion& question) {
+    return std::any_of(question.valves().begin(), question.valves().end(),
+                       [](const study::SearchValve& valve) {
+                           return may_change(valve, &study::SearchFitting::sleeve) ||
+                                  may_change(valve, &study::SearchFitting::coil);
+                       });
+}
+
 std::vector<std::string> row(const SearchQuestion& question, const std::string& name,
                              const SearchAnswer& answer) {
     std::vector<std::string> cells{name, steps(answer.error), std::to_string(answer.changed)};
+    if (swaps_parts(question)) cells.push_back(std::to_string(answer.swapped));
     for (std::size_t i = 0; i < question.targets().size(); ++i) {
         const std::optional<LineError>& line = answer.lines.size() > i ? answer.lines[i] : std::nullopt;
         cells.push_back(!line ? "unsolved"
@@ -236,11 +364,14 @@ std::vector<std::string> row(const SearchQuestion& question, const std::string& 
 /// What fewer shims changed would reach.
 std::string fewest(const SearchQuestion& question, const SearchResult& result) {
     if (result.by_changed.size() < 2) return "";
-    std::string text = "\nBy shims changed, the nearest to the goal with so many or fewer:\n";
+    const bool swaps = swaps_parts(question);
+    std::string text = fmt::format("\nBy {} changed, the nearest to the goal with so many or fewer:\n",
+                                   swaps ? "parts" : "shims");
     for (const SearchAnswer& answer : result.by_changed) {
         const std::string built_so = built(question, answer);
-        text += fmt::format("{:>2} shim{} {} steps\n{}", answer.changed,
-                            answer.changed == 1 ? ": " : "s:", steps(answer.error), built_so);
+        const int parts = answer.parts();
+        text += fmt::format("{:>2} {}{} {} steps\n{}", parts, swaps ? "part" : "shim",
+                            parts == 1 ? ": " : "s:", steps(answer.error), built_so);
     }
     return text;
 }
@@ -254,6 +385,8 @@ Fields<SearchAnswer> search_answer_fields() {
           [](const SearchAnswer& answer) { return value_of(answer.error); }},
         F{{"changed_shims", "shims changed", "shims changed", Magnitude::count},
           [](const SearchAnswer& answer) { return value_of(answer.changed); }},
+        F{{"swapped_parts", "sleeves and coils", "sleeves and coils exchanged", Magnitude::count},
+          [](const SearchAnswer& answer) { return value_of(answer.swapped); }},
     };
     return fields;
 }
@@ -305,6 +438,7 @@ std::string text(const SearchQuestion& question, const SearchResult& result, con
     text += goal.text() + "\n" + wrapped(verdict(question, result), page_columns, "") + "\n\n";
 
     std::vector<Table::Column> columns{{"", "", true}, {"goal error", "steps"}, {"changed", "shims"}};
+    if (swaps_parts(question)) columns.push_back({"of the float", "parts"});
     for (std::size_t i = 0; i < question.targets().size(); ++i)
         columns.push_back(
             {fmt::format("line {}", i + 1), std::string(unit(question.targets()[i].line.figure.quantity))});
@@ -316,7 +450,8 @@ std::string text(const SearchQuestion& question, const SearchResult& result, con
             "* misses its line. Goal error: root of the sum of squares of what the lines miss, in "
             "steps that a rider notices.\n\n";
     for (std::size_t i = 0; i < result.answers.size(); ++i)
-        text += fmt::format("{:>2}\n{}", i + 1, built(question, result.answers[i]));
+        text += fmt::format("{:>2}\n{}{}", i + 1, built(question, result.answers[i]),
+                            exchanged(question, result.answers[i]));
     text += fewest(question, result);
     return text + "\n" + wrapped(family_words(question), page_columns, "") + "\n" +
            wrapped(coverage_words(question, result), page_columns, "") + "\n";

@@ -65,6 +65,8 @@ Keys drawer_keys(Drawer& drawer) {
                    "lengths of sleeves under the stop of a float"),
         quantities("springs", drawer.springs, "N/mm", above_to(0.0, 1000.0), "[4.6 N/mm, 4.8 N/mm]",
                    "rates of main springs"),
+        quantities("coils", drawer.coils, "N/mm", above_to(0.0, 10000.0), "[0.8 N/mm, 20 N/mm]",
+                   "rates of coils of floats, as long as the one that is there"),
         quantity("height", drawer.height, "mm", above_to(0.0, 50.0), "most that a stack may be high",
                  "0.5 mm more than the present stack"),
     };
@@ -77,15 +79,16 @@ Drawer drawer_of(const Node& root, const std::string& path) {
     const auto done = [](const Node&, const std::string&, Reader&) {};
     const auto contents = [&drawer](const Node& value, const std::string& at, Reader& reader) {
         reader.read(value, at, drawer_keys(drawer));
-        if (drawer.shims.empty() && drawer.sleeves.empty() && drawer.springs.empty())
-            fail(value.place, at, "there is nothing in it; give shims, sleeves or springs");
+        if (drawer.shims.empty() && drawer.sleeves.empty() && drawer.springs.empty() && drawer.coils.empty())
+            fail(value.place, at, "there is nothing in it; give shims, sleeves, springs or coils");
     };
     Reading reading; // for defaults and warnings, of which drawers have none
     Reader(root, reading)
-        .read(root, "",
-              {required(form("format", "1", done, "version of the file's format: 1")),
-               text("title", drawer.title, "one line that names the drawer"), text("note", note, "free text"),
-               required(form("drawer", "map", contents, "what lies at hand: shims, sleeves, springs"))});
+        .read(
+            root, "",
+            {required(form("format", "1", done, "version of the file's format: 1")),
+             text("title", drawer.title, "one line that names the drawer"), text("note", note, "free text"),
+             required(form("drawer", "map", contents, "what lies at hand: shims, sleeves, springs, coils"))});
     if (drawer.title.empty()) drawer.title = std::filesystem::path(path).filename().string();
     return drawer;
 }

@@ -23,8 +23,9 @@ struct Drawer {
     std::string path;
     std::string title;                           ///< the file's name where none is given
     std::vector<ShimSize> shims;                 ///< each size once, in the order of the file
-    std::vector<double> sleeves;                 ///< lengths, rising [m]
+    std::vector<double> sleeves;                 ///< lengths, rising, one of each [m]
     std::vector<double> springs;                 ///< rates of main springs, rising [N/m]
+    std::vector<double> coils;                   ///< rates of coils of floats, rising, one of each [N/m]
     std::optional<double> height = std::nullopt; ///< most that a stack may be high [m]
 
     /// Reads `path`. Throws InputError for what a set-up file is refused for, for a key that is not known,

@@ -64,12 +64,12 @@ SearchPartFile::Candidate read_candidate(const Node& node, const std::string& pa
         for (const Node& stack : items(list, at))
             made.stacks.push_back(wholes(stack, at));
     };
-    const auto sleeves = [&made](const Node& list, const std::string& at, Reader&) {
-        made.sleeves = wholes(list, at);
+    const auto fittings = [&made](const Node& list, const std::string& at, Reader&) {
+        made.fittings = wholes(list, at);
     };
     reader.read(node, path,
                 {required(form("stacks", "list of lists", stacks, "of each valve its shims")),
-                 required(form("sleeves", "list", sleeves, "of each valve its sleeve")),
+                 required(form("fittings", "list", fittings, "of each valve its sleeve, coil and turns")),
                  required(count("setting", made.setting, 0, most, "of needles and spring")),
                  value("error", made.error, "goal error"),
                  required(count("changed", made.changed, 0, most, "shims changed"))});
@@ -134,8 +134,8 @@ std::string SearchPartFile::text() const {
         std::vector<std::string> stacks;
         for (const std::vector<int>& stack : one.stacks)
             stacks.push_back(fmt::format("[{}]", fmt::join(stack, ", ")));
-        text += fmt::format("    - {{stacks: [{}], sleeves: [{}], setting: {}, error: {}, changed: {}}}\n",
-                            fmt::join(stacks, ", "), fmt::join(one.sleeves, ", "), one.setting, one.error,
+        text += fmt::format("    - {{stacks: [{}], fittings: [{}], setting: {}, error: {}, changed: {}}}\n",
+                            fmt::join(stacks, ", "), fmt::join(one.fittings, ", "), one.setting, one.error,
                             one.changed);
     }
     return text;

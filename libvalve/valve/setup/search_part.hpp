@@ -6,12 +6,12 @@
 
 namespace valve::setup {
 
-/// What one of several runs of a search has found, as a file that another run reads. Sizes, sleeves and
-/// settings are numbers into lists that all runs of one question make alike.
+/// What one of several runs of a search has found, as a file that another run reads. Sizes, fittings
+/// and settings are numbers into lists that all runs of one question make alike.
 struct SearchPartFile {
     struct Candidate {
         std::vector<std::vector<int>> stacks; ///< of each valve the sizes of its shims, from the face
-        std::vector<int> sleeves;             ///< of each valve
+        std::vector<int> fittings;            ///< of each valve, sleeve, coil and turns
         int setting = 0;
         double error = 0.0;
         int changed = 0;

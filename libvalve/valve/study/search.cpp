@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <limits>
 #include <map>
 #include <set>
@@ -21,14 +22,14 @@ constexpr std::size_t batch = 128;     // screened between two looks at whether 
 constexpr std::size_t most_kept = 400; // of what was screened, the best
 constexpr std::size_t most_by_changed = 3;
 
-/// Keeps the best of many, and the best few of every number of changed shims.
+/// Keeps the best of many, and the best few of every number of changed parts.
 class Best {
 public:
     void add(const std::vector<Screened>& more) {
         for (const Screened& one : more) {
             if (!std::isfinite(one.error)) continue;
             insert(m_kept, one, most_kept);
-            insert(m_by_changed[one.changed], one, most_by_changed);
+            insert(m_by_changed[one.parts()], one, most_by_changed);
         }
     }
     std::vector<Screened> list() const {
@@ -73,7 +74,7 @@ private:
     using Key = std::tuple<std::size_t, Pile, std::size_t>;
 
     static Key key(std::size_t valve, const SearchCandidate& candidate) {
-        return {valve, candidate.piles[valve], candidate.sleeves[valve]};
+        return {valve, candidate.piles[valve], candidate.fittings[valve]};
     }
 
     void solve_stacks(const std::vector<SearchCandidate>& candidates) {
@@ -88,9 +89,9 @@ private:
         for (auto task = fresh.begin(); task != fresh.end(); ++task)
             tasks.push_back(task);
         for_each_index(tasks.size(), [&](std::size_t i) {
-            const auto& [valve, pile, sleeve] = tasks[i]->first;
+            const auto& [valve, pile, fitting] = tasks[i]->first;
             try {
-                if (const std::optional<flow::Valve> built = m_question.valve_with(valve, pile, sleeve))
+                if (const std::optional<flow::Valve> built = m_question.valve_with(valve, pile, fitting))
                     tasks[i]->second = stack::quick_law(built->stack, m_question.lifts().options());
             } catch (const Error&) { // a stack without a lift law is no answer
             }
@@ -100,7 +101,8 @@ private:
 
     Screened screened(const SearchCandidate& candidate) const {
         constexpr double impossible = std::numeric_limits<double>::infinity();
-        Screened result{candidate, 0, impossible, m_question.changed(candidate)};
+        Screened result{candidate, 0, impossible, m_question.changed(candidate),
+                        m_question.swapped(candidate)};
         damper::SetUp unit = m_question.unit();
         damper::LiftLaws laws = m_laws;
         for (std::size_t v = 0; v < candidate.piles.size(); ++v) {
@@ -108,7 +110,7 @@ private:
             if (!law) return result;
             const damper::Place place = m_question.valves()[v].place;
             laws.take_round(place, *law);
-            unit.valves[place] = m_question.valve_with(v, candidate.piles[v], candidate.sleeves[v]);
+            unit.valves[place] = m_question.valve_with(v, candidate.piles[v], candidate.fittings[v]);
         }
         for (std::size_t s = 0; s < m_question.settings().size(); ++s) {
             try {
@@ -136,17 +138,19 @@ bool visit_all(const SearchQuestion& question, SearchCandidate& candidate,
     const std::size_t v = candidate.piles.size();
     if (v == question.valves().size()) return visit(candidate);
     const SearchValve& valve = question.valves()[v];
-    return valve.family->for_each(question.left_for(v, candidate), [&](const Pile& pile) {
-        for (std::size_t sleeve = 0; sleeve < std::max<std::size_t>(1, valve.sleeves.size()); ++sleeve) {
+    const auto with_each_fitting = [&](const Pile& pile) {
+        for (std::size_t fitting = 0; fitting < valve.fittings.size(); ++fitting) {
             candidate.piles.push_back(pile);
-            candidate.sleeves.push_back(sleeve);
-            const bool go_on = visit_all(question, candidate, visit);
+            candidate.fittings.push_back(fitting);
+            const bool go_on = !question.has_parts_for(candidate) || visit_all(question, candidate, visit);
             candidate.piles.pop_back();
-            candidate.sleeves.pop_back();
+            candidate.fittings.pop_back();
             if (!go_on) return false;
         }
         return true;
-    });
+    };
+    if (!valve.family) return with_each_fitting(valve.present);
+    return valve.family->for_each(question.left_for(v, candidate), with_each_fitting);
 }
 
 /// How many candidates there are, counted no further than `most` + 1.
@@ -157,19 +161,26 @@ std::size_t count_up_to(const SearchQuestion& question, std::size_t most) {
     return count;
 }
 
-/// The candidates one step from `candidate`: one stack changed, or its sleeve.
+/// Whether two fittings differ in one thing.
+bool are_next(const SearchFitting& a, const SearchFitting& b) {
+    return (a.sleeve != b.sleeve) + (a.coil != b.coil) + (a.turns != b.turns) == 1;
+}
+
+/// The candidates one step from `candidate`: one stack changed, or one of its sleeve, coil and turns.
 std::vector<SearchCandidate> neighbours(const SearchQuestion& question, const SearchCandidate& candidate) {
     std::vector<SearchCandidate> found;
     for (std::size_t v = 0; v < question.valves().size(); ++v) {
         const SearchValve& valve = question.valves()[v];
-        for (Pile& pile : valve.family->neighbours(candidate.piles[v], question.left_for(v, candidate))) {
+        if (valve.family)
+            for (Pile& pile : valve.family->neighbours(candidate.piles[v], question.left_for(v, candidate))) {
+                found.push_back(candidate);
+                found.back().piles[v] = std::move(pile);
+            }
+        for (std::size_t fitting = 0; fitting < valve.fittings.size(); ++fitting) {
+            if (!are_next(valve.fittings[fitting], valve.fittings[candidate.fittings[v]])) continue;
             found.push_back(candidate);
-            found.back().piles[v] = std::move(pile);
-        }
-        for (std::size_t sleeve = 0; sleeve < valve.sleeves.size(); ++sleeve) {
-            if (sleeve == candidate.sleeves[v]) continue;
-            found.push_back(candidate);
-            found.back().sleeves[v] = sleeve;
+            found.back().fittings[v] = fitting;
+            if (!question.has_parts_for(found.back())) found.pop_back();
         }
     }
     return found;
@@ -181,10 +192,11 @@ std::optional<SearchCandidate> drawn(const SearchQuestion& question, Dice& dice)
     for (int trial = 0; trial < tries; ++trial) {
         SearchCandidate candidate;
         for (const SearchValve& valve : question.valves()) {
-            candidate.piles.push_back(valve.family->sample(dice));
-            candidate.sleeves.push_back(valve.sleeves.empty() ? 0 : dice.below(valve.sleeves.size()));
-            if (candidate.piles.back().empty()) return std::nullopt;
+            candidate.piles.push_back(valve.family ? valve.family->sample(dice) : valve.present);
+            candidate.fittings.push_back(valve.fittings.size() > 1 ? dice.below(valve.fittings.size()) : 0);
+            if (valve.family && candidate.piles.back().empty()) return std::nullopt;
         }
+        if (!question.has_parts_for(candidate)) continue;
         const Counts left = question.left_for(question.valves().size(), candidate);
         if (std::none_of(left.begin(), left.end(), [](int count) { return count < 0; })) return candidate;
     }
@@ -301,7 +313,9 @@ private:
 } // namespace
 
 bool Screened::operator<(const Screened& other) const {
-    return std::tie(error, changed, candidate) < std::tie(other.error, other.changed, other.candidate);
+    const int of_this = parts();
+    const int of_other = other.parts();
+    return std::tie(error, of_this, candidate) < std::tie(other.error, of_other, other.candidate);
 }
 
 SearchPart screen(const SearchQuestion& question, std::size_t part, std::size_t of,

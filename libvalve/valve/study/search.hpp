@@ -33,8 +33,11 @@ struct Screened {
     std::size_t setting = 0; ///< the best for it
     double error = 0.0;      ///< of the goal's lines that can be screened
     int changed = 0;         ///< shims
+    int swapped = 0;         ///< sleeves and coils
 
-    /// Smaller errors first, then fewer shims changed; of equals always the same one first.
+    int parts() const { return changed + swapped; }
+
+    /// Smaller errors first, then fewer parts changed; of equals always the same one first.
     bool operator<(const Screened& other) const;
 };
 
@@ -48,7 +51,7 @@ struct SearchPart {
     std::size_t screened = 0;
     std::size_t sampled = 0; ///< of these drawn at random, each of the family as likely as any other
     bool is_interrupted = false;
-    /// The best first: a few hundred, and the best few of every number of changed shims.
+    /// The best first: a few hundred, and the best few of every number of changed parts.
     std::vector<Screened> best;
     bool has_more = false; ///< there were more that can be built than `best` lists
 };
@@ -71,6 +74,9 @@ struct SearchAnswer {
     double error = 0.0;    ///< root of the sum of squares of the lines, in steps that a rider notices
     double screened = 0.0; ///< the same by the screen
     int changed = 0;       ///< shims
+    int swapped = 0;       ///< sleeves and coils
+
+    int parts() const { return changed + swapped; }
 
     bool operator<(const SearchAnswer& other) const;
 };
@@ -78,9 +84,9 @@ struct SearchAnswer {
 /// What a search came to.
 struct SearchResult {
     SearchAnswer present;
-    /// The best first; each differs by two shims at least from all before it. The present may be among them.
+    /// The best first; each differs by two parts at least from all before it. The present may be among them.
     std::vector<SearchAnswer> answers;
-    /// With more and more shims changed, each nearer to the goal than all with fewer.
+    /// With more and more parts changed, each nearer to the goal than all with fewer.
     std::vector<SearchAnswer> by_changed;
     SearchPart screening;
     std::size_t solved = 0;    ///< in full

@@ -14,15 +14,15 @@ namespace {
 /// Whether every number of a candidate is one of the lists of `question`.
 bool belongs(const SearchQuestion& question, const Screened& one) {
     const std::vector<SearchValve>& valves = question.valves();
-    if (one.candidate.piles.size() != valves.size() || one.candidate.sleeves.size() != valves.size())
+    if (one.candidate.piles.size() != valves.size() || one.candidate.fittings.size() != valves.size())
         return false;
     if (one.setting >= question.settings().size()) return false;
     for (std::size_t v = 0; v < valves.size(); ++v) {
         const Pile& pile = one.candidate.piles[v];
         const int sizes = static_cast<int>(question.sizes().size());
-        if (pile.empty() || std::any_of(pile.begin(), pile.end(), [&](int size) { return size >= sizes; }))
-            return false;
-        if (one.candidate.sleeves[v] >= std::max<std::size_t>(1, valves[v].sleeves.size())) return false;
+        if (pile.empty() == (valves[v].family != nullptr)) return false;
+        if (std::any_of(pile.begin(), pile.end(), [&](int size) { return size >= sizes; })) return false;
+        if (one.candidate.fittings[v] >= valves[v].fittings.size()) return false;
     }
     return true;
 }
@@ -46,7 +46,7 @@ std::string part_text(const SearchPart& part) {
     file.has_more = part.has_more;
     for (const Screened& one : part.best)
         file.best.push_back({one.candidate.piles,
-                             {one.candidate.sleeves.begin(), one.candidate.sleeves.end()},
+                             {one.candidate.fittings.begin(), one.candidate.fittings.end()},
                              static_cast<int>(one.setting),
                              one.error,
                              one.changed});
@@ -68,12 +68,13 @@ SearchPart load_part(const std::string& path, const SearchQuestion& question) {
     part.is_interrupted = file.is_interrupted;
     part.has_more = file.has_more;
     for (const setup::SearchPartFile::Candidate& one : file.best) {
-        Screened made{{one.stacks, {one.sleeves.begin(), one.sleeves.end()}},
+        Screened made{{one.stacks, {one.fittings.begin(), one.fittings.end()}},
                       static_cast<std::size_t>(one.setting),
                       one.error,
                       one.changed};
         if (!belongs(question, made))
             throw InputError(path + ": lists a stack that this search cannot build");
+        made.swapped = question.swapped(made.candidate);
         part.best.push_back(std::move(made));
     }
     return part;

@@ -13,7 +13,6 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numeric>
 #include <utility>
 
 namespace valve::study {
@@ -26,11 +25,6 @@ constexpr double usual_room = 0.5e-3;
 
 constexpr double same_edge = 5e-6;          // [m]
 constexpr std::size_t most_settings = 2000; // of clicks and springs together
-
-double height(const std::vector<stack::Shim>& shims) {
-    return std::accumulate(shims.begin(), shims.end(), 0.0,
-                           [](double sum, const stack::Shim& shim) { return sum + shim.thickness; });
-}
 
 /// A length in mm as a shim is written: "24", "0.15".
 std::string mm(double length) {
@@ -109,6 +103,7 @@ SearchQuestion::SearchQuestion(const setup::Reading& reading, Goal goal, const s
     gather(drawer);
     for (const damper::Place place : m_options.places)
         add_valve(place, drawer);
+    add_turned_alone();
     add_settings(drawer);
     if (m_valves.empty() && m_settings.size() < 2)
         throw InputError(m_goal.path + ": nothing that the drawer can change moves a line of this goal");
@@ -177,10 +172,16 @@ void SearchQuestion::gather(const setup::Drawer& drawer) {
 }
 
 void SearchQuestion::add_valve(damper::Place place, const setup::Drawer& drawer) {
-    const stack::Stack& stack = unit().valves[place]->stack;
     SearchValve made;
     made.place = place;
     made.key = fmt::format("valves.{}", damper::name(place));
+    add_shims(made, drawer);
+    add_fittings(made, drawer, turns_of(place));
+    m_valves.push_back(std::move(made));
+}
+
+void SearchQuestion::add_shims(SearchValve& made, const setup::Drawer& drawer) const {
+    const stack::Stack& stack = unit().valves[made.place]->stack;
     std::size_t bending = stack.shims.size();
     while (bending > 1 && is_spacer(stack, stack.shims[bending - 1]))
         --bending;
@@ -203,19 +204,9 @@ void SearchQuestion::add_valve(damper::Place place, const setup::Drawer& drawer)
     if (stack.floating)
         limits.smallest_radius =
             std::max({limits.smallest_radius, stack.floating->spring_radius, stack.floating->stop_radius});
-    limits.height = drawer.height.value_or(height(stack.shims) + usual_room) - height(made.spacers);
+    limits.height = drawer.height.value_or(height_of(stack.shims) + usual_room) - height_of(made.spacers);
     limits.order = m_options.order;
     made.family = std::make_unique<const StackFamily>(std::move(limits));
-
-    const std::optional<setup::Value> sleeve = stack.floating && m_reading.written
-                                                   ? m_reading.written->get(made.key + ".float.sleeve")
-                                                   : std::nullopt;
-    if (sleeve && sleeve->is_written && sleeve->number) {
-        made.sleeves.push_back(*sleeve->number);
-        for (const double other : drawer.sleeves)
-            if (std::abs(other - *sleeve->number) > 1e-9) made.sleeves.push_back(other);
-    }
-    m_valves.push_back(std::move(made));
 }
 
 void SearchQuestion::add_settings(const setup::Drawer& drawer) {
@@ -224,15 +215,15 @@ void SearchQuestion::add_settings(const setup::Drawer& drawer) {
     const std::vector<Adjuster> known = study::adjusters(m_reading);
     std::vector<std::string> names;
     for (const Adjuster& adjuster : known)
-        if (adjuster.steps == "clicks") names.push_back(adjuster.name);
+        names.push_back(adjuster.name);
     for (const std::string& name : m_options.adjusters) {
-        const auto found = std::find_if(known.begin(), known.end(), [&](const Adjuster& adjuster) {
-            return adjuster.name == name && adjuster.steps == "clicks";
-        });
+        const auto found = std::find_if(known.begin(), known.end(),
+                                        [&](const Adjuster& adjuster) { return adjuster.name == name; });
         if (found == known.end())
-            throw InputError(fmt::format("no needle {} to turn{}; there is {}", in_quotes(name),
+            throw InputError(fmt::format("no adjuster {} to turn{}; there is {}", in_quotes(name),
                                          did_you_mean(name, names),
                                          names.empty() ? "none" : fmt::format("{}", fmt::join(names, ", "))));
+        if (found->steps != "clicks") continue; // of a coil, which belongs to its valve
         for (const damper::Place place : damper::all_places)
             if (damper::name(place) == name) m_needles.push_back({name, found->key, place});
         std::vector<double> clicks{found->setting};
@@ -285,7 +276,8 @@ void SearchQuestion::find_fingerprint(const setup::Drawer& drawer) {
                         line.within && line.within->is_share, line.direction));
     for (const setup::ShimSize& size : m_sizes)
         mix(m_fingerprint, fmt::format("{} {} {}", size.outer_radius, size.thickness, size.count));
-    mix(m_fingerprint, fmt::format("{} {} {}", drawer.sleeves, drawer.springs, drawer.height.value_or(0.0)));
+    mix(m_fingerprint, fmt::format("{} {} {} {}", drawer.sleeves, drawer.springs, drawer.coils,
+                                   drawer.height.value_or(0.0)));
     for (const damper::Place place : m_options.places)
         mix(m_fingerprint, std::string(damper::name(place)));
     mix(m_fingerprint,
@@ -301,7 +293,7 @@ SearchCandidate SearchQuestion::present() const {
     SearchCandidate candidate;
     for (const SearchValve& valve : m_valves) {
         candidate.piles.push_back(valve.present);
-        candidate.sleeves.push_back(0);
+        candidate.fittings.push_back(0);
     }
     return candidate;
 }
@@ -326,25 +318,24 @@ int SearchQuestion::changed(const SearchCandidate& candidate) const {
 double SearchQuestion::size() const {
     double product = 1.0;
     for (const SearchValve& valve : m_valves)
-        product *= valve.family->size() * static_cast<double>(std::max<std::size_t>(1, valve.sleeves.size()));
+        product *= valve.ways();
     return product;
 }
 
 std::optional<flow::Valve> SearchQuestion::valve_with(std::size_t valve, const Pile& pile,
-                                                      std::size_t sleeve) const {
+                                                      std::size_t fitting) const {
     const SearchValve& searched = m_valves[valve];
     flow::Valve made = *unit().valves[searched.place];
-    const plate::Material material = made.stack.shims.front().material;
-    made.stack.shims.clear();
-    for (const int size : pile) {
-        const setup::ShimSize& shim = m_sizes[static_cast<std::size_t>(size)];
-        made.stack.shims.push_back({shim.outer_radius, shim.thickness, material});
+    if (searched.family) {
+        const plate::Material material = made.stack.shims.front().material;
+        made.stack.shims.clear();
+        for (const int size : pile) {
+            const setup::ShimSize& shim = m_sizes[static_cast<std::size_t>(size)];
+            made.stack.shims.push_back({shim.outer_radius, shim.thickness, material});
+        }
+        made.stack.shims.insert(made.stack.shims.end(), searched.spacers.begin(), searched.spacers.end());
     }
-    made.stack.shims.insert(made.stack.shims.end(), searched.spacers.begin(), searched.spacers.end());
-    if (!searched.sleeves.empty()) {
-        made.stack.floating->travel = searched.sleeves[sleeve] - height(made.stack.shims);
-        if (!(made.stack.floating->travel > 0.0)) return std::nullopt;
-    }
+    if (!fit(made, searched, searched.fittings[fitting], pile == searched.present)) return std::nullopt;
     if (first_error(check(made)) != nullptr) return std::nullopt;
     return made;
 }
@@ -383,9 +374,8 @@ setup::Document SearchQuestion::document(const SearchCandidate& candidate,
         if (candidate.piles[v] != valve.present)
             document = document.with(valve.key + ".shims",
                                      fmt::format("[{}]", fmt::join(written(v, candidate.piles[v]), ", ")));
-        if (candidate.sleeves[v] != 0)
-            document = document.with(valve.key + ".float.sleeve",
-                                     format_quantity(valve.sleeves[candidate.sleeves[v]], "mm"));
+        document = fitted(std::move(document), valve, valve.fittings[candidate.fittings[v]],
+                          candidate.piles[v] == valve.present);
     }
     for (std::size_t i = 0; i < m_needles.size(); ++i)
         if (setting.clicks[i] != m_settings.front().clicks[i])

@@ -21,7 +21,8 @@ struct SearchOptions {
     std::vector<damper::Place> places =
         {}; ///< whose stacks may change; empty: all that move a line of the goal
     PileOrder order = PileOrder::taper;
-    std::vector<std::string> adjusters = {}; ///< needles that may be turned, by the names of adjusters()
+    std::vector<std::string> adjusters =
+        {};                  ///< needles and coils of floats that may be turned, by the names of adjusters()
     std::size_t most = 6000; ///< stacks that are screened; a family of no more is looked at whole
     std::size_t starts = 8;  ///< of a larger family: places in it from where a search sets out
     std::uint64_t seed = 1;  ///< of these places
@@ -32,10 +33,10 @@ struct SearchOptions {
 /// Throws InputError for options that mean nothing.
 void check(const SearchOptions& options);
 
-/// One way to build the valves of a search: a stack for each, and which of its sleeves.
+/// One way to build the valves of a search: a stack for each, and which of its fittings.
 struct SearchCandidate {
-    std::vector<Pile> piles;
-    std::vector<std::size_t> sleeves;
+    std::vector<Pile> piles; ///< empty where a valve keeps its shims
+    std::vector<std::size_t> fittings;
 
     auto
     operator<=>(const SearchCandidate&) const = default; // NOLINT(modernize-use-nullptr): a zero of its own
@@ -47,14 +48,30 @@ struct SearchSetting {
     std::optional<double> spring = std::nullopt; ///< rate [N/m]; none: as it is
 };
 
-/// One valve whose stack may change.
+/// What a float may be given beside shims; each none: as it is.
+struct SearchFitting {
+    std::optional<double> sleeve = std::nullopt; ///< length [m]
+    std::optional<double> coil = std::nullopt;   ///< rate; its preload goes with it [N/m]
+    std::optional<double> turns = std::nullopt;  ///< of its adjuster
+
+    bool operator==(const SearchFitting&) const = default;
+};
+
+/// One valve whose stack, or whose float's coil, may change.
 struct SearchValve {
     damper::Place place = damper::Place::base_compression;
     std::string key; ///< "valves.base.compression"
     Pile present;
     std::vector<stack::Shim> spacers; ///< at the end of the stack, that stay there
-    std::vector<double> sleeves;      ///< that it may have, the present first; none where it has none [m]
-    std::unique_ptr<const StackFamily> family;
+    /// Length of the sleeve that there is: the file's, or where the drawer has sleeves what the travel and
+    /// the shims make of it. None: the travel stays, whatever shims lie on the sleeve [m].
+    std::optional<double> sleeve = std::nullopt;
+    bool sleeve_is_written = false;
+    double preload = 0.0;                       ///< as the file writes it, of its coil [N]
+    std::vector<SearchFitting> fittings = {{}}; ///< the present first
+    std::unique_ptr<const StackFamily> family;  ///< none: its shims stay
+
+    double ways() const { return (family ? family->size() : 1.0) * static_cast<double>(fittings.size()); }
 };
 
 /// Needle that may be turned.
@@ -95,11 +112,21 @@ public:
     /// Shims changed, of all valves together.
     int changed(const SearchCandidate& candidate) const;
 
+    /// Sleeves and coils exchanged.
+    int swapped(const SearchCandidate& candidate) const;
+
+    /// Shims, sleeves and coils by which two ways to build differ.
+    int apart(const SearchCandidate& a, const SearchCandidate& b) const;
+
+    /// Whether no sleeve or coil of the drawer is in two of the valves of `candidate`, of which there may be
+    /// but the first few.
+    bool has_parts_for(const SearchCandidate& candidate) const;
+
     /// Every way to build, if the valves had all that is at hand each.
     double size() const;
 
-    /// The valve with this stack; none where it cannot be built so.
-    std::optional<flow::Valve> valve_with(std::size_t valve, const Pile& pile, std::size_t sleeve) const;
+    /// The valve with this stack and fitting; none where it cannot be built so.
+    std::optional<flow::Valve> valve_with(std::size_t valve, const Pile& pile, std::size_t fitting) const;
 
     /// The set-up with `setting`.
     void set(damper::SetUp& unit, const SearchSetting& setting) const;
@@ -124,7 +151,15 @@ private:
     void find_places(const damper::Model& model);
     void gather(const setup::Drawer& drawer);
     void add_valve(damper::Place place, const setup::Drawer& drawer);
+    void add_shims(SearchValve& made, const setup::Drawer& drawer) const;
+    void add_fittings(SearchValve& made, const setup::Drawer& drawer, const std::vector<double>& turns) const;
+    void add_turned_alone();
     void add_settings(const setup::Drawer& drawer);
+    std::vector<double> turns_of(damper::Place place) const;
+    bool fit(flow::Valve& made, const SearchValve& searched, const SearchFitting& fitting,
+             bool is_as_it_lies) const;
+    setup::Document fitted(setup::Document document, const SearchValve& valve, const SearchFitting& fitting,
+                           bool is_as_it_lies) const;
     bool moves_goal(damper::Place place, const damper::Model& model) const;
     void find_fingerprint(const setup::Drawer& drawer);
 
@@ -141,6 +176,9 @@ private:
     std::vector<SearchSetting> m_settings;
     std::uint64_t m_fingerprint = 0;
 };
+
+/// Of shims that lie on each other [m].
+double height_of(const std::vector<stack::Shim>& shims);
 
 /// Whether a figure follows from lift laws alone, so that it can be screened: not stress, nor cycles in time.
 bool can_screen(Quantity quantity);

@@ -23,7 +23,8 @@ SearchAnswer answer(const SearchQuestion& question, const Screened& screened) {
                       {},
                       std::numeric_limits<double>::infinity(),
                       screened.error,
-                      screened.changed};
+                      screened.changed,
+                      screened.swapped};
     try {
         const setup::Reading reading = setup::read(question.document(made.candidate, made.setting));
         Evaluation of(reading, question.options().at, question.lifts());
@@ -34,11 +35,11 @@ SearchAnswer answer(const SearchQuestion& question, const Screened& screened) {
     return made;
 }
 
-/// Of candidates, the best first, those that are nearer to the goal than all with fewer shims changed.
+/// Of candidates, the best first, those that are nearer to the goal than all with fewer parts changed.
 template <class Candidate>
 std::vector<Candidate> front(std::vector<Candidate> list) {
     std::stable_sort(list.begin(), list.end(),
-                     [](const Candidate& a, const Candidate& b) { return a.changed < b.changed; });
+                     [](const Candidate& a, const Candidate& b) { return a.parts() < b.parts(); });
     std::vector<Candidate> kept;
     for (Candidate& one : list)
         if (kept.empty() || one.error < kept.back().error) kept.push_back(std::move(one));
@@ -60,22 +61,15 @@ std::vector<Screened> in_order(const std::vector<Screened>& best) {
     return list;
 }
 
-/// Shims that two differ by; a sleeve counts as one.
-int apart(const SearchCandidate& a, const SearchCandidate& b) {
-    int sum = 0;
-    for (std::size_t v = 0; v < a.piles.size(); ++v)
-        sum += changed_shims(a.piles[v], b.piles[v]) + (a.sleeves[v] == b.sleeves[v] ? 0 : 1);
-    return sum;
-}
-
-/// The first `most` of `solved`, each at least two shims from all before it.
-std::vector<SearchAnswer> distinct(const std::vector<SearchAnswer>& solved, std::size_t most) {
+/// The first `most` of `solved`, each at least two parts from all before it.
+std::vector<SearchAnswer> distinct(const SearchQuestion& question, const std::vector<SearchAnswer>& solved,
+                                   std::size_t most) {
     constexpr int least_apart = 2;
     std::vector<SearchAnswer> kept;
     for (const SearchAnswer& one : solved) {
         if (kept.size() == most) break;
         if (std::none_of(kept.begin(), kept.end(), [&](const SearchAnswer& other) {
-                return apart(one.candidate, other.candidate) < least_apart;
+                return question.apart(one.candidate, other.candidate) < least_apart;
             }))
             kept.push_back(one);
     }
@@ -85,7 +79,9 @@ std::vector<SearchAnswer> distinct(const std::vector<SearchAnswer>& solved, std:
 } // namespace
 
 bool SearchAnswer::operator<(const SearchAnswer& other) const {
-    return std::tie(error, changed, candidate) < std::tie(other.error, other.changed, other.candidate);
+    const int of_this = parts();
+    const int of_other = other.parts();
+    return std::tie(error, of_this, candidate) < std::tie(other.error, of_other, other.candidate);
 }
 
 SearchResult solve(const SearchQuestion& question, SearchPart screening, const SearchHooks& hooks) {
@@ -98,9 +94,17 @@ SearchResult solve(const SearchQuestion& question, SearchPart screening, const S
     std::vector<SearchAnswer> solved;
     const auto margin = [&] { return doubt * result.screen_error; };
     std::size_t next = 0;
+    // Enough: nothing that is left can be before the last of the answers.
     const auto enough = [&] {
-        return result.answers.size() >= wanted && next >= front_size(list) &&
-               list[next].error > result.answers.back().error + margin();
+        if (result.answers.size() < wanted || next < front_size(list)) return false;
+        const SearchAnswer& last = result.answers.back();
+        const int of_last = last.parts();
+        return std::none_of(
+            list.begin() + static_cast<std::ptrdiff_t>(next), list.end(), [&](const Screened& one) {
+                const double least = std::max(0.0, one.error - margin());
+                const int parts = one.parts();
+                return std::tie(least, parts, one.candidate) < std::tie(last.error, of_last, last.candidate);
+            });
     };
     while (next < most && !enough()) {
         // Whoever stopped the screening wants the best so far: some are solved all the same.
@@ -117,7 +121,7 @@ SearchResult solve(const SearchQuestion& question, SearchPart screening, const S
             solved.push_back(std::move(one));
         }
         std::sort(solved.begin(), solved.end());
-        result.answers = distinct(solved, wanted);
+        result.answers = distinct(question, solved, wanted);
         next = end;
         if (hooks.progress)
             hooks.progress({SearchProgress::Stage::solving, next, most,

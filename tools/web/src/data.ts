@@ -48,6 +48,7 @@ export interface Fields {
 export interface SearchAnswer {
   error_steps: Maybe<number>;
   changed_shims: number;
+  swapped_parts: number; // sleeves and coils
 }
 
 /** With its shims, needles and spring. */
@@ -61,7 +62,7 @@ export interface Search {
   drawer_title: string;
   today: Built;
   stacks: Built[];
-  by_changed: Built[]; // each nearer than all with fewer shims changed
+  by_changed: Built[]; // each nearer than all with fewer parts changed
   sentences: string[];
 }
 

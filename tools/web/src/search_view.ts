@@ -4,7 +4,7 @@ import type { Context } from './context';
 import type { Built, Search } from './data';
 import { html, type Child } from './dom';
 import { quantity_of_field } from './plots/columns';
-import { search_plot } from './plots/search';
+import { parts, search_plot, swaps } from './plots/search';
 import { plot_view } from './plots/view';
 import { told_table } from './tables';
 import { with_unit } from './units';
@@ -14,19 +14,28 @@ interface Row {
   of: Built;
 }
 
-function table(context: Context, title: string, names: string, rows: Row[]): HTMLElement {
+function table(context: Context, title: string, names: string, rows: Row[], swapped: boolean): HTMLElement {
   const { page, units } = context;
-  const { error_steps, changed_shims } = page.fields.search_answer;
+  const { error_steps, changed_shims, swapped_parts } = page.fields.search_answer;
   const head = (text: string, kind: string | null = null): Child => html('th', { scope: 'col', class: kind }, text);
   return told_table(
     title,
-    [head(names), head('built of'), head(error_steps.heading, 'figure'), head(changed_shims.heading, 'figure')],
+    [
+      head(names),
+      head('built of'),
+      head(error_steps.heading, 'figure'),
+      head(changed_shims.heading, 'figure'),
+      ...(swapped ? [head(swapped_parts.heading, 'figure')] : []),
+    ],
     rows.map(({ name, of }) => ({
       name,
       cells: [
         html('td', {}, of.words),
         html('td', { class: 'figure' }, with_unit(of.error_steps, quantity_of_field(error_steps), units)),
         html('td', { class: 'figure' }, with_unit(of.changed_shims, quantity_of_field(changed_shims), units)),
+        ...(swapped
+          ? [html('td', { class: 'figure' }, with_unit(of.swapped_parts, quantity_of_field(swapped_parts), units))]
+          : []),
       ],
     })),
   );
@@ -36,11 +45,12 @@ export function search_view(context: Context, search: Search): HTMLElement {
   const [verdict, ...rest] = search.sentences;
   const host = html('div');
   const best = [{ name: 'as it is', of: search.today }, ...search.stacks.map((of, i) => ({ name: String(i + 1), of }))];
-  const by_changed = search.by_changed.map((of) => ({ name: `up to ${of.changed_shims}`, of }));
+  const by_changed = search.by_changed.map((of) => ({ name: `up to ${parts(of)}`, of }));
+  const swapped = swaps(search);
   context.part(() =>
     host.replaceChildren(
-      table(context, 'The best stacks, each at least two shims from those before it', 'no.', best),
-      table(context, 'The nearest with so many shims changed or fewer', 'shims', by_changed),
+      table(context, 'The best stacks, each at least two shims from those before it', 'no.', best, swapped),
+      table(context, 'The nearest with so many shims changed or fewer', swapped ? 'parts' : 'shims', by_changed, swapped),
     ),
   );
   return html(

@@ -1,8 +1,18 @@
 // Ways to build from what lies at hand: how near each comes, and how many shims it takes.
 
-import type { Built, Page, Search } from '../data';
+import type { Built, Page, Search, SearchAnswer } from '../data';
 import { axis } from './columns';
 import { has_figures, points_of, type Line, type Plot } from './model';
+
+/** Shims that change, sleeves and coils that are exchanged. */
+export function parts(of: SearchAnswer): number {
+  return of.changed_shims + of.swapped_parts;
+}
+
+/** Whether it is about more than shims. */
+export function swaps(search: Search): boolean {
+  return [...search.stacks, ...search.by_changed].some(({ swapped_parts }) => swapped_parts > 0);
+}
 
 function line(name: string, look: number, all: Built[], rest: Partial<Line> = {}): Line {
   return {
@@ -10,7 +20,7 @@ function line(name: string, look: number, all: Built[], rest: Partial<Line> = {}
     look,
     points: points_of(
       all,
-      (one) => one.changed_shims,
+      parts,
       (one) => one.error_steps,
     ),
     labels: all.map(({ words }) => words),
@@ -23,7 +33,10 @@ export function search_plot(page: Page, search: Search): Plot {
   return {
     id: 'built',
     title: 'How near, for how many shims',
-    about: ['The lower, the nearer to the goal; the further to the left, the fewer shims change.'],
+    about: [
+      'The lower, the nearer to the goal; the further to the left, the fewer shims change.',
+      ...(swaps(search) ? ['A sleeve or a coil counts as a shim.'] : []),
+    ],
     x: axis(changed_shims, { from: 0 }),
     y: axis(error_steps, { from: 0 }),
     lines: [
