@@ -131,12 +131,13 @@ std::vector<Change> changes(const Drawn& from) {
                         return document.with("support.friction", in(from.friction * by, "N"))
                             .with("support.breakaway", in(28.0 * by, "N"));
                     }});
-    list.push_back({"viscosity", -10, 10, [](const Document& document, int steps) {
-                        const double by = std::pow(1.1, steps);
-                        return document.with("oil.viscosity",
-                                             fmt::format("{{40 C: {}, 100 C: {}}}", in(16.0 * by, "mm2/s"),
-                                                         in(3.9 * by, "mm2/s")));
-                    }});
+    list.push_back(
+        {"viscosity", -study::most_grades, study::most_grades, [](const Document& document, int steps) {
+             const double by = std::pow(1.1, steps);
+             return document.with(
+                 "oil.viscosity",
+                 fmt::format("{{40 C: {}, 100 C: {}}}", in(16.0 * by, "mm2/s"), in(3.9 * by, "mm2/s")));
+         }});
     const auto with_shims = [&](const std::string& words, std::vector<std::pair<double, double>> shims) {
         list.push_back({words, 0, 1, [text = shims_text(shims)](const Document& document, int steps) {
                             return steps == 0 ? document

@@ -1,5 +1,6 @@
 #include <valve/core/error.hpp>
 #include <valve/study/advise.hpp>
+#include <valve/study/detail/as_is.hpp>
 #include <valve/study/detail/candidates.hpp>
 #include <valve/study/reading.hpp>
 
@@ -117,6 +118,12 @@ bool Advice::can_be_met() const {
 
 Advice advise(const setup::Document& document, const Goal& goal, const AdviseOptions& options,
               damper::LiftCache& lifts) {
+    AsIs as_is;
+    return advise(document, goal, options, lifts, as_is);
+}
+
+Advice advise(const setup::Document& document, const Goal& goal, const AdviseOptions& options,
+              damper::LiftCache& lifts, AsIs& known) {
     Advice advice;
     advice.file = document.path();
     advice.reading = setup::read(document);
@@ -133,10 +140,10 @@ Advice advise(const setup::Document& document, const Goal& goal, const AdviseOpt
             advice.at.heavy_load = as_is.heavy_load();
         }
         for (const FigureRequest& request : goal.requests())
-            advice.today.push_back(evaluate(as_is, request));
+            advice.today.push_back(known.told(as_is, request));
     }
     advice.targets = targets(goal, advice.today, advice.at.top_speed);
-    const Candidates candidates(advice, document, options, lifts);
+    const Candidates candidates(advice, document, options, lifts, known);
     advice.errors = candidates.today_errors();
     advice.shortfall = candidates.shortfall(advice.errors);
     for (const setup::Document& other : options.beside)

@@ -1,6 +1,7 @@
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/leg_air.hpp>
 #include <valve/damper/sag.hpp>
+#include <valve/study/detail/as_is.hpp>
 #include <valve/study/diagnosis.hpp>
 #include <valve/study/headline.hpp>
 #include <valve/study/lead.hpp>
@@ -157,14 +158,14 @@ std::vector<Held> rules(const setup::Reading& reading, double top_speed,
 
 /// Looks for what mends a broken rule.
 void mend(Judgement& broken, const Held& held, const setup::Document& document, const EvaluateOptions& at,
-          damper::LiftCache& lifts) {
+          damper::LiftCache& lifts, AsIs& as_is) {
     AdviseOptions options;
     options.at = at;
     options.most_pairs = 0;
     options.is_for_one = true;
     options.only = held.suspects;
     const Goal goal{document.path(), {}, {held.line}};
-    const Advice advice = advise(document, goal, options, lifts);
+    const Advice advice = advise(document, goal, options, lifts, as_is);
     if (!advice.changes.empty())
         broken.mend = advice.changes.front();
     else
@@ -183,10 +184,11 @@ Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, d
     unit_of(diagnosis.file, diagnosis.reading);
     if (!events.empty()) require_wheel(diagnosis.file, diagnosis.reading);
     Evaluation as_is(diagnosis.reading, at, lifts);
+    AsIs known;
     for (const Held& held : rules(diagnosis.reading, at.top_speed, events)) {
         Judgement judged;
         judged.rule = held.rule;
-        judged.figure = evaluate(as_is, held.line.figure);
+        judged.figure = known.told(as_is, held.line.figure);
         judged.target = targets({{}, {}, {held.line}}, {judged.figure}, at.top_speed).front();
         const std::optional<LineError> error = error_of(judged.target, judged.figure, at.top_speed);
         if (!error) {
@@ -194,7 +196,7 @@ Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, d
             continue;
         }
         judged.error = *error;
-        if (!judged.error.met()) mend(judged, held, document, at, lifts);
+        if (!judged.error.met()) mend(judged, held, document, at, lifts, known);
         (judged.error.met() ? diagnosis.sound : diagnosis.faults).push_back(std::move(judged));
     }
     std::stable_sort(diagnosis.faults.begin(), diagnosis.faults.end(),

@@ -145,7 +145,7 @@ Candidates::Changed::Changed(const setup::Document& document, const EvaluateOpti
     : reading(setup::read(document)), evaluation(reading, at, lifts) {}
 
 Candidates::Candidates(const Advice& advice, const setup::Document& document, const AdviseOptions& options,
-                       damper::LiftCache& lifts)
+                       damper::LiftCache& lifts, AsIs& known)
     : m_advice(advice), m_document(document), m_lifts(lifts), m_search_lifts(lifts.as_round()),
       m_asked(advice.goal.requests()), m_search_at(advice.at), m_bends_twice(lifts.follows_bending()),
       m_options(options) {
@@ -154,7 +154,7 @@ Candidates::Candidates(const Advice& advice, const setup::Document& document, co
         if (std::find(m_asked.begin(), m_asked.end(), request) == m_asked.end()) m_watched.push_back(request);
     Evaluation as_is(advice.reading, advice.at, lifts);
     for (const FigureRequest& request : m_watched)
-        m_watched_today.push_back(evaluate(as_is, request));
+        m_watched_today.push_back(known.told(as_is, request));
     m_order.resize(m_asked.size());
     std::iota(m_order.begin(), m_order.end(), std::size_t(0));
     const auto cost = [this](std::size_t i) {
@@ -168,16 +168,17 @@ Candidates::Candidates(const Advice& advice, const setup::Document& document, co
         m_search_at.ride_accuracy = motion::Accuracy::quick;
     }
     Evaluation search(advice.reading, m_search_at, m_search_lifts);
-    m_asked_offset = offsets(search, advice.today);
-    m_watched_offset = offsets(search, m_watched_today);
+    m_asked_offset = offsets(search, advice.today, known);
+    m_watched_offset = offsets(search, m_watched_today, known);
 }
 
 /// What the shape asked for, and moving valves, add to the figures of the search, on the set-up as it is.
-std::vector<double> Candidates::offsets(Evaluation& search, const std::vector<Figure>& told) const {
+std::vector<double> Candidates::offsets(Evaluation& search, const std::vector<Figure>& told,
+                                        AsIs& known) const {
     std::vector<double> list(told.size(), 0.0);
     for (std::size_t i = 0; i < told.size(); ++i) {
         if (!told[i].value || !(told[i].event ? m_rides_twice : m_bends_twice)) continue;
-        const Figure figure = evaluate(search, told[i].request());
+        const Figure figure = known.searched(search, told[i].request());
         if (figure.value) list[i] = *told[i].value - *figure.value;
     }
     return list;

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/study/advise.hpp>
+#include <valve/study/detail/as_is.hpp>
 
 #include <cstddef>
 #include <memory>
@@ -36,7 +37,7 @@ struct Candidate {
 class Candidates {
 public:
     Candidates(const Advice& advice, const setup::Document& document, const AdviseOptions& options,
-               damper::LiftCache& lifts);
+               damper::LiftCache& lifts, AsIs& known);
 
     /// Of the set-up as it is.
     std::vector<LineError> today_errors() const;
@@ -105,7 +106,7 @@ private:
                                      bool told = false) const;
     bool fill(Suggestion& made, Evaluation& of, bool is_search, std::vector<double>* values = nullptr) const;
     Figure figure_of(Evaluation& of, const FigureRequest& request, double offset) const;
-    std::vector<double> offsets(Evaluation& search, const std::vector<Figure>& told) const;
+    std::vector<double> offsets(Evaluation& search, const std::vector<Figure>& told, AsIs& known) const;
     double reached(double shortfall) const;
     void size_all(std::vector<Candidate>& list, const std::vector<std::size_t>& which) const;
     std::vector<double> today_values() const;
