@@ -50,6 +50,82 @@ TEST_CASE("advise tells changes best first, the same bytes each time, and writes
     CHECK(csv.out.starts_with("key,from,to,reached,side_effect,effort,"));
 }
 
+TEST_CASE("keys that advice tells, set and no others, give what it tells", "[program][advise]") {
+    const auto value = [](const std::string& file, const std::string& set, const std::string& figure) {
+        const Run solved = run("compare --table " + file + set + " --figures " + figure + linear + " --json");
+        INFO(solved.err);
+        REQUIRE(solved.status == 0);
+        return json::parse(solved.out).at("rows")[0].at("values")[0].get<double>();
+    };
+    struct Asked {
+        const char* line;
+        const char* only;
+        const char* figure;
+        const char* with;
+    };
+    for (const Asked& asked :
+         {Asked{"{figure: refill_deficit, speed: -1 m/s, at_most: 0.3 bar}", "base.refill.float",
+                "refill_deficit@-1", "valves.base.refill.float.preload"},
+          Asked{"{figure: breakaway, at_most: 20 N}", "support.friction", "breakaway",
+                "support.breakaway"}}) {
+        CAPTURE(asked.line);
+        const std::string goal =
+            file_with("told.yaml", std::string("format: 1\ngoal:\n  - ") + asked.line + "\n");
+        const Run told =
+            run("advise " + found + " --goal " + goal + " --only " + asked.only + linear + " --json");
+        INFO(told.err);
+        REQUIRE(told.status == 0);
+        const json object = json::parse(told.out);
+        bool sets_both = false;
+        for (const json& change : object.at("changes")) {
+            std::string set;
+            for (const json& step : change.at("steps")) {
+                set += " --set '" + step.at("key").get<std::string>() + "=" +
+                       step.at("to").get<std::string>() + "'";
+                CHECK_THAT(change.at("words").get<std::string>(),
+                           contains_text(step.at("key").get<std::string>().substr(
+                               step.at("key").get<std::string>().starts_with("valves.") ? 7 : 0)));
+                sets_both = sets_both || step.at("key") == asked.with;
+            }
+            CHECK(change.at("set").size() == change.at("steps").size());
+            CHECK_THAT(value(found, set, asked.figure),
+                       WithinRel(change.at("lines")[0].at("value").get<double>(), 1e-9));
+        }
+        CHECK(sets_both);
+    }
+}
+
+TEST_CASE("a variant is found where its folder was named by the way back", "[program][advise]") {
+    namespace fs = std::filesystem;
+    const fs::path folder = fs::temp_directory_path() / "valve-way-back";
+    fs::create_directories(folder / "here");
+    fs::create_directories(folder / "there");
+    fs::copy_file(found, folder / "here" / "fork.yaml", fs::copy_options::overwrite_existing);
+    const std::string output = (folder / "here" / ".." / "there" / "x.yaml").string();
+    const Run written =
+        run("advise " + (folder / "here" / "fork.yaml").string() +
+            " --goal stacks/goals/refill.yaml --pairs 0 --only base.refill.float -o " + output + linear);
+    INFO(written.err);
+    REQUIRE(written.status == 0);
+    CHECK_THAT(content(output), contains_text("from: ../here/fork.yaml"));
+    CHECK(run("inspect " + output).status == 0);
+    fs::remove_all(folder);
+}
+
+TEST_CASE("advise writes no file where it tells no change", "[program][advise]") {
+    const std::string far = file_with(
+        "far.yaml", "format: 1\ngoal:\n  - {figure: damping_force, speed: 1 m/s, at_least: 90 kN}\n");
+    const std::string met = file_with(
+        "met.yaml", "format: 1\ngoal:\n  - {figure: damping_force, speed: 1 m/s, at_most: 90 kN}\n");
+    const std::string only = " --pairs 0 --only support.leg.oil -o none.yaml" + linear;
+    for (const std::string& goal : {far, met}) {
+        const Run none = run("advise " + found + " --goal " + goal + only);
+        CHECK(none.status == 4);
+        CHECK_THAT(none.err, contains_text("nothing is written"));
+        CHECK_FALSE(std::filesystem::exists("none.yaml"));
+    }
+}
+
 TEST_CASE("advise refuses what it cannot use", "[program][advise]") {
     CHECK(run("advise " + found).status == 2);
     const Run none = run("advise " + found + " --goal none.yaml");

@@ -54,6 +54,23 @@ TEST_CASE("a table aligns numbers right and words left", "[report]") {
     CHECK_THROWS_AS(table.add({"1"}), std::invalid_argument);
 }
 
+TEST_CASE("words in the last column are broken where the page ends", "[report]") {
+    Table table({{"no.", ""}, {"change", "", true}});
+    std::string words = "one";
+    while (words.size() < 2 * page_columns)
+        words += " more";
+    table.add({"1", words});
+    table.add({"2", "short"});
+    const std::string text = table.text();
+    for (std::size_t begin = 0; begin < text.size(); begin = text.find('\n', begin) + 1)
+        CHECK(text.find('\n', begin) - begin <= page_columns);
+    CHECK_THAT(text, contains_text("\n         more") && contains_text("\n    2  short\n"));
+    // Columns of numbers stay whole, whatever the page.
+    Table wide(std::vector<Table::Column>{{"a", ""}});
+    wide.add({std::string(2 * page_columns, '1')});
+    CHECK(wide.text().size() > 2 * page_columns);
+}
+
 TEST_CASE("a table without units has a head of one line", "[report]") {
     Table table(std::vector<Table::Column>{{"A", ""}});
     table.add({"1"});

@@ -33,6 +33,16 @@ void check_mended(const Diagnosis& diagnosis, const Judgement& judgement) {
     const setup::Reading changed = setup::read(judgement.mend->document.value());
     const Figure figure = evaluate(*changed.unit, judgement.target.line.figure, diagnosis.at, cache);
     CHECK(error_of(judgement.target, figure, diagnosis.at.top_speed).value().met());
+
+    // Whoever sets the keys that are told, and no other, gets the same.
+    setup::Document told = diagnosis.reading.written.value();
+    for (const Step& step : judgement.mend->steps) {
+        told = told.with(step.key, step.to);
+        for (const setup::Difference& other : step.with)
+            told = told.with(other.key, other.to.value());
+    }
+    const Figure set = evaluate(*setup::read(told).unit, judgement.target.line.figure, diagnosis.at, cache);
+    CHECK(set.value == figure.value);
 }
 
 } // namespace
@@ -137,6 +147,33 @@ TEST_CASE("too much and too little oil in a leg are found by what its air does, 
     CHECK(fault(diagnosis_of("rally-fork-both"), Rule::rate_fits) == nullptr);
 }
 
+TEST_CASE("a rule that names a speed is judged up to it, whatever top speed was asked",
+          "[study][diagnosis]") {
+    damper::LiftCache cache({.theory = stack::Theory::linear});
+    const setup::Document shock =
+        setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-shock.yaml", {});
+    const Diagnosis slow = diagnose(shock, {.top_speed = 1.0}, cache);
+    CHECK(slow.faults.empty());
+    CHECK(slow.at.top_speed == fast_speed);
+    CHECK(slow.sound.size() == diagnose(shock, {}, cache).sound.size());
+    // Of shims the top speed is what was asked.
+    for (const Judgement& one : slow.sound)
+        if (one.rule == Rule::shims_keep_shape) CHECK(one.target.low == 1.0);
+}
+
+TEST_CASE("friction is mended with what it sticks by", "[study][diagnosis]") {
+    const Diagnosis sticky =
+        diagnosis_of("rally-shock", {{"support.friction", "60 N"}, {"support.breakaway", "110 N"}});
+    const Judgement* stick = fault(sticky, Rule::moves_freely);
+    REQUIRE(stick != nullptr);
+    check_mended(sticky, *stick);
+    const Step& step = stick->mend->steps.front();
+    CHECK(step.key == "support.friction");
+    REQUIRE(step.with.size() == 1);
+    CHECK(step.with.front().key == "support.breakaway");
+    CHECK(step.with.front().from == "110 N");
+}
+
 TEST_CASE("a reservoir whose seal rubs is found, and so are ports that are too small", "[study][diagnosis]") {
     const Diagnosis rubbing = diagnosis_of("rally-shock", {{"reservoir.friction", "400 N"}});
     const Judgement* seal = fault(rubbing, Rule::reservoir_is_free);
@@ -151,6 +188,13 @@ TEST_CASE("a reservoir whose seal rubs is found, and so are ports that are too s
     REQUIRE(ports != nullptr);
     CHECK(ports->figure.quantity == Quantity::ports_lead_piston_rebound);
     CHECK((ports->mend || ports->nearest));
+
+    // Ports that can be opened up far enough are, whatever a stiffer coil or stack would hide.
+    const Diagnosis narrow = diagnosis_of("rally-shock", {{"valves.piston.rebound.ports.area", "22 mm2"}});
+    const Judgement* few = fault(narrow, Rule::ports_are_wide);
+    REQUIRE(few != nullptr);
+    check_mended(narrow, *few);
+    CHECK(few->mend->steps.front().key.find(".ports.") != std::string::npos);
 }
 
 // Shims that bend out of round are stressed otherwise than the search takes them to be.

@@ -1,3 +1,4 @@
+#include <valve/core/error.hpp>
 #include <valve/core/text.hpp>
 #include <valve/report/advise.hpp>
 #include <valve/setup/parameter.hpp>
@@ -40,15 +41,21 @@ struct Options : CommonOptions {
     RideOptions rides;
 };
 
-/// The suggestion under the number that the table gives it.
+/// The suggestion under the number that the table gives it. Throws SolveError where there is none at all.
 const Suggestion& taken(const Advice& advice, std::size_t number) {
     const std::size_t singles = advice.changes.size();
+    if (advice.met_today())
+        throw valve::SolveError("--output: nothing is written: as it is the set-up meets the goal");
+    if (singles + advice.pairs.size() == 0)
+        throw valve::SolveError(fmt::format("--output: nothing is written: no change reaches {:.0f} % of the "
+                                            "goal{}",
+                                            valve::study::least_reached * 100.0,
+                                            advice.nearest ? "; the nearest is told without -o" : ""));
     if (number >= 1 && number <= singles) return advice.changes[number - 1];
     if (number > singles && number <= singles + advice.pairs.size())
         return advice.pairs[number - 1 - singles];
     throw UsageError(
-        fmt::format("--take: there is no change {}; {}", number,
-                    singles == 0 ? "none was found" : fmt::format("1 to {}", singles + advice.pairs.size())));
+        fmt::format("--take: there is no change {}; 1 to {}", number, singles + advice.pairs.size()));
 }
 
 /// A variant of the file given, as it would stand at `output`.
@@ -66,11 +73,21 @@ std::string phrases_of(const RiderWords& words) {
     return fmt::format("{} has: {}", words.path, fmt::join(phrases, ", "));
 }
 
+/// The table at `path`. Where nobody named it, an error says how to.
+RiderWords words_of(const std::string& path, const Options& options) {
+    try {
+        return RiderWords::load(path);
+    } catch (const valve::InputError& error) {
+        if (!options.words.empty() || std::filesystem::exists(path)) throw;
+        throw valve::InputError(fmt::format("{}; --words names another table of words", error.what()));
+    }
+}
+
 /// What the rider said as a goal. What the table does not know is asked about and left out. Throws UsageError
 /// where nothing is left.
 valve::setup::Goal goal_said(const Options& options) {
     const std::filesystem::path beside = std::filesystem::path(options.file).parent_path() / "words.yaml";
-    const RiderWords words = RiderWords::load(options.words.empty() ? beside.string() : options.words);
+    const RiderWords words = words_of(options.words.empty() ? beside.string() : options.words, options);
     valve::setup::Heard heard = valve::setup::heard(options.said, words, options.rides.events);
     for (std::size_t i = 0; i < heard.unknown.size(); ++i)
         log_warning(fmt::format("what is meant by {}? It counts for nothing here{}",

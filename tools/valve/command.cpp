@@ -191,8 +191,9 @@ std::string variant_file(const std::string& file, const std::string& output,
                          const valve::setup::Document& changed, const std::string& title) {
     namespace fs = std::filesystem;
     std::error_code ignored;
-    const fs::path folder = fs::absolute(fs::path(output), ignored).parent_path();
-    const fs::path from = fs::absolute(file, ignored).lexically_relative(folder);
+    // As names are put together where it is read: ".." takes back the folder before it.
+    const fs::path folder = fs::absolute(fs::path(output), ignored).lexically_normal().parent_path();
+    const fs::path from = fs::absolute(file, ignored).lexically_normal().lexically_relative(folder);
     return valve::setup::variant_text(valve::setup::Document::load(file), changed, title,
                                       from.generic_string());
 }

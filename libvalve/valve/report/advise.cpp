@@ -95,6 +95,16 @@ Json told_json(const Suggestion& suggestion, const Advice& advice) {
 
 } // namespace
 
+std::string set_words(const Suggestion& suggestion) {
+    std::string text;
+    for (const study::Step& step : suggestion.steps) {
+        text += fmt::format("{}{}={}", text.empty() ? "" : "; ", step.key, step.to);
+        for (const setup::Difference& other : step.with)
+            text += fmt::format("; {}={}", other.key, other.to.value_or(""));
+    }
+    return text;
+}
+
 Json json(const Suggestion& suggestion) {
     Json object;
     const bool is_single = suggestion.steps.size() == 1;
@@ -104,14 +114,23 @@ Json json(const Suggestion& suggestion) {
     object["to"] = is_single ? Json(only.to) : Json(nullptr);
     add_fields(object, suggestion_fields(), suggestion);
     object["steps"] = Json::array();
-    for (const study::Step& step : suggestion.steps)
-        object["steps"].push_back({{"key", step.key},
-                                   {"from", step.from},
-                                   {"to", step.to},
-                                   {"steps", step.steps},
-                                   {"effort", study::name(step.effort)},
-                                   {"at_limit", step.is_at_limit},
-                                   {"shim", step.shim ? Json(name(step.shim->change)) : Json(nullptr)}});
+    object["set"] = Json::array();
+    for (const study::Step& step : suggestion.steps) {
+        const auto add = [&](const std::string& key, const std::string& from, const std::string& to) {
+            object["steps"].push_back({{"key", key},
+                                       {"from", from},
+                                       {"to", to},
+                                       {"steps", step.steps},
+                                       {"effort", study::name(step.effort)},
+                                       {"at_limit", step.is_at_limit},
+                                       {"shim", step.shim ? Json(name(step.shim->change)) : Json(nullptr)},
+                                       {"with", key == step.key ? Json(nullptr) : Json(step.key)}});
+            object["set"].push_back(fmt::format("{}={}", key, to));
+        };
+        add(step.key, step.from, step.to);
+        for (const setup::Difference& other : step.with)
+            add(other.key, other.from.value_or(""), other.to.value_or(""));
+    }
     object["lines"] = Json::array();
     for (const LineError& line : suggestion.lines)
         object["lines"].push_back({{"value", line.value},
@@ -169,6 +188,7 @@ Json points(const Advice& advice) {
         Json row{{"key", step.key}, {"from", step.from}, {"to", step.to}};
         add_fields(row, suggestion_fields(), change);
         row["at_limit"] = step.is_at_limit;
+        row["set"] = set_words(change);
         rows.push_back(row);
     }
     return rows;

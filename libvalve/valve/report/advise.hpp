@@ -20,6 +20,9 @@ std::string words(const study::Step& step);
 /// All steps of a suggestion.
 std::string words(const study::Suggestion& suggestion);
 
+/// Every key that it sets, as --set takes it: "valves.base.refill.float.rate=10.1 N/mm; …".
+std::string set_words(const study::Suggestion& suggestion);
+
 Json json(const study::Suggestion& suggestion);
 Json json(const study::Advice& advice);
 

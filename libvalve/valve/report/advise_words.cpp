@@ -54,6 +54,13 @@ std::vector<std::string> noticed(const Suggestion& suggestion, bool gains, doubl
     return said;
 }
 
+/// "2.3 steps off", of a line that is missed.
+std::string off_words(const LineError& error) {
+    constexpr double least_told = 0.05;
+    const double steps = std::abs(error.steps);
+    return steps < least_told ? "less than 0.1 steps off" : fmt::format("{} steps off", fixed(steps, 1));
+}
+
 /// The first few of a list, and how many more there are.
 std::string shortened(std::vector<std::string> said) {
     constexpr std::size_t most = 3;
@@ -92,10 +99,9 @@ std::string nearest_words(const Advice& advice) {
     for (std::size_t i = 0; i < advice.nearest->lines.size(); ++i) {
         const LineError& error = advice.nearest->lines[i];
         if (error.met()) continue;
-        far += fmt::format("{}{} {}, {} steps off", far.empty() ? "" : "; ",
-                           words(advice.targets[i].line.figure),
-                           counted_words(advice.targets[i].line, error, advice.at.top_speed),
-                           fixed(std::abs(error.steps), 1));
+        far +=
+            fmt::format("{}{} {}, {}", far.empty() ? "" : "; ", words(advice.targets[i].line.figure),
+                        counted_words(advice.targets[i].line, error, advice.at.top_speed), off_words(error));
     }
     return fmt::format("Nothing that was tried meets the goal. Nearest comes {}, {} % of the way: {}.",
                        words(*advice.nearest), percent(advice.nearest->reached), far);
@@ -145,8 +151,13 @@ std::string words(const GoalLine& line) {
 }
 
 std::string words(const study::Step& step) {
-    if (!step.shim)
-        return change_words({step.key, step.from, step.to}) + (step.is_at_limit ? ", as far as it goes" : "");
+    if (!step.shim) {
+        std::string said = change_words({step.key, step.from, step.to});
+        if (step.is_at_limit) said += ", as far as it goes";
+        for (const setup::Difference& other : step.with)
+            said += (&other == &step.with.front() ? ", and with it " : " and ") + change_words(other);
+        return said;
+    }
     const setup::ShimVariant& shim = *step.shim;
     const std::string what = shim.change == setup::ShimChange::more ? fmt::format("one more {}", shim.was)
                              : shim.change == setup::ShimChange::fewer
@@ -184,8 +195,7 @@ std::string gives_words(const Suggestion& suggestion, const Advice& advice) {
 std::string line_words(const Advice& advice, std::size_t i) {
     const GoalLine& line = advice.targets.at(i).line;
     const LineError& error = advice.errors.at(i);
-    const std::string off =
-        error.met() ? "met" : fmt::format("{} steps off", fixed(std::abs(error.steps), 1));
+    const std::string off = error.met() ? "met" : off_words(error);
     return fmt::format("{} {}: today {}, {}.", words(line.figure), words(line),
                        counted_words(line, error, advice.at.top_speed),
                        std::isinf(error.steps) ? "so that it is not met" : off);

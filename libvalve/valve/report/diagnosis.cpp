@@ -80,8 +80,9 @@ std::string fault_text(const Judgement& fault, const Diagnosis& diagnosis, std::
         out += indented(fmt::format("Mended by {}. {}", words(*fault.mend),
                                     side_words(*fault.mend, diagnosis.at.top_speed)));
     } else if (fault.nearest) {
-        out += indented(fmt::format("No single change that was tried mends it; {} goes {} % of the way.",
-                                    words(*fault.nearest), fixed(fault.nearest->reached * 100.0, 0)));
+        out += indented(
+            fmt::format("No single change that was tried mends it. Nearest comes {}: {} % of the way.",
+                        words(*fault.nearest), fixed(fault.nearest->reached * 100.0, 0)));
     } else {
         out += indented("No single change that was tried brings it nearer.");
     }
@@ -139,7 +140,7 @@ std::string rule_words(const Judgement& judgement) {
         return fmt::format("no shim is bent beyond endless life below {}", limit);
     case Rule::spring_fits:
         return fmt::format("sag with the rider between {} and {} mm, {} to {} % of the travel",
-                           fixed(judgement.target.low * 1e3, 0), fixed(judgement.target.high * 1e3, 0),
+                           trim_mm(judgement.target.low), trim_mm(judgement.target.high),
                            fixed(study::usual_sag_least * 100.0, 0), fixed(study::usual_sag_most * 100.0, 0));
     case Rule::rate_fits:
         return fmt::format("sag without the rider between {} and {} mm, {} to {} % of the travel",
@@ -190,6 +191,7 @@ Json points(const Diagnosis& diagnosis) {
             row["mend_key"] = one.mend ? Json(one.mend->steps.front().key) : Json(nullptr);
             row["mend_from"] = one.mend ? Json(one.mend->steps.front().from) : Json(nullptr);
             row["mend_to"] = one.mend ? Json(one.mend->steps.front().to) : Json(nullptr);
+            row["mend_set"] = one.mend ? Json(set_words(*one.mend)) : Json(nullptr);
             rows.push_back(row);
         }
     return rows;
@@ -210,15 +212,17 @@ std::string text(const Diagnosis& diagnosis) {
     for (const Judgement& one : diagnosis.sound)
         out += indented(fmt::format("{}: {} {}.", rule_words(one), words(one.figure),
                                     value_words(one.figure, diagnosis.at.top_speed)));
+    if (!diagnosis.unsolved.empty()) out += "\nNot judged:\n";
     for (const Judgement& one : diagnosis.unsolved)
         out += indented(fmt::format("{} could not be solved: {}.", words(one.figure), one.figure.error));
     return out + "\n" +
-           wrapped(
-               "Rules are common practice, without source. A mending change has the fewest steps that "
-               "satisfy its rule, and of several the one that moves the rest least, new parts last; it is "
-               "found by solving the changed set-up. Rides are looked at over the events "
-               "that are given, for bottoming alone.",
-               page_columns, "") +
+           wrapped("Rules are common practice, without source. A mending change has the fewest steps that "
+                   "satisfy its rule, and of several the one that moves the rest least, new parts last (of "
+                   "choked "
+                   "ports wider ones first); it is found by solving the changed set-up. Rides are looked at "
+                   "over the events "
+                   "that are given, for bottoming alone.",
+                   page_columns, "") +
            "\n";
 }
 

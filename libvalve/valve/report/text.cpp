@@ -117,12 +117,29 @@ std::string Table::text() const {
         widths.push_back(widest);
     }
 
+    // Words in the last column are broken where the page ends, and go on below themselves.
+    std::size_t before = 2;
+    for (std::size_t i = 0; i + 1 < widths.size(); ++i)
+        before += widths[i] + 2;
+    constexpr std::size_t least_room = 30;
+    constexpr std::size_t set_off = 2;
+    const bool breaks =
+        m_columns.back().left && before + widths.back() > page_columns && before + least_room <= page_columns;
+    const auto last_cell = [&](const std::string& words) {
+        return width(words) + before <= page_columns
+                   ? words
+                   : wrapped(words, page_columns - before - set_off, std::string(before + set_off, ' '));
+    };
+
     std::string result;
     const auto line = [&](const auto& cell) {
         std::string built;
         for (std::size_t i = 0; i < m_columns.size(); ++i) {
             built += "  ";
-            built += m_columns[i].left ? pad_right(cell(i), widths[i]) : pad_left(cell(i), widths[i]);
+            if (breaks && i + 1 == m_columns.size())
+                built += last_cell(cell(i));
+            else
+                built += m_columns[i].left ? pad_right(cell(i), widths[i]) : pad_left(cell(i), widths[i]);
         }
         built.erase(built.find_last_not_of(' ') + 1);
         result += built + "\n";

@@ -37,7 +37,8 @@ std::string setup_letter(std::size_t index);
 /// "a, b and c"; empty for none.
 std::string listed(const std::vector<std::string>& words);
 
-/// Rows under a head of two lines, name and unit; of one where no column has a unit.
+/// Rows under a head of two lines, name and unit; of one where no column has a unit. Words in the last column
+/// are broken at the end of a page, where the others leave them room.
 class Table {
 public:
     struct Column {

@@ -43,6 +43,7 @@ struct Step {
     std::string from = {}; ///< as it could be written in a file
     std::string to = {};
     std::optional<setup::ShimVariant> shim = std::nullopt;
+    std::vector<setup::Difference> with = {}; ///< other keys that it sets: a coil's preload with its rate
     bool is_at_limit = false; ///< of a lever with more than one step: it goes no further that way
 };
 

@@ -26,6 +26,7 @@ struct Held {
     Rule rule;
     GoalLine line;
     std::vector<std::string> suspects;
+    std::vector<std::string> first = {}; ///< of them, where it is looked for before all others
 };
 
 GoalLine line(const FigureRequest& figure, Must must, double amount,
@@ -70,9 +71,12 @@ void hold_ports(std::vector<Held>& list, const damper::SetUp& unit) {
         const bool is_check =
             unit.valves[place]->stack.shims.size() == 1 && unit.valves[place]->stack.floating;
         if (is_check) continue;
+        // A stiffer stack or coil hides narrow ports by damping more: wider ones come first.
+        const std::string valve = "valves." + std::string(damper::name(place)) + ".";
         list.push_back({Rule::ports_are_wide,
                         line({quantity}, Must::at_least, stony_speed),
-                        {"valves." + std::string(damper::name(place)) + "."}});
+                        {valve},
+                        {valve + "ports."}});
     }
 }
 
@@ -156,20 +160,32 @@ std::vector<Held> rules(const setup::Reading& reading, double top_speed,
     return list;
 }
 
-/// Looks for what mends a broken rule.
+/// Up to which rod speed figures are looked for: `asked`, or as far as a rule goes.
+double furthest_speed(const std::vector<Held>& list, double asked) {
+    Goal goal;
+    for (const Held& held : list)
+        goal.lines.push_back(held.line);
+    return goal.top_speed(asked);
+}
+
+/// Looks for what mends a broken rule: among what it names first, and where that does not, among all else
+/// that it suspects.
 void mend(Judgement& broken, const Held& held, const setup::Document& document, const EvaluateOptions& at,
           damper::LiftCache& lifts, AsIs& as_is) {
     AdviseOptions options;
     options.at = at;
     options.most_pairs = 0;
     options.is_for_one = true;
-    options.only = held.suspects;
     const Goal goal{document.path(), {}, {held.line}};
-    const Advice advice = advise(document, goal, options, lifts, as_is);
-    if (!advice.changes.empty())
-        broken.mend = advice.changes.front();
-    else
+    for (const std::vector<std::string>* where : {&held.first, &held.suspects}) {
+        if (where->empty()) continue;
+        options.only = *where;
+        const Advice advice = advise(document, goal, options, lifts, as_is);
         broken.nearest = advice.nearest;
+        if (advice.changes.empty()) continue;
+        broken.mend = advice.changes.front();
+        return;
+    }
 }
 
 } // namespace
@@ -183,20 +199,23 @@ Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, d
     diagnosis.shape = lifts.options().shape;
     unit_of(diagnosis.file, diagnosis.reading);
     if (!events.empty()) require_wheel(diagnosis.file, diagnosis.reading);
-    Evaluation as_is(diagnosis.reading, at, lifts);
+    const std::vector<Held> held_to = rules(diagnosis.reading, at.top_speed, events);
+    diagnosis.at.top_speed = furthest_speed(held_to, at.top_speed);
+    const double top_speed = diagnosis.at.top_speed;
+    Evaluation as_is(diagnosis.reading, diagnosis.at, lifts);
     AsIs known;
-    for (const Held& held : rules(diagnosis.reading, at.top_speed, events)) {
+    for (const Held& held : held_to) {
         Judgement judged;
         judged.rule = held.rule;
         judged.figure = known.told(as_is, held.line.figure);
-        judged.target = targets({{}, {}, {held.line}}, {judged.figure}, at.top_speed).front();
-        const std::optional<LineError> error = error_of(judged.target, judged.figure, at.top_speed);
+        judged.target = targets({{}, {}, {held.line}}, {judged.figure}, top_speed).front();
+        const std::optional<LineError> error = error_of(judged.target, judged.figure, top_speed);
         if (!error) {
             diagnosis.unsolved.push_back(std::move(judged));
             continue;
         }
         judged.error = *error;
-        if (!judged.error.met()) mend(judged, held, document, at, lifts, known);
+        if (!judged.error.met()) mend(judged, held, document, diagnosis.at, lifts, known);
         (judged.error.met() ? diagnosis.sound : diagnosis.faults).push_back(std::move(judged));
     }
     std::stable_sort(diagnosis.faults.begin(), diagnosis.faults.end(),

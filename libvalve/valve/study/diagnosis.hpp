@@ -63,7 +63,8 @@ struct Diagnosis {
 /// Holds a damper against the rules that apply to it: those of base valves where it has them, of shims where
 /// the strips state limits, of friction and sag where the file says what the wheel carries. For each broken
 /// rule the change that mends it is looked for by advise(), among what the rule suspects. On each of `events`
-/// it is held to not bottoming. Throws as advise().
+/// it is held to not bottoming. A rule that names a speed is judged up to there, whatever the top speed of
+/// `at`. Throws as advise().
 Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, damper::LiftCache& lifts,
                    const std::vector<RideEvent>& events = {});
 

@@ -2,6 +2,7 @@
 #include <valve/core/error.hpp>
 #include <valve/study/detail/candidates.hpp>
 #include <valve/study/headline.hpp>
+#include <valve/study/reading.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -23,6 +24,23 @@ const LineError unsolved{0.0, infinite, infinite};
 std::string text_at(const setup::Document& document, const std::string& key) {
     const std::optional<setup::Value> value = document.get(key);
     return value ? value->text : std::string();
+}
+
+/// Whether a valve of a unit has shims that could bend out of round.
+bool has_shims(const setup::Reading& reading) {
+    const std::vector<NamedValve> valves = valves_of(reading);
+    return std::any_of(valves.begin(), valves.end(),
+                       [](const NamedValve& one) { return !one.valve->stack.disc; });
+}
+
+/// What a lever sets beside its own key.
+std::vector<setup::Difference> set_with(const Lever& lever, const setup::Document& from,
+                                        const setup::Document& to) {
+    std::vector<setup::Difference> list;
+    for (const std::string& key : lever.also)
+        if (std::string before = text_at(from, key), after = text_at(to, key); before != after)
+            list.push_back({key, std::move(before), std::move(after)});
+    return list;
 }
 
 } // namespace
@@ -152,6 +170,7 @@ Candidates::Candidates(const Advice& advice, const setup::Document& document, co
     const std::vector<RideEvent> events = advice.goal.events();
     for (const FigureRequest& request : headline_requests(parts_of({&advice.reading}), {}, events))
         if (std::find(m_asked.begin(), m_asked.end(), request) == m_asked.end()) m_watched.push_back(request);
+    m_bends_twice = m_bends_twice && has_shims(advice.reading);
     Evaluation as_is(advice.reading, advice.at, lifts);
     for (const FigureRequest& request : m_watched)
         m_watched_today.push_back(known.told(as_is, request));
@@ -287,7 +306,8 @@ std::optional<Suggestion> Candidates::judged(const Steps& steps, std::vector<dou
         const bool is_last =
             lever->most - lever->least > 1 && count == (count > 0 ? lever->most : lever->least);
         made.steps.push_back({lever->key, lever->effort, count, text_at(m_document, lever->key),
-                              text_at(document, lever->key), lever->shim, is_last});
+                              text_at(document, lever->key), lever->shim,
+                              set_with(*lever, m_document, document), is_last});
         made.effort = std::max(made.effort, lever->effort);
     }
     made.document = std::move(document);
