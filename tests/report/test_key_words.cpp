@@ -26,6 +26,9 @@ TEST_CASE("a change is told with one unit, and a list or a map by what it says",
           "6 * 21 x 0.15, 19 x 0.15 → 9 * 21 x 0.15, 19 x 0.15");
     CHECK(step_words({"a", "26 x 0.20", "24 x 0.20"}) == "26 x 0.20 → 24 x 0.20");
     CHECK(step_words({"a", std::nullopt, "3 bar"}) == "none → 3 bar");
+    CHECK(step_words({"a", "46 mm", "34.925 mm (1.375 in)"}) == "46 → 34.925 mm (1.375 in)");
+    CHECK(step_words({"a", "34.925 mm (1.375 in)", "46 mm"}) == "34.925 mm (1.375 in) → 46 mm");
+    CHECK(step_words({"a", "0.5 % (default)", "3 %"}) == "0.5 % (default) → 3 %");
     CHECK(step_words({"reservoir", "{kind: spring_piston, diameter: 36 mm}",
                       "{kind: bladder, gas_volume: 120 ml}"}) == "spring-backed piston → bladder");
     CHECK(change_words({"valves.base.refill.float.rate", "60 N/mm", "0.8 N/mm"}) ==

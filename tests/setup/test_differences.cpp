@@ -1,7 +1,9 @@
 #include <setup/files.hpp>
 #include <support/catch.hpp>
 #include <valve/core/error.hpp>
+#include <valve/core/units.hpp>
 #include <valve/setup/detail/node.hpp>
+#include <valve/setup/told_difference.hpp>
 
 using namespace valve;
 using setup::Difference;
@@ -74,6 +76,36 @@ TEST_CASE("keys that stand in place of each other differ as one map", "[setup][d
     const Document moved = example({{"valves.base.refill", "null"}});
     const Document other = example({{"valves.piston.rebound", "null"}});
     CHECK(setup::differences(moved, other).size() == 2);
+}
+
+TEST_CASE("differences are told by what values come to, and only where they make one",
+          "[setup][difference]") {
+    const Document from = example().without("oil.free_air");
+    const double bore = from.get("damper.bore").value().number.value();
+    const std::string in_cm = format_quantity(bore, "cm");
+    const std::string air = from.get("oil.free_air").value().text;
+    const Document same = from.with("damper.bore", in_cm).with("oil.free_air", air);
+    CHECK_FALSE(setup::differences(from, same).empty());
+    CHECK(setup::real_differences(from, same).empty());
+    CHECK(setup::told_differences(from, same).empty());
+
+    const Document to = from.with("damper.rod", "0.5 in").with("oil.free_air", "3 %");
+    const Document back = to.without("oil.free_air");
+    const std::vector<Difference> told = setup::told_differences(from, to);
+    REQUIRE(told.size() == 2);
+    const auto of = [&](const std::vector<Difference>& list, const std::string& key) {
+        for (const Difference& one : list)
+            if (one.key == key) return one;
+        return Difference{};
+    };
+    CHECK(of(told, "damper.rod").to == "12.7 mm (0.5 in)"); // the inch is 25.4 mm by definition
+    CHECK(of(told, "oil.free_air").from == "0.5 % (default)");
+    CHECK(of(told, "oil.free_air").to == "3 %");
+    CHECK(of(setup::told_differences(to, back), "oil.free_air").to == "0.5 % (default)");
+    // A bare number has the unit that its key documents.
+    const Document bare = from.with("damper.rod", "11");
+    CHECK(of(setup::told_differences(from, bare), "damper.rod").to == "11 mm");
+    CHECK(of(setup::real_differences(from, bare), "damper.rod").to == "11");
 }
 
 TEST_CASE("undoing every difference alone gives a readable set-up, undoing all the first",

@@ -100,13 +100,15 @@ Json json(const Comparison& comparison) {
     for (std::size_t i = 0; i < comparison.variants.size(); ++i) {
         const study::Variant& variant = comparison.variants[i];
         const std::string& file = comparison.setups.at(i + 1).file;
-        for (const setup::Difference& difference : variant.differences)
+        for (std::size_t k = 0; k < variant.differences.size(); ++k) {
+            const setup::Difference& difference = variant.differences[k];
             object["changed_keys"].push_back({{"file", file},
                                               {"key", difference.key},
                                               {"from", or_null(difference.from)},
                                               {"to", or_null(difference.to)},
                                               {"words", key_words(difference.key)},
-                                              {"step", step_words(difference)}});
+                                              {"step", step_words(variant.told.at(k))}});
+        }
         for (const Change& change : variant.changes)
             object["changes"].push_back(change_json(file, change));
         for (const study::Figure& figure : variant.unchanged)

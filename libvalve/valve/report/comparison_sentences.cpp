@@ -85,10 +85,10 @@ public:
     explicit Namer(const study::Variant& variant) : m_variant(variant) {}
 
     std::string name(const std::string& key) {
-        const auto of = std::find_if(m_variant.differences.begin(), m_variant.differences.end(),
+        const auto of = std::find_if(m_variant.told.begin(), m_variant.told.end(),
                                      [&](const setup::Difference& one) { return one.key == key; });
         const bool is_new = m_told.insert(key).second;
-        return of != m_variant.differences.end() && is_new ? change_words(*of) : key_words(key);
+        return of != m_variant.told.end() && is_new ? change_words(*of) : key_words(key);
     }
 
     /// "-65 N by the mid-valve's float, 0.55 → 0.1 mm (…), and +62 N by …".

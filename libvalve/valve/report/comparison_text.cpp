@@ -79,7 +79,7 @@ std::string rest(const Comparison::Entry& entry, const Variant& variant, bool wi
         out += line(sentence);
     for (const std::string& sentence : rider_sentences(variant, top_speed))
         out += line("A rider: " + sentence);
-    for (const setup::Difference& difference : variant.differences)
+    for (const setup::Difference& difference : variant.told)
         out += line(fmt::format("Changed: {}.", change_words(difference)));
     return out + stayed(variant, with_unchanged, top_speed);
 }

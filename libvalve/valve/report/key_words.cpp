@@ -137,8 +137,10 @@ std::string value_words(const std::optional<std::string>& value) {
     return *value;
 }
 
-/// What follows the number of a quantity: " N/mm"; empty for a list of shims.
+/// What follows the number of a quantity: " N/mm", and not what is said of it in brackets; empty for a list
+/// of shims.
 std::string_view unit_of(std::string_view value) {
+    value = value.substr(0, value.find(" ("));
     if (value.find_first_of("*,x") != std::string_view::npos) return {};
     const std::size_t end = value.find_first_not_of("+-.0123456789");
     return end == 0 || end == std::string_view::npos || value[end] != ' ' ? std::string_view{}
@@ -178,7 +180,7 @@ std::string step_words(const setup::Difference& difference) {
     const std::string to = value_words(difference.to);
     std::string from = value_words(difference.from);
     const std::string_view unit = unit_of(from);
-    if (!unit.empty() && unit == unit_of(to)) from.resize(from.size() - unit.size());
+    if (!unit.empty() && from.ends_with(unit) && unit == unit_of(to)) from.resize(from.size() - unit.size());
     return fmt::format("{} → {}", from, to);
 }
 

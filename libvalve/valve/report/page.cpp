@@ -19,6 +19,7 @@
 #include <valve/report/support.hpp>
 #include <valve/report/text.hpp>
 #include <valve/report/wear.hpp>
+#include <valve/setup/told_difference.hpp>
 #include <valve/study/reading.hpp>
 
 #include <fmt/format.h>
@@ -117,10 +118,10 @@ public:
         object["sections"] = Json::array();
         for (const study::Section& section : study::sections(m_reading, m_lifts))
             object["sections"].push_back(json(section));
-        object["build"] = found == nullptr
-                              ? json(study::build_sheet(m_reading, nullptr, {}))
-                              : json(study::build_sheet(m_reading, &found->reading,
-                                                        setup::differences(found->document, m_document)));
+        object["build"] =
+            found == nullptr ? json(study::build_sheet(m_reading, nullptr, {}))
+                             : json(study::build_sheet(m_reading, &found->reading,
+                                                       setup::told_differences(found->document, m_document)));
         object["rider"] = rider_part(variant);
         object["left_out"] = m_left_out;
         return object;

@@ -116,6 +116,7 @@ bool alike(const Figure& from, const Figure& to, double top_speed) {
 Variant attribute(const Headline& from, const Headline& to, std::vector<setup::Difference> differences,
                   const std::vector<Trial>& trials) {
     Variant variant{std::move(differences), {}, {}};
+    variant.told = variant.differences;
     for (std::size_t i = 0; i < from.figures.size(); ++i) {
         if (!from.figures[i].error.empty() || !to.figures.at(i).error.empty()) continue;
         Change change = measured(from, to, i, trials);

@@ -47,11 +47,12 @@ struct Change {
 
 /// A variant beside the reference.
 struct Variant {
-    std::vector<setup::Difference> differences;
-    std::vector<Change> changes; ///< what a rider notices most comes first
+    std::vector<setup::Difference> differences; ///< as written, those that make one
+    std::vector<Change> changes;                ///< what a rider notices most comes first
     std::vector<Figure> unchanged;
     std::vector<Change> balanced = {};                      ///< of the unchanged, those whose keys cancel out
     std::optional<Change> largest_unchanged = std::nullopt; ///< that moved most, if any did
+    std::vector<setup::Difference> told = {}; ///< the differences, in order, as setup::told_differences()
 };
 
 /// Parts of a change below which a key is not among its causes, and above which it is the cause [-].

@@ -1,4 +1,5 @@
 #include <valve/core/detail/parallel.hpp>
+#include <valve/setup/told_difference.hpp>
 #include <valve/study/comparison.hpp>
 #include <valve/study/reading.hpp>
 #include <valve/study/stress.hpp>
@@ -97,13 +98,14 @@ std::vector<std::optional<Headline>> headlines(const std::vector<std::optional<s
 
 Variant explained(const setup::Document& reference, const Headline& from, const setup::Document& variant,
                   const Headline& to, Solver& solver) {
-    const std::vector<setup::Difference> differences = setup::differences(reference, variant);
+    const std::vector<setup::Difference> differences = setup::real_differences(reference, variant);
     std::vector<Trial> trials;
     const std::vector<std::optional<Headline>> undone =
         headlines(without(differences, reference, variant), solver);
     for (std::size_t i = 0; i < differences.size(); ++i)
         trials.push_back({differences[i].key, undone[i], std::nullopt});
     Variant result = attribute(from, to, differences, trials);
+    result.told = setup::told_differences(reference, variant);
     if (std::none_of(result.changes.begin(), result.changes.end(),
                      [](const Change& change) { return change.cause == Cause::unclear; }))
         return result;
@@ -116,7 +118,10 @@ Variant explained(const setup::Document& reference, const Headline& from, const 
     for (Trial& trial : trials)
         for (std::size_t i = 0; i < backwards.size(); ++i)
             if (backwards[i].key == trial.key) trial.applied = applied[i];
-    return attribute(from, to, differences, trials);
+    std::vector<setup::Difference> told = std::move(result.told);
+    result = attribute(from, to, differences, trials);
+    result.told = std::move(told);
+    return result;
 }
 
 /// What all set-ups are asked at: the hit and the heavy load of the first.
