@@ -66,6 +66,11 @@ TEST_CASE("customary units have their defined size", "[core][units]") {
     CHECK_THAT(parse_quantity("1 lbf/in", "N/mm"), WithinAbs(175.1268, 0.5e-4));
     CHECK_THAT(parse_quantity("1 kgf/mm", "N/mm"), WithinRel(9806.65, rounding));
     CHECK_THAT(parse_quantity("1 lb", "kg"), WithinRel(0.45359237, rounding));
+    CHECK_THAT(parse_quantity("1 ft", "mm"), WithinRel(0.3048, rounding));
+    CHECK_THAT(parse_quantity("1 ft/s", "m/s"), WithinRel(0.3048, rounding));
+    CHECK_THAT(parse_quantity("1 mph", "m/s"), WithinRel(0.44704, rounding));
+    CHECK(parse_quantity("600 lb/in", "N/mm") == parse_quantity("600 lbf/in", "N/mm"));
+    CHECK(parse_quantity("36 km/h", "m/s") == 10.0); // by the definition of the hour
 }
 
 TEST_CASE("temperatures are read on three scales", "[core][units]") {
@@ -84,7 +89,11 @@ TEST_CASE("a quantity that is none says what is expected", "[core][units]") {
                       "'15 bar' is a pressure; expected a plain number, e.g. 0.5");
     CHECK_THROWS_WITH(parse_quantity("15 PSI", "bar"),
                       "'15 PSI' has no unit that is known; expected a pressure, "
-                      "e.g. 1.5 bar; did you mean 'psi'?");
+                      "e.g. 1.5 bar; known: Pa, kPa, MPa, GPa, mbar, bar, psi, N/mm2; did you mean 'psi'?");
+    CHECK_THROWS_WITH(
+        parse_quantity("3 knots", "m/s"),
+        "'3 knots' has no unit that is known; expected a speed, e.g. 0.5 m/s; known: m/s, mm/s, "
+        "km/h, in/s, ft/s, mph");
     CHECK_THROWS_WITH(parse_quantity("mm", "mm"), "'mm' is not a number; expected a length, e.g. 20 mm");
     CHECK_THROWS_WITH(parse_quantity(" ", "mm"), "nothing is written; expected a length, e.g. 20 mm");
     for (const char* text : {"1,5 mm", "1e400 mm", "010 mm", "0x10", "0x10 mm", "1_000 mm", "nan", "inf mm",

@@ -5,6 +5,7 @@
 #include <valve/core/units.hpp>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>
@@ -19,6 +20,9 @@ namespace {
 
 // Exact by definition: NIST SP 811 (2008), appendix B.8.
 constexpr double inch_um = 25400.0;             // [µm]
+constexpr double foot_um = 12.0 * inch_um;      // [µm]
+constexpr double mile_mm = 1609344.0;           // [mm]
+constexpr double hour = 3600.0;                 // [s]
 constexpr double pound = 0.45359237;            // [kg]
 constexpr double gravity = standard_gravity;    // [m/s²]
 constexpr double pound_force = pound * gravity; // [N]
@@ -32,6 +36,7 @@ constexpr std::array units{
     Unit{"mm", Dimension::length, 1.0, 1e3},
     Unit{"um", Dimension::length, 1.0, 1e6},
     Unit{"in", Dimension::length, inch_um, 1e6},
+    Unit{"ft", Dimension::length, foot_um, 1e6},
     Unit{"m2", Dimension::area},
     Unit{"cm2", Dimension::area, 1.0, 1e4},
     Unit{"mm2", Dimension::area, 1.0, 1e6},
@@ -68,6 +73,7 @@ constexpr std::array units{
     Unit{"N/mm", Dimension::spring_rate, 1e3},
     Unit{"kN/m", Dimension::spring_rate, 1e3},
     Unit{"lbf/in", Dimension::spring_rate, pound_force * 1e6, inch_um},
+    Unit{"lb/in", Dimension::spring_rate, pound_force * 1e6, inch_um}, // as springs are marked
     Unit{"kgf/mm", Dimension::spring_rate, gravity * 1e3},
     Unit{"kg/m3", Dimension::density},
     Unit{"g/cm3", Dimension::density, 1e3},
@@ -78,7 +84,10 @@ constexpr std::array units{
     Unit{"cSt", Dimension::kinematic_viscosity, 1.0, 1e6},
     Unit{"m/s", Dimension::speed},
     Unit{"mm/s", Dimension::speed, 1.0, 1e3},
+    Unit{"km/h", Dimension::speed, 1e3, hour},
     Unit{"in/s", Dimension::speed, inch_um, 1e6},
+    Unit{"ft/s", Dimension::speed, foot_um, 1e6},
+    Unit{"mph", Dimension::speed, mile_mm, 1e3 * hour},
     Unit{"1/K", Dimension::thermal_expansion},
     Unit{"1/C", Dimension::thermal_expansion},
     Unit{"s", Dimension::time},
@@ -223,9 +232,11 @@ double parse_quantity(std::string_view text, std::string_view bare_unit) {
     const double value = parse_number(number);
     const Unit* written = symbol.empty() ? &documented : find_unit(symbol);
     if (written == nullptr) {
-        throw InputError(fmt::format("{} has no unit that is known; expected {}{}", in_quotes(text),
+        const std::vector<std::string> known = symbols_of(documented.dimension);
+        throw InputError(fmt::format("{} has no unit that is known; expected {}{}{}", in_quotes(text),
                                      quantity_example(bare_unit),
-                                     did_you_mean(symbol, symbols_of(documented.dimension))));
+                                     known.empty() ? "" : fmt::format("; known: {}", fmt::join(known, ", ")),
+                                     did_you_mean(symbol, known)));
     }
     if (written->dimension != documented.dimension) {
         throw InputError(fmt::format("{} is {}; expected {}", in_quotes(text),
