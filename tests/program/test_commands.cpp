@@ -253,6 +253,20 @@ TEST_CASE("a table has one row a set-up, with the figures and speeds that were c
     CHECK(run("compare " + found + " " + found + " --sort damping_force@2").status == 2);
 }
 
+TEST_CASE("a set-up that does not say what a figure needs has a dash in a table", "[program]") {
+    const std::string bare = file_with("bare.yaml", shell("sed '/^  load:/d' " + found).out);
+    const std::string line = " --figures rider_sag,damping_force@1 --theory linear";
+    const std::string table = "compare --table " + found + " " + bare + line;
+    const json object = solved(table);
+    CHECK(object.at("rows").at(0).at("values").at(0).is_number());
+    CHECK(object.at("rows").at(1).at("values").at(0).is_null());
+    CHECK(object.at("rows").at(1).at("values").at(1) == object.at("rows").at(0).at("values").at(1));
+    CHECK_THAT(object.at("rows").at(1).at("errors").at(0).get<std::string>(), contains_text("support.load"));
+    CHECK_THAT(run(table).out, contains_text("not told (-): support.load: missing"));
+    CHECK(solved(table + " --sort rider_sag").at("rows").at(1).at("name") == "B"); // comes last
+    CHECK(run("compare --table " + bare + line).status == 3);
+}
+
 TEST_CASE("a table of a sweep has one row a setting, as the curve of that setting says it", "[program]") {
     const std::string table = "compare --table " + found + " --figures damping_force@1 --theory linear";
     const json object = solved(table + " --sweep base.compression=4,10,16 --sort damping_force@1");

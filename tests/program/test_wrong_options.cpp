@@ -74,7 +74,22 @@ TEST_CASE("what no set-up can hold is wrong usage, and the option is named that 
                  {"--temperatures: 3000 C is out of range", "curve" + found + "--temperatures=20,3000"},
                  {"--temperatures", "curve" + found + "--temperatures=20,-300"},
                  {"--wear-to: 'fast' is not a number", "curve" + found + "--wear-to fast"},
-                 {"--wear-to", "curve" + found + "--wear-to 100"}});
+                 {"--wear-to", "curve" + found + "--wear-to 100"},
+                 {"--speeds: nothing stands at a comma of '1,,2'", "curve" + found + "--speeds 1,,2"},
+                 {"--speeds: nothing stands at a comma of '1,'", "curve" + found + "--speeds 1,"},
+                 {"--valve: no valve 'piston.compression'",
+                  "search" + found +
+                      "--set valves.piston.compression=null --valve piston.compression "
+                      "--goal stacks/goals/harder-hits.yaml --drawer stacks/drawers/van.yaml"}});
+    const std::string fast =
+        file_with("fast.yaml", "format: 1\ngoal:\n  - {figure: damping_force, speed: 200 m/s, keep: 5 %}\n");
+    const Run goal = run("advise" + found + "--goal " + fast);
+    CHECK(goal.status == 3);
+    CHECK_THAT(goal.err, contains_text("fast.yaml:3:35") && contains_text("200 m/s is out of range"));
+    const std::string alone = file_with("alone.yaml", shell("cat" + found).out);
+    const Run said = run("advise " + alone + " --said dives");
+    CHECK(said.status == 3);
+    CHECK_THAT(said.err, contains_text("words.yaml") && contains_text("--words names another"));
 }
 
 TEST_CASE("what no spring, oil or hit can be is wrong usage of support", "[program]") {
@@ -89,7 +104,12 @@ TEST_CASE("what no spring, oil or hit can be is wrong usage of support", "[progr
                  {"--oils", "support" + found + "--end-force 8kN --oils 0,1e9"},
                  {"--fills", "support" + found + "--end-force 8kN --fills 1e9"},
                  {"--preloads", "support" + found + "--free-sag 44 --preloads 0,1e9"},
+                 {"--rates: expected FROM,TO, two values, the smaller first",
+                  "support" + found + "--sag 75 --rates 10,5"},
                  {"--output", "support" + found + "--sag 75 -o ."}});
+    const Run at_hand = run("support" + shock + "--sag 30 --springs 30,35,40");
+    CHECK(at_hand.status == 0);
+    CHECK_THAT(at_hand.out, contains_text("30, 35, 40 N/mm") && contains_text("30.0 asked"));
     const std::string hit = "support" + found + "--json --hit ";
     CHECK(run(hit + "500").out == run(hit + "'0.5 kJ'").out);
     CHECK(run(hit + "500").out == run(hit + "500J").out);

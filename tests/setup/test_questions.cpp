@@ -39,6 +39,10 @@ TEST_CASE("values that are likely a slip of the unit get a question", "[setup][q
         CHECK_THAT(warnings.front(), contains_text("warning: ") && contains_text(slip.question));
         CHECK(asked(slip.key, slip.meant).empty());
     }
+    const std::vector<std::string> short_travel = asked("damper.travel", "0.075"); // metres, written as mm
+    REQUIRE_FALSE(short_travel.empty());
+    CHECK_THAT(short_travel.front(), contains_text("warning: ") && contains_text("damper.travel: ") &&
+                                         contains_text("a bare number is in mm"));
     CHECK(asked("valves.base.refill.float.rate", "0").size() ==
           1); // a float without a spring, and no question
 }

@@ -222,6 +222,14 @@ TEST_CASE("warnings carry their place", "[setup][valve]") {
     CHECK_THAT(reading.warnings[0], contains_text("    3 |   zone: {inner: 14 mm, outer: 21 mm}\n"));
 }
 
+TEST_CASE("holes wider than the ring that pressure acts on are told", "[setup][valve]") {
+    const setup::Reading wide = read_valve(clamped + "  ports: {count: 1, diameter: 9 mm}\n  coverage: 1\n");
+    REQUIRE(wide.warnings.size() == 1);
+    CHECK_THAT(wide.warnings[0],
+               contains_text("ports.diameter: ") && contains_text("holes of 9 mm do not fit"));
+    CHECK(read_valve(clamped + "  ports: {count: 8, diameter: 3.5 mm}\n  coverage: 1\n").warnings.empty());
+}
+
 TEST_CASE("ports in a ring many times their size ask whether a recess joins them", "[setup][valve]") {
     const std::string ports = clamped + "  ports: {count: 4, area: 13 mm2}\n";
     const setup::Reading asked = read_valve(ports);

@@ -66,7 +66,7 @@ void run_wear(const Options& options, Outcome& outcome) {
         options.multiples.empty() ? valve::study::wear_multiples() : options.multiples;
     valve::damper::LiftCache lifts(options.follow);
     const valve::setup::Reading reading = read_and_warn(load(options.file, options));
-    const valve::study::WearStudy wear = asked_by("--wear-to", [&] {
+    const valve::study::WearStudy wear = asked_by(options.multiples.empty() ? "--wear" : "--wear-to", [&] {
         return valve::study::wear_study(options.file, reading, options.asked(), multiples, lifts);
     });
     answer(

@@ -66,6 +66,23 @@ std::string first_name(const std::string& names) {
     return names.substr(0, names.find(','));
 }
 
+/// What stands between commas. Throws UsageError where that is nothing.
+std::vector<std::string> between_commas(const std::string& option, const std::vector<std::string>& texts) {
+    std::vector<std::string> parts;
+    for (const std::string& text : texts) {
+        std::string_view rest = text;
+        for (bool is_last = false; !is_last;) {
+            const std::size_t end = std::min(rest.find(','), rest.size());
+            is_last = end == rest.size();
+            parts.emplace_back(rest.substr(0, end));
+            if (valve::trimmed(parts.back()).empty())
+                throw UsageError(fmt::format("{}: nothing stands at a comma of '{}'", option, text));
+            rest.remove_prefix(std::min(end + 1, rest.size()));
+        }
+    }
+    return parts;
+}
+
 } // namespace
 
 double quantity_of(const std::string& option, const std::string& text, const char* bare_unit) {
@@ -169,10 +186,9 @@ Option Command::add_quantity(const std::string& name, double& value, const char*
 Option Command::add_quantities(const std::string& name, std::vector<double>& values, const char* bare_unit,
                                const std::string& description) const {
     const auto read = [name = first_name(name), bare_unit, &values](const std::vector<std::string>& texts) {
-        values = quantities_of(name, texts, bare_unit);
+        values = quantities_of(name, between_commas(name, texts), bare_unit);
     };
     return Option(*m_command->add_option_function<std::vector<std::string>>(name, read, description)
-                       ->delimiter(',')
                        ->allow_extra_args(false));
 }
 

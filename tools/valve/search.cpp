@@ -14,6 +14,7 @@
 #include "command.hpp"
 #include "progress_line.hpp"
 #include "search_places.hpp"
+#include "valves.hpp"
 #include "whole_file.hpp"
 #include "whole_number.hpp"
 
@@ -92,6 +93,8 @@ void run(const Options& options, Outcome& outcome) {
 
     const valve::setup::Reading reading = read_and_warn(load(options.file, options));
     valve::study::unit_of(options.file, reading);
+    for (const std::string& name : options.valves)
+        chosen_valves(reading, name);
     const valve::setup::Goal goal = valve::setup::Goal::load(options.goal);
     const valve::setup::Drawer drawer = valve::setup::Drawer::load(options.drawer);
     valve::damper::LiftCache lifts(options.follow);

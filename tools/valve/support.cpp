@@ -65,7 +65,7 @@ double energy_of(const std::string& name, const std::string& text) {
 void set_bounds(Bounds& bounds, const std::string& name, const std::vector<double>& given) {
     if (given.empty()) return;
     if (given.size() != 2 || given[0] < 0.0 || given[0] > given[1])
-        throw UsageError(fmt::format("{}: expected FROM,TO", name));
+        throw UsageError(fmt::format("{}: expected FROM,TO, two values, the smaller first", name));
     bounds = {given[0], given[1]};
 }
 
@@ -195,7 +195,7 @@ void run(const Options& options, Outcome& outcome) {
     } else {
         outcome.text = is_one ? valve::report::text(results.front()) : valve::report::text(results);
         if (options.chooses()) {
-            outcome.text += "\nThe choice as a set-up, rounded as springs are bought and oil is filled in";
+            outcome.text += "\nThe choice as a set-up, rates to 0.01 N/mm, preload to 0.1 mm, oil to 1 ml";
             outcome.text += options.output.empty() ? " (-o FILE.yaml writes it):\n" : ":\n";
             outcome.text += file;
         }

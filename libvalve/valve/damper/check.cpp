@@ -81,6 +81,11 @@ Findings check(const Cartridge& cartridge) {
     if (cartridge.end_of_stroke && cartridge.top_out &&
         cartridge.end_of_stroke->length + cartridge.top_out->length > cartridge.travel)
         add_error(findings, "top_out.length", "the cups at both ends overlap", "end_of_stroke.length");
+    constexpr double least_travel = 5e-3; // [m], of any damper: common practice, no source
+    if (cartridge.travel < least_travel)
+        add_warning(
+            findings, "travel",
+            fmt::format("{} is less than any damper moves; a bare number is in mm", mm(cartridge.travel)));
     constexpr double thin = 0.02; // of the bore: there the flat-gap law is 2 % off
     if (cartridge.ring_leak && cartridge.ring_leak->gap > thin * cartridge.bore)
         add_error(findings, "ring_leak.gap",

@@ -32,9 +32,10 @@ Json json(const FigureTable& table) {
         entry["error"] = row.error.empty() ? Json(nullptr) : Json(row.error);
         entry["values"] = Json::array();
         entry["errors"] = Json::array();
-        for (const study::Figure& figure : row.figures) {
-            entry["values"].push_back(or_null(figure.value));
-            entry["errors"].push_back(figure.error.empty() ? Json(nullptr) : Json(figure.error));
+        for (std::size_t i = 0; i < row.figures.size(); ++i) {
+            const std::string& why = row.lacks.at(i).empty() ? row.figures[i].error : row.lacks[i];
+            entry["values"].push_back(or_null(row.figures[i].value));
+            entry["errors"].push_back(why.empty() ? Json(nullptr) : Json(why));
         }
         object["rows"].push_back(entry);
     }
@@ -70,8 +71,8 @@ std::string text(const FigureTable& table) {
     Table rows(columns);
     for (const FigureTable::Row& row : table.rows) {
         std::vector<std::string> cells{setup_letter(row.index)};
-        for (const study::Figure& figure : row.figures)
-            cells.push_back(value_cell(figure));
+        for (std::size_t i = 0; i < row.figures.size(); ++i)
+            cells.push_back(row.lacks.at(i).empty() ? value_cell(row.figures[i]) : "-");
         if (!table.sweep.empty()) cells.push_back(row.setting);
         cells.push_back(row.title.empty() ? row.file : fmt::format("{}: {}", row.file, row.title));
         rows.add(cells);
@@ -83,6 +84,14 @@ std::string text(const FigureTable& table) {
                    wrapped(fmt::format("{}: {}.", setup_letter(row.index), row.error), page_columns - 2,
                            "    ") +
                    "\n";
+    for (const FigureTable::Row& row : table.rows)
+        for (std::size_t i = 0; i < row.lacks.size(); ++i)
+            if (!row.lacks[i].empty())
+                out += "  " +
+                       wrapped(fmt::format("{}, {}: not told (-): {}.", setup_letter(row.index),
+                                           words(table.columns[i]), row.lacks[i]),
+                               page_columns - 2, "    ") +
+                       "\n";
     const bool any_ride = std::any_of(table.columns.begin(), table.columns.end(),
                                       [](const FigureRequest& column) { return bool(column.event); });
     return out + fmt::format("\n  \"none\": up to {} m/s{}.\n", metres_a_second(table.top_speed),

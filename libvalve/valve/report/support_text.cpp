@@ -153,6 +153,21 @@ std::string oil_sentence(const damper::Leg& leg, const damper::Cartridge& cartri
                               level(ForkAt::extended, SpringAt::in));
 }
 
+/// "sag with the rider 36.8 mm, 40.0 asked", of all that is told otherwise than it was asked; else empty.
+std::string missed_words(const damper::SupportGoal& asked, const damper::SupportGoal& reached) {
+    std::vector<std::string> said;
+    const auto add = [&](std::string_view what, const std::string& is, const std::string& was,
+                         std::string_view unit) {
+        if (is != was) said.push_back(fmt::format("{} {} {}, {} asked", what, is, unit, was));
+    };
+    if (asked.sag) add("sag with the rider", tenths_mm(*reached.sag), tenths_mm(*asked.sag), "mm");
+    if (asked.end_force)
+        add("force at full travel", newton(*reached.end_force), newton(*asked.end_force), "N");
+    if (asked.free_sag)
+        add("sag without the rider", tenths_mm(*reached.free_sag), tenths_mm(*asked.free_sag), "mm");
+    return fmt::format("{}", fmt::join(said, "; "));
+}
+
 /// What was asked for, what is chosen in place of what the file has, and what it gives.
 std::string choice_text(const SupportResult& result) {
     const study::SupportChoice& chosen = *result.chosen;
@@ -190,8 +205,16 @@ std::string choice_text(const SupportResult& result) {
     const auto rate = [](double value) { return fixed(value * 1e-3, 2) + " N/mm"; };
     const auto range = [](const std::string& low, const std::string& high) { return low + " to " + high; };
     const damper::Buildable& limits = chosen.limits;
+    const auto at_hand = [](const std::vector<double>& stock, double scale, std::string_view unit) {
+        std::vector<std::string> values;
+        for (const double value : stock)
+            values.push_back(fmt::format("{:g}", value * scale));
+        return fmt::format("{} {}", fmt::join(values, ", "), unit);
+    };
+    const study::Stock& stock = chosen.stock;
     add(Chosen::rate, "support.spring.rate", rate(now.spring->rate), rate(then.spring->rate),
-        range(fixed(limits.rate.low * 1e-3, 2), rate(limits.rate.high)));
+        stock.rates.empty() ? range(fixed(limits.rate.low * 1e-3, 2), rate(limits.rate.high))
+                            : at_hand(stock.rates, 1e-3, "N/mm"));
     if (then.spring->second)
         add(Chosen::rate, "support.spring.second.rate", rate(now.spring->second->rate),
             rate(then.spring->second->rate), "in proportion");
@@ -200,13 +223,20 @@ std::string choice_text(const SupportResult& result) {
         range(tenths_mm(limits.preload.low), tenths_mm(limits.preload.high) + " mm"));
     if (then.leg)
         add(Chosen::oil, "support.leg.oil", ml(now.leg->oil_volume) + " ml", ml(then.leg->oil_volume) + " ml",
-            range(ml(limits.oil.low), ml(limits.oil.high) + " ml"));
+            stock.fills.empty() ? range(ml(limits.oil.low), ml(limits.oil.high) + " ml")
+                                : at_hand(stock.fills, 1e6, "ml"));
     out += table.text();
 
     const damper::SupportGoal& reached = chosen.choice.reached;
     out +=
         line(fmt::format("It gives {} mm of sag with the rider, {} mm without, and {} N at full travel.",
                          tenths_mm(*reached.sag), tenths_mm(*reached.free_sag), newton(*reached.end_force)));
+    const std::string missed = missed_words(chosen.goal, reached);
+    if (!missed.empty() && chosen.choice.at_limit.empty())
+        out +=
+            line(fmt::format("Nothing at hand gives just what was asked; this comes nearest: {}.", missed));
+    if (!missed.empty() && !chosen.choice.at_limit.empty())
+        out += line(fmt::format("What is missed: {}.", missed));
     if (!chosen.choice.at_limit.empty())
         out += line(
             "What was asked cannot be built within these limits; this is the nearest: the sag first, then "

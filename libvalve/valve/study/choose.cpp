@@ -51,7 +51,7 @@ double rounded(double value, double step) {
 
 SupportChoice choose_support(const damper::SetUp& setup, const damper::SupportGoal& goal,
                              const damper::Buildable& limits, const Stock& stock) {
-    SupportChoice best{goal, limits, {}};
+    SupportChoice best{goal, limits, {}, stock};
     narrow(best.limits.rate, stock.rates);
     narrow(best.limits.oil, stock.fills);
     const damper::Choice free = damper::choose(setup, goal, best.limits);

@@ -18,6 +18,7 @@ struct SupportChoice {
     damper::SupportGoal goal;
     damper::Buildable limits; ///< where stock was given, from its least to its most
     damper::Choice choice;
+    Stock stock = {};
 };
 
 /// Chooses as damper::choose(), among the springs and fillings of `stock` where it has some: the pair that

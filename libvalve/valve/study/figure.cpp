@@ -1,5 +1,6 @@
 #include <valve/core/error.hpp>
 #include <valve/core/text.hpp>
+#include <valve/damper/check.hpp>
 #include <valve/damper/sag.hpp>
 #include <valve/study/evaluation.hpp>
 
@@ -330,6 +331,9 @@ void check(const FigureRequest& request) {
     };
     if (kind.speed == Asked::always && !request.speed) refuse("at which rod speed? It has one, e.g. 1 m/s");
     if (kind.speed == Asked::never && request.speed) refuse("belongs to no rod speed");
+    if (request.speed && !(std::abs(*request.speed) <= damper::fastest_rod))
+        refuse(fmt::format("{:g} m/s is out of range; a rod speed is no more than {:g} m/s", *request.speed,
+                           damper::fastest_rod));
     if (kind.travel_share == Asked::always && !request.travel_share)
         refuse("at which part of the travel? It has one, e.g. 90 %");
     if (kind.travel_share == Asked::never && request.travel_share) refuse("belongs to no part of the travel");

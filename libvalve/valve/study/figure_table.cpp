@@ -47,6 +47,7 @@ Figure unsolved(const FigureRequest& column, const std::string& why) {
 /// By which a row is sorted; infinite where an onset is not reached, none where it is not solved.
 std::optional<double> size(const FigureTable::Row& row, std::size_t column) {
     if (!row.error.empty() || !row.figures.at(column).error.empty()) return std::nullopt;
+    if (!row.lacks.at(column).empty()) return std::nullopt;
     const std::optional<double>& value = row.figures.at(column).value;
     return value ? std::abs(*value) : std::numeric_limits<double>::infinity();
 }
@@ -133,14 +134,22 @@ FigureTable figure_table(const std::vector<TableEntry>& entries, std::vector<Fig
     }
     try_each_index(entries.size(), [&](std::size_t i) {
         FigureTable::Row& row = table.rows[i];
-        try {
-            for (const FigureRequest& column : table.columns)
+        for (const FigureRequest& column : table.columns) {
+            row.lacks.emplace_back();
+            try {
                 row.figures.push_back(evaluations[i] ? evaluate(*evaluations[i], column)
                                                      : unsolved(column, row.error));
-        } catch (const InputError& error) {
-            throw InputError(fmt::format("{}: {}", row.file, error.what()));
+            } catch (const InputError& error) {
+                row.figures.push_back(unsolved(column, {}));
+                row.lacks.back() = error.what();
+            }
         }
     });
+    for (std::size_t k = 0; k < table.columns.size(); ++k) {
+        const auto lacks = [&](const FigureTable::Row& row) { return !row.lacks[k].empty(); };
+        if (!table.rows.empty() && std::all_of(table.rows.begin(), table.rows.end(), lacks))
+            throw InputError(fmt::format("{}: {}", table.rows.front().file, table.rows.front().lacks[k]));
+    }
     for (FigureTable::Row& row : table.rows) {
         // One message for a set-up of which nothing can be solved.
         if (!row.figures.empty() &&

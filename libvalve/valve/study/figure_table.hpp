@@ -37,6 +37,8 @@ struct FigureTable {
         std::string title;
         std::vector<Figure> figures = {}; ///< by column
         std::string error = {};           ///< why there are none
+        /// By column what the set-up does not say and the figure needs; empty where it says enough.
+        std::vector<std::string> lacks = {};
     };
 
     double top_speed = 0.0; ///< of the search for onsets [m/s]
@@ -50,8 +52,8 @@ struct FigureTable {
 
 /// Asks every set-up, as many at once as the machine has cores; one that cannot be solved keeps its row and
 /// says why, as does one without a document. A hit and a heavy load that are not given are those of the first
-/// set-up that has them. Throws InputError for a document that cannot be read or does not say what a column
-/// needs.
+/// set-up that has them. Throws InputError for a document that cannot be read, and for a column of which no
+/// set-up says what it needs.
 FigureTable figure_table(const std::vector<TableEntry>& entries, std::vector<FigureRequest> columns,
                          EvaluateOptions options, damper::LiftCache& lifts);
 

@@ -188,6 +188,22 @@ private:
         }
         m_reader.assume(at("coverage"), format_quantity(m_valve.stack.coverage, ""));
         warn_of_unknown_ports();
+        warn_of_wide_ports();
+    }
+
+    /// A hole that is wider than the ring in which pressure acts is one written wrong, or the ring is.
+    void warn_of_wide_ports() {
+        constexpr double much = 1.05; // of the ring: holes may break through its edges a little
+        if (!m_text.ports || !m_text.ports->diameter) return;
+        const stack::Zone& zone = m_valve.stack.zone;
+        const double ring = zone.outer_radius - zone.inner_radius;
+        if (!(ring > 0.0) || !(*m_text.ports->diameter > much * ring)) return;
+        Findings findings;
+        add_warning(findings, "ports.diameter",
+                    fmt::format("holes of {} do not fit into the pressure zone, a ring {} wide",
+                                format_quantity(*m_text.ports->diameter, "mm"),
+                                fmt::format("{:.4g} mm", 1e3 * ring)));
+        m_reader.take(findings, m_path);
     }
 
     /// Ports of an area alone are taken as joined by a recess. Where the ring is much larger than they are,
