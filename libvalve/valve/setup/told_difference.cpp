@@ -56,8 +56,9 @@ std::string told(const std::string& written, const std::optional<Value>& value, 
     if (end == std::string::npos) return value->text;
     const Unit& in = unit(trimmed(std::string_view(written).substr(end)));
     const Unit& documented = unit(unit_symbol);
-    const bool is_documented = in.numerator * documented.denominator == documented.numerator * in.denominator &&
-                               in.zero == documented.zero;
+    const bool is_documented =
+        in.numerator * documented.denominator == documented.numerator * in.denominator &&
+        in.zero == documented.zero;
     if (is_documented) return value->text;
     return fmt::format("{:.5g} {} ({})", from_si(*value->number, documented), documented.symbol, written);
 }

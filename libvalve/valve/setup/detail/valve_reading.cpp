@@ -33,6 +33,7 @@ public:
         }
         read_coverage();
         read_windows();
+        warn_of_wide_ports();
         if (m_text.bleed) read_bleed(*m_text.bleed);
         return std::move(m_valve);
     }
@@ -188,7 +189,6 @@ private:
         }
         m_reader.assume(at("coverage"), format_quantity(m_valve.stack.coverage, ""));
         warn_of_unknown_ports();
-        warn_of_wide_ports();
     }
 
     /// A hole that is wider than the ring in which pressure acts is one written wrong, or the ring is.
