@@ -85,7 +85,7 @@ TEST_CASE("what no set-up can hold is wrong usage, and the option is named that 
         file_with("fast.yaml", "format: 1\ngoal:\n  - {figure: damping_force, speed: 200 m/s, keep: 5 %}\n");
     const Run goal = run("advise" + found + "--goal " + fast);
     CHECK(goal.status == 3);
-    CHECK_THAT(goal.err, contains_text("fast.yaml:3:35") && contains_text("200 m/s is out of range"));
+    CHECK_THAT(goal.err, contains_text("fast.yaml:3:36") && contains_text("200 m/s is out of range"));
     const std::string alone = file_with("alone.yaml", shell("cat" + found).out);
     const Run said = run("advise " + alone + " --said dives");
     CHECK(said.status == 3);

@@ -163,7 +163,7 @@ TEST_CASE("a rule that names a speed is judged up to it, whatever top speed was 
 
 TEST_CASE("friction is mended with what it sticks by", "[study][diagnosis]") {
     const Diagnosis sticky =
-        diagnosis_of("rally-shock", {{"support.friction", "60 N"}, {"support.breakaway", "110 N"}});
+        diagnosis_of("rally-shock", {{"support.friction", "160 N"}, {"support.breakaway", "240 N"}});
     const Judgement* stick = fault(sticky, Rule::moves_freely);
     REQUIRE(stick != nullptr);
     check_mended(sticky, *stick);
@@ -171,7 +171,7 @@ TEST_CASE("friction is mended with what it sticks by", "[study][diagnosis]") {
     CHECK(step.key == "support.friction");
     REQUIRE(step.with.size() == 1);
     CHECK(step.with.front().key == "support.breakaway");
-    CHECK(step.with.front().from == "110 N");
+    CHECK(step.with.front().from == "240 N");
 }
 
 TEST_CASE("a reservoir whose seal rubs is found, and so are ports that are too small", "[study][diagnosis]") {
@@ -190,7 +190,7 @@ TEST_CASE("a reservoir whose seal rubs is found, and so are ports that are too s
     CHECK((ports->mend || ports->nearest));
 
     // Ports that can be opened up far enough are, whatever a stiffer coil or stack would hide.
-    const Diagnosis narrow = diagnosis_of("rally-shock", {{"valves.piston.rebound.ports.area", "22 mm2"}});
+    const Diagnosis narrow = diagnosis_of("rally-shock", {{"valves.piston.rebound.ports.area", "14 mm2"}});
     const Judgement* few = fault(narrow, Rule::ports_are_wide);
     REQUIRE(few != nullptr);
     check_mended(narrow, *few);
