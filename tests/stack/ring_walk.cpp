@@ -86,7 +86,7 @@ RingWalk walk_ring(const Stack& stack) {
     }
     RingPath path(stack, waves);
     Path round(stack, Theory::large_deflection, division.along);
-    if (waves) {
+    if (waves && waves->pressure > 0.0) {
         for (const double times : {1.005, 1.3, 2.0})
             if (!verify_at(path, round, times * waves->pressure, walk)) return walk;
         const std::optional<UnevenLift> small = path.at(1.005 * waves->pressure);
@@ -103,7 +103,7 @@ RingWalk walk_ring(const Stack& stack) {
     for (const double pressure : {0.01e5, 0.3e5, 2e5, 8e5, 30e5}) {
         if (!verify_at(path, round, pressure, walk)) return walk;
         const std::optional<UnevenLift> bent = path.at(pressure);
-        const std::optional<RingLift> linear = solution.ring_lift(pressure);
+        const std::optional<RingLift> linear = waves ? std::nullopt : solution.ring_lift(pressure);
         const bool small = bent && linear && linear->waviness < 0.02 &&
                            linear->mid_land > 0.1 * linear->mean && bent->state.seat_force <= 0.0 &&
                            is_one_leaf(path.problem());

@@ -27,8 +27,8 @@ struct RingWalk {
 /// A random stack of up to `most_shims`, three of five over windows; no guided float.
 Stack random_ring(std::mt19937& random, int most_shims);
 
-/// Over windows through five pressures up to 30 bar; else 1.005, 1.3 and 2 times where it buckles, looked for
-/// up to 60 bar.
+/// Over windows, and in waves at rest, through five pressures up to 30 bar; else 1.005, 1.3 and 2 times where
+/// it buckles, looked for up to 60 bar.
 RingWalk walk_ring(const Stack& stack);
 
 /// Whether the verifier passes a state over windows, and none of those that differ by a little at one

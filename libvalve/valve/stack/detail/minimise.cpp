@@ -97,6 +97,7 @@ void Minimiser::predict(double pressure_step) {
 
 /// Brings `m_now` to equilibrium.
 bool Minimiser::iterate(Outcome& outcome) {
+    outcome.is_minimum = m_now.solved;
     if (m_now.solved) return true; // linear, and no contact has changed
     constexpr int most_steps = 40;
     for (int step = 0; step < most_steps; ++step) {
@@ -122,6 +123,7 @@ bool Minimiser::iterate(Outcome& outcome) {
         std::swap(m_now.gradient, m_next.gradient);
         set_rates();
         m_now.solved = m_quadratic.on_bounds();
+        outcome.is_minimum = m_was_convex;
         return true;
     }
     outcome.reason = "Newton's method did not settle";
@@ -140,6 +142,7 @@ bool Minimiser::minimise_model(Outcome& outcome) {
         set_force_tolerances(m_now.x, m_now.pressure);
         m_next.x = m_now.x;
         m_next.hold = m_now.hold;
+        m_was_convex = !convex;
         solved =
             m_quadratic.solve({m_tangent, m_now.x, m_now.gradient, m_force_tolerance,
                                m_problem.force_scale(m_now.pressure), m_problem.theory() == Theory::linear},

@@ -24,6 +24,7 @@ struct State {
 /// How a solve went.
 struct Outcome {
     bool converged = false;
+    bool is_minimum = false; ///< it withstands small motions that leave its contacts; else it may be a saddle
     int newton_steps = 0;
     int factorisations = 0;
     double last_step = 0.0; ///< largest change of a deflection in the last step [m]
@@ -71,6 +72,7 @@ private:
     bool within_bounds(const Eigen::VectorXd& x) const;
 
     const Potential& m_problem;
+    bool m_was_convex = true;          ///< the model at hand needed nothing taken off its tangent
     plate::BlockTridiagonal m_tangent; ///< in linear theory always the same
     Eigen::VectorXd m_preload;         ///< gradient of flat shims without pressure
     BoxQuadratic m_quadratic;

@@ -13,8 +13,8 @@
 namespace valve::stack {
 namespace {
 
-// The ladder. Over windows it begins at rest (rung 0) and a low pressure; of waves rung 0 is where the branch
-// is found, and below it the rungs near the pressure of buckling.
+// The ladder. Over windows, and in waves at rest, it begins at rest (rung 0) and a low pressure; of waves
+// rung 0 is where the branch is found, and below it the rungs near the pressure of buckling.
 constexpr double first_pressure = 1e3; // [Pa]
 constexpr double ratio_of_windows = 1.5;
 constexpr double ratio_of_waves = 1.25;
@@ -23,6 +23,10 @@ constexpr double found_at = 1.25; // of the pressure of buckling
 // How the branch is found.
 constexpr double unevenness = 0.1;
 constexpr std::array<double, 4> on_the_way{0.5, 0.9, 1.05, found_at}; // of the pressure of buckling
+
+// How waves at rest are found: harmonics tried, and line loads as shares of what presses on the land.
+constexpr int most_harmonics_at_rest = 3;
+constexpr std::array<double, 3> pushes_at_rest{0.003, 0.03, 0.3};
 
 plate::RingBasis basis_of(const Stack& stack, const std::optional<Waves>& waves,
                           const RingDivision& division) {
@@ -40,19 +44,60 @@ RingPath::RingPath(const Stack& stack, const std::optional<Waves>& waves, const 
       m_waves(stack.windows > 0 ? std::nullopt : waves), m_problem(m_round, basis_of(stack, waves, division)),
       m_minimiser(m_problem) {
     State rest = m_minimiser.start();
-    if (!step_to(0.0, rest)) {
+    if (!find_rest(rest)) {
         m_no_start = m_refusal;
         return;
     }
     m_edge_at_rest = m_problem.face_lift(rest.x, m_round.last_station(0));
-    if (m_waves) {
-        if (find_branch(rest))
-            m_rungs.emplace(0, std::move(rest));
-        else
-            m_no_start = m_refusal;
-    } else {
+    if (from_rest() || find_branch(rest))
         m_rungs.emplace(0, std::move(rest));
-    }
+    else
+        m_no_start = m_refusal;
+}
+
+/// Where the stack stands without pressure.
+bool RingPath::find_rest(State& state) {
+    const Outcome outcome = m_minimiser.solve(0.0, state);
+    // Where the round shape buckles later, it is what the branch grows out of.
+    if (outcome.converged && (outcome.is_minimum || !from_rest())) return true;
+    // A preload alone may buckle the stack: Newton's method then leaves the round shape slowly, or stays.
+    if (bend_at_rest(state) || outcome.converged) return true;
+    m_refusal = fmt::format("no equilibrium found at rest, uneven round the ring: {}", outcome.reason);
+    return false;
+}
+
+/// Bends the stack at rest into waves by a line load, and lets go: from the round shape, with more and more
+/// of what it presses on the land with, by the first harmonic that leaves a minimum. Else false, and `state`
+/// is as it was given.
+bool RingPath::bend_at_rest(State& state) {
+    Minimiser minimiser(m_round);
+    State round = minimiser.start();
+    if (!minimiser.solve(0.0, round).converged) return false;
+    double pressed = 0.0;
+    for (int k = 0; k < m_round.stations(); ++k)
+        if (m_round.on_land(k)) pressed += round.gradient[m_round.opening(k, 0)];
+    State from = m_minimiser.start();
+    from.x = m_problem.from_round(round.x);
+    const int nodes = m_problem.basis().nodes();
+    for (int k = 0; k < m_round.stations(); ++k)
+        for (int p = 0; p < static_cast<int>(m_round.present(k).size()); ++p) {
+            const Hold hold = round.hold[static_cast<std::size_t>(m_round.opening(k, p))];
+            std::fill_n(from.hold.begin() + m_problem.opening(k, p, 0), nodes, hold);
+        }
+    const int most = std::min(m_problem.basis().harmonics(), most_harmonics_at_rest);
+    for (int harmonic = 1; harmonic <= most; ++harmonic)
+        for (const double share : pushes_at_rest) {
+            State bent = from;
+            m_problem.push_in_waves(harmonic, share * pressed);
+            const bool pushed = m_minimiser.solve(0.0, bent).converged;
+            m_problem.push_in_waves(harmonic, 0.0);
+            bent.solved = false; // under another load
+            const Outcome outcome = pushed ? m_minimiser.solve(0.0, bent) : Outcome{};
+            if (!outcome.converged || !outcome.is_minimum) continue;
+            state = std::move(bent);
+            return true;
+        }
+    return false;
 }
 
 bool RingPath::find_branch(State& state) {
@@ -66,7 +111,7 @@ bool RingPath::find_branch(State& state) {
 }
 
 double RingPath::pressure_of(int rung) const {
-    if (!m_waves) return rung == 0 ? 0.0 : first_pressure * std::pow(ratio_of_windows, rung - 1);
+    if (from_rest()) return rung == 0 ? 0.0 : first_pressure * std::pow(ratio_of_windows, rung - 1);
     const double buckled = m_waves->pressure;
     return rung >= 0 ? found_at * buckled * std::pow(ratio_of_waves, rung)
                      : buckled * (1.0 + (found_at - 1.0) * std::pow(0.5, -rung));

@@ -40,10 +40,11 @@ struct RingRates {
 
 /// Equilibria of one stack that is not round, along the pressure.
 ///
-/// Over windows they are followed from rest. Without, the branch is found that grows out of the round shape
-/// where it buckles: waves of a tenth of the pressure bend the stack from below that pressure to a quarter
-/// above it and are let go; what remains is followed up and down. Every state is found from the nearest of a
-/// fixed ladder of pressures, so that answers do not depend on what was asked before.
+/// Over windows, and where a preload alone buckles the round shape, they are followed from rest: there the
+/// stack stands in waves where its round shape is no minimum. Without, the branch is found that grows out of
+/// the round shape where it buckles: waves of a tenth of the pressure bend the stack from below that pressure
+/// to a quarter above it and are let go; what remains is followed up and down. Every state is found from the
+/// nearest of a fixed ladder of pressures, so that answers do not depend on what was asked before.
 class RingPath {
 public:
     /// `waves`: where the round shape of a stack without windows buckles. Throws std::invalid_argument for
@@ -76,7 +77,7 @@ public:
     double pressure_of(int rung) const;
 
     /// The lowest rung that the flow law stands on.
-    int first_rung() const { return m_waves ? -1 : 0; }
+    int first_rung() const { return from_rest() ? 0 : -1; }
 
     /// Whether the state of a rung is there, above rung 0 within the theory; else refusal() says why.
     bool reaches(int number) { return rung(number) != nullptr; }
@@ -94,7 +95,7 @@ public:
                                       std::optional<double> (*share)(double, const plate::Material&));
 
     /// Whether `pressure` is one at which at() could give a lift.
-    bool is_uneven(double pressure) const { return !m_waves || pressure > m_waves->pressure; }
+    bool is_uneven(double pressure) const { return from_rest() || pressure > m_waves->pressure; }
 
     /// Where the land lets go, up to `end` [Pa]; of a stack with windows.
     UnevenCrack cracks(double end);
@@ -109,6 +110,9 @@ private:
     const State* rung(int number);
     bool within_theory(const State& state, const std::vector<StressPeak>& peaks);
     int rung_for(double pressure) const;
+    bool from_rest() const { return !m_waves || !(m_waves->pressure > 0.0); }
+    bool find_rest(State& state);
+    bool bend_at_rest(State& state);
     bool find_branch(State& state);
     bool step_to(double pressure, State& state, int depth = 0);
     std::optional<double> lets_go(int node, double end);

@@ -46,6 +46,7 @@ RingProblem::RingProblem(const Problem& round, const plate::RingBasis& basis)
         m_offsets.push_back(m_offsets.back() + per_leaf * count_at(k));
     set_bounds();
     lay_load(0.0);
+    m_push.setZero(size());
     const Eigen::MatrixXd& coefficients = m_basis.coefficients();
     m_bed = 0.5 *
             (coefficients.transpose() * coefficients + coefficients.row(0).transpose() * coefficients.row(0));
@@ -99,6 +100,16 @@ void RingProblem::set_bounds() {
 
 void RingProblem::press_unevenly(double share) {
     lay_load(share);
+}
+
+void RingProblem::push_in_waves(int harmonic, double force) {
+    m_push.setZero();
+    const Eigen::VectorXd shares = 0.5 * m_basis.coefficients().row(harmonic).transpose(); // as for the load
+    for (int i = 0; i < m_round.leaves(); ++i) {
+        const int rim = m_leaves[at(i)].last_station;
+        m_push.segment(opening(rim, place_of(rim, i), 0), m_basis.nodes()) += force * shares;
+    }
+    to_opening_forces(m_push);
 }
 
 void RingProblem::lay_load(double unevenness) {
@@ -190,7 +201,7 @@ double RingProblem::add_spring(const Eigen::VectorXd& y, Eigen::VectorXd* gradie
 double RingProblem::energy(const Eigen::VectorXd& x, double pressure) const {
     Eigen::VectorXd& y = m_deflections;
     to_deflections(x, y);
-    double energy = add_spring(y, nullptr, nullptr) - pressure * m_load.dot(x);
+    double energy = add_spring(y, nullptr, nullptr) - pressure * m_load.dot(x) - m_push.dot(x);
     for (int i = 0; i < m_round.leaves(); ++i) {
         const Leaf& leaf = m_leaves[at(i)];
         for (int e = 0; e < leaf.last_station; ++e) {
@@ -225,6 +236,7 @@ void RingProblem::differentiate(const Eigen::VectorXd& x, double pressure, Eigen
     add_spring(y, &gradient, nullptr);
     to_opening_forces(gradient);
     gradient -= pressure * m_load;
+    gradient -= m_push;
 }
 
 void RingProblem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, Eigen::VectorXd& gradient,
@@ -269,6 +281,7 @@ void RingProblem::assemble(const Eigen::VectorXd& x, double pressure, bool conve
     add_spring(y, &gradient, &tangent);
     to_opening_forces(gradient);
     gradient -= pressure * m_load;
+    gradient -= m_push;
     for (int s = 0; s < m_round.stations(); ++s) {
         to_opening_rows(s, tangent.diagonal(s));
         to_opening_rows(s, tangent.diagonal(s).transpose());

@@ -43,6 +43,10 @@ public:
     /// Adds waves of the pressure's share `share` to the load, or takes them off (0).
     void press_unevenly(double share);
 
+    /// Pushes every leaf's rim with a line load of waves: `force` times cos k N θ [N] over the ring, k from 1
+    /// up to the harmonics of the basis, without a mean. Taken off by a force of zero.
+    void push_in_waves(int harmonic, double force);
+
     /// Unknowns of a round shape whose unknowns in the round problem are `x`.
     Eigen::VectorXd from_round(const Eigen::VectorXd& x) const;
 
@@ -95,6 +99,7 @@ private:
     Eigen::VectorXd m_lower;
     Eigen::VectorXd m_upper;
     Eigen::VectorXd m_load;
+    Eigen::VectorXd m_push;   ///< of waves, whatever the pressure
     Eigen::VectorXd m_shares; ///< of the load at a radius, at the nodes of the basis
     Eigen::MatrixXd m_bed;    ///< mean round the ring of products of the basis' functions
     // Scratch.
