@@ -100,7 +100,8 @@ TEST_CASE("a variant is found where its folder was named by the way back", "[pro
     const fs::path folder = fs::temp_directory_path() / "valve-way-back";
     fs::create_directories(folder / "here");
     fs::create_directories(folder / "there");
-    fs::copy_file(fs::path(VALVE_SOURCE_DIR) / found, folder / "here" / "fork.yaml", fs::copy_options::overwrite_existing);
+    fs::copy_file(fs::path(VALVE_SOURCE_DIR) / found, folder / "here" / "fork.yaml",
+                  fs::copy_options::overwrite_existing);
     const std::string output = (folder / "here" / ".." / "there" / "x.yaml").string();
     const Run written =
         run("advise " + (folder / "here" / "fork.yaml").string() +
