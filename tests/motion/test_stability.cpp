@@ -203,13 +203,12 @@ TEST_CASE("run in time, a small push goes on as the linearised equations say", "
     }
 }
 
-TEST_CASE("valves swing by themselves from the speed at which the polynomial's roots cross over",
+TEST_CASE("valves that swing at the slowest speed looked at are told to swing from there",
           "[motion][stability]") {
     const damper::SetUp setup = one_disc();
     const damper::Model model(setup, samples::disc_laws(setup));
     const motion::MovingValves valves = moving_disc(model);
     const auto onset = [&](double fastest) { return study::swing_onsets(model, valves, travel, fastest); };
-    // This one swings at slow speeds: from the first that is looked at.
     REQUIRE(onset(1.0).size() == 1);
     CHECK(onset(1.0).front().stroke == damper::Stroke::rebound);
     CHECK(onset(1.0).front().speed == 0.05);

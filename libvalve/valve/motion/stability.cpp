@@ -163,4 +163,5 @@ std::optional<Oscillation> least_damped(const damper::Model& model, const Moving
     rod.settle(steady);
     return rod.least_damped();
 }
+
 } // namespace valve::motion

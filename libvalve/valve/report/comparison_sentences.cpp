@@ -232,8 +232,7 @@ std::string_view rule_of_cycles() {
     return "In cycles: sines of 60 mm from end to end, or 40 % of the travel where that is less, about the "
            "travel above. Dead travel: from a reversal to where the damping has come up to 90 % of its "
            "steady value. Noticed are 0.5 mm of it and 0.1 ml of a void (common practice, no source). Valves "
-           "move "
-           "where they can.";
+           "move where they can.";
 }
 
 std::string_view rule_of_rides() {

@@ -154,8 +154,7 @@ std::vector<std::string> cautions(const CycleFigures& cycle) {
         list.push_back(fmt::format(
             "{} forces are more than {:.0f} % above the steady ones, and valves swing by more than "
             "{:.0f} % of their largest lift: {}. Dead travel means little then. Little damps valves there, "
-            "and "
-            "friction between shims is not in the model; with quasi-static valves the same cycle has no "
+            "and friction between shims is not in the model; with quasi-static valves the same cycle has no "
             "swinging.",
             head, study::far_above_steady * 100.0, study::swing_share * 100.0, fmt::join(ringing, ", ")));
     }
@@ -192,12 +191,10 @@ std::string meanings(const CycleStudy& study) {
     return fmt::format(
         "Dead travel: from the reversal until the damping force has come up to 90 % of its steady value at "
         "that speed and travel, at constant speed for the first time, else for good until the peak speed. "
-        "in: "
-        "compression; out: rebound; -: not reached. Check shut: base.refill, from the reversal into "
-        "compression; negative: before it. Steady: the force at "
-        "constant speed, at the peak. Pressures are over the atmosphere's. Oil: its temperature if no heat "
-        "leaves it, {:.0f} J/(kg K), that of C "
-        "and R alone. Oil balances to {:.0e}, energy to {:.0e}; by runs with other tolerances, forces hold "
+        "in: compression; out: rebound; -: not reached. Check shut: base.refill, from the reversal into "
+        "compression; negative: before it. Steady: the force at constant speed, at the peak. Pressures are "
+        "over the atmosphere's. Oil: its temperature if no heat leaves it, {:.0f} J/(kg K), that of C and R "
+        "alone. Oil balances to {:.0e}, energy to {:.0e}; by runs with other tolerances, forces hold "
         "within 0.1 %, dead travel within 0.02 mm and times within 0.03 ms, less well where a valve rings "
         "about the 90 %.",
         study::oil_heat_capacity, std::max(mass, 1e-16), std::max(energy, 1e-16));

@@ -144,7 +144,7 @@ std::string rule_words(const Judgement& judgement) {
                            fixed(study::usual_sag_least * 100.0, 0), fixed(study::usual_sag_most * 100.0, 0));
     case Rule::rate_fits:
         return fmt::format("sag without the rider between {} and {} mm, {} to {} % of the travel",
-                           fixed(judgement.target.low * 1e3, 0), fixed(judgement.target.high * 1e3, 0),
+                           trim_mm(judgement.target.low), trim_mm(judgement.target.high),
                            fixed(study::usual_free_sag_least * 100.0, 0),
                            fixed(study::usual_free_sag_most * 100.0, 0));
     case Rule::oil_fits:
@@ -218,10 +218,8 @@ std::string text(const Diagnosis& diagnosis) {
     return out + "\n" +
            wrapped("Rules are common practice, without source. A mending change has the fewest steps that "
                    "satisfy its rule, and of several the one that moves the rest least, new parts last (of "
-                   "choked "
-                   "ports wider ones first); it is found by solving the changed set-up. Rides are looked at "
-                   "over the events "
-                   "that are given, for bottoming alone.",
+                   "choked ports wider ones first); it is found by solving the changed set-up. Rides are "
+                   "looked at over the events that are given, for bottoming alone.",
                    page_columns, "") +
            "\n";
 }

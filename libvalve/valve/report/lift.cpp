@@ -261,9 +261,9 @@ std::string text(const study::LiftResult& result) {
 
     const stack::LiftCurve& curve = *result.curve;
     // Of a shape that is not round the sentences below and the table tell.
-    out += fmt::format("{}racks at {}, lifts 0.02 mm at {}",
-                       result.uneven_crack || is_uneven(result) ? "Round, under its mean load, the stack c"
-                                                                : "C",
+    const bool tells_round = result.uneven_crack || is_uneven(result);
+    out += fmt::format("{} at {}, lifts 0.02 mm at {}",
+                       tells_round ? "Round, under its mean load, the stack cracks" : "Cracks",
                        pressure_or(curve.crack_pressure, ""),
                        pressure_or(curve.opening_pressure, "more than the end of the curve"));
     if (result.valve.stack.floating)

@@ -127,13 +127,13 @@ std::string other_waves(const study::LiftResult& result) {
         return fmt::format("{} {} waves could stand as well, but would have released less energy.", place,
                            others);
     }
-    return fmt::format("{} {} waves (from {} bar on) have released {} % more energy than the {} told here, "
-                       "so that it may be "
-                       "found in those: mean lift {} mm in place of {} mm, crest {} mm in place of {} mm.",
-                       place, most.waves.count, bar(most.waves.pressure),
-                       fixed(100.0 * (most.released / told.released - 1.0), 1), told.waves.count,
-                       mm(most.lift.state.seat_lift), mm(told.lift.state.seat_lift), mm(most.lift.crest),
-                       mm(told.lift.crest));
+    return fmt::format(
+        "{} {} waves (from {} bar on) have released {} % more energy than the {} told here, "
+        "so that it may be found in those: mean lift {} mm in place of {} mm, crest {} mm in place of {} mm.",
+        place, most.waves.count, bar(most.waves.pressure),
+        fixed(100.0 * (most.released / told.released - 1.0), 1), told.waves.count,
+        mm(most.lift.state.seat_lift), mm(told.lift.state.seat_lift), mm(most.lift.crest),
+        mm(told.lift.crest));
 }
 
 } // namespace

@@ -104,8 +104,13 @@ Variant explained(const setup::Document& reference, const Headline& from, const 
         headlines(without(differences, reference, variant), solver);
     for (std::size_t i = 0; i < differences.size(); ++i)
         trials.push_back({differences[i].key, undone[i], std::nullopt});
-    Variant result = attribute(from, to, differences, trials);
-    result.told = setup::told_differences(reference, variant);
+    const std::vector<setup::Difference> told = setup::told_differences(reference, variant);
+    const auto attributed = [&] {
+        Variant result = attribute(from, to, differences, trials);
+        result.told = told;
+        return result;
+    };
+    Variant result = attributed();
     if (std::none_of(result.changes.begin(), result.changes.end(),
                      [](const Change& change) { return change.cause == Cause::unclear; }))
         return result;
@@ -118,10 +123,7 @@ Variant explained(const setup::Document& reference, const Headline& from, const 
     for (Trial& trial : trials)
         for (std::size_t i = 0; i < backwards.size(); ++i)
             if (backwards[i].key == trial.key) trial.applied = applied[i];
-    std::vector<setup::Difference> told = std::move(result.told);
-    result = attribute(from, to, differences, trials);
-    result.told = std::move(told);
-    return result;
+    return attributed();
 }
 
 /// What all set-ups are asked at: the hit and the heavy load of the first.

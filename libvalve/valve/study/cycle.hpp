@@ -90,8 +90,8 @@ struct CycleStudy {
     damper::RodInto rod_into = damper::RodInto::atmosphere;
     stack::Theory theory = stack::Theory::linear;
     std::vector<CycleFigures> cycles; ///< in the order of the inputs
-    std::vector<SwingOnset>
-        swings; ///< up to the largest speed of the cycles, at their middle; where asked for
+    /// Where asked for, up to the largest speed of the cycles, at the middle of that one.
+    std::vector<SwingOnset> swings;
 
     /// Some cycle has no result.
     bool failed() const;
