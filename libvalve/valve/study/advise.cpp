@@ -26,17 +26,24 @@ void rank(std::vector<Suggestion>& list) {
     }
 }
 
-/// Leaves the best `most` of those that change the same keys: a list is not to be all neighbours of one
-/// another.
+/// The first of those that reach furthest.
+std::vector<Suggestion>::iterator furthest(std::vector<Suggestion>& list) {
+    return std::max_element(list.begin(), list.end(),
+                            [](const Suggestion& a, const Suggestion& b) { return a.reached < b.reached; });
+}
+
+/// Leaves the best `most` of those that change the same keys, and what reaches furthest: a list is not to be
+/// all neighbours of one another.
 void leave_distinct(std::vector<Suggestion>& list, std::ptrdiff_t most) {
     std::vector<std::vector<std::string>> told;
+    const Suggestion* far = list.empty() ? nullptr : &*furthest(list);
     std::erase_if(list, [&](const Suggestion& suggestion) {
         std::vector<std::string> keys;
         for (const Step& step : suggestion.steps)
             keys.push_back(step.key);
         const bool enough = std::count(told.begin(), told.end(), keys) >= most;
         told.push_back(std::move(keys));
-        return enough;
+        return enough && &suggestion != far;
     });
 }
 
@@ -54,8 +61,13 @@ void keep_nearest(Advice& advice, const std::vector<Candidate>& singles) {
         consider(pair);
 }
 
+/// Leaves the first `most`, the last of them what reaches furthest where that comes after.
 void leave_at_most(std::vector<Suggestion>& list, std::size_t most) {
-    if (list.size() > most) list.resize(most);
+    if (list.size() <= most) return;
+    const auto far = furthest(list);
+    if (most > 0 && far - list.begin() >= static_cast<std::ptrdiff_t>(most))
+        std::iter_swap(list.begin() + static_cast<std::ptrdiff_t>(most) - 1, far);
+    list.resize(most);
 }
 
 /// Of a list by rank the first that meets the goal, of little effort if there is one; none where none does.

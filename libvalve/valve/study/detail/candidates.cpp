@@ -33,6 +33,18 @@ bool has_shims(const setup::Reading& reading) {
                        [](const NamedValve& one) { return !one.valve->stack.disc; });
 }
 
+/// Whether the shims at the dotted key `shims` are a taper: a small one between larger ones is none.
+bool is_taper(const setup::Reading& reading, const std::string& shims) {
+    for (const NamedValve& one : valves_of(reading)) {
+        if (shims != "valves." + one.name + ".shims") continue;
+        const std::vector<stack::Shim>& list = one.valve->stack.shims;
+        return std::is_sorted(list.begin(), list.end(), [](const stack::Shim& a, const stack::Shim& b) {
+            return a.outer_radius > b.outer_radius;
+        });
+    }
+    return true;
+}
+
 /// What a lever sets beside its own key.
 std::vector<setup::Difference> set_with(const Lever& lever, const setup::Document& from,
                                         const setup::Document& to) {
@@ -60,7 +72,7 @@ public:
         try {
             Trial trial = m_of.trial(m_lever.edited(m_of.m_document, steps));
             shortfall = trial.shortfall;
-            m_changed[steps] = std::move(trial.changed);
+            m_trials[steps] = std::move(trial);
         } catch (const Error&) { // it cannot be built so
         }
         return m_known.emplace(steps, shortfall).first->second;
@@ -84,10 +96,10 @@ public:
 
     std::size_t tried() const { return m_known.size() - 1; }
 
-    /// What was solved for so many steps; null where nothing was.
-    std::shared_ptr<Changed> changed(int steps) const {
-        const auto found = m_changed.find(steps);
-        return found == m_changed.end() ? nullptr : found->second;
+    /// What was solved for so many steps; empty where nothing was.
+    Trial trial(int steps) const {
+        const auto found = m_trials.find(steps);
+        return found == m_trials.end() ? Trial{} : found->second;
     }
 
 private:
@@ -155,7 +167,7 @@ private:
     const Candidates& m_of;
     const Lever& m_lever;
     std::map<int, double> m_known;
-    std::map<int, std::shared_ptr<Changed>> m_changed;
+    std::map<int, Trial> m_trials;
 };
 
 Candidates::Changed::Changed(const setup::Document& document, const EvaluateOptions& at,
@@ -237,13 +249,14 @@ Candidates::Trial Candidates::trial(const setup::Document& document, bool told) 
     Trial trial;
     trial.changed = std::make_shared<Changed>(document, told ? m_advice.at : m_search_at,
                                               told ? m_lifts : m_search_lifts);
+    trial.lines.resize(m_asked.size());
     for (const std::size_t i : m_order) {
         // What is already worse than as it is needs no ride to be so.
         if (m_asked[i].event && trial.shortfall > m_advice.shortfall) break;
         const Figure figure =
             figure_of(trial.changed->evaluation, m_asked[i], told ? 0.0 : m_asked_offset[i]);
-        const std::optional<LineError> error = error_of(m_advice.targets[i], figure, m_advice.at.top_speed);
-        trial.shortfall += std::abs(error.value_or(unsolved).steps);
+        trial.lines[i] = error_of(m_advice.targets[i], figure, m_advice.at.top_speed);
+        trial.shortfall += std::abs(trial.lines[i].value_or(unsolved).steps);
     }
     return trial;
 }
@@ -335,12 +348,29 @@ bool Candidates::may_help_bent(const Lever& lever) const {
     return m_options.is_for_one && m_bends_twice && lever.shim;
 }
 
+void Candidates::note_way(Candidate& candidate, const std::vector<std::optional<LineError>>& lines) const {
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+        const LineError& today = m_advice.errors[i];
+        if (today.met() || !lines[i]) continue;
+        const double missed = std::abs(today.steps);
+        if (!std::isfinite(missed)) { // solved now
+            candidate.nearer = candidate.further = 1.0;
+            return;
+        }
+        const double move = (lines[i]->value - today.value) / m_advice.targets[i].step;
+        const double right = today.distance > 0.0 ? -move : move;
+        (right > 0.0 ? candidate.nearer : candidate.further) +=
+            std::min(std::abs(right), missed) / m_advice.shortfall;
+    }
+}
+
 void Candidates::size(Candidate& candidate) const {
     const Lever& lever = candidate.lever;
     Sizing sizing(*this, lever);
     const int best = sizing.best(m_advice.shortfall);
     candidate.acts = (lever.most > 0 ? sizing.at(1) : sizing.at(-1)) != m_advice.shortfall;
     candidate.tried = sizing.tried();
+    if (lever.shim) note_way(candidate, sizing.trial(1).lines);
     // A lever that helps nothing alone may still make good what another spoils.
     const bool may_pair = m_options.most_pairs > 0 && !lever.shim && lever.most - lever.least > 1;
     const bool may_bend = may_help_bent(lever) && candidate.acts;
@@ -348,7 +378,7 @@ void Candidates::size(Candidate& candidate) const {
     candidate.probe = best != 0 ? best : lever.most > 0 ? 1 : -1;
     std::vector<double> values;
     std::optional<Suggestion> made =
-        judged({{&lever, candidate.probe}}, &values, sizing.changed(candidate.probe));
+        judged({{&lever, candidate.probe}}, &values, sizing.trial(candidate.probe).changed);
     ++candidate.tried;
     if (!made) return;
     const std::vector<double> today = today_values();
@@ -402,17 +432,29 @@ std::vector<Candidate> Candidates::sized(const std::vector<Lever>& levers) const
              }));
     const bool any_meets = std::any_of(list.begin(), list.end(),
                                        [](const Candidate& one) { return one.best && one.best->meets(); });
-    std::map<std::pair<Item, ShimChange>, bool> helps;
+    std::map<Item, double> more_may; // take off the shortfall
+    std::map<Item, double> fewer_may;
     for (const Candidate& one : list)
-        if (one.lever.shim)
-            helps[{{one.lever.key, one.lever.shim->item}, one.lever.shim->change}] =
-                one.best && one.best->reached > 0.0;
+        if (one.lever.shim && counts(one.lever.shim->change)) {
+            const Item item{one.lever.key, one.lever.shim->item};
+            const bool is_more = one.lever.shim->change == ShimChange::more;
+            double& same = is_more ? more_may[item] : fewer_may[item];
+            double& opposite = is_more ? fewer_may[item] : more_may[item];
+            same = std::max(same, one.nearer);
+            opposite = std::max(opposite, one.further);
+        }
     size_all(
         list, chosen([&](const Lever& lever) {
             if (!lever.shim || counts(lever.shim->change)) return false;
             if (may_help_bent(lever) && !any_meets) return acts[lever.key];
-            const bool is_stiffer = lever.shim->change == ShimChange::thicker;
-            return helps[{{lever.key, lever.shim->item}, is_stiffer ? ShimChange::more : ShimChange::fewer}];
+            const Item item{lever.key, lever.shim->item};
+            const double more = more_may[item];
+            const double fewer = fewer_may[item];
+            const ShimChange change = lever.shim->change;
+            // Of a shim that leaves a gap under larger ones, fewer close it and a smaller one widens it.
+            const bool either = change == ShimChange::smaller && !is_taper(m_advice.reading, lever.key);
+            const double may = either ? std::max(more, fewer) : change == ShimChange::thicker ? more : fewer;
+            return may >= least_reached;
         }));
     return list;
 }

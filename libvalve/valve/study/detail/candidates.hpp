@@ -25,8 +25,13 @@ struct Candidate {
     /// Change of each figure (lines of the goal, then what else is watched) by one step of the lever, for
     /// foretelling; empty where the lever moves nothing or cannot be solved [SI].
     std::vector<double> slopes = {};
-    int probe = 0;         ///< steps that the slopes are from
-    bool acts = false;     ///< one step moves the shortfall, or cannot be built or solved
+    int probe = 0;     ///< steps that the slopes are from
+    bool acts = false; ///< one step moves the shortfall, or cannot be built or solved
+    /// What its first step does to the lines that are missed, each line no further than it asks: by how much
+    /// it takes them nearer, and by how much further off, as parts of the shortfall; nothing where it cannot
+    /// be built or solved [-].
+    double nearer = 0.0;
+    double further = 0.0;
     std::size_t tried = 0; ///< set-ups solved for it
 };
 
@@ -50,8 +55,9 @@ public:
     std::optional<Suggestion> beside(const setup::Document& other) const;
 
     /// Each lever at its best size, in order. A stack whose first shim change moves nothing is left alone,
-    /// and of an item only those changes are tried that go the way which helps: thicker where one more did,
-    /// thinner and smaller where one fewer did.
+    /// and of an item thicker, thinner and smaller ones are tried only where they may take a missed line
+    /// nearer: that of one more is taken to do less of what one more does, that of one fewer less of what one
+    /// fewer does, or of the opposite of the other where that is not known.
     std::vector<Candidate> sized(const std::vector<Lever>& levers) const;
 
     /// Pairs that reach further or are worth more than either of their changes; counts what it solves.
@@ -89,6 +95,8 @@ private:
     struct Trial {
         double shortfall = 0.0; ///< or as much of it as shows that it is worse than the set-up as it is
         std::shared_ptr<Changed> changed = nullptr;
+        std::vector<std::optional<LineError>> lines =
+            {}; ///< of the goal; none where not solved, or not asked
     };
     using Steps = std::vector<std::pair<const Lever*, int>>;
     class Sizing;
@@ -101,6 +109,7 @@ private:
     Trial trial(const setup::Document& document, bool told = false) const;
     void size(Candidate& candidate) const;
     bool may_help_bent(const Lever& lever) const;
+    void note_way(Candidate& candidate, const std::vector<std::optional<LineError>>& lines) const;
     std::optional<Suggestion> judged(const Steps& steps, std::vector<double>* values = nullptr,
                                      const std::shared_ptr<Changed>& changed = nullptr,
                                      bool told = false) const;
