@@ -143,11 +143,13 @@ class Integrator::Implementation {
 public:
     Implementation(Equations& equations, std::span<const double> absolute, double relative, int highest_order,
                    double solved_within)
-        : m_equations(equations), m_relative(relative), m_solved_within(solved_within),
+        : m_equations(equations), m_relative(equations.size(), 0.0), m_solved_within(solved_within),
           m_highest_order(highest_order), m_order(highest_order), m_signs(equations.roots()),
           m_directions(equations.roots()) {
         if (absolute.size() != equations.size())
             throw std::invalid_argument("Integrator: an absolute tolerance for every unknown is needed");
+        for (std::size_t i = 0; i < m_relative.size(); ++i)
+            if (equations.errs_by_size(i)) m_relative[i] = relative;
         if (SUNContext_Create(no_communicator(), &m_context) != 0)
             throw std::runtime_error("Integrator: SUNDIALS gives no context");
         m_y = new_vector(equations.size(), m_context);
@@ -301,17 +303,13 @@ private:
         });
     }
 
-    /// What nothing depends on has no relative error: its sums are to close.
     static int weights(N_Vector y, N_Vector result, void* data) {
         const Implementation& me = self(data);
         const std::span<const double> state = values(y);
         const std::span<const double> absolute = values(me.m_tolerances);
         const std::span<double> weight = mutable_values(result);
-        const auto coupled = static_cast<std::size_t>(me.m_elimination.coupled);
-        for (std::size_t i = 0; i < state.size(); ++i) {
-            const double relative = i < coupled ? me.m_relative : 0.0;
-            weight[i] = 1.0 / (me.m_times * (relative * std::abs(state[i]) + absolute[i]));
-        }
+        for (std::size_t i = 0; i < state.size(); ++i)
+            weight[i] = 1.0 / (me.m_times * (me.m_relative[i] * std::abs(state[i]) + absolute[i]));
         return 0;
     }
 
@@ -321,8 +319,8 @@ private:
     }
 
     Equations& m_equations;
-    double m_relative;
-    double m_times = 1.0; // the errors given
+    std::vector<double> m_relative; // of each unknown
+    double m_times = 1.0;           // the errors given
     double m_solved_within;
     int m_highest_order;
     int m_order;

@@ -29,7 +29,11 @@ public:
 
     virtual std::size_t size() const = 0;                  ///< of y
     virtual std::size_t coupled() const { return size(); } ///< leading unknowns; on the rest nothing depends
-    virtual std::size_t roots() const = 0;                 ///< how many functions are watched
+
+    /// Whether an unknown may err in proportion to its size: none on which nothing depends, since its sums
+    /// are to close.
+    virtual bool errs_by_size(std::size_t unknown) const { return unknown < coupled(); }
+    virtual std::size_t roots() const = 0; ///< how many functions are watched
     virtual void rates(double t, std::span<const double> y, std::span<double> rates) = 0;
 
     /// ∂f/∂y of the coupled unknowns; all entries are zero when it is called.
@@ -67,10 +71,10 @@ struct Effort {
 class Integrator {
 public:
     /// `equations` must outlive the integrator. Errors of a step are kept below `relative` |y_i| +
-    /// `absolute`[i], of what nothing depends on below `absolute`[i]. Formulas up to `highest_order`, 1 to 5;
-    /// none above 2 is A-stable (dahlquist_1963): their steps stay a fraction of the period of what rings.
-    /// The equations of a step are met within `solved_within` of these errors; sums close the better for
-    /// less.
+    /// `absolute`[i], of what does not err by its size below `absolute`[i]. Formulas up to `highest_order`, 1
+    /// to 5; none above 2 is A-stable (dahlquist_1963): their steps stay a fraction of the period of what
+    /// rings. The equations of a step are met within `solved_within` of these errors; sums close the better
+    /// for less.
     Integrator(Equations& equations, std::span<const double> absolute, double relative, int highest_order = 5,
                double solved_within = 0.01);
     ~Integrator();

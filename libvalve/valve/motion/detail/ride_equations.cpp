@@ -441,7 +441,7 @@ bool RideEquations::has_moving_valves() const {
 std::vector<double> RideEquations::tolerances(const RideOptions& options) const {
     constexpr double angular = 100.0; // [1/s], of the wheel's faster motions
     std::vector<double> result(size(), 0.0);
-    result[0] = result[2] = options.length_error;
+    result[wheel_travel] = result[wheel_height] = options.length_error;
     result[1] = result[3] = angular * options.length_error;
     for (std::size_t i = 0; i < m_dampers.size(); ++i) {
         const std::vector<double> own = m_dampers[i].tolerances(options.pressure_error, options.length_error);
@@ -452,6 +452,8 @@ std::vector<double> RideEquations::tolerances(const RideOptions& options) const 
     const double brought = std::min(m_static_load * height, 0.5 * m_vehicle.tyre.rate * height * height);
     for (std::size_t k = m_first_energy; k < m_first_quadrature + 6; ++k)
         result[k] = options.energy_error * brought;
+    // A tyre that bounces loses energy in many short bursts, whose errors add up.
+    result[m_first_quadrature + tyre_loss] *= 0.1;
     // Shares of what a hit may bring.
     const double g = standard_gravity;
     result[m_first_quadrature + 6] = 1e-5 * g * g * m_event.duration;

@@ -40,6 +40,10 @@ public:
     std::size_t size() const override { return m_first_quadrature + quadratures; }
     std::size_t coupled() const override { return m_coupled; }
     std::size_t roots() const override { return m_first_damper_root + m_damper_roots; }
+    /// Not lengths: metal takes 2 N/µm wherever along the travel it is met.
+    bool errs_by_size(std::size_t unknown) const override {
+        return unknown < m_coupled && unknown != wheel_travel && unknown != wheel_height;
+    }
     void rates(double t, std::span<const double> y, std::span<double> rates) override;
     void jacobian(double t, std::span<const double> y, Columns result) override;
     void watch(double t, std::span<const double> y, std::span<double> values) override;
@@ -93,7 +97,10 @@ public:
 
 private:
     static constexpr std::size_t vehicle_unknowns = 4;
+    static constexpr std::size_t wheel_travel = 0;
+    static constexpr std::size_t wheel_height = 2;
     static constexpr std::size_t quadratures = 9;
+    static constexpr std::size_t tyre_loss = 2;       // of them
     static constexpr std::size_t first_kink_root = 5; // after friction (2), tyre, metal (2)
 
     /// What the vehicle does at one moment.
