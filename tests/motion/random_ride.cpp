@@ -8,7 +8,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <string>
 
 namespace valve::tests {
 
@@ -35,17 +37,16 @@ void add_support(Draw& draw, damper::SetUp& setup) {
     support.breakaway = support.friction * draw.between(1.0, 1.5);
 }
 
-motion::Event draw_event(Draw& draw, int trial) {
+motion::Event draw_event(Draw& draw, motion::EventKind kind) {
     motion::Event event;
+    event.kind = kind;
     event.duration = 0.8;
     event.at = 0.6;
-    switch (trial % 3) {
-    case 0:
-        event.kind = motion::EventKind::landing;
+    switch (kind) {
+    case motion::EventKind::landing:
         event.height = draw.between(0.05, 1.5);
         break;
-    case 1:
-        event.kind = motion::EventKind::bumps;
+    case motion::EventKind::bumps:
         event.height = draw.between(5e-3, 90e-3);
         event.length = draw.between(0.2, 1.0);
         event.pitch = event.length * draw.between(1.0, 3.0);
@@ -53,71 +54,88 @@ motion::Event draw_event(Draw& draw, int trial) {
         event.speed = draw.between(4.0, 20.0);
         break;
     default:
-        event.kind = motion::EventKind::square_edge;
         event.height = draw.between(5e-3, 100e-3);
         event.speed = draw.between(4.0, 20.0);
     }
     return event;
 }
 
+constexpr std::array<motion::EventKind, 3> kinds{motion::EventKind::landing, motion::EventKind::bumps,
+                                                 motion::EventKind::square_edge};
+
+/// Set-up `seed` over an event of this kind, drawn after it.
+void ride(unsigned seed, motion::EventKind kind, bool moves, RandomRides& result) {
+    Draw draw(seed);
+    RandomDamper drawn(draw);
+    add_support(draw, drawn.setup);
+    if (first_error(damper::check(drawn.setup)) != nullptr) {
+        ++result.unfit;
+        return;
+    }
+    const damper::Model model(drawn.setup, drawn.laws);
+    const motion::Event event = draw_event(draw, kind);
+    try { // no way for the oil: nothing worth asking for
+        for (const double speed : {1.0, -1.0})
+            damper::steady_point(model, speed, 0.5 * drawn.setup.cartridge.travel);
+    } catch (const SolveError&) {
+        ++result.unfit;
+        return;
+    }
+    const damper::SupportLaw support(drawn.setup);
+    const motion::MovingValves valves = moves ? drawn.moving(draw, model) : motion::MovingValves{};
+    const motion::RideUnit unit{&model, &valves, &support, drawn.setup.support->legs};
+    motion::Vehicle vehicle;
+    vehicle.unsprung = draw.between(8.0, 30.0);
+    vehicle.tyre = {draw.between(100e3, 300e3), draw.between(0.0, 800.0), draw.between(0.2, 0.4)};
+    const std::string which =
+        fmt::format("seed {}, {}, {}, valves {}", seed, damper::name(drawn.setup.cartridge.layout),
+                    motion::name(event.kind), moves ? "moving" : "quasi-static");
+    motion::RideOptions options;
+    options.most_steps = 3'000'000;
+    try {
+        const motion::Ride ride =
+            motion::run_ride({&unit, 1}, vehicle, *drawn.setup.support->load, event, options);
+        ++result.finished;
+        result.steps += ride.steps;
+        for (const long switches : ride.switches)
+            result.switches += switches;
+        result.worst_mass = std::max(result.worst_mass, ride.balance.mass);
+        if (ride.balance.energy > result.worst_energy) {
+            result.worst_energy = ride.balance.energy;
+            result.worst = which;
+        }
+        if (!std::isfinite(ride.metrics.peak_travel) || !std::isfinite(ride.metrics.rms_acceleration))
+            result.faults += which + ": a number is not finite\n";
+        constexpr double open_mass = 1e-10;
+        if (ride.balance.mass > open_mass)
+            result.faults += fmt::format("{}: oil open by {:.1e}\n", which, ride.balance.mass);
+        constexpr double open_energy = 1e-4;
+        if (ride.balance.energy > open_energy)
+            result.faults += fmt::format("{}: energy open by {:.1e}\n", which, ride.balance.energy);
+    } catch (const InputError&) {
+        ++result.unfit;
+    } catch (const SolveError& error) {
+        ++result.refused;
+        result.refusals += which + ": " + error.what() + "\n";
+    }
+}
+
 } // namespace
 
 RandomRides run_random_rides(int count, unsigned seed) {
     RandomRides result;
-    for (int trial = 0; trial < count; ++trial) {
-        Draw draw(seed + static_cast<unsigned>(trial));
-        RandomDamper drawn(draw);
-        add_support(draw, drawn.setup);
-        if (first_error(damper::check(drawn.setup)) != nullptr) {
-            ++result.unfit;
-            continue;
-        }
-        const damper::Model model(drawn.setup, drawn.laws);
-        const motion::Event event = draw_event(draw, trial);
-        const bool moves = trial % 2 == 1;
-        try { // no way for the oil: nothing worth asking for
-            for (const double speed : {1.0, -1.0})
-                damper::steady_point(model, speed, 0.5 * drawn.setup.cartridge.travel);
-        } catch (const SolveError&) {
-            ++result.unfit;
-            continue;
-        }
-        const damper::SupportLaw support(drawn.setup);
-        const motion::MovingValves valves = moves ? drawn.moving(draw, model) : motion::MovingValves{};
-        const motion::RideUnit unit{&model, &valves, &support, drawn.setup.support->legs};
-        motion::Vehicle vehicle;
-        vehicle.unsprung = draw.between(8.0, 30.0);
-        vehicle.tyre = {draw.between(100e3, 300e3), draw.between(0.0, 800.0), draw.between(0.2, 0.4)};
-        const std::string which =
-            fmt::format("seed {}, {}, {}, valves {}", seed + static_cast<unsigned>(trial),
-                        damper::name(drawn.setup.cartridge.layout), motion::name(event.kind),
-                        moves ? "moving" : "quasi-static");
-        motion::RideOptions options;
-        options.most_steps = 3'000'000;
-        try {
-            const motion::Ride ride =
-                motion::run_ride({&unit, 1}, vehicle, *drawn.setup.support->load, event, options);
-            ++result.finished;
-            result.steps += ride.steps;
-            for (const long switches : ride.switches)
-                result.switches += switches;
-            result.worst_mass = std::max(result.worst_mass, ride.balance.mass);
-            result.worst_energy = std::max(result.worst_energy, ride.balance.energy);
-            if (!std::isfinite(ride.metrics.peak_travel) || !std::isfinite(ride.metrics.rms_acceleration))
-                result.faults += which + ": a number is not finite\n";
-            constexpr double open_mass = 1e-10;
-            if (ride.balance.mass > open_mass)
-                result.faults += fmt::format("{}: oil open by {:.1e}\n", which, ride.balance.mass);
-            constexpr double open_energy = 1e-4;
-            if (ride.balance.energy > open_energy)
-                result.faults += fmt::format("{}: energy open by {:.1e}\n", which, ride.balance.energy);
-        } catch (const InputError&) {
-            ++result.unfit;
-        } catch (const SolveError& error) {
-            ++result.refused;
-            result.refusals += which + ": " + error.what() + "\n";
-        }
-    }
+    for (int trial = 0; trial < count; ++trial)
+        ride(seed + static_cast<unsigned>(trial), kinds.at(static_cast<std::size_t>(trial) % kinds.size()),
+             trial % 2 == 1, result);
+    return result;
+}
+
+RandomRides run_random_rides_over_each(int count, unsigned seed) {
+    RandomRides result;
+    for (int trial = 0; trial < count; ++trial)
+        for (const motion::EventKind kind : kinds)
+            ride(seed + static_cast<unsigned>(trial), kind, (seed + static_cast<unsigned>(trial)) % 2 == 0,
+                 result);
     return result;
 }
 

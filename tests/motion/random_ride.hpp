@@ -11,6 +11,7 @@ struct RandomRides {
     int unfit = 0; ///< springs that do not carry the load, or no way for the oil: not counted otherwise
     double worst_mass = 0.0; ///< share of the oil that does not balance
     double worst_energy = 0.0;
+    std::string worst; ///< which ride it is of
     long steps = 0;
     long switches = 0;    ///< of friction, tyre and metal
     std::string refusals; ///< one a line
@@ -20,5 +21,8 @@ struct RandomRides {
 /// Rides `count` set-ups drawn from `seed` on, in turn over a landing, bumps and a square edge, every other
 /// one with valves that move.
 RandomRides run_random_rides(int count, unsigned seed);
+
+/// The same set-ups, each over all three events; those of an even seed with valves that move.
+RandomRides run_random_rides_over_each(int count, unsigned seed);
 
 } // namespace valve::tests

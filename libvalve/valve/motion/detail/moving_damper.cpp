@@ -152,11 +152,20 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
     double high = std::numeric_limits<double>::infinity(); // about which Newton's steps would go to and fro
     constexpr int most = 200;
     constexpr double rounding = 1e-15;
+    double out_of_reach = MovingReservoir::cushion; // to where the piston can be held
     for (int step = 0;; ++step) {
         at.p_S0 = m_reservoir.pressure(at.rod.travel, taken_in);
         at.stiffness = m_is_leg ? 0.0 : m_reservoir.stiffness(taken_in);
         at.p_C = at.p_S0 + friction;
-        if (!(at.p_C > 0.0)) throw SolveError("the reservoir itself has no pressure left");
+        // On its way out the piston comes to rest where friction would take all pressure: short of it C
+        // runs empty, so that there is a root above, however near.
+        if (!(at.p_C > 0.0)) {
+            if (m_is_leg || step == most) throw SolveError("the reservoir itself has no pressure left");
+            low = taken_in;
+            taken_in = std::isfinite(high) ? 0.5 * (low + high) : taken_in + out_of_reach;
+            out_of_reach *= 2.0;
+            continue;
+        }
         at.mixture_C = m_mixture.at(at.p_C);
         const double excess = volume + taken_in - at.oil_C * (1.0 + at.mixture_C.expansion);
         (excess > 0.0 ? high : low) = taken_in;
@@ -241,16 +250,20 @@ void MovingDamper::pass_base(std::span<const double> y, Snapshot& at) {
         pass(false, over - friction, y, at, at.base);
         return;
     }
-    // Stuck: the drop at which no net oil passes; zero but where a valve sweeps oil on its way.
+    // Stuck: the drop at which no net oil passes; zero but where a valve sweeps oil on its way. The hint
+    // counts, as it does where the piston comes loose: a base that hardly passes anything would else see
+    // another drop there, and the piston stick and slide in turn for ever.
     pass(false, 0.0, y, at, at.base);
     if (at.base.flow != 0.0 && at.base.slope > 0.0) {
         double low = -std::numeric_limits<double>::infinity();
         double high = std::numeric_limits<double>::infinity();
         double drop = 0.0;
         constexpr int most = 200;
-        for (int step = 0; step < most && at.base.flow != 0.0; ++step) {
-            (at.base.flow > 0.0 ? high : low) = drop;
-            double next = drop - at.base.flow / at.base.slope;
+        for (int step = 0; step < most; ++step) {
+            const double net = at.base.flow + flow_hint * drop;
+            if (net == 0.0) break;
+            (net > 0.0 ? high : low) = drop;
+            double next = drop - net / (at.base.slope + flow_hint);
             if (!(next > low && next < high)) next = 0.5 * (low + high);
             if (!std::isfinite(next) || std::abs(next - drop) <= 1e-12 * std::abs(next)) break;
             drop = next;
@@ -421,8 +434,9 @@ void MovingDamper::jacobian(const RodMotion& rod, std::span<const double> y, Blo
                 if (m_valves[other] && m_modes.seating[other] == Seating::open) {
                     const std::size_t column = chambers + 2 * m_index[other];
                     const Partials& flow = at.valves[other].port_flow;
-                    j(impulse, column) -= by_drop * other_side * flow.by_lift / at.base.slope;
-                    j(impulse, column + 1) -= by_drop * other_side * flow.by_impulse / at.base.slope;
+                    j(impulse, column) -= by_drop * other_side * flow.by_lift / (at.base.slope + flow_hint);
+                    j(impulse, column + 1) -=
+                        by_drop * other_side * flow.by_impulse / (at.base.slope + flow_hint);
                 }
                 other_side = -1.0;
             }

@@ -7,10 +7,6 @@ namespace valve::motion::detail {
 
 namespace {
 
-/// A little flow for each Pa, so that a base that passes nothing at all still tells which way it is pressed
-/// [m³/(s Pa)].
-constexpr double hint = 1e-16;
-
 /// A valve touches its seat, or its stop, this far beyond it, so that rounding about zero is no touch [m].
 constexpr double touch = 1e-10;
 
@@ -30,10 +26,10 @@ double MovingDamper::watch_reservoir(std::span<const double> y, const Snapshot& 
         return sign * (at.p_C - at.p_S0) - m_friction;
     }
     const double drop = at.p_C - at.p_S0 - sign * m_friction;
-    if (m_modes.grip != Grip::stuck) return sign * (at.base.flow + hint * drop);
+    if (m_modes.grip != Grip::stuck) return sign * (at.base.flow + flow_hint * drop);
     Snapshot moved = at;
     pass(false, drop, y, moved, moved.base);
-    return sign * (moved.base.flow + hint * drop);
+    return sign * (moved.base.flow + flow_hint * drop);
 }
 
 void MovingDamper::watch(double t, const RodMotion& rod, std::span<const double> y,
