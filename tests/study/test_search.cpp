@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <cstdio>
 #include <limits>
@@ -101,7 +102,8 @@ void check_against_all(const Goal& goal, damper::LiftCache& lifts) {
         if (result.bound && error < *result.bound - 1e-9) ++below_bound;
     }
     REQUIRE(!result.answers.empty());
-    CHECK_THAT(result.answers.front().error, WithinAbs(best, 1e-9));
+    CHECK_THAT(result.nearest().error, WithinAbs(best, 1e-9));
+    CHECK(result.answers.front().error < best + equal_error);
     CHECK(below_bound <= result.solved); // whatever is better than the bound was solved
 }
 
@@ -328,7 +330,7 @@ TEST_CASE("float, coil and its adjuster are chosen with the shims as by solving 
             best = std::min(best, question.error(question.judged(of, false), false));
         }
         INFO(lines);
-        CHECK_THAT(result.answers.front().error, WithinAbs(best, 1e-9));
+        CHECK_THAT(result.nearest().error, WithinAbs(best, 1e-9));
 
         // What is built for the screen is what the file says, to the last digit, whatever was chosen.
         for (const SearchAnswer& answer : result.answers) {
@@ -444,6 +446,55 @@ TEST_CASE("several stacks share what lies at hand, and those that move the goal 
         contains_text("nothing that the drawer can change moves a line of this goal"));
 }
 
+// What a tuner would see: the fewest valves opened for what is gained, and answers that are other ways.
+TEST_CASE("answers open no valve for nothing and are no neighbours of one another", "[study][search][long]") {
+    damper::LiftCache lifts = linear_lifts();
+    const setup::Reading fork =
+        setup::read(setup::Document::load(VALVE_SOURCE_DIR "/stacks/rally-fork.yaml"));
+    const setup::Drawer drawer = setup::Drawer::load(VALVE_SOURCE_DIR "/stacks/drawers/van.yaml");
+    SearchOptions options;
+    options.most = 1800;
+    options.starts = 3;
+    const SearchQuestion question(
+        fork,
+        goal_of("  - {figure: damping_force, speed: 3 m/s, change: +7 %, within: 2 %}\n"
+                "  - {figure: damping_force, speed: 0.3 m/s, keep: 4 %}\n"
+                "  - {figure: damping_force, speed: -1 m/s, change: +8 %, within: 2 %}\n"
+                "  - {figure: damping_force, speed: -3 m/s, change: +5 %, within: 2 %}\n"),
+        drawer, options, lifts);
+    REQUIRE(question.valves().size() == 4); // the check plate passes what rebound draws in
+    const SearchResult result = search(question);
+    REQUIRE_FALSE(result.answers.empty());
+    const SearchAnswer& best = result.answers.front();
+    CHECK(best.error < 0.7 * result.present.error);
+    const double equal = std::min(equal_error, equal_part * result.present.error);
+    CHECK(best.error <= result.nearest().error + equal);
+    const auto valves = [](const SearchAnswer& one) { return std::popcount(one.opened); };
+    CHECK(valves(best) <= 2); // one for compression, one for rebound
+    for (const SearchAnswer& one : result.answers) {
+        CHECK(one.opened == question.opened(one.candidate));
+        // Each valve that it opens is worth it, seen by the file with that valve as it is.
+        for (std::size_t v = 0; v < 4 && valves(one) > 0; ++v) {
+            if ((one.opened >> v & 1U) == 0) continue;
+            SearchCandidate without = one.candidate;
+            without.piles[v] = question.present().piles[v];
+            without.fittings[v] = 0;
+            const setup::Reading less = setup::read(question.document(without, one.setting));
+            Evaluation of(less, question.options().at, lifts);
+            CHECK(question.error(question.judged(of, false), false) > one.error + equal);
+        }
+        for (const SearchAnswer& other : result.answers) {
+            if (&one == &other) continue;
+            if (one.opened == other.opened) CHECK(question.apart(one.candidate, other.candidate) >= 2);
+            // None is more work for nothing.
+            if (other.parts() < one.parts() && (other.opened & ~one.opened) == 0)
+                CHECK(other.error > one.error + equal);
+            if (other.parts() <= one.parts() && valves(other) <= valves(one))
+                CHECK(one.error <= other.error + equal);
+        }
+    }
+}
+
 TEST_CASE("a goal that only a spring moves takes a spring alone", "[study][search]") {
     damper::LiftCache lifts = linear_lifts();
     const setup::Drawer drawer =
@@ -461,8 +512,11 @@ TEST_CASE("a goal that only a spring moves takes a spring alone", "[study][searc
 TEST_CASE("a search can be stopped, and says so", "[study][search]") {
     damper::LiftCache lifts = linear_lifts();
     const setup::Reading fork = small_fork();
+    SearchOptions options = for_base();
+    options.most = 40; // in several bouts
+    options.starts = 4;
     const SearchQuestion question(fork, goal_of("  - {figure: damping_force, speed: 2 m/s, change: +15 %}\n"),
-                                  small_drawer(), for_base(), lifts);
+                                  small_drawer(), options, lifts);
     std::size_t told = 0;
     SearchHooks hooks;
     hooks.progress = [&](const SearchProgress& progress) {
@@ -473,7 +527,7 @@ TEST_CASE("a search can be stopped, and says so", "[study][search]") {
     const SearchResult result = search(question, hooks);
     CHECK(told > 0);
     CHECK(result.is_interrupted);
-    CHECK(result.solved == 8);
+    CHECK(result.solved <= 8);
     REQUIRE(!result.answers.empty()); // the best so far
     CHECK(result.answers.front().error <= result.present.error);
 }

@@ -21,8 +21,11 @@ namespace {
 constexpr std::size_t batch = 128;     // screened between two looks at whether to stop
 constexpr std::size_t most_kept = 400; // of what was screened, the best
 constexpr std::size_t most_by_changed = 3;
+constexpr std::size_t most_by_opened = 12;
+constexpr std::size_t most_put_back = 40; // of the best, tried with fewer valves opened
 
-/// Keeps the best of many, and the best few of every number of changed parts.
+/// Keeps the best of many, and the best few of every number of changed parts and of all that open the same
+/// valves.
 class Best {
 public:
     void add(const std::vector<Screened>& more) {
@@ -30,11 +33,14 @@ public:
             if (!std::isfinite(one.error)) continue;
             insert(m_kept, one, most_kept);
             insert(m_by_changed[one.parts()], one, most_by_changed);
+            insert(m_by_opened[one.opened], one, most_by_opened);
         }
     }
     std::vector<Screened> list() const {
         std::set<Screened> all = m_kept;
         for (const auto& [changed, few] : m_by_changed)
+            all.insert(few.begin(), few.end());
+        for (const auto& [opened, few] : m_by_opened)
             all.insert(few.begin(), few.end());
         return {all.begin(), all.end()};
     }
@@ -53,6 +59,7 @@ private:
 
     std::set<Screened> m_kept;
     std::map<int, std::set<Screened>> m_by_changed;
+    std::map<std::uint64_t, std::set<Screened>> m_by_opened;
     bool m_has_more = false;
 };
 
@@ -101,8 +108,12 @@ private:
 
     Screened screened(const SearchCandidate& candidate) const {
         constexpr double impossible = std::numeric_limits<double>::infinity();
-        Screened result{candidate, 0, impossible, m_question.changed(candidate),
-                        m_question.swapped(candidate)};
+        Screened result{candidate,
+                        0,
+                        impossible,
+                        m_question.changed(candidate),
+                        m_question.swapped(candidate),
+                        m_question.opened(candidate)};
         damper::SetUp unit = m_question.unit();
         damper::LiftLaws laws = m_laws;
         for (std::size_t v = 0; v < candidate.piles.size(); ++v) {
@@ -166,9 +177,31 @@ bool are_next(const SearchFitting& a, const SearchFitting& b) {
     return (a.sleeve != b.sleeve) + (a.coil != b.coil) + (a.turns != b.turns) == 1;
 }
 
-/// The candidates one step from `candidate`: one stack changed, or one of its sleeve, coil and turns.
-std::vector<SearchCandidate> neighbours(const SearchQuestion& question, const SearchCandidate& candidate) {
+/// Whether what lies at hand is enough for all valves of `candidate` together.
+bool has_enough_for(const SearchQuestion& question, const SearchCandidate& candidate) {
+    const Counts left = question.left_for(question.valves().size(), candidate);
+    return std::none_of(left.begin(), left.end(), [](int count) { return count < 0; }) &&
+           question.has_parts_for(candidate);
+}
+
+/// `candidate` with one of its valves as it is today, for each that is not.
+std::vector<SearchCandidate> with_a_valve_back(const SearchQuestion& question,
+                                               const SearchCandidate& candidate) {
+    const SearchCandidate present = question.present();
     std::vector<SearchCandidate> found;
+    for (std::size_t v = 0; v < candidate.piles.size() && candidate.piles.size() > 1; ++v) {
+        SearchCandidate one = candidate;
+        one.piles[v] = present.piles[v];
+        one.fittings[v] = present.fittings[v];
+        if (one != candidate && has_enough_for(question, one)) found.push_back(std::move(one));
+    }
+    return found;
+}
+
+/// The candidates one step from `candidate`: one stack changed, or one of its sleeve, coil and turns, or one
+/// valve left as it is today.
+std::vector<SearchCandidate> neighbours(const SearchQuestion& question, const SearchCandidate& candidate) {
+    std::vector<SearchCandidate> found = with_a_valve_back(question, candidate);
     for (std::size_t v = 0; v < question.valves().size(); ++v) {
         const SearchValve& valve = question.valves()[v];
         if (valve.family)
@@ -196,9 +229,7 @@ std::optional<SearchCandidate> drawn(const SearchQuestion& question, Dice& dice)
             candidate.fittings.push_back(valve.fittings.size() > 1 ? dice.below(valve.fittings.size()) : 0);
             if (valve.family && candidate.piles.back().empty()) return std::nullopt;
         }
-        if (!question.has_parts_for(candidate)) continue;
-        const Counts left = question.left_for(question.valves().size(), candidate);
-        if (std::none_of(left.begin(), left.end(), [](int count) { return count < 0; })) return candidate;
+        if (has_enough_for(question, candidate)) return candidate;
     }
     return std::nullopt;
 }
@@ -322,6 +353,33 @@ SearchPart screen(const SearchQuestion& question, std::size_t part, std::size_t 
                   const SearchHooks& hooks) {
     if (part < 1 || part > of) throw InputError(fmt::format("there is no part {} of {}", part, of));
     return Screening(question, part, of, hooks).run();
+}
+
+SearchPart with_fewer_opened(const SearchQuestion& question, SearchPart whole) {
+    if (whole.exhaustive) return whole;
+    std::set<SearchCandidate> known;
+    for (const Screened& one : whole.best)
+        known.insert(one.candidate);
+    std::vector<SearchCandidate> fresh;
+    for (std::size_t i = 0; i < std::min(whole.best.size(), most_put_back); ++i) {
+        std::vector<SearchCandidate> list{whole.best[i].candidate};
+        for (std::size_t j = 0; j < list.size(); ++j) {
+            const std::vector<SearchCandidate> with_fewer = with_a_valve_back(question, list[j]);
+            for (const SearchCandidate& one : with_fewer) {
+                if (!known.insert(one).second) continue;
+                list.push_back(one);
+                fresh.push_back(one);
+            }
+        }
+    }
+    if (fresh.empty()) return whole;
+    Best best;
+    best.add(whole.best);
+    best.add(Screen(question)(fresh));
+    whole.best = best.list();
+    whole.has_more = whole.has_more || best.has_more();
+    whole.screened += fresh.size();
+    return whole;
 }
 
 SearchPart merged(std::vector<SearchPart> parts) {

@@ -3,6 +3,7 @@
 #include <valve/study/search_question.hpp>
 
 #include <cstddef>
+#include <cstdint>
 #include <functional>
 #include <optional>
 #include <string>
@@ -30,10 +31,11 @@ struct SearchHooks {
 /// A candidate by its coarse lift laws, its stacks taken for round.
 struct Screened {
     SearchCandidate candidate;
-    std::size_t setting = 0; ///< the best for it
-    double error = 0.0;      ///< of the goal's lines that can be screened
-    int changed = 0;         ///< shims
-    int swapped = 0;         ///< sleeves and coils
+    std::size_t setting = 0;  ///< the best for it
+    double error = 0.0;       ///< of the goal's lines that can be screened
+    int changed = 0;          ///< shims
+    int swapped = 0;          ///< sleeves and coils
+    std::uint64_t opened = 0; ///< valves, see SearchQuestion::opened()
 
     int parts() const { return changed + swapped; }
 
@@ -51,7 +53,8 @@ struct SearchPart {
     std::size_t screened = 0;
     std::size_t sampled = 0; ///< of these drawn at random, each of the family as likely as any other
     bool is_interrupted = false;
-    /// The best first: a few hundred, and the best few of every number of changed parts.
+    /// The best first: a few hundred, and the best few of every number of changed parts and of all that open
+    /// the same valves.
     std::vector<Screened> best;
     bool has_more = false; ///< there were more that can be built than `best` lists
 };
@@ -66,25 +69,39 @@ SearchPart screen(const SearchQuestion& question, std::size_t part = 1, std::siz
 /// The parts as one. Throws InputError where they are not all the parts of one question.
 SearchPart merged(std::vector<SearchPart> parts);
 
+/// `whole`, which is no part, with the best of it once more: with all but some of the valves that each opens
+/// left as they are today, screened likewise. A search goes shim by shim and may end before it has tried
+/// that.
+SearchPart with_fewer_opened(const SearchQuestion& question, SearchPart whole);
+
 /// One way to build, solved in full from its file.
 struct SearchAnswer {
     SearchCandidate candidate;
     SearchSetting setting;
     std::vector<std::optional<LineError>> lines; ///< of the goal
-    double error = 0.0;    ///< root of the sum of squares of the lines, in steps that a rider notices
-    double screened = 0.0; ///< the same by the screen
-    int changed = 0;       ///< shims
-    int swapped = 0;       ///< sleeves and coils
+    double error = 0.0;       ///< root of the sum of squares of the lines, in steps that a rider notices
+    double screened = 0.0;    ///< the same by the screen
+    int changed = 0;          ///< shims
+    int swapped = 0;          ///< sleeves and coils
+    std::uint64_t opened = 0; ///< valves, see SearchQuestion::opened()
 
     int parts() const { return changed + swapped; }
-
-    bool operator<(const SearchAnswer& other) const;
 };
+
+/// Goal errors that differ by less are equal to whoever has to build it [steps that a rider notices], or by
+/// less than this part of what the set-up as it is misses: common practice, no source.
+inline constexpr double equal_error = 0.25;
+inline constexpr double equal_part = 0.2;
 
 /// What a search came to.
 struct SearchResult {
     SearchAnswer present;
-    /// The best first; each differs by two parts at least from all before it. The present may be among them.
+    /// The best first: those that meet the goal, then those that are as near as the nearest but for what is
+    /// equal, and so on; among equals those that open the fewest valves, then those that change the fewest
+    /// parts. Each is another way to build: nothing that was solved is nearer with no more valves and parts,
+    /// or as near with fewer parts in none but its valves (but for the nearest of all where it opens one
+    /// valve); and from those before it that open the same valves it differs by two parts at least, and by a
+    /// quarter of those that it changes. The present is among them if it is the best.
     std::vector<SearchAnswer> answers;
     /// With more and more parts changed, each nearer to the goal than all with fewer.
     std::vector<SearchAnswer> by_changed;
@@ -97,6 +114,9 @@ struct SearchResult {
     bool is_interrupted = false;
 
     bool reached() const { return !answers.empty() && answers.front().error == 0.0; }
+
+    /// What comes nearest of all that was solved, whatever it takes. There is one.
+    const SearchAnswer& nearest() const { return by_changed.back(); }
 };
 
 /// Solves the best of `screening` in full, in its order, until no other can be among the answers but by a

@@ -75,6 +75,7 @@ SearchPart load_part(const std::string& path, const SearchQuestion& question) {
         if (!belongs(question, made))
             throw InputError(path + ": lists a stack that this search cannot build");
         made.swapped = question.swapped(made.candidate);
+        made.opened = question.opened(made.candidate);
         part.best.push_back(std::move(made));
     }
     return part;

@@ -315,6 +315,16 @@ int SearchQuestion::changed(const SearchCandidate& candidate) const {
     return sum;
 }
 
+std::uint64_t SearchQuestion::opened(const SearchCandidate& candidate) const {
+    std::uint64_t valves = 0;
+    for (std::size_t v = 0; v < m_valves.size(); ++v) {
+        const SearchFitting& fitting = m_valves[v].fittings[candidate.fittings[v]];
+        if (candidate.piles[v] != m_valves[v].present || fitting.sleeve || fitting.coil)
+            valves |= std::uint64_t(1) << v;
+    }
+    return valves;
+}
+
 double SearchQuestion::size() const {
     double product = 1.0;
     for (const SearchValve& valve : m_valves)

@@ -115,6 +115,9 @@ public:
     /// Sleeves and coils exchanged.
     int swapped(const SearchCandidate& candidate) const;
 
+    /// The valves that are taken apart for it: bit v for valve v.
+    std::uint64_t opened(const SearchCandidate& candidate) const;
+
     /// Shims, sleeves and coils by which two ways to build differ.
     int apart(const SearchCandidate& a, const SearchCandidate& b) const;
 

@@ -3,10 +3,14 @@
 #include <valve/study/search.hpp>
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
+#include <cstdint>
 #include <limits>
+#include <set>
 #include <tuple>
 #include <utility>
+#include <vector>
 
 namespace valve::study {
 
@@ -24,7 +28,8 @@ SearchAnswer answer(const SearchQuestion& question, const Screened& screened) {
                       std::numeric_limits<double>::infinity(),
                       screened.error,
                       screened.changed,
-                      screened.swapped};
+                      screened.swapped,
+                      screened.opened};
     try {
         const setup::Reading reading = setup::read(question.document(made.candidate, made.setting));
         Evaluation of(reading, question.options().at, question.lifts());
@@ -46,64 +51,139 @@ std::vector<Candidate> front(std::vector<Candidate> list) {
     return kept;
 }
 
-std::size_t front_size(const std::vector<Screened>& list) {
-    return front(list).size();
+/// Puts answers, or what may become one, in their order, given the least error of all that is known.
+class Ranking {
+public:
+    Ranking(double least, double today) : m_least(least) {
+        if (std::isfinite(today)) m_equal = std::min(equal_error, equal_part * today);
+    }
+
+    /// Whether one such error is as good as another, or better, but for what is equal.
+    bool is_as_near(double error, double other) const {
+        return other > 0.0 ? error <= other + m_equal : error == 0.0;
+    }
+
+    /// Those that meet the goal, then by so many equal errors from the least.
+    std::tuple<double, int, int, double> operator()(double error, std::uint64_t opened, int parts) const {
+        const double group = error == 0.0    ? -1.0
+                             : m_equal > 0.0 ? std::floor((error - m_least) / m_equal)
+                                             : error - m_least;
+        return {group, std::popcount(opened), parts, error};
+    }
+
+private:
+    double m_least = 0.0;
+    double m_equal = equal_error;
+};
+
+/// Whether nobody would build what opens the valves `opened`, changes `parts` and has this error where there
+/// is `answer`: that is nearer with no more work, or as near with fewer parts in none but these valves.
+bool is_pointless(const Ranking& ranking, const SearchAnswer& answer, double error, std::uint64_t opened,
+                  int parts) {
+    if (answer.parts() > parts || std::popcount(answer.opened) > std::popcount(opened)) return false;
+    if (!ranking.is_as_near(error, answer.error)) return true;
+    return answer.parts() < parts && (answer.opened & ~opened) == 0 &&
+           ranking.is_as_near(answer.error, error);
 }
 
-/// In the order in which they are solved: those of the front, then the best.
-std::vector<Screened> in_order(const std::vector<Screened>& best) {
+/// In the order in which they are solved: those of the front, then the nearest that opens just these valves,
+/// for all that some open, then by rank. `first`: how many of them are not by rank.
+std::vector<Screened> in_order(const std::vector<Screened>& best, double today, std::size_t& first) {
     std::vector<Screened> list = front(best);
-    const std::vector<Screened> first = list;
+    const auto is_listed = [&](const Screened& one) {
+        return std::any_of(list.begin(), list.end(),
+                           [&](const Screened& other) { return other.candidate == one.candidate; });
+    };
+    std::set<std::uint64_t> opened;
     for (const Screened& one : best)
-        if (std::none_of(first.begin(), first.end(),
-                         [&](const Screened& other) { return other.candidate == one.candidate; }))
-            list.push_back(one);
+        if (opened.insert(one.opened).second && !is_listed(one)) list.push_back(one);
+    first = list.size();
+    const Ranking ranking(best.empty() ? 0.0 : best.front().error, today);
+    std::vector<Screened> others = best;
+    std::erase_if(others, is_listed);
+    std::stable_sort(others.begin(), others.end(), [&](const Screened& a, const Screened& b) {
+        return std::pair(ranking(a.error, a.opened, a.parts()), a.candidate) <
+               std::pair(ranking(b.error, b.opened, b.parts()), b.candidate);
+    });
+    list.insert(list.end(), others.begin(), others.end());
     return list;
 }
 
-/// The first `most` of `solved`, each at least two parts from all before it.
-std::vector<SearchAnswer> distinct(const SearchQuestion& question, const std::vector<SearchAnswer>& solved,
-                                   std::size_t most) {
-    constexpr int least_apart = 2;
+/// Those of `solved`, a list by error, that somebody would build, the least work first; the nearest among
+/// them where it opens one valve or none.
+std::vector<SearchAnswer> without_pointless(std::vector<SearchAnswer> solved, const Ranking& ranking) {
+    const double least = solved.empty() ? 0.0 : solved.front().error;
+    const auto work = [](const SearchAnswer& one) {
+        return std::tuple(std::popcount(one.opened), one.parts(), one.error, one.candidate);
+    };
+    std::sort(solved.begin(), solved.end(),
+              [&](const SearchAnswer& a, const SearchAnswer& b) { return work(a) < work(b); });
     std::vector<SearchAnswer> kept;
-    for (const SearchAnswer& one : solved) {
-        if (kept.size() == most) break;
-        if (std::none_of(kept.begin(), kept.end(), [&](const SearchAnswer& other) {
-                return question.apart(one.candidate, other.candidate) < least_apart;
+    for (SearchAnswer& one : solved)
+        if ((one.error == least && least > 0.0 && std::popcount(one.opened) <= 1) ||
+            std::none_of(kept.begin(), kept.end(), [&](const SearchAnswer& other) {
+                return is_pointless(ranking, other, one.error, one.opened, one.parts());
             }))
-            kept.push_back(one);
+            kept.push_back(std::move(one));
+    return kept;
+}
+
+/// Of a list the best `most` that are other ways to build, in their order.
+std::vector<SearchAnswer> distinct(const SearchQuestion& question, std::vector<SearchAnswer> list,
+                                   const Ranking& ranking, std::size_t most) {
+    const auto order = [&](const SearchAnswer& one) {
+        return std::pair(ranking(one.error, one.opened, one.parts()), one.candidate);
+    };
+    std::sort(list.begin(), list.end(),
+              [&](const SearchAnswer& a, const SearchAnswer& b) { return order(a) < order(b); });
+    std::vector<SearchAnswer> kept;
+    for (const SearchAnswer& one : list) {
+        if (kept.size() == most) break;
+        const int least_apart = std::max(2, (one.parts() + 3) / 4);
+        const bool is_told = std::any_of(kept.begin(), kept.end(), [&](const SearchAnswer& other) {
+            return one.opened == other.opened && question.apart(one.candidate, other.candidate) < least_apart;
+        });
+        const bool is_present = one.candidate == question.present() && !kept.empty();
+        if (!is_told && !is_present) kept.push_back(one);
     }
     return kept;
 }
 
-} // namespace
-
-bool SearchAnswer::operator<(const SearchAnswer& other) const {
-    const int of_this = parts();
-    const int of_other = other.parts();
-    return std::tie(error, of_this, candidate) < std::tie(other.error, of_other, other.candidate);
+/// Of a list by error.
+double least_error(const std::vector<SearchAnswer>& list) {
+    return list.empty() ? std::numeric_limits<double>::infinity() : list.front().error;
 }
+
+} // namespace
 
 SearchResult solve(const SearchQuestion& question, SearchPart screening, const SearchHooks& hooks) {
     SearchResult result;
-    result.screening = std::move(screening);
+    result.screening = with_fewer_opened(question, std::move(screening));
     result.present = answer(question, {question.present(), 0, 0.0, 0});
-    const std::vector<Screened> list = in_order(result.screening.best);
+    std::size_t first = 0;
+    const std::vector<Screened> list = in_order(result.screening.best, result.present.error, first);
     const std::size_t most = std::min(list.size(), most_solved);
     const std::size_t wanted = question.options().answers;
     std::vector<SearchAnswer> solved;
+    std::vector<SearchAnswer> worthy; // of these
     const auto margin = [&] { return doubt * result.screen_error; };
     std::size_t next = 0;
-    // Enough: nothing that is left can be before the last of the answers.
+    // Enough: nothing that is left can be told before the last of the answers.
     const auto enough = [&] {
-        if (result.answers.size() < wanted || next < front_size(list)) return false;
+        if (result.answers.empty() || next < first) return false;
+        const Ranking ranking(least_error(solved), result.present.error);
         const SearchAnswer& last = result.answers.back();
-        const int of_last = last.parts();
+        const bool is_full = result.answers.size() == wanted;
         return std::none_of(
             list.begin() + static_cast<std::ptrdiff_t>(next), list.end(), [&](const Screened& one) {
                 const double least = std::max(0.0, one.error - margin());
-                const int parts = one.parts();
-                return std::tie(least, parts, one.candidate) < std::tie(last.error, of_last, last.candidate);
+                if (std::any_of(worthy.begin(), worthy.end(), [&](const SearchAnswer& other) {
+                        return is_pointless(ranking, other, least, one.opened, one.parts());
+                    }))
+                    return false;
+                return !is_full ||
+                       std::pair(ranking(least, one.opened, one.parts()), one.candidate) <
+                           std::pair(ranking(last.error, last.opened, last.parts()), last.candidate);
             });
     };
     while (next < most && !enough()) {
@@ -120,12 +200,16 @@ SearchResult solve(const SearchQuestion& question, SearchPart screening, const S
             result.screen_error = std::max(result.screen_error, std::abs(one.error - one.screened));
             solved.push_back(std::move(one));
         }
-        std::sort(solved.begin(), solved.end());
-        result.answers = distinct(question, solved, wanted);
+        std::sort(solved.begin(), solved.end(), [](const SearchAnswer& a, const SearchAnswer& b) {
+            return std::tuple(a.error, a.parts(), a.candidate) < std::tuple(b.error, b.parts(), b.candidate);
+        });
+        const Ranking ranking(least_error(solved), result.present.error);
+        worthy = without_pointless(solved, ranking);
+        result.answers = distinct(question, worthy, ranking, wanted);
         next = end;
         if (hooks.progress)
             hooks.progress({SearchProgress::Stage::solving, next, most,
-                            solved.empty() ? std::nullopt : std::optional<double>(solved.front().error)});
+                            solved.empty() ? std::nullopt : std::optional<double>(least_error(solved))});
     }
     result.solved = next;
     result.by_changed = front(solved);
