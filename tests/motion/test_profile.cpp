@@ -24,10 +24,11 @@ using motion::Profile;
 
 namespace {
 
-const std::vector<motion::ProfilePoint> points{{0.0, 1e4, {2e-4, 1e-3}, {2e-4, 1e-3}},
-                                               {1e-4, 3e4, {1.8e-4, 1.2e-3}, {1.9e-4, 1.5e-3}},
-                                               {2e-4, 7e4, {1.7e-4, 0.8e-3}, {1.7e-4, 0.8e-3}},
-                                               {5e-4, 9e4, {1.7e-4, 0.9e-3}, {1.7e-4, 0.9e-3}}};
+const std::vector<motion::ProfilePoint> points{
+    {0.0, 1e4, {2e-4, 1e-3}, {2e-4, 1e-3}},
+    {1e-4, 3e4, {1.8e-4, 1.2e-3, {}, 2e3}, {1.9e-4, 1.5e-3, {}, 3e3}},
+    {2e-4, 7e4, {1.7e-4, 0.8e-3, {}, 4e3}, {1.7e-4, 0.8e-3, {}, 4e3}},
+    {5e-4, 9e4, {1.7e-4, 0.9e-3}, {1.7e-4, 0.9e-3}}};
 
 /// Points with slopes, one interval a part.
 class Parts final : public motion::ProfileSource {
@@ -68,6 +69,7 @@ TEST_CASE("a profile has its points, and slopes that are its own", "[motion][pro
         CHECK_THAT(profile.at(point.lift).pressure, WithinRel(point.pressure, 1e-14));
         CHECK_THAT(profile.at(point.lift).area, WithinRel(point.above.area, 1e-14));
         CHECK_THAT(profile.at(point.lift).mass, WithinRel(point.above.mass, 1e-14));
+        CHECK_THAT(profile.at(point.lift).friction, WithinRel(point.above.friction, 1e-14));
     }
     CHECK_THAT(profile.at(std::nextafter(1e-4, 0.0)).mass, WithinRel(1.2e-3, 1e-9)); // the other side
     for (int i = 0; i < 25; ++i) {
@@ -80,6 +82,7 @@ TEST_CASE("a profile has its points, and slopes that are its own", "[motion][pro
         CHECK_THAT(value.pressure_slope, WithinRel(slope(&Profile::Value::pressure), 1e-6));
         CHECK_THAT(value.area_slope, WithinAbs(slope(&Profile::Value::area), 1e-8));
         CHECK_THAT(value.mass_slope, WithinAbs(slope(&Profile::Value::mass), 1e-6));
+        CHECK_THAT(value.friction_slope, WithinAbs(slope(&Profile::Value::friction), 1.0));
         // The slope of the energy is the force that holds the stack there.
         CHECK_THAT(difference_slope([&](double at) { return profile.energy(at); }, lift, 1e-7),
                    WithinRel(value.area * value.pressure, 1e-6));
@@ -235,12 +238,33 @@ TEST_CASE("a stack over windows moves from where it opens at the ports", "[motio
     }
 }
 
+TEST_CASE("where a stack buckles, friction takes the same part of the pressure on both sides",
+          "[motion][profile][uneven]") {
+    damper::LiftCache cache;
+    flow::Valve valve = *samples::thin_fork().valves[damper::Place::base_compression];
+    valve.stack.shims.assign(3, valve.stack.shims.front());
+    const flow::ValveLaw::Bent law = cache.bent(valve);
+    const double buckles = law->from(50e5).value();
+    const Profile profile = motion::bent_profile_of(law, 850.0);
+    const auto share = [&](double pressure) {
+        const Profile::Value value = profile.at(law->at(pressure).lift.lift);
+        return value.friction / value.pressure;
+    };
+    const double round = law->solution().friction(buckles, 1.0).share;
+    CHECK(round > 0.0);
+    CHECK_THAT(share(1.02 * buckles), WithinRel(round, 0.05));
+    CHECK_THAT(share(3.0 * buckles), WithinRel(law->solution().friction(3.0 * buckles, 1.0).share, 0.05));
+}
+
 TEST_CASE("a profile that turns back or weighs nothing is refused", "[motion][profile]") {
     std::vector<motion::ProfilePoint> wrong = points;
     wrong[2].lift = 0.5e-4;
     CHECK_THROWS_AS(Profile(wrong), std::invalid_argument);
     wrong = points;
     wrong[1].above.mass = 0.0;
+    CHECK_THROWS_AS(Profile(wrong), std::invalid_argument);
+    wrong = points;
+    wrong[1].above.friction = -1.0;
     CHECK_THROWS_AS(Profile(wrong), std::invalid_argument);
     wrong = points;
     wrong[3].pressure = 1.0;

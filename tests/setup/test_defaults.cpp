@@ -45,6 +45,7 @@ bool counts(const setup::Document& document, const std::string& key) {
     if (last == "oil") return !given(map + ".level");
     if (last == "edge" || last == "bore" || last == "clamp")
         return given(map + ".float") && !given(map + ".disc");
+    if (last == "shim_friction") return !given(map + ".disc");
     if (last == "at" || last == "spring_at" || last == "stop_at") return !given(map_of(map) + ".disc");
     if (last == "count") return given(map + ".hole");
     return true;

@@ -163,3 +163,18 @@ TEST_CASE("a stack that never opens does not move, and says so", "[stack][motion
     const Solution shut(windowed({{15, 0.3}, {15, 0.3}}, 0, 1.0, 0.2), {.max_pressure = 0.1e5});
     CHECK_THROWS_AS(shut.motion(), valve::SolveError);
 }
+
+TEST_CASE("shims that slide rub in motion as in the steady estimate", "[stack][motion]") {
+    Stack stack = windowed({{15, 0.2}, {15, 0.2}, {12, 0.3}}, 0, 1.0);
+    stack.seat.height = 0.1e-3; // preload
+    const Solution solution(stack);
+    int looked_at = 0;
+    for (const MotionPoint& point : solution.motion().points) {
+        if (point.below.friction != point.above.friction) continue; // an event
+        const double estimated = solution.friction(point.pressure, 1.0).share * point.pressure;
+        CHECK(estimated > 0.0);
+        CHECK_THAT(point.above.friction, WithinRel(estimated, 1e-6));
+        ++looked_at;
+    }
+    CHECK(looked_at > 3);
+}

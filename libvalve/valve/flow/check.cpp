@@ -147,6 +147,7 @@ Findings check(const Valve& valve) {
     require(findings, "ports.area", valve.ports.area_each, areas);
     check_curtain(findings, valve);
     require(findings, "jet_force", valve.jet_force, {0.0, 1.0, ""});
+    require(findings, "shim_friction", valve.shim_friction, {0.0, 1.0, ""});
     check_discharge(findings, valve.discharge);
     if (valve.bleed) std::visit([&](const auto& bleed) { check_bleed(findings, bleed); }, *valve.bleed);
     if (first_error(findings) == nullptr) {

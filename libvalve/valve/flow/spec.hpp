@@ -82,6 +82,7 @@ struct Valve {
     Discharge discharge;
     std::optional<Bleed> bleed;
     BleedWays bleed_ways = BleedWays::both;
+    double shim_friction = 0.15; ///< coefficient between the shims, in time [-]; common practice, no source
 
     bool operator==(const Valve&) const = default;
 };

@@ -19,7 +19,8 @@ MovingValve::MovingValve(const flow::Valve& valve, Profile profile, double load_
                          const flow::OilState& oil)
     : m_profile(std::move(profile)),
       m_ports(flow::opening(valve.ports), valve.discharge.port, valve.discharge.port_transition, oil),
-      m_curtain_length(flow::curtain_length(valve)), m_discharge(valve.discharge), m_oil(oil) {
+      m_curtain_length(flow::curtain_length(valve)), m_discharge(valve.discharge),
+      m_friction(valve.shim_friction), m_oil(oil) {
     m_jet = valve.jet_force * oil.density / (flow::opening(valve.ports).area * load_area);
     const stack::Seat& seat = valve.stack.seat;
     const double width = seat.outer_radius - seat.inner_radius;
@@ -32,6 +33,15 @@ ValueSlope MovingValve::film(double lift) const {
     const double height = std::max(lift, thinnest_film);
     const double c = m_film / (height * height * height);
     return {c, lift > thinnest_film ? -3.0 * c / height : 0.0};
+}
+
+/// f between the shims, and its slopes along the lift and its rate.
+MovingValve::Friction MovingValve::friction(const Profile::Value& profile, double rate) const {
+    const double speed = std::hypot(rate, creep);
+    const double full = m_friction * profile.area * profile.friction;
+    const double full_slope =
+        m_friction * (profile.area_slope * profile.friction + profile.area * profile.friction_slope);
+    return {full * rate / speed, full_slope * rate / speed, full * creep * creep / (speed * speed * speed)};
 }
 
 /// Where the flow of the ports is that of the curtain and `sweep` together.
@@ -122,16 +132,18 @@ ValveMotion MovingValve::at(double dp, double y, double impulse, PortDrop& near)
                     jet_slope * drop_by_lift, jet_slope * drop_by_impulse};
 
     const ValueSlope film = this->film(y);
+    const Friction friction = this->friction(profile, rate);
+    const double loss = film.value * rate + friction.value;
     const double excess = result.p_eff.value - profile.pressure;
-    result.force = profile.area * excess - film.value * rate;
-    result.work_rate = (profile.area * result.p_eff.value - film.value * rate) * rate;
+    result.force = profile.area * excess - loss;
+    result.work_rate = (profile.area * result.p_eff.value - loss) * rate;
     result.lift_rate = {rate, 0.0, impulse * r_slope, r};
-    const double force_by_lift = profile.area_slope * excess +
-                                 profile.area * (result.p_eff.by_lift - profile.pressure_slope) -
-                                 film.slope * rate - film.value * impulse * r_slope;
-    result.impulse_rate = {result.force * r, profile.area * result.p_eff.by_drop * r,
-                           force_by_lift * r + result.force * r_slope,
-                           (profile.area * result.p_eff.by_impulse - film.value * r) * r};
+    const double force_by_lift =
+        profile.area_slope * excess + profile.area * (result.p_eff.by_lift - profile.pressure_slope) -
+        film.slope * rate - friction.by_lift - (film.value + friction.by_rate) * impulse * r_slope;
+    result.impulse_rate = {
+        result.force * r, profile.area * result.p_eff.by_drop * r, force_by_lift * r + result.force * r_slope,
+        (profile.area * result.p_eff.by_impulse - (film.value + friction.by_rate) * r) * r};
     return result;
 }
 

@@ -24,8 +24,8 @@ struct ValveMotion {
     Partials p_eff;            ///< [Pa]
     Partials lift_rate;        ///< ẏ [m/s]
     Partials impulse_rate;     ///< η̇ [kg^½ m/s²]
-    double force = 0.0;        ///< A (p_eff − p_stat) − c ẏ, on the coordinate y [N]
-    double work_rate = 0.0;    ///< A p_eff ẏ − c ẏ², what goes into motion, plates and spring [W]
+    double force = 0.0;        ///< A (p_eff − p_stat) − c ẏ − f, on the coordinate y [N]
+    double work_rate = 0.0; ///< A p_eff ẏ − c ẏ² − f ẏ, what goes into motion, plates and spring [W]
 };
 
 /// What the ports of a valve take of a pressure drop, with its derivatives, and where. None found yet: no
@@ -37,9 +37,12 @@ struct PortDrop {
     Partials drop{std::numeric_limits<double>::quiet_NaN()};
 };
 
-/// One valve that moves through the states of its lift curve: m ÿ + ½ m' ẏ² + c ẏ = A (p_eff − p_stat), c the
-/// squeeze film under the land. What it sweeps, V̇ = A ẏ, passes the ports beside the flow of its curtain:
-/// Δp = Δp_port(Q_c + V̇) + Δp_curtain(Q_c, y). The ports' jet loads it, in the direction in which it opens.
+/// One valve that moves through the states of its lift curve: m ÿ + ½ m' ẏ² + c ẏ + f = A (p_eff − p_stat), c
+/// the squeeze film under the land, f = A μ p_f ẏ/√(ẏ² + v²) the friction between shims that slide, with p_f
+/// of the profile. It is Coulomb's, but for rates below v = `creep`, where it rises in proportion: held, a
+/// stack creeps, so that at rest it finds its static lift. What it sweeps, V̇ = A ẏ, passes the ports beside
+/// the flow of its curtain: Δp = Δp_port(Q_c + V̇) + Δp_curtain(Q_c, y). The ports' jet loads it, in the
+/// direction in which it opens.
 class MovingValve {
 public:
     /// `load_area` A_load of the static law [m²]. Of a valve without errors.
@@ -55,6 +58,10 @@ public:
 
     const Profile& profile() const { return m_profile; }
 
+    /// Rate of the lift below which friction is not developed [m/s]: our choice, no source. Shims then slide
+    /// on one another at some 0.3 mm/s.
+    static constexpr double creep = 1e-2;
+
 private:
     /// What a pressure drop is spent on.
     struct Shared {
@@ -63,14 +70,21 @@ private:
         ValueSlope under;  // and under the shim
     };
     ValueSlope film(double lift) const;
+    struct Friction {
+        double value = 0.0;   // [N]
+        double by_lift = 0.0; // [N/m]
+        double by_rate = 0.0; // [N s/m]
+    };
+    Friction friction(const Profile::Value& profile, double rate) const;
     Shared share(double dp, double sweep, const flow::Restriction& curtain, double guess) const;
 
     Profile m_profile;
     flow::Restriction m_ports;
     double m_curtain_length = 0.0; // [m]
     flow::Discharge m_discharge;
-    double m_jet = 0.0;  // c_j ρ/(A_port A_load) [Pa s²/m⁶]
-    double m_film = 0.0; // 2 π R μ b³ [N s m²]
+    double m_jet = 0.0;      // c_j ρ/(A_port A_load) [Pa s²/m⁶]
+    double m_film = 0.0;     // 2 π R μ b³ [N s m²]
+    double m_friction = 0.0; // μ between shims [-]
     flow::OilState m_oil;
 };
 

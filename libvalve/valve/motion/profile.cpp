@@ -15,9 +15,12 @@ namespace valve::motion {
 Profile::Known::Known(const std::vector<ProfilePoint>& points) {
     if (points.size() < 2) throw std::invalid_argument("Profile: needs two points or more");
     for (const ProfilePoint& point : points) {
-        for (const ProfileSide& side : {point.below, point.above})
+        for (const ProfileSide& side : {point.below, point.above}) {
             if (!(side.area > 0.0 && side.mass > 0.0))
                 throw std::invalid_argument("Profile: areas and masses must be positive");
+            if (!(side.friction >= 0.0))
+                throw std::invalid_argument("Profile: frictions must not be negative");
+        }
         if (!(point.pressure >= 0.0)) throw std::invalid_argument("Profile: pressures must not be negative");
         if (!m_lift.empty()) {
             if (!(point.lift > m_lift.back() && point.pressure >= m_pressure.back()))
@@ -55,14 +58,22 @@ Profile::Value Profile::Known::inside(std::size_t i, double lift) const {
         hermite(width, s, {m_pressure[i], m_slope_begin[i]}, {m_pressure[i + 1], m_slope_end[i]});
     const double area = m_end[i].area - m_begin[i].area;
     const double mass = m_end[i].mass - m_begin[i].mass;
-    return {p.value,     p.slope, m_begin[i].area + s * area, area / width, m_begin[i].mass + s * mass,
-            mass / width};
+    const double friction = m_end[i].friction - m_begin[i].friction;
+    return {p.value,
+            p.slope,
+            m_begin[i].area + s * area,
+            area / width,
+            m_begin[i].mass + s * mass,
+            mass / width,
+            m_begin[i].friction + s * friction,
+            friction / width};
 }
 
 Profile::Value Profile::Known::at(double lift) const {
     if (lift <= 0.0) {
         Value value = inside(0, 0.0);
-        if (lift < 0.0) value.pressure_slope = value.area_slope = value.mass_slope = 0.0;
+        if (lift < 0.0)
+            value.pressure_slope = value.area_slope = value.mass_slope = value.friction_slope = 0.0;
         return value;
     }
     if (lift > m_lift.back())
@@ -71,6 +82,8 @@ Profile::Value Profile::Known::at(double lift) const {
                 m_end.back().area,
                 0.0,
                 m_end.back().mass,
+                0.0,
+                m_end.back().friction,
                 0.0,
                 true};
     const auto above = std::upper_bound(m_lift.begin() + 1, m_lift.end() - 1, lift);

@@ -11,7 +11,8 @@ struct ProfileSide {
     double area = 0.0; ///< A: load per unit of p_eff along y, ∫ q ∂w_1/∂y dA [m²]
     double mass = 0.0; ///< m: of metal and oil, as y feels it [kg]
     std::optional<double> pressure_slope =
-        std::nullopt; ///< of p_stat along y [Pa/m]; none: of its neighbours
+        std::nullopt;      ///< of p_stat along y [Pa/m]; none: of its neighbours
+    double friction = 0.0; ///< that sliding between shims adds to p_stat or takes off it [Pa]
 };
 
 /// A stack, or a disc, at one lift of its static curve; at an event the two sides differ.
@@ -36,12 +37,13 @@ public:
 };
 
 /// What moves with the seat lift of a valve, along the states of its lift curve: cubics through pressures and
-/// their slopes, which nowhere fall, straight lines through areas and masses. Slopes, areas and masses jump
-/// at events. Copies share one curve; threads may ask at the same time.
+/// their slopes, which nowhere fall, straight lines through areas, masses and frictions. Slopes, areas,
+/// masses and frictions jump at events. Copies share one curve; threads may ask at the same time.
 class Profile {
 public:
-    /// `points` by rising lift from 0, two or more; pressures rising, areas and masses positive; `stop`, a
-    /// lift at which motion ends [m]. Throws std::invalid_argument otherwise.
+    /// `points` by rising lift from 0, two or more; pressures rising, areas and masses positive,
+    /// frictions not negative; `stop`, a lift at which motion ends [m]. Throws std::invalid_argument
+    /// otherwise.
     explicit Profile(const std::vector<ProfilePoint>& points, std::optional<double> stop = std::nullopt);
 
     /// Known as far up as it is asked, without a stop. Throws what the source does for its first part, and
@@ -55,6 +57,8 @@ public:
         double area_slope = 0.0;
         double mass = 0.0;
         double mass_slope = 0.0;
+        double friction = 0.0; ///< as of ProfileSide
+        double friction_slope = 0.0;
         bool beyond = false; ///< the curve has ended; pressure goes on along its last slope
     };
 

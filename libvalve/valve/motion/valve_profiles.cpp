@@ -1,6 +1,7 @@
 #include <valve/core/error.hpp>
 #include <valve/motion/valve_profiles.hpp>
 
+#include <algorithm>
 #include <cstddef>
 #include <optional>
 #include <utility>
@@ -11,7 +12,7 @@ namespace valve::motion {
 namespace {
 
 ProfileSide side_of(const stack::MotionSide& side, double oil_density) {
-    return {side.area, side.mass + oil_density * side.oil_volume, side.pressure_slope};
+    return {side.area, side.mass + oil_density * side.oil_volume, side.pressure_slope, side.friction};
 }
 
 ProfilePoint point_of(const stack::MotionPoint& point, double oil_density) {
@@ -23,11 +24,21 @@ stack::MotionSide between(const stack::MotionPoint& low, const stack::MotionPoin
                           double slope) {
     const auto mean = [share](double from, double to) { return (1.0 - share) * from + share * to; };
     return {mean(low.above.mass, high.below.mass), mean(low.above.oil_volume, high.below.oil_volume),
-            mean(low.above.area, high.below.area), slope};
+            mean(low.above.area, high.below.area), slope, mean(low.above.friction, high.below.friction)};
+}
+
+/// Friction's part of the pressure in a round motion, at any pressure [-].
+double friction_share(const std::vector<stack::MotionPoint>& round, double pressure) {
+    const auto above = std::find_if(round.begin(), round.end(), [pressure](const stack::MotionPoint& point) {
+        return point.pressure >= pressure;
+    });
+    const stack::MotionPoint& nearest = above == round.end() ? round.back() : *above;
+    return nearest.pressure > 0.0 ? nearest.below.friction / nearest.pressure : 0.0;
 }
 
 /// A stack as it bends: parts of its round motion, as far as that is known to be stable, then the intervals
-/// of the law that takes over.
+/// of the law that takes over. Friction is not solved round the ring: there it takes the same part of the
+/// pressure as in the round shape under it.
 class BentMotion final : public ProfileSource {
 public:
     BentMotion(std::shared_ptr<const stack::UnevenLaw> law, double oil_density)
@@ -103,14 +114,22 @@ private:
             if (points.empty()) return {};
             m_pressure = m_law->next(m_pressure);
             if (points.size() < 2) continue; // it stands still
-            m_begin.above = side_of(points.front().above, m_oil_density);
+            m_begin.above = bent_side(points.front(), points.front().above);
             if (m_begin.lift == 0.0) m_begin.below = m_begin.above;
             std::vector<ProfilePoint> part{m_begin};
             for (const stack::MotionPoint& point : points)
-                if (point.lift > part.back().lift + resolved) part.push_back(point_of(point, m_oil_density));
+                if (point.lift > part.back().lift + resolved)
+                    part.push_back({point.lift, point.pressure, bent_side(point, point.below),
+                                    bent_side(point, point.above)});
             m_begin = part.back();
             if (part.size() > 1) return part;
         }
+    }
+
+    ProfileSide bent_side(const stack::MotionPoint& point, const stack::MotionSide& side) const {
+        ProfileSide result = side_of(side, m_oil_density);
+        result.friction = friction_share(round(), point.pressure) * point.pressure;
+        return result;
     }
 
     static constexpr double resolved = 1e-9; // [m]

@@ -10,6 +10,9 @@ struct MotionSide {
     double oil_volume = 0.0; ///< of the oil that moves along, felt likewise: its mass over its density [m³]
     double area = 0.0;       ///< A = ∫ q ∂w_1/∂y 2πr dr, q the load per unit of pressure [m²]
     double pressure_slope = 0.0; ///< of p_stat along y [Pa/m]
+    /// Half width of the hysteresis about p_stat that friction of the coefficient 1 between the shims makes
+    /// [Pa], as stack::FrictionEstimate tells it of the round shape; none of a shape that is not round.
+    double friction = 0.0;
 };
 
 /// The same on both sides of one lift: at an event two, else equal.

@@ -50,9 +50,13 @@ double loss_rate(const Problem& problem, const State& state) {
 
 } // namespace
 
+double friction_pressure(const Problem& problem, const State& state) {
+    const double swept = problem.load().dot(state.rate); // dV/dp [m³/Pa]
+    return loss_rate(problem, state) / swept;
+}
+
 FrictionEstimate friction_of(const Path& path, const State& state, double coefficient) {
-    const double swept = path.problem().load().dot(state.rate); // dV/dp [m³/Pa]
-    const double share = coefficient * loss_rate(path.problem(), state) / (state.pressure * swept);
+    const double share = coefficient * friction_pressure(path.problem(), state) / state.pressure;
     return {state.pressure, share, share * state.pressure * path.lift_rate(state)};
 }
 

@@ -9,4 +9,7 @@ namespace valve::stack {
 /// pressure is above zero.
 FrictionEstimate friction_of(const Path& path, const State& state, double coefficient);
 
+/// Half width of that hysteresis at a coefficient of 1 [Pa], of a state at any pressure.
+double friction_pressure(const Problem& problem, const State& state);
+
 } // namespace valve::stack

@@ -1,3 +1,4 @@
+#include <valve/stack/detail/friction.hpp>
 #include <valve/stack/detail/inertia.hpp>
 #include <valve/stack/detail/load.hpp>
 #include <valve/stack/detail/motion.hpp>
@@ -11,7 +12,7 @@ namespace {
 MotionSide side(const Problem& problem, const Inertia& inertia, const State& state, double rate) {
     const Inertia::Sums sums = inertia.of(problem.shapes(state.rate)); // linear in the unknowns
     return {sums.metal / (rate * rate), sums.oil / (rate * rate), problem.load().dot(state.rate) / rate,
-            1.0 / rate};
+            1.0 / rate, friction_pressure(problem, state)};
 }
 
 } // namespace
