@@ -151,3 +151,33 @@ TEST_CASE("what no wheel can ride is found", "[motion][event]") {
     event.speed = std::nan("");
     CHECK(finds(event, "speed"));
 }
+
+TEST_CASE("a run is cut off where it ends before its event does", "[motion][ground]") {
+    motion::Event event;
+    event.speed = 10.0;
+    event.duration = 1.0;
+    const auto ends = [&](motion::EventKind kind, double at) {
+        event.kind = kind;
+        event.at = at;
+        const std::optional<motion::CutOff> cut_off = motion::cut_off(event);
+        if (cut_off) CHECK(cut_off->run == 10.0);
+        return cut_off ? cut_off->ends : 0.0;
+    };
+    CHECK(ends(motion::EventKind::square_edge, 10.0) == 0.0);
+    CHECK(ends(motion::EventKind::square_edge, 10.1) == 10.1);
+    CHECK(ends(motion::EventKind::rough, 9.0) == 0.0);
+    CHECK(ends(motion::EventKind::rough, 12.0) == 12.0);
+    CHECK(ends(motion::EventKind::landing, 12.0) == 0.0);
+    event.length = 0.5;
+    CHECK(ends(motion::EventKind::bump, 9.5) == 0.0);
+    CHECK(ends(motion::EventKind::bump, 9.75) == 10.25);
+    event.count = 5;
+    event.pitch = 2.0;
+    CHECK(ends(motion::EventKind::bumps, 1.5) == 0.0); // 1.5 + 4 · 2 + 0.5
+    CHECK(ends(motion::EventKind::bumps, 3.0) == 11.5);
+    CHECK(ends(motion::EventKind::braking, 3.0) == 11.5);
+    event.distance = {4.0, 9.0, 12.0}; // begins at `at`, wherever it was measured from
+    event.heights = {0.0, 0.1, 0.0};
+    CHECK(ends(motion::EventKind::profile, 2.0) == 0.0);
+    CHECK(ends(motion::EventKind::profile, 3.0) == 11.0);
+}

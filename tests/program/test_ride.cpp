@@ -113,6 +113,28 @@ TEST_CASE("a ride without a wheel's mass or an event says what is missing", "[pr
     CHECK_THAT(wrong.err, contains_text("unknown key"));
 }
 
+TEST_CASE("a run that ends before its event says so", "[program][ride]") {
+    const Folder folder;
+    const auto with = [&](const std::string& event) {
+        const std::string file = folder.write("cut.yaml", "format: 1\nevent: " + event + "\n");
+        const std::string line = "ride " + found + " --event " + file + still;
+        return std::pair{run(line), run(line + " --json")};
+    };
+    const auto [row, row_json] = with(
+        "{kind: bumps, height: 20 mm, length: 0.6 m, pitch: 2 m, count: 8, speed: 10 m/s, duration: 0.6 s}");
+    CHECK_THAT(row.out, contains_text("The run ends 6 m along, before the row of bumps does at 15.6 m: the"));
+    const json ride = json::parse(row_json.out).at("rides").at(0);
+    CHECK(ride.at("summary").at("start_travels_m").size() == 3);
+    REQUIRE(ride.at("cautions").size() == 1);
+    CHECK(ride.at("cautions")[0] ==
+          "The run ends 6 m along, before the row of bumps does at 15.6 m: the wheel meets 3 of 8.");
+    const auto [edge, edge_json] =
+        with("{kind: square_edge, height: 20 mm, speed: 10 m/s, at: 20 m, duration: 0.2 s}");
+    CHECK_THAT(edge.out, contains_text("The run ends 2 m along, short of the edge at 20 m."));
+    CHECK_THAT(edge.out, contains_text("The wheel meets nothing within the run"));
+    CHECK(json::parse(edge_json.out).at("rides").at(0).at("cautions").size() == 2);
+}
+
 TEST_CASE("legs that differ ride between the two that are alike", "[program][ride]") {
     const std::string event = " --event stacks/events/ledge.yaml";
     const std::string other = "stacks/rally-fork-more-float.yaml";

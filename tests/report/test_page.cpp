@@ -78,10 +78,16 @@ TEST_CASE("a page with an event draws its ride", "[report][demo][ride]") {
     ledge.speed = 12.0;
     ledge.duration = 0.2;
     options.events.push_back({"Ledge", "ledge.yaml", ledge, {}});
+    motion::Event beyond = ledge;
+    beyond.at = 20.0;
+    options.events.push_back({"Beyond", "beyond.yaml", beyond, {}});
     const Json part = page({{stacks + "rally-fork.yaml", {}}}, options, lifts).data.at("setups").at(0);
-    REQUIRE(part.at("rides").size() == 1);
+    REQUIRE(part.at("rides").size() == 2);
     const Json& ride = part.at("rides").at(0);
     CHECK(ride.at("event") == "Ledge");
+    CHECK(ride.at("about") == "an edge 40 mm high, at 12 m/s for 0.2 s");
+    CHECK(part.at("rides").at(1).at("about") == "an edge 40 mm high, at 12 m/s for 0.2 s. The run ends 2.4 m "
+                                                "along, short of the edge at 20 m");
     CHECK(ride.at("metrics").at(1).at("words") == "largest travel");
     CHECK(ride.at("metrics").at(1).at("value") > ride.at("metrics").at(0).at("value"));
     CHECK(ride.at("series").at("travel_m").size() == 251);

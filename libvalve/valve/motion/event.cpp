@@ -13,6 +13,28 @@ double roughness_of_class(char letter) {
     return best * std::pow(4.0, letter - 'A');
 }
 
+std::optional<CutOff> cut_off(const Event& event) {
+    CutOff result{.run = event.speed * event.duration, .ends = event.at};
+    switch (event.kind) {
+    case EventKind::landing:
+        return std::nullopt;
+    case EventKind::bump:
+    case EventKind::bumps:
+    case EventKind::braking:
+        result.ends += (event.count - 1) * event.pitch + event.length;
+        break;
+    case EventKind::profile:
+        result.ends += event.distance.back() - event.distance.front();
+        break;
+    case EventKind::square_edge:
+    case EventKind::rough:
+        break;
+    }
+    constexpr double rounding = 1e-9; // of a length in a file
+    if (result.ends <= result.run * (1.0 + rounding)) return std::nullopt;
+    return result;
+}
+
 Findings check(const Event& event, double radius) {
     Findings findings;
     const bool is_landing = event.kind == EventKind::landing;

@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -60,6 +61,15 @@ struct Event {
 /// G_0 of a road of class 'A' to 'H' [m³], the geometric mean of the class: 16e-6 · 4^k. Source: iso_8608.
 /// Throws std::invalid_argument for another letter.
 double roughness_of_class(char letter);
+
+/// A run that ends before what happens on its way does.
+struct CutOff {
+    double run = 0.0;  ///< distance ridden [m]
+    double ends = 0.0; ///< where the edge is, where the last bump or the profile ends, roughness begins [m]
+};
+
+/// None where all of `event` lies within its run, as that of a landing does. Of an event without errors.
+std::optional<CutOff> cut_off(const Event& event);
 
 /// What cannot be run on a wheel of `radius` [m]; keys as in an event's file, below `event`.
 Findings check(const Event& event, double radius);

@@ -11,9 +11,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <cstddef>
 #include <numbers>
+#include <optional>
+#include <string>
 #include <string_view>
 #include <utility>
 
@@ -126,12 +129,42 @@ std::string energies(const std::vector<RideFigures>& rides, const RideNames& nam
     return table.text();
 }
 
-std::vector<std::string> cautions(const RideFigures& ride) {
-    std::vector<std::string> list;
-    if (ride.error) {
-        list.push_back(fmt::format("there is no result: {}.", *ride.error));
-        return list;
+std::string capital(std::string sentence) {
+    sentence.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(sentence.front())));
+    return sentence;
+}
+
+/// That the run ends before its event does, as a sentence that begins small; or nothing.
+std::string cut_off_words(const RideFigures& ride, const Event& event) {
+    const std::optional<motion::CutOff> cut_off = motion::cut_off(event);
+    if (!cut_off) {
+        if (event.load_transfer == 0.0 || event.transfer_time <= event.duration) return "";
+        return fmt::format("the run ends after {:.4g} s, before load transfer is whole at {:.4g} s.",
+                           event.duration, event.transfer_time);
     }
+    const std::string ends = fmt::format("the run ends {} along, ", metres(cut_off->run));
+    const bool meets = ride.ride.begin.has_value();
+    switch (event.kind) {
+    case EventKind::square_edge:
+        return fmt::format("{}{} the edge at {}.", ends, meets ? "the wheel still climbing" : "short of",
+                           metres(cut_off->ends));
+    case EventKind::rough:
+        return fmt::format("{}short of where the road becomes rough at {}.", ends, metres(cut_off->ends));
+    case EventKind::profile:
+        return fmt::format("{}before the profile does at {}.", ends, metres(cut_off->ends));
+    default:
+        break;
+    }
+    if (event.count == 1)
+        return fmt::format("{}{} the bump, which ends at {}.", ends, meets ? "on" : "short of",
+                           metres(cut_off->ends));
+    return fmt::format("{}before the row of bumps does at {}: the wheel meets {} of {}.", ends,
+                       metres(cut_off->ends), ride.ride.metrics.start_travels.size(), event.count);
+}
+
+/// What the reader of a ride that has run must know, in sentences that begin small.
+std::vector<std::string> cautions(const RideFigures& ride, const Event& event) {
+    std::vector<std::string> list;
     if (std::any_of(ride.ride.metrics.units.begin(), ride.ride.metrics.units.end(),
                     [](const auto& unit) { return unit.beyond_curve; }))
         list.emplace_back(
@@ -147,6 +180,7 @@ std::vector<std::string> cautions(const RideFigures& ride) {
     if (ride.ride.balance.mass > least_mass || ride.ride.balance.energy > most_open)
         list.push_back(fmt::format("the balance of oil is open by {:.1e}, that of energy by {:.1e}.",
                                    ride.ride.balance.mass, ride.ride.balance.energy));
+    if (const std::string cut_off = cut_off_words(ride, event); !cut_off.empty()) list.push_back(cut_off);
     if (!ride.ride.begin)
         list.emplace_back("the wheel meets nothing within the run: means and shares are nothing.");
     return list;
@@ -293,13 +327,15 @@ std::string text(const std::vector<RideFigures>& rides, const RideNames& names) 
         for (std::size_t side = 0; side < names.sides.size(); ++side)
             any = any || !ride_of(rides, side, event).error;
         if (any) out += table(rides, names, event) + "\n" + energies(rides, names, event);
-        for (std::size_t side = 0; side < names.sides.size(); ++side)
-            for (std::string caution : cautions(ride_of(rides, side, event))) {
-                if (names.sides.size() > 1) caution = setup_letter(side) + ": " + caution;
-                caution.front() =
-                    static_cast<char>(std::toupper(static_cast<unsigned char>(caution.front())));
-                out += wrapped(caution, page_columns, "") + "\n";
-            }
+        for (std::size_t side = 0; side < names.sides.size(); ++side) {
+            const RideFigures& ride = ride_of(rides, side, event);
+            const std::string who = names.sides.size() > 1 ? setup_letter(side) + ": " : "";
+            const std::vector<std::string> told =
+                ride.error ? std::vector{fmt::format("there is no result: {}.", *ride.error)}
+                           : cautions(ride, names.events[event].event);
+            for (const std::string& sentence : told)
+                out += wrapped(capital(who + sentence), page_columns, "") + "\n";
+        }
     }
     return out + "\n" + assumed(names) + wrapped(meanings(rides), page_columns, "") + "\n";
 }
@@ -324,6 +360,10 @@ Json json(const std::vector<RideFigures>& rides, const RideNames& names) {
         one["valves_because"] = ride.valves.because.empty() ? Json(nullptr) : Json(ride.valves.because);
         one["left_round"] = json(ride.valves.left_round);
         one["error"] = or_null(ride.error);
+        one["cautions"] = Json::array();
+        if (!ride.error)
+            for (const std::string& sentence : cautions(ride, names.events[ride.event].event))
+                one["cautions"].push_back(capital(sentence));
         one["summary"] = ride.error ? Json(nullptr) : summary(ride);
         one["series"] = ride.error ? Json(nullptr) : series(ride, ride.ride.metrics.units.size());
         object["rides"].push_back(std::move(one));
@@ -351,6 +391,15 @@ Json metrics_to_show(const RideFigures& ride) {
                             {"value", lost}});
     }
     return list;
+}
+
+/// What is ridden, and how much of it if not all; no full stop.
+std::string about(const RideFigures& ride, const Event& event) {
+    std::string words = what_it_is(event);
+    if (ride.error) return words;
+    if (const std::string cut_off = cut_off_words(ride, event); !cut_off.empty())
+        words += ". " + capital(cut_off.substr(0, cut_off.size() - 1));
+    return words;
 }
 
 /// What the wheel rolls over, not what it sees; null where nothing is passed over.
@@ -387,7 +436,7 @@ Json rides_to_draw(const std::vector<RideFigures>& rides, const std::vector<Ride
         const RideNames::Event& event = events.at(ride.event);
         Json one = Json::object();
         one["event"] = event.title;
-        one["about"] = what_it_is(event.event);
+        one["about"] = about(ride, event.event);
         one["metrics"] = metrics_to_show(ride);
         one["by_time"] = event.event.kind == EventKind::landing;
         const auto column = [&](double motion::RideMoment::*member) {
