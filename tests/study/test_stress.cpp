@@ -34,14 +34,14 @@ TEST_CASE("a curve names the shims that keep a set or break, and from which spee
     CHECK(warnings[0].kind == study::WarningKind::shim_keeps_set);
     CHECK(warnings[0].place == "piston.compression");
     CHECK(warnings[0].pressure == set->pressure);
-    const study::StressOnset onset = study::stress_onset(fast, lifts);
-    REQUIRE(onset.set);
-    CHECK(warnings[0].speed == onset.set);
-    CHECK_FALSE(onset.fatigue); // no strip states one
+    const std::optional<double> onset = study::stress_onset(fast, study::StripLimit::set, lifts);
+    REQUIRE(onset);
+    CHECK(warnings[0].speed == onset);
+    CHECK_FALSE(study::stress_onset(fast, study::StripLimit::fatigue, lifts)); // no strip states one
     // A root: just below it the pressure on the face shim is below the limit, at it beyond.
     const auto pressure = [&](double speed) { return damper::steady_point(model, speed, 0.15).piston.p_eff; };
-    CHECK(pressure(*onset.set * (1.0 - 1e-6)) < set->pressure);
-    CHECK(pressure(*onset.set * (1.0 + 1e-6)) > set->pressure);
+    CHECK(pressure(*onset * (1.0 - 1e-6)) < set->pressure);
+    CHECK(pressure(*onset * (1.0 + 1e-6)) > set->pressure);
     // And the same whatever speeds a curve is asked for.
     for (const std::vector<double>& speeds : {std::vector<double>{-3.0}, {-1.0, 1.0}, {}}) {
         const study::CurveResult curve = study::curve_result("fork", reading, {.speeds = speeds}, lifts);
@@ -49,7 +49,7 @@ TEST_CASE("a curve names the shims that keep a set or break, and from which spee
             return warning.kind == study::WarningKind::shim_keeps_set;
         });
         REQUIRE(told != curve.warnings.end());
-        CHECK(told->speed == onset.set);
+        CHECK(told->speed == onset);
     }
 }
 

@@ -15,9 +15,13 @@ struct Options : CommonOptions {
     RideOptions rides;
 };
 
+/// Stacks that several rules try: so many are kept that none is solved twice.
+constexpr std::size_t stacks_of_changes = 200;
+
 void run(const Options& options, Outcome& outcome) {
     options.position.check_on({options.file}, options);
-    valve::damper::LiftCache lifts(options.follow);
+    valve::damper::LiftCache lifts(options.follow,
+                                   std::make_shared<valve::stack::Solutions>(stacks_of_changes));
     valve::study::EvaluateOptions at{options.position.travel, options.position.rod_into,
                                      options.position.top_speed};
     at.ride_valves = options.rides.how();

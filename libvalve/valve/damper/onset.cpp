@@ -268,12 +268,15 @@ Onset OnsetSearch::cup_reynolds_above(Stroke end, double limit) {
     return find(end, Sought{room, [](const NetworkState&) { return true; }});
 }
 
-double OnsetSearch::highest_pressure(Place place) {
+double OnsetSearch::highest_pressure(Place place, double up_to) {
     double highest = 0.0;
     const Stroke stroke = stroke_of(place);
-    for (std::size_t i = 0; reaches(stroke, i); ++i)
-        if (const flow::LinkState* link = link_at(scan(stroke).states[i], place))
+    for (std::size_t i = 0; reaches(stroke, i); ++i) {
+        const Scan& scan = this->scan(stroke);
+        if (const flow::LinkState* link = link_at(scan.states[i], place))
             highest = std::max(highest, link->p_eff);
+        if (scan.speeds[i] >= up_to) break;
+    }
     return highest;
 }
 

@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cstddef>
+#include <limits>
 #include <optional>
 #include <string>
 #include <vector>
@@ -61,9 +62,9 @@ public:
     /// The gap round the plug that enters the cup at the end of `end` has a Reynolds number above `limit`.
     Onset cup_reynolds_above(Stroke end, double limit);
 
-    /// Highest pressure on the face shim of the valve at `place` that the scan of its stroke meets [Pa]; zero
-    /// where there is no valve.
-    double highest_pressure(Place place);
+    /// Highest pressure on the face shim of the valve at `place` that the scan of its stroke meets, up to its
+    /// first speed from `up_to` on [Pa]; zero where there is no valve.
+    double highest_pressure(Place place, double up_to = std::numeric_limits<double>::infinity());
 
     /// The valve at `place` works beyond the end of its lift curve.
     Onset beyond_curve(Place place);

@@ -157,14 +157,15 @@ public:
         if (ring == nullptr) return limits;
         const double from = m_stack.windows > 0 ? 0.0 : ring->begin().pressure;
         const LiftPoint begin = at(from);
-        const auto bend = [&](std::optional<StressLimit>& limit,
+        const auto bend = [&](std::optional<StressLimit>& limit, std::optional<RingPath::Passing>& known,
                               const std::optional<StressShare>& share_at_begin,
                               std::optional<double> (*share)(double, const plate::Material&)) {
             if (!share_at_begin || share_at_begin->share > 1.0) return;
-            limit = m_ring_path->passes({from, share_at_begin->share - 1.0}, pressure, share);
+            if (!known) known = RingPath::Passing{{from, share_at_begin->share - 1.0}, std::nullopt};
+            limit = m_ring_path->passes(*known, pressure, share);
         };
-        bend(limits.set, begin.of_yield, yield_share);
-        bend(limits.fatigue, begin.of_fatigue, fatigue_share);
+        bend(limits.set, m_set, begin.of_yield, yield_share);
+        bend(limits.fatigue, m_fatigue, begin.of_fatigue, fatigue_share);
         return limits;
     }
 
@@ -264,6 +265,8 @@ private:
     std::optional<RingPath> m_ring_path;
     std::optional<UnevenCrack> m_uneven_crack;
     std::optional<RingLaw> m_ring_law;
+    std::optional<RingPath::Passing> m_set; // as bent
+    std::optional<RingPath::Passing> m_fatigue;
     std::optional<RingMotion> m_ring_motion;
     bool m_no_ring_law = false; // for no shape that is not round was found
     Once<std::unique_ptr<const Solution>> m_linear;

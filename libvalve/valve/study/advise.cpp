@@ -61,6 +61,19 @@ void keep_nearest(Advice& advice, const std::vector<Candidate>& singles) {
         consider(pair);
 }
 
+/// Where one change is asked for: the nearest, with what else it moves; what cannot be solved so is no
+/// change.
+void keep_nearest_whole(Advice& advice, const Candidates& candidates) {
+    for (keep_nearest(advice, {}); advice.nearest; keep_nearest(advice, {})) {
+        const auto is_it = [&](const Suggestion& one) {
+            return one.steps.front().key == advice.nearest->steps.front().key &&
+                   one.steps.front().to == advice.nearest->steps.front().to;
+        };
+        if (candidates.complete(*advice.nearest)) return;
+        std::erase_if(advice.changes, is_it);
+    }
+}
+
 /// Leaves the first `most`, the last of them what reaches furthest where that comes after.
 void leave_at_most(std::vector<Suggestion>& list, std::size_t most) {
     if (list.size() <= most) return;
@@ -105,15 +118,22 @@ void decide(Advice& advice, const Candidates& candidates, const std::vector<Cand
     leave_at_most(advice.pairs, options.most_pairs);
     advice.changes = candidates.decided(advice.changes, singles, advice);
     advice.pairs = candidates.decided(advice.pairs, singles, advice);
-    rank(advice.changes);
-    rank(advice.pairs);
-    std::erase_if(advice.pairs, [&](const Suggestion& pair) { return !adds(pair, advice.changes); });
     const std::optional<Suggestion> found = std::exchange(advice.nearest, std::nullopt);
-    keep_nearest(advice, {});
-    if (options.is_for_one) leave_one(advice.changes);
+    if (options.is_for_one) {
+        keep_nearest_whole(advice, candidates);
+        std::erase_if(advice.changes, [](const Suggestion& one) { return !one.meets(); });
+        rank(advice.changes);
+        leave_one(advice.changes);
+    } else {
+        rank(advice.changes);
+        rank(advice.pairs);
+        std::erase_if(advice.pairs, [&](const Suggestion& pair) { return !adds(pair, advice.changes); });
+        keep_nearest(advice, {});
+    }
     if (advice.nearest || advice.can_be_met() || !found) return;
-    const std::vector<Suggestion> again = candidates.decided({*found}, singles, advice, 1e-9);
-    if (!again.empty()) advice.nearest = again.front();
+    std::vector<Suggestion> again = candidates.decided({*found}, singles, advice, 1e-9);
+    if (!again.empty() && (!options.is_for_one || candidates.complete(again.front())))
+        advice.nearest = std::move(again.front());
 }
 
 } // namespace

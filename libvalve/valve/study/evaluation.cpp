@@ -69,9 +69,10 @@ damper::OnsetSearch& Evaluation::search() {
     return *m_search;
 }
 
-const StressOnset& Evaluation::stress() {
-    if (!m_stress) m_stress = stress_onset(search(), m_lifts);
-    return *m_stress;
+std::optional<double> Evaluation::passed_from(StripLimit limit) {
+    const auto known = m_passed_from.find(limit);
+    if (known != m_passed_from.end()) return known->second;
+    return m_passed_from.emplace(limit, stress_onset(search(), limit, m_lifts)).first->second;
 }
 
 const CycleStudy& Evaluation::cycles(double frequency) {

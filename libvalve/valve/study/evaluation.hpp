@@ -71,7 +71,7 @@ public:
     /// For onsets at travel(), up to the top speed.
     damper::OnsetSearch& search();
 
-    const StressOnset& stress();
+    std::optional<double> passed_from(StripLimit limit); ///< [m/s]
 
     /// A sine of the usual stroke about travel(), at `frequency` [Hz]: one cycle, which has a result. Throws
     /// SolveError.
@@ -99,7 +99,7 @@ private:
     std::optional<damper::VoidOnset> m_voids_near_extension;
     std::optional<std::vector<damper::PortControl>> m_ports;
     std::optional<damper::OnsetSearch> m_search;
-    std::optional<StressOnset> m_stress;
+    std::map<StripLimit, std::optional<double>> m_passed_from;
     std::map<double, CycleStudy> m_cycles; ///< of one cycle each, by frequency
     std::vector<std::pair<RideEvent, RideFigures>> m_rides;
     std::optional<damper::SupportLaw> m_support;

@@ -30,17 +30,22 @@ bool states_limits(const setup::Reading& reading) {
     });
 }
 
-StressOnset stress_onset(damper::OnsetSearch& search, damper::LiftCache& lifts) {
-    StressOnset onset;
-    for (const damper::Place place : damper::all_places) {
-        const std::optional<flow::Valve>& valve = search.model().setup().valves[place];
-        if (!valve) continue;
-        const stack::StressLimits lift = lifts.limits(*valve, search.highest_pressure(place));
-        const auto from = [&](const std::optional<stack::StressLimit>& limit) {
-            return limit ? search.pressure_above(place, limit->pressure).from() : std::nullopt;
-        };
-        onset.set = lower(onset.set, from(lift.set));
-        onset.fatigue = lower(onset.fatigue, from(lift.fatigue));
+std::optional<double> stress_onset(damper::OnsetSearch& search, StripLimit which, damper::LiftCache& lifts) {
+    constexpr int rounds = 16; // to the top speed
+    std::optional<double> onset;
+    // All valves a part of the way further, so that none is followed far beyond where the first passes.
+    for (int round = 1; round <= rounds && !onset; ++round) {
+        const double speed = search.top_speed() * round / rounds;
+        for (const damper::Place place : damper::all_places) {
+            const std::optional<flow::Valve>& valve = search.model().setup().valves[place];
+            if (!valve) continue;
+            const double highest = search.highest_pressure(place, speed);
+            const stack::StressLimits limits = lifts.limits(*valve, highest);
+            const std::optional<stack::StressLimit>& limit =
+                which == StripLimit::set ? limits.set : limits.fatigue;
+            if (limit && limit->pressure <= highest)
+                onset = lower(onset, search.pressure_above(place, limit->pressure).from());
+        }
     }
     return onset;
 }

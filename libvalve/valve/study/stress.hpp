@@ -14,13 +14,15 @@ namespace valve::study {
 /// Some strip in the file states a yield strength or a fatigue limit.
 bool states_limits(const setup::Reading& reading);
 
-/// Lowest rod speeds, as magnitudes, at which some shim passes a limit of its strip [m/s]; none up to the top
-/// speed of the search.
-struct StressOnset {
-    std::optional<double> set;     ///< a shim keeps a set
-    std::optional<double> fatigue; ///< a shim is bent beyond endless life
+/// A limit of the strip.
+enum class StripLimit {
+    set,    ///< beyond it a shim keeps a set
+    fatigue ///< beyond it a shim is bent beyond endless life
 };
-StressOnset stress_onset(damper::OnsetSearch& search, damper::LiftCache& lifts);
+
+/// Lowest rod speed, as a magnitude, at which some shim passes `limit` [m/s]; none up to the top speed of the
+/// search. Stacks are followed little further than to where the first does.
+std::optional<double> stress_onset(damper::OnsetSearch& search, StripLimit limit, damper::LiftCache& lifts);
 
 /// Valves whose shims pass a limit of their strip up to the top speed of the search, whatever speeds are
 /// asked elsewhere. Nothing is said of strips that state no limit.

@@ -275,7 +275,7 @@ double RingPath::end_between(double low, double high) {
     return bisect(low, high, 1e-2, [this](double pressure) { return std::optional(holds_at(pressure)); }).low;
 }
 
-std::optional<StressLimit> RingPath::passes(Evaluated low, double high,
+std::optional<StressLimit> RingPath::passes(Passing& known, double high,
                                             std::optional<double> (*share)(double, const plate::Material&)) {
     StressPeak peak;
     const auto excess = [&](double pressure) -> std::optional<double> {
@@ -287,15 +287,25 @@ std::optional<StressLimit> RingPath::passes(Evaluated low, double high,
         if (nearest->share > 1.0) peak = nearest->peak;
         return nearest->share - 1.0;
     };
-    for (int number = first_rung(); low.x < high; ++number) {
-        const double pressure = std::min(pressure_of(number), high);
-        if (pressure <= low.x) continue;
+    const auto between = [&](double pressure, double here) {
+        const double passed = close_in(known.low, {pressure, here}, 1e-3, excess).high;
+        return StressLimit{passed, peak};
+    };
+    for (int number = first_rung(); !known.found && known.low.x < high; ++number) {
+        const double pressure = pressure_of(number);
+        if (pressure <= known.low.x) continue;
         const std::optional<double> here = excess(pressure);
-        if (!here) return std::nullopt;
-        if (*here > 0.0) return StressLimit{close_in(low, {pressure, *here}, 1e-3, excess).high, peak};
-        low = {pressure, *here};
+        if (!here) { // the rung is beyond what can be followed
+            const std::optional<double> at_high = pressure > high ? excess(high) : std::nullopt;
+            if (!at_high || *at_high <= 0.0) return std::nullopt;
+            return between(high, *at_high);
+        }
+        if (*here > 0.0)
+            known.found = between(pressure, *here);
+        else
+            known.low = {pressure, *here};
     }
-    return std::nullopt;
+    return known.found && known.found->pressure <= high ? known.found : std::nullopt;
 }
 
 UnevenLift RingPath::sum_up(const State& state, const std::vector<StressPeak>& peaks) const {

@@ -89,9 +89,16 @@ public:
     /// not; to 1e-2.
     double end_between(double low, double high);
 
-    /// From where on a limit of the strip is passed, the share of which is `share`: looked for above `low`,
-    /// which has the share less 1 there, up to `high` [Pa], and located to 1e-3. None where it is not passed.
-    std::optional<StressLimit> passes(Evaluated low, double high,
+    /// How far a limit of the strip was looked for.
+    struct Passing {
+        Evaluated low;                    ///< not passed up to there [Pa], and the share there less 1
+        std::optional<StressLimit> found; ///< above `low`
+    };
+
+    /// From where on a limit of the strip is passed, the share of which is `share`: looked for above what is
+    /// known, which goes on to the rung above `high` [Pa] where there is one, and located to 1e-3. None where
+    /// it is not passed up to `high`.
+    std::optional<StressLimit> passes(Passing& known, double high,
                                       std::optional<double> (*share)(double, const plate::Material&));
 
     /// Whether `pressure` is one at which at() could give a lift.

@@ -262,7 +262,8 @@ Candidates::Trial Candidates::trial(const setup::Document& document, bool told) 
 }
 
 /// The figures of a suggestion whose steps are known; false where one cannot be solved.
-bool Candidates::fill(Suggestion& made, Evaluation& of, bool is_search, std::vector<double>* values) const {
+bool Candidates::fill(Suggestion& made, Evaluation& of, bool is_search, std::vector<double>* values,
+                      bool is_whole) const {
     const double top_speed = m_advice.at.top_speed;
     std::vector<Figure> asked;
     std::vector<Figure> watched;
@@ -274,8 +275,9 @@ bool Candidates::fill(Suggestion& made, Evaluation& of, bool is_search, std::vec
             if (!error) return false;
             made.lines.push_back(*error);
         }
-        // Of what falls short whoever wants one change asks how near it comes, and no more.
-        if (is_search && m_options.is_for_one && !made.meets()) {
+        // Of what falls short whoever wants one change asks how near it comes, and no more: the rest is
+        // looked at of the nearest alone.
+        if (m_options.is_for_one && !is_whole && !made.meets()) {
             made.reached = reached(shortfall(made.lines));
             made.worth = std::max(0.0, made.reached);
             return true;
@@ -325,6 +327,11 @@ std::optional<Suggestion> Candidates::judged(const Steps& steps, std::vector<dou
     }
     made.document = std::move(document);
     return made;
+}
+
+bool Candidates::complete(Suggestion& made) const {
+    Changed changed(made.document.value(), m_advice.at, m_lifts);
+    return fill(made, changed.evaluation, false, nullptr, true);
 }
 
 std::optional<Suggestion> Candidates::beside(const setup::Document& other) const {

@@ -81,6 +81,10 @@ public:
                                     const std::vector<Candidate>& singles, Advice& advice,
                                     double least = least_reached) const;
 
+    /// Gives a suggestion that falls short, where one is asked for, what else it moves; false where that
+    /// cannot be solved.
+    bool complete(Suggestion& made) const;
+
     bool is_stopped() const { return m_options.stop && m_options.stop(); }
 
 private:
@@ -113,7 +117,8 @@ private:
     std::optional<Suggestion> judged(const Steps& steps, std::vector<double>* values = nullptr,
                                      const std::shared_ptr<Changed>& changed = nullptr,
                                      bool told = false) const;
-    bool fill(Suggestion& made, Evaluation& of, bool is_search, std::vector<double>* values = nullptr) const;
+    bool fill(Suggestion& made, Evaluation& of, bool is_search, std::vector<double>* values = nullptr,
+              bool is_whole = false) const;
     Figure figure_of(Evaluation& of, const FigureRequest& request, double offset) const;
     std::vector<double> offsets(Evaluation& search, const std::vector<Figure>& told, AsIs& known) const;
     double reached(double shortfall) const;
