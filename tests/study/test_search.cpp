@@ -244,6 +244,26 @@ TEST_CASE("clicks, springs and sleeves are chosen with the shims", "[study][sear
     CHECK_THAT(file.get("valves.base.compression.bleed.needle.clicks")->number.value(),
                WithinAbs(best.setting.clicks.front(), 0.0));
 
+    // The main spring's preload, where it may be turned: more of it, less sag.
+    options.adjusters = {main_spring};
+    const Goal less_sag = goal_of("  - {figure: damping_force, speed: 0.2 m/s, keep: 1 %}\n"
+                                  "  - {figure: rider_sag, change: -3 mm, within: 0.5 mm}\n");
+    const setup::Drawer no_springs =
+        setup::Drawer::parse("format: 1\ndrawer: {shims: [24 x 0.15], height: 1 mm}\n", "d.yaml");
+    const SearchQuestion preloaded(fork, less_sag, no_springs, options, lifts);
+    CHECK(preloaded.settings().size() == 21); // 0 to 20 mm
+    const SearchResult turned = search(preloaded);
+    REQUIRE(turned.reached());
+    const SearchAnswer& wound = turned.answers.front();
+    CHECK(wound.parts() == 0);
+    CHECK(wound.setting.preload.value() > fork.unit->support->spring->preload);
+    const setup::Reading wound_in = setup::read(preloaded.document(wound.candidate, wound.setting));
+    const Figure sag = evaluate(*wound_in.unit, less_sag.lines[1].figure, {}, lifts);
+    CHECK_THAT(sag.value.value(), WithinAbs(wound.lines[1]->value, 1e-12));
+    options.adjusters = {"support.sprong"};
+    CHECK_THROWS_WITH(SearchQuestion(fork, less_sag, no_springs, options, lifts),
+                      contains_text("did you mean 'support.spring'?"));
+
     // A shim off a sleeve gives float back, as reading the file has it.
     const setup::Reading sleeved = setup::read(setup::Document::load(
         VALVE_SOURCE_DIR "/stacks/rally-fork.yaml", {{"valves.piston.compression.float.travel", "null"},

@@ -161,7 +161,9 @@ void add_search(CommandLine& app, Outcome& outcome) {
         .add_option(
             "--turn", options->turns,
             "Needle whose clicks, or coil of a float whose turns, may change as well (NAME as `inspect` "
-            "lists it), may be repeated")
+            "lists it), or " +
+                std::string(valve::study::main_spring) +
+                " for the main spring's preload where the goal asks for sag or support; may be repeated")
         .option_text("NAME");
     command.add_choice(
         "--order", {"taper", "any"}, options->order,

@@ -128,6 +128,8 @@ std::string built(const SearchQuestion& question, const SearchAnswer& answer) {
     for (std::size_t i = 0; i < question.needles().size(); ++i)
         set.push_back(fmt::format("{} {:g} clicks", question.needles()[i].name, answer.setting.clicks[i]));
     if (answer.setting.spring) set.push_back("spring " + format_quantity(*answer.setting.spring, "N/mm"));
+    if (answer.setting.preload)
+        set.push_back("preload of the spring " + format_quantity(*answer.setting.preload, "mm"));
     if (!set.empty()) text += "     " + listed(set) + "\n";
     return text;
 }
@@ -219,6 +221,7 @@ Json answer_json(const SearchQuestion& question, const SearchAnswer& answer) {
     entry["turns"] = turns;
     entry["clicks"] = clicks;
     entry["spring_rate_N_m"] = or_null(answer.setting.spring);
+    entry["spring_preload_m"] = or_null(answer.setting.preload);
     add_fields(entry, search_answer_fields(), answer);
     entry["reached"] = lines_json(answer.lines);
     entry["changed_valves"] = opened(question, answer);

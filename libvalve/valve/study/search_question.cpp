@@ -24,7 +24,9 @@ namespace {
 constexpr double usual_room = 0.5e-3;
 
 constexpr double same_edge = 5e-6;          // [m]
-constexpr std::size_t most_settings = 2000; // of clicks and springs together
+constexpr std::size_t most_settings = 2000; // of clicks, springs and their preloads together
+constexpr double preload_step = 1e-3;       // as advice turns it [m]
+constexpr double most_preload = 20e-3;      // [m]
 
 /// A length in mm as a shim is written: "24", "0.15".
 std::string mm(double length) {
@@ -216,7 +218,10 @@ void SearchQuestion::add_settings(const setup::Drawer& drawer) {
     std::vector<std::string> names;
     for (const Adjuster& adjuster : known)
         names.push_back(adjuster.name);
+    const bool has_spring = unit().support && unit().support->spring;
+    if (has_spring) names.emplace_back(main_spring);
     for (const std::string& name : m_options.adjusters) {
+        if (has_spring && name == main_spring) continue; // below
         const auto found = std::find_if(known.begin(), known.end(),
                                         [&](const Adjuster& adjuster) { return adjuster.name == name; });
         if (found == known.end())
@@ -245,11 +250,10 @@ void SearchQuestion::add_settings(const setup::Drawer& drawer) {
             throw InputError(
                 fmt::format("the needles have more than {} settings together; turn fewer", most_settings));
     }
-    const bool has_spring = unit().support && unit().support->spring;
     const bool asks_support = std::any_of(m_goal.lines.begin(), m_goal.lines.end(), [](const GoalLine& line) {
         return is_of_support(line.figure.quantity);
     });
-    if (!has_spring || !asks_support || drawer.springs.empty()) return;
+    if (!has_spring || !asks_support) return;
     std::vector<SearchSetting> more = m_settings;
     for (const double spring : drawer.springs) {
         if (std::abs(spring - unit().support->spring->rate) < 1e-6 * spring) continue;
@@ -258,6 +262,27 @@ void SearchQuestion::add_settings(const setup::Drawer& drawer) {
             more.push_back(std::move(setting));
         }
     }
+    m_settings = std::move(more);
+    if (std::find(m_options.adjusters.begin(), m_options.adjusters.end(), main_spring) !=
+        m_options.adjusters.end())
+        add_preloads();
+}
+
+void SearchQuestion::add_preloads() {
+    const double present = unit().support->spring->preload;
+    std::vector<SearchSetting> more = m_settings;
+    const int most = static_cast<int>(std::floor(std::max(most_preload, present) / preload_step + 1e-9));
+    for (int step = 0; step <= most; ++step) {
+        if (std::abs(step * preload_step - present) < same_edge) continue;
+        for (SearchSetting setting : m_settings) {
+            setting.preload = step * preload_step;
+            more.push_back(std::move(setting));
+        }
+    }
+    if (more.size() > most_settings)
+        throw InputError(fmt::format("needles, springs and preloads make more than {} settings together; "
+                                     "turn fewer",
+                                     most_settings));
     m_settings = std::move(more);
 }
 
@@ -354,6 +379,7 @@ void SearchQuestion::set(damper::SetUp& unit, const SearchSetting& setting) cons
     for (std::size_t i = 0; i < m_needles.size(); ++i)
         std::get<flow::Needle>(*unit.valves[m_needles[i].place]->bleed).clicks = setting.clicks[i];
     if (setting.spring) unit.support->spring->rate = *setting.spring;
+    if (setting.preload) unit.support->spring->preload = *setting.preload;
 }
 
 std::vector<std::string> SearchQuestion::written(std::size_t valve, const Pile& pile) const {
@@ -392,6 +418,8 @@ setup::Document SearchQuestion::document(const SearchCandidate& candidate,
             document = document.with(m_needles[i].key, setting.clicks[i]);
     if (setting.spring)
         document = document.with("support.spring.rate", format_quantity(*setting.spring, "N/mm"));
+    if (setting.preload)
+        document = document.with("support.spring.preload", format_quantity(*setting.preload, "mm"));
     return document;
 }
 

@@ -21,14 +21,18 @@ struct SearchOptions {
     std::vector<damper::Place> places =
         {}; ///< whose stacks may change; empty: all that move a line of the goal
     PileOrder order = PileOrder::taper;
-    std::vector<std::string> adjusters =
-        {};                  ///< needles and coils of floats that may be turned, by the names of adjusters()
+    /// Needles and coils of floats that may be turned, by the names of adjusters(), and `main_spring`.
+    std::vector<std::string> adjusters = {};
     std::size_t most = 6000; ///< stacks that are screened; a family of no more is looked at whole
     std::size_t starts = 8;  ///< of a larger family: places in it from where a search sets out
     std::uint64_t seed = 1;  ///< of these places
     std::size_t answers = 5;
     EvaluateOptions at = {};
 };
+
+/// Among SearchOptions::adjusters: the preload of the main spring, by 1 mm up to 20 mm or what there is, as
+/// advice turns it (common practice, no source).
+inline constexpr const char* main_spring = "support.spring";
 
 /// Throws InputError for options that mean nothing.
 void check(const SearchOptions& options);
@@ -44,8 +48,9 @@ struct SearchCandidate {
 
 /// What is set beside the stacks, which solves none anew.
 struct SearchSetting {
-    std::vector<double> clicks;                  ///< of each needle that may be turned
-    std::optional<double> spring = std::nullopt; ///< rate [N/m]; none: as it is
+    std::vector<double> clicks;                   ///< of each needle that may be turned
+    std::optional<double> spring = std::nullopt;  ///< rate [N/m]; none: as it is
+    std::optional<double> preload = std::nullopt; ///< of the main spring [m]; none: as it is
 };
 
 /// What a float may be given beside shims; each none: as it is.
@@ -158,6 +163,7 @@ private:
     void add_fittings(SearchValve& made, const setup::Drawer& drawer, const std::vector<double>& turns) const;
     void add_turned_alone();
     void add_settings(const setup::Drawer& drawer);
+    void add_preloads();
     std::vector<double> turns_of(damper::Place place) const;
     bool fit(flow::Valve& made, const SearchValve& searched, const SearchFitting& fitting,
              bool is_as_it_lies) const;
