@@ -130,6 +130,19 @@ TEST_CASE("what a shutting valve sweeps leaves through its ports", "[motion][val
     CHECK(motion.p_eff.value > 0.0);     // and it is damped by that
 }
 
+TEST_CASE("a valve that all but stands still on its seat has numbers", "[motion][valve]") {
+    const MovingValve valve = sample();
+    for (const double impulse : {3e-160, -3e-160, 1e-300, 0.0})
+        for (const double lift : {-1e-10, 0.0, 1e-12}) {
+            CAPTURE(impulse, lift);
+            const ValveMotion motion = valve.at(0.0, lift, impulse);
+            for (const Partials& part : {motion.port_flow, motion.p_eff, motion.impulse_rate})
+                for (const double number : {part.value, part.by_drop, part.by_lift, part.by_impulse})
+                    CHECK(std::isfinite(number));
+            CHECK_THAT(motion.p_eff.value, WithinAbs(0.0, 1e-6));
+        }
+}
+
 TEST_CASE("between shims that rub, swings die away as Coulomb's friction has it", "[motion][valve]") {
     // Behind ports as wide as a door, without film or jet, there is nothing but mass, spring and friction:
     // each swing to and fro is 4 F/k shorter than the one before (den_hartog_1985).

@@ -73,7 +73,8 @@ MovingValve::Shared MovingValve::share(double dp, double sweep, const flow::Rest
     // The losses of turbulent passages share Δp as the inverse squares of their flows; begin there.
     const double port = std::abs(m_ports.flow(dp - of_sweep).value);
     const double gap = std::abs(curtain.flow(dp - of_sweep).value);
-    drop = of_sweep + (dp - of_sweep) * gap * gap / (gap * gap + port * port);
+    const double squares = gap * gap + port * port; // none of what all but stands still
+    drop = squares > 0.0 ? of_sweep + (dp - of_sweep) * gap * gap / squares : of_sweep;
     double last = high - low;
     constexpr int most = 200;
     for (int step = 0; step < most; ++step) {
