@@ -68,6 +68,10 @@ void scale(sunrealtype c, N_Vector x, N_Vector result) {
         z[i] = c * p[i];
 }
 
+void fill(sunrealtype c, N_Vector result) {
+    std::fill_n(NV_DATA_S(result), NV_LENGTH_S(result), c);
+}
+
 sunrealtype weighted_norm(N_Vector x, N_Vector weights) {
     const sunrealtype* const p = NV_DATA_S(x);
     const sunrealtype* const w = NV_DATA_S(weights);
@@ -81,8 +85,25 @@ N_Vector new_vector(std::size_t size, SUNContext context) {
     N_Vector vector = N_VNew_Serial(static_cast<sunindextype>(size), context);
     vector->ops->nvlinearsum = linear_sum; // its clones have them, too
     vector->ops->nvscale = scale;
+    vector->ops->nvconst = fill;
     vector->ops->nvwrmsnorm = weighted_norm;
     return vector;
+}
+
+int copy(SUNMatrix from, SUNMatrix to) {
+    std::copy_n(SUNDenseMatrix_Data(from), SUNDenseMatrix_LData(from), SUNDenseMatrix_Data(to));
+    return 0;
+}
+
+/// c A + I
+int scale_and_add_identity(sunrealtype c, SUNMatrix matrix) {
+    sunrealtype* const entries = SUNDenseMatrix_Data(matrix);
+    const sunindextype rows = SUNDenseMatrix_Rows(matrix);
+    for (sunindextype i = 0; i < SUNDenseMatrix_LData(matrix); ++i)
+        entries[i] *= c;
+    for (sunindextype i = 0; i < rows; ++i)
+        entries[i * (rows + 1)] += 1.0;
+    return 0;
 }
 
 /// Dense elimination of the coupled unknowns. The others stand alone: their block of I − γ J is the identity.
@@ -157,6 +178,8 @@ public:
         m_view = N_VMake_Serial(static_cast<sunindextype>(equations.size()), nullptr, m_context);
         m_elimination.coupled = static_cast<sunindextype>(equations.coupled());
         m_matrix = SUNDenseMatrix(m_elimination.coupled, m_elimination.coupled, m_context);
+        m_matrix->ops->copy = copy; // its clones have them, too
+        m_matrix->ops->scaleaddi = scale_and_add_identity;
         m_solver = SUNLinSolNewEmpty(m_context);
         m_solver->content = &m_elimination;
         m_solver->ops->gettype = elimination_type;

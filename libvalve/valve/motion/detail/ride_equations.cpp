@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numeric>
 
 namespace valve::motion::detail {
@@ -97,13 +98,28 @@ double RideEquations::transfer(double t) const {
     return m_event.load_transfer * std::clamp(t / m_event.transfer_time, 0.0, 1.0);
 }
 
+/// Below the wheel, and its rate.
+ValueSlope RideEquations::ground(double t) const {
+    if (t != m_kept_ground.time || m_piece != m_kept_ground.piece) {
+        const ValueSlope here = m_ground.at(m_piece, m_event.speed * t);
+        m_kept_ground = {t, m_piece, {here.value, here.slope * m_event.speed}};
+    }
+    return m_kept_ground.at;
+}
+
 /// All but the forces of the dampers.
-RideEquations::State RideEquations::vehicle_state(double t, std::span<const double> y) const {
-    State at;
+const RideEquations::State& RideEquations::vehicle_state(double t, std::span<const double> y) const {
+    State& at = m_kept_vehicle.at;
+    KeptVehicle& kept = m_kept_vehicle;
+    const std::span<const double> now = y.first(vehicle_unknowns);
+    if (kept.time == t && kept.piece == m_piece && kept.tyre == m_modes.tyre && kept.metal == m_modes.metal &&
+        std::equal(now.begin(), now.end(), kept.y.begin()))
+        return at;
+    kept.time = std::numeric_limits<double>::quiet_NaN(); // there is none if what follows fails
+    at = {};
     at.unit = m_linkage.at(y[0]);
     at.rod = {at.unit.travel, at.unit.slope * y[1]};
-    const ValueSlope ground = m_ground.at(m_piece, m_event.speed * t);
-    at.ground = {ground.value, ground.slope * m_event.speed};
+    at.ground = ground(t);
     at.deflection = at.ground.value - y[2];
     at.deflection_rate = at.ground.slope - y[3];
     const Tyre& tyre = m_vehicle.tyre;
@@ -125,6 +141,11 @@ RideEquations::State RideEquations::vehicle_state(double t, std::span<const doub
         at.springs.energy += point.energy;
     }
     at.transfer = transfer(t);
+    kept.time = t;
+    kept.piece = m_piece;
+    kept.tyre = m_modes.tyre;
+    kept.metal = m_modes.metal;
+    std::copy(now.begin(), now.end(), kept.y.begin());
     return at;
 }
 
@@ -380,7 +401,7 @@ bool RideEquations::switch_modes(double t, std::span<double> y, std::span<const 
         m_watched_at.reset();
         changed = switch_vehicle(t, y, signs);
     }
-    const State at = vehicle_state(t, y);
+    const State& at = vehicle_state(t, y);
     for (std::size_t i = 0; i < m_dampers.size(); ++i) {
         const std::span<const int> own =
             signs.empty() ? signs
@@ -484,7 +505,7 @@ RideMoment RideEquations::moment(double t, std::span<const double> y) {
 }
 
 double RideEquations::stored(double t, std::span<const double> y) const {
-    const State at = vehicle_state(t, y);
+    const State& at = vehicle_state(t, y);
     const double sprung_speed = y[3] - y[1];
     double sum = 0.5 * m_sprung * sprung_speed * sprung_speed + 0.5 * m_vehicle.unsprung * y[3] * y[3] +
                  standard_gravity * (m_sprung * (y[2] - y[0]) + m_vehicle.unsprung * y[2]) +
@@ -496,7 +517,7 @@ double RideEquations::stored(double t, std::span<const double> y) const {
 }
 
 RideEquations::DamperStore RideEquations::stored_in_dampers(double t, std::span<const double> y) {
-    const State at = vehicle_state(t, y);
+    const State& at = vehicle_state(t, y);
     DamperStore result;
     for (std::size_t i = 0; i < m_dampers.size(); ++i) {
         result.stored.push_back(m_dampers[i].stored(at.rod, unknowns(y, i)));

@@ -8,6 +8,8 @@
 #include <valve/motion/vehicle.hpp>
 
 #include <array>
+#include <limits>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -127,7 +129,8 @@ private:
         double unsprung = 0.0;
     };
 
-    State vehicle_state(double t, std::span<const double> y) const;
+    ValueSlope ground(double t) const;
+    const State& vehicle_state(double t, std::span<const double> y) const; // holds until asked again
     void add_forces(State& at) const;
     State state(double t, std::span<const double> y, std::span<double> rates, std::span<double> energy);
     double transfer(double t) const;
@@ -158,6 +161,23 @@ private:
     std::vector<double> m_kinks;             // travels [m]
     RideModes m_modes;                       // without the dampers'
     std::size_t m_piece = 0;
+    // The last that was worked out, and of what: the tries of a step are at one time, and its end is watched,
+    // told and begun from.
+    struct KeptGround {
+        double time = std::numeric_limits<double>::quiet_NaN();
+        std::size_t piece = 0;
+        ValueSlope at;
+    };
+    struct KeptVehicle {
+        double time = std::numeric_limits<double>::quiet_NaN();
+        std::size_t piece = 0;
+        bool tyre = false;
+        std::array<bool, 2> metal{};
+        std::array<double, vehicle_unknowns> y{};
+        State at;
+    };
+    mutable KeptGround m_kept_ground;
+    mutable KeptVehicle m_kept_vehicle;
     double m_tyre_relaxed = 0.0; // lost as it let go, still bent [J]
     double m_metal_relaxed = 0.0;
     double m_start_height = 0.0; // of the sprung mass [m]
