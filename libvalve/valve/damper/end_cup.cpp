@@ -82,7 +82,7 @@ std::optional<double> EndCupLaw::drop(double depth, double speed, double most) c
 
 double EndCupLaw::pressure(double depth, double speed) const {
     if (const std::optional<double> dp = drop(depth, speed, max_pressure)) return *dp;
-    throw SolveError(fmt::format("the cup at the end of the stroke would hold more than {:.4g} bar: give its "
+    throw SolveError(fmt::format("the cup at an end of the stroke would hold more than {:.4g} bar: give its "
                                  "plug a wider gap or a hole",
                                  max_pressure / 1e5));
 }
