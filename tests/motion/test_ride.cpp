@@ -291,7 +291,7 @@ TEST_CASE("a reservoir's piston that rubs on its way to its stop leaves C a pres
         CHECK(ride.metrics.extension_speed);
         CHECK(ride.metrics.units.front().lowest_p_C > 0.0);
         CHECK(ride.balance.mass < 1e-10);
-        // 5e-5 while lengths might err by a share of the travel: at full travel metal takes 2 N/µm.
+        // 5e-5 while lengths might err by a share of the travel: at full travel metal takes 20 N/µm.
         CHECK(ride.metrics.metal_speed);
         CHECK(ride.balance.energy < 3e-6);
     }

@@ -42,7 +42,7 @@ public:
     std::size_t size() const override { return m_first_quadrature + quadratures; }
     std::size_t coupled() const override { return m_coupled; }
     std::size_t roots() const override { return m_first_damper_root + m_damper_roots; }
-    /// Not lengths: metal takes 2 N/µm wherever along the travel it is met.
+    /// Not lengths: metal takes 20 N/µm wherever along the travel it is met.
     bool errs_by_size(std::size_t unknown) const override {
         return unknown < m_coupled && unknown != wheel_travel && unknown != wheel_height;
     }
