@@ -278,6 +278,41 @@ TEST_CASE("friction between shims holds a stack that swings without it", "[progr
     CHECK(names("stacks/rally-shock.yaml") == std::vector<std::string>{"base.compression"}); // a disc
 }
 
+TEST_CASE("many thin shims and much air make a calm monotube that balances", "[program][cycle][long]") {
+    const std::string file =
+        file_with("monotube.yaml",
+                  "format: 1\n"
+                  "title: Invented monotube\n"
+                  "oil: {density: 850 kg/m3, viscosity: {40 C: 16 mm2/s, 100 C: 3.9 mm2/s}, free_air: 3 %}\n"
+                  "damper: {layout: monotube, bore: 46 mm, rod: 14 mm, travel: 100 mm}\n"
+                  "reservoir: {kind: gas_piston, diameter: 46 mm, gas_volume: 90 ml, gas_pressure: 12 bar,\n"
+                  "            friction: 20 N}\n"
+                  "valves:\n"
+                  "  piston.compression:\n"
+                  "    ports: {count: 4, area: 40 mm2}\n"
+                  "    zone: {inner: 22 mm, outer: 34 mm}\n"
+                  "    seat: {inner: 34 mm, outer: 36 mm}\n"
+                  "    clamp: 16 mm\n"
+                  "    shims: [3 * 38 x 0.15, 34 x 0.15, 30 x 0.15, 26 x 0.15, 22 x 0.20, 18 x 0.20]\n"
+                  "  piston.rebound:\n"
+                  "    ports: {count: 4, area: 30 mm2}\n"
+                  "    zone: {inner: 20 mm, outer: 30 mm}\n"
+                  "    seat: {inner: 30 mm, outer: 32 mm}\n"
+                  "    clamp: 14 mm\n"
+                  "    shims: [3 * 34 x 0.15, 30 x 0.15, 26 x 0.15, 22 x 0.15, 18 x 0.20, 16 x 0.20]\n");
+    const json object = cycle(file + " --frequencies 1,4,12");
+    CHECK(object.at("swings_from").empty());
+    for (const json& one : object.at("cycles")) {
+        const auto number = [&](const std::string& key) { return one.at(key).get<double>(); };
+        CAPTURE(number("frequency_Hz"));
+        CHECK_THAT(number("peak_force_compression_N"), WithinRel(number("steady_force_compression_N"), 0.03));
+        CHECK(number("dead_travel_compression_m") < 3e-3); // of strokes of 40 mm
+        CHECK(number("dead_travel_rebound_m") < 3e-3);
+        CHECK(one.at("balance").at("mass").get<double>() < 1e-10);
+        CHECK(one.at("balance").at("energy").get<double>() < 1e-6);
+    }
+}
+
 TEST_CASE("compare tells where valves swing in its cycles", "[program][cycle][compare][long]") {
     const std::string pair =
         "compare " + slippery_shock() + " stacks/rally-shock.yaml --theory linear --frequencies 0.5,6";
