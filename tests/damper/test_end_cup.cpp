@@ -163,7 +163,7 @@ TEST_CASE("a cup without a way out is refused, before solving or at the travel w
     setup.cartridge.end_of_stroke->hole.reset();
     setup.cartridge.end_of_stroke->gap = 1e-6;
     CHECK_THROWS_WITH(at(setup, 1.0, 0.3),
-                      contains_text("at 1 m/s and 300 mm travel: the cup at the end of the "
+                      contains_text("at 1 m/s and 300 mm travel: the cup at an end of the "
                                     "stroke would hold more than 1000 bar"));
 }
 
