@@ -24,9 +24,9 @@ constexpr double solved_within = 0.1; // energies of one loop close all the same
 
 /// The end of a step, or what comes after a switch there, and what holds from there on.
 struct Node {
-    double time = 0.0;
     std::size_t piece = 0;
     Modes modes;
+    Moment moment;
 };
 
 Energies difference(const Energies& to, const Energies& from) {
@@ -89,6 +89,7 @@ private:
         constexpr int a_stable = 2; // higher ones keep what rings ringing within such errors
         m_integrator.allow(lead_in ? larger : 1.0, lead_in ? a_stable : highest_order);
         m_started = false;
+        m_keeps_nodes = !lead_in; // that loop is never the last
     }
 
     bool is_done(Cycle& loop, bool lead_in) const {
@@ -106,7 +107,7 @@ private:
             if (std::abs(end.*member - begin.*member) > within * range(m_series, member)) return false;
         const double swept = m_model.piston_area() * m_input.stroke();
         for (std::size_t i = 0; i < 3; ++i)
-            if (std::abs(m_y[i] - m_states[i]) > within * swept) return false;
+            if (std::abs(m_y[i] - m_begin[i]) > within * swept) return false;
         for (std::size_t place = 0; place < begin.valves.size(); ++place) {
             double largest = 0.0;
             for (const Moment& moment : m_series)
@@ -119,12 +120,14 @@ private:
     void run_loop(Cycle& result) {
         m_nodes.clear();
         m_states.clear();
+        m_rates.clear();
         m_series.clear();
         m_steps = 0;
         const std::size_t first = m_next_piece;
         const double begin = m_input.piece(first).begin;
         m_dynamics.set(first, m_dynamics.modes());
-        const std::vector<double> y0 = m_y;
+        m_begin = m_y;
+        const std::vector<double>& y0 = m_begin;
         const detail::MovingDamper::Stored stored = m_dynamics.stored(begin, y0);
         const double impacts = m_dynamics.damper().impact_energy();
         m_loop_begin = begin;
@@ -192,8 +195,8 @@ private:
         if (++m_steps > m_options.most_steps) give_up("the limit on steps is reached");
         try {
             const StepEnd how = m_integrator.step(end, m_time, m_y);
+            add_node(); // first: the state is the one last asked for
             sample_up_to(m_time);
-            add_node();
             const bool switched = m_dynamics.switch_modes(
                 m_time, m_y, how == StepEnd::root ? m_integrator.signs() : std::span<const int>{});
             // A root that changes nothing is left behind by beginning anew, too: it would be found again.
@@ -226,11 +229,14 @@ private:
     }
 
     void add_node() {
-        m_nodes.push_back({m_time, m_next_piece - 1, m_dynamics.modes()});
+        if (!m_keeps_nodes) return;
         m_states.insert(m_states.end(), m_y.begin(), m_y.end());
+        m_rates.resize(m_states.size());
+        m_dynamics.rates(m_time, m_y, std::span(m_rates).last(m_y.size()));
+        m_nodes.push_back({m_next_piece - 1, m_dynamics.modes(), m_dynamics.moment(m_time, m_y)});
     }
-    std::span<const double> state(std::size_t node) const {
-        return std::span(m_states).subspan(node * m_y.size(), m_y.size());
+    std::span<const double> of_node(const std::vector<double>& all, std::size_t node) const {
+        return std::span(all).subspan(node * m_y.size(), m_y.size());
     }
 
     double sample_time(std::size_t number) const {
@@ -264,29 +270,27 @@ private:
         const double spacing = m_input.loop_duration() / per_loop;
         const Modes at_end = m_dynamics.modes();
         std::vector<Moment> moments;
-        std::vector<double> left(m_y.size());
-        std::vector<double> right(m_y.size());
         std::vector<double> y(m_y.size());
         for (std::size_t i = 0; i + 1 < m_nodes.size(); ++i) {
             const Node& from = m_nodes[i];
             const Node& to = m_nodes[i + 1];
-            const double width = to.time - from.time;
+            const double begin = from.moment.time;
+            const double width = to.moment.time - begin;
             if (!(width > 0.0)) continue;
-            const std::span<const double> before = state(i);
-            const std::span<const double> after = state(i + 1);
+            if (moments.empty() || m_nodes[i - 1].moment.time == begin) moments.push_back(from.moment);
             m_dynamics.set(from.piece, from.modes);
-            m_dynamics.rates(from.time, before, left);
-            if (moments.empty() || i == 0 || m_nodes[i - 1].time == from.time)
-                moments.push_back(m_dynamics.moment(from.time, before));
-            m_dynamics.rates(to.time, after, right);
+            const std::span<const double> before = of_node(m_states, i);
+            const std::span<const double> after = of_node(m_states, i + 1);
+            const std::span<const double> left = of_node(m_rates, i);
+            const std::span<const double> right = of_node(m_rates, i + 1);
             const int parts = std::clamp(static_cast<int>(std::ceil(width / spacing)), 1, 100);
             for (int k = 1; k < parts; ++k) {
                 const double share = static_cast<double>(k) / parts;
                 for (std::size_t j = 0; j < y.size(); ++j)
                     y[j] = hermite(width, share, {before[j], left[j]}, {after[j], right[j]}).value;
-                moments.push_back(m_dynamics.moment(from.time + share * width, y));
+                moments.push_back(m_dynamics.moment(begin + share * width, y));
             }
-            moments.push_back(m_dynamics.moment(to.time, after));
+            moments.push_back(to.moment);
         }
         m_dynamics.set(m_next_piece - 1, at_end);
         return moments;
@@ -304,9 +308,12 @@ private:
     std::size_t m_next_piece = 0;
     std::optional<double> m_loop_begin; // while a loop is run
     long m_steps = 0;                   // of the loop
-    std::vector<Node> m_nodes;          // of the loop
-    std::vector<double> m_states;       // at the nodes, one after the other
-    std::vector<Moment> m_series;       // of the loop
+    std::vector<double> m_begin;        // of the loop
+    bool m_keeps_nodes = true;
+    std::vector<Node> m_nodes;    // of the loop
+    std::vector<double> m_states; // at the nodes, one after the other
+    std::vector<double> m_rates;  // likewise
+    std::vector<Moment> m_series; // of the loop
 };
 
 } // namespace

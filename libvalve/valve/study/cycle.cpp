@@ -56,17 +56,60 @@ std::optional<HalfStroke> fastest(const std::vector<Moment>& moments, double sig
     return best;
 }
 
-/// sgn(v) F_damping less 90 % of its steady value; none where there is no steady state.
-std::optional<double> above_ninety(const damper::Model& model, const Moment& moment, double sign,
-                                   damper::RodInto rod_into) {
-    try {
-        const damper::SteadyPoint steady = damper::steady_point(model, moment.speed, moment.travel, rod_into);
-        constexpr double reached = 0.9;
-        return sign * (moment.force - steady.static_force) - reached * std::abs(steady.damping_force);
-    } catch (const SolveError&) {
-        return std::nullopt;
+/// The damping force over a stroke (`sign` 1: compression) beside 90 % of its steady value.
+class NinetyPercent {
+public:
+    NinetyPercent(const damper::Model& model, const std::vector<Moment>& moments, double sign,
+                  damper::RodInto rod_into)
+        : m_model(model), m_moments(moments), m_sign(sign), m_rod_into(rod_into) {}
+
+    /// sgn(v) F_damping less that, at a moment [N]; none where there is no steady state.
+    std::optional<double> excess(std::size_t i) const {
+        const std::optional<Steady> steady = steady_at(i);
+        if (!steady) return std::nullopt;
+        return m_sign * m_moments[i].force - steady->still - steady->ninety;
     }
-}
+
+    /// Whether it is above zero at `i` without solving for its steady state, the speed falling from there
+    /// down to `begin` as travel goes one way. Asked moment by moment downwards.
+    bool is_surely_above(std::size_t i, std::size_t begin) {
+        if (i < m_low) { // the steady forces lie between those at both ends of the next moments
+            constexpr std::size_t stride = 16;
+            m_low = i - std::min(i - begin, stride);
+            const std::optional<Steady> fast = steady_at(i);
+            const std::optional<Steady> slow = steady_at(m_low);
+            m_most = std::numeric_limits<double>::infinity();
+            if (fast && slow)
+                m_most = std::max(fast->still, slow->still) + std::max(fast->ninety, slow->ninety);
+        }
+        return m_sign * m_moments[i].force > m_most;
+    }
+
+private:
+    struct Steady {
+        double still = 0.0;  // sgn(v) F_static [N]
+        double ninety = 0.0; // 90 % of |F_damping| [N]
+    };
+
+    std::optional<Steady> steady_at(std::size_t i) const {
+        const Moment& moment = m_moments[i];
+        try {
+            const damper::SteadyPoint steady =
+                damper::steady_point(m_model, moment.speed, moment.travel, m_rod_into);
+            constexpr double reached = 0.9;
+            return Steady{m_sign * steady.static_force, reached * std::abs(steady.damping_force)};
+        } catch (const SolveError&) {
+            return std::nullopt;
+        }
+    }
+
+    const damper::Model& m_model;
+    const std::vector<Moment>& m_moments;
+    double m_sign;
+    damper::RodInto m_rod_into;
+    std::size_t m_low = std::numeric_limits<std::size_t>::max(); // from here up to the last asked for
+    double m_most = 0.0;                                         // none needs more force than this [N]
+};
 
 /// Travel from the reversal until the damping force has come up to 90 % of its steady value: the last time
 /// before the peak speed, or, at constant speed, the first.
@@ -80,27 +123,27 @@ std::optional<double> dead_travel(const damper::Model& model, const motion::Inpu
         const double travel = moments[i].travel + share * (moments[i + 1].travel - moments[i].travel);
         return std::abs(travel - reversal);
     };
+    NinetyPercent ninety(model, moments, sign, rod_into);
     const bool constant = input.wave() == motion::Wave::triangle || input.wave() == motion::Wave::ramp;
     if (constant) {
         std::optional<double> before;
         for (std::size_t i = half->begin; i <= half->end; ++i) {
-            const std::optional<double> here = above_ninety(model, moments[i], sign, rod_into);
+            const std::optional<double> here = ninety.excess(i);
             if (!here) return std::nullopt;
             if (*here >= 0.0) return before ? between(i - 1, *before, *here) : 0.0;
             before = here;
         }
         return std::nullopt;
     }
-    std::optional<double> after;
     for (std::size_t i = half->peak + 1; i-- > half->begin;) {
         if (at_rest(moments[i])) break;
-        const std::optional<double> here = above_ninety(model, moments[i], sign, rod_into);
+        if (ninety.is_surely_above(i, half->begin)) continue;
+        const std::optional<double> here = ninety.excess(i);
         if (!here) return std::nullopt;
-        if (*here < 0.0) {
-            if (!after) return std::nullopt; // still so at the peak
-            return between(i, *here, *after);
-        }
-        after = here;
+        if (*here >= 0.0) continue;
+        if (i == half->peak) return std::nullopt; // still so at the peak
+        const std::optional<double> after = ninety.excess(i + 1);
+        return after ? std::optional(between(i, *here, *after)) : std::nullopt;
     }
     return 0.0;
 }

@@ -64,6 +64,7 @@ MovingDamper::MovingDamper(const damper::Model& model, const MovingValves& valve
         m_moving.push_back(place);
     }
     m_unknowns = chambers + 2 * m_moving.size();
+    m_filled = 1.0 + m_mixture.at(model.oil().cavitation_pressure).expansion;
     m_modes.grip = m_friction > 0.0 ? Grip::stuck : Grip::free;
 }
 
@@ -503,9 +504,8 @@ Moment MovingDamper::moment(double t, const RodMotion& rod, std::span<const doub
     result.p_S = at.p_S;
     result.end_force = end_force(at, at.rod.speed, at.rod.travel);
     result.force = force(at, result.end_force);
-    const double filled = 1.0 + m_mixture.at(m_model.oil().cavitation_pressure).expansion;
-    result.void_C = std::max(0.0, at.volume_C - at.oil_C * filled);
-    result.void_R = std::max(0.0, at.volume_R - at.oil_R * filled);
+    result.void_C = std::max(0.0, at.volume_C - at.oil_C * m_filled);
+    result.void_R = std::max(0.0, at.volume_R - at.oil_R * m_filled);
     result.piston_flow = at.piston.flow;
     result.base_flow = m_has_base ? at.base.flow : at.intake;
     result.valves = at.seen;

@@ -184,6 +184,7 @@ private:
     bool m_is_leg = false;
     MovingReservoir m_reservoir;
     double m_friction = 0.0; // of the reservoir's piston [Pa]
+    double m_filled = 1.0;   // volume of what just fills a chamber, over that of its oil at 1 atm
     Modes m_modes;
     flow::Mixture::State m_near_C; // where to look first
     flow::Mixture::State m_near_R;
