@@ -259,7 +259,8 @@ TEST_CASE("valves that swing are told by name where the forces show it", "[progr
     CHECK_THAT(run("cycle " + loud + " --valves quasi-static").out, !contains_text("valves swing"));
 }
 
-TEST_CASE("friction between shims holds a stack that swings without it", "[program][cycle][long]") {
+TEST_CASE("friction between shims holds the small swings from which greater ones grow without it",
+          "[program][cycle][long]") {
     const std::string fast = " --peak-speed 1 --theory linear";
     const auto above_steady = [&](const std::string& file) {
         const json one = cycle(file + fast).at("cycles")[0];
@@ -267,18 +268,16 @@ TEST_CASE("friction between shims holds a stack that swings without it", "[progr
     };
     CHECK(above_steady(slippery_shock()) > 1.5);
     CHECK_THAT(above_steady("stacks/rally-shock.yaml"), WithinAbs(1.0, 0.02));
-    const auto names = [&](const std::string& file) {
-        std::vector<std::string> list;
-        const json object = cycle(file + fast);
-        for (const json& onset : object.at("swings_from"))
-            list.push_back(onset.at("valve"));
-        return list;
-    };
-    CHECK(names(slippery_shock()) == std::vector<std::string>{"base.compression", "piston.rebound"});
-    CHECK(names("stacks/rally-shock.yaml") == std::vector<std::string>{"base.compression"}); // a disc
+    // A blow may start them all the same: from which speed they last is told without friction.
+    const json told = cycle("stacks/rally-shock.yaml" + fast).at("swings_from");
+    REQUIRE(told.size() == 2);
+    CHECK(told[0].at("valve") == "base.compression");
+    CHECK(told[1].at("valve") == "piston.rebound");
+    CHECK(told == cycle(slippery_shock() + fast).at("swings_from"));
 }
 
-TEST_CASE("many thin shims and much air make a calm monotube that balances", "[program][cycle][long]") {
+TEST_CASE("sines leave a monotube of many thin shims and much air calm, and its balances closed",
+          "[program][cycle][long]") {
     const std::string file =
         file_with("monotube.yaml",
                   "format: 1\n"
@@ -301,11 +300,13 @@ TEST_CASE("many thin shims and much air make a calm monotube that balances", "[p
                   "    clamp: 14 mm\n"
                   "    shims: [3 * 34 x 0.15, 30 x 0.15, 26 x 0.15, 22 x 0.15, 18 x 0.20, 16 x 0.20]\n");
     const json object = cycle(file + " --frequencies 1,4,12");
-    CHECK(object.at("swings_from").empty());
     for (const json& one : object.at("cycles")) {
         const auto number = [&](const std::string& key) { return one.at(key).get<double>(); };
         CAPTURE(number("frequency_Hz"));
         CHECK_THAT(number("peak_force_compression_N"), WithinRel(number("steady_force_compression_N"), 0.03));
+        CHECK_THAT(number("peak_force_rebound_N"),
+                   WithinAbs(number("steady_force_rebound_N"),
+                             0.04 * std::abs(number("steady_force_rebound_N")) + 10.0));
         CHECK(number("dead_travel_compression_m") < 3e-3); // of strokes of 40 mm
         CHECK(number("dead_travel_rebound_m") < 3e-3);
         CHECK(one.at("balance").at("mass").get<double>() < 1e-10);
@@ -335,6 +336,6 @@ TEST_CASE("cycle tells from which speed valves swing by themselves, whatever spe
     CHECK(slow[0].at("valve") == "base.compression");
     CHECK(slow[0].at("stroke") == "compression");
     CHECK_THAT(run("cycle stacks/rally-shock.yaml --peak-speed 0.6 --round").out,
-               contains_text("Valves swing by themselves"));
+               contains_text("valves swing by themselves even at constant rod speed"));
     CHECK(swings("stacks/rally-shock.yaml --peak-speed 0.6 --round --valves quasi-static").empty());
 }

@@ -28,6 +28,12 @@ MovingValve::MovingValve(const flow::Valve& valve, Profile profile, double load_
              width * width;
 }
 
+MovingValve MovingValve::without_friction() const {
+    MovingValve result = *this;
+    result.m_friction = 0.0;
+    return result;
+}
+
 /// c of the squeeze film [N s/m], and its slope along the lift.
 ValueSlope MovingValve::film(double lift) const {
     const double height = std::max(lift, thinnest_film);

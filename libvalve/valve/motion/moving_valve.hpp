@@ -58,6 +58,9 @@ public:
 
     const Profile& profile() const { return m_profile; }
 
+    /// The same valve, its shims sliding without friction.
+    MovingValve without_friction() const;
+
     /// Rate of the lift below which friction is not developed [m/s]: our choice, no source. Shims then slide
     /// on one another at some 0.3 mm/s.
     static constexpr double creep = 1e-2;

@@ -29,11 +29,17 @@ stack::MotionSide between(const stack::MotionPoint& low, const stack::MotionPoin
 
 /// Friction's part of the pressure in a round motion, at any pressure [-].
 double friction_share(const std::vector<stack::MotionPoint>& round, double pressure) {
+    const auto share = [](const stack::MotionPoint& point, const stack::MotionSide& side) {
+        return point.pressure > 0.0 ? side.friction / point.pressure : 0.0;
+    };
     const auto above = std::find_if(round.begin(), round.end(), [pressure](const stack::MotionPoint& point) {
         return point.pressure >= pressure;
     });
-    const stack::MotionPoint& nearest = above == round.end() ? round.back() : *above;
-    return nearest.pressure > 0.0 ? nearest.below.friction / nearest.pressure : 0.0;
+    if (above == round.begin()) return share(*above, above->above);
+    const stack::MotionPoint& low = *(above - 1);
+    if (above == round.end()) return share(low, low.below);
+    const double part = (pressure - low.pressure) / (above->pressure - low.pressure);
+    return (1.0 - part) * share(low, low.above) + part * share(*above, above->below);
 }
 
 /// A stack as it bends: parts of its round motion, as far as that is known to be stable, then the intervals

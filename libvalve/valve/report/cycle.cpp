@@ -153,9 +153,9 @@ std::vector<std::string> cautions(const CycleFigures& cycle) {
                 ringing.push_back(fmt::format("{} {} times", damper::name(valve.place), valve.swings));
         list.push_back(fmt::format(
             "{} forces are more than {:.0f} % above the steady ones, and valves swing by more than "
-            "{:.0f} % of their largest lift: {}. Dead travel means little then. Nothing but friction between "
-            "shims damps valves much, and a disc or a single shim has none; with quasi-static valves the "
-            "same cycle has no swinging.",
+            "{:.0f} % of their largest lift: {}. Dead travel means little then. Little damps valves in "
+            "the model, and friction between shims does not hold what a blow has started; with quasi-static "
+            "valves the same cycle has no swinging.",
             head, study::far_above_steady * 100.0, study::swing_share * 100.0, fmt::join(ringing, ", ")));
     }
     constexpr double least_mass = 1e-10;
@@ -174,9 +174,10 @@ std::string own_swings(const CycleStudy& study) {
         each.push_back(fmt::format("{} from {} m/s in {} ({:.1f} kHz)", damper::name(onset.valve),
                                    fixed(onset.speed, 2), name_of(onset.stroke), onset.frequency * 1e-3));
     return fmt::format(
-        "Valves swing by themselves even at constant rod speed: {}. By the equations of motion, "
-        "linearised at mid stroke; how far they swing, the cycles tell. Friction between shims calms "
-        "stacks; a disc or a single shim has none.",
+        "But for friction between shims valves swing by themselves even at constant rod speed: {}. By the "
+        "equations of motion, linearised at mid stroke. Friction holds small swings of a stack, not those "
+        "that a blow has started, and a disc or a single shim has none; how far valves swing, the cycles "
+        "tell.",
         fmt::join(each, ", "));
 }
 

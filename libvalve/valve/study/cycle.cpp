@@ -124,6 +124,7 @@ std::optional<double> dead_travel(const damper::Model& model, const motion::Inpu
         return std::abs(travel - reversal);
     };
     NinetyPercent ninety(model, moments, sign, rod_into);
+    const bool one_way = input.wave() == motion::Wave::sine; // in speed, from the reversal to the peak
     const bool constant = input.wave() == motion::Wave::triangle || input.wave() == motion::Wave::ramp;
     if (constant) {
         std::optional<double> before;
@@ -137,7 +138,7 @@ std::optional<double> dead_travel(const damper::Model& model, const motion::Inpu
     }
     for (std::size_t i = half->peak + 1; i-- > half->begin;) {
         if (at_rest(moments[i])) break;
-        if (ninety.is_surely_above(i, half->begin)) continue;
+        if (one_way && ninety.is_surely_above(i, half->begin)) continue;
         const std::optional<double> here = ninety.excess(i);
         if (!here) return std::nullopt;
         if (*here >= 0.0) continue;

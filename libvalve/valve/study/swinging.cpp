@@ -3,6 +3,7 @@
 #include <valve/study/swinging.hpp>
 
 #include <algorithm>
+#include <cstddef>
 #include <optional>
 
 namespace valve::study {
@@ -15,12 +16,15 @@ constexpr double slowest = 0.05; // that is looked at [m/s]
 
 std::vector<SwingOnset> swing_onsets(const damper::Model& model, const motion::MovingValves& valves,
                                      double travel, double fastest) {
+    motion::MovingValves slippery;
+    for (std::size_t place = 0; place < valves.size(); ++place)
+        if (valves[place]) slippery[place] = valves[place]->without_friction();
     std::vector<SwingOnset> onsets;
     for (const damper::Stroke stroke : {damper::Stroke::compression, damper::Stroke::rebound}) {
         const double sign = stroke == damper::Stroke::compression ? 1.0 : -1.0;
         const auto growing = [&](double speed) -> std::optional<motion::Oscillation> {
             try {
-                const auto swing = motion::least_damped(model, valves, sign * speed, travel);
+                const auto swing = motion::least_damped(model, slippery, sign * speed, travel);
                 return swing && swing->growth > 0.0 ? swing : std::nullopt;
             } catch (const SolveError&) {
                 return std::nullopt;
