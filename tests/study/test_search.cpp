@@ -529,6 +529,47 @@ TEST_CASE("a goal that only a spring moves takes a spring alone", "[study][searc
     CHECK(result.answers.front().changed == 0);
 }
 
+// Of a stack that bends round its ring the screen, which takes it for round, is off by more than the goal
+// asks for: it starts from what solving in full makes of the set-up as it is. The set-up is invented.
+TEST_CASE("the screen is set right by the set-up as it is, so that one shim is found where one is enough",
+          "[study][search]") {
+    damper::LiftCache lifts(stack::FollowOptions{}, std::make_shared<stack::Solutions>(80));
+    const setup::Reading shock = setup::read(setup::Document::load(
+        VALVE_SOURCE_DIR "/stacks/rally-shock.yaml",
+        {{"valves.piston.rebound",
+          "{ports: {count: 4, area: 40 mm2}, coverage: 1, zone: {inner: 22 mm, outer: 32 mm}, seat: {inner: "
+          "32 mm, outer: 34 mm}, clamp: 18 mm, shims: [6 * 36 x 0.20, 34 x 0.20, 30 x 0.20, 26 x 0.25, 22 x "
+          "0.25]}"}}));
+    const Goal goal = goal_of("  - {figure: damping_force, speed: -0.5 m/s, change: +10 %, within: 3 %}\n"
+                              "  - {figure: damping_force, speed: -2 m/s, change: +5 %, within: 3 %}\n");
+    SearchOptions options;
+    options.places = {Place::piston_rebound};
+    const setup::Drawer one_shim =
+        setup::Drawer::parse("format: 1\ndrawer: {shims: [26 x 0.25]}\n", "d.yaml");
+    const SearchQuestion question(shock, goal, one_shim, options, lifts);
+
+    // As it is, the screen has the very figures of the full solution, and without that it would not.
+    const Screened as_it_is = [&] {
+        const SearchPart part = screen(question);
+        const auto found = std::find_if(part.best.begin(), part.best.end(), [&](const Screened& one) {
+            return one.candidate == question.present();
+        });
+        REQUIRE(found != part.best.end());
+        return *found;
+    }();
+    Evaluation full(shock, question.options().at, lifts);
+    const double today = question.error(question.judged(full, false), false);
+    CHECK(today > 0.5);
+    CHECK_THAT(as_it_is.error, WithinAbs(today, 1e-9));
+    damper::LiftCache as_round = lifts.as_round();
+    Evaluation round(*shock.unit, question.options().at, as_round);
+    CHECK(std::abs(question.error(question.judged(round, false), false) - today) > 0.25);
+
+    const SearchResult result = search(question);
+    REQUIRE(result.reached());
+    CHECK(result.answers.front().changed == 1);
+}
+
 TEST_CASE("a search can be stopped, and says so", "[study][search]") {
     damper::LiftCache lifts = linear_lifts();
     const setup::Reading fork = small_fork();

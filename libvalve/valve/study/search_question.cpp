@@ -5,6 +5,7 @@
 #include <valve/flow/spec.hpp>
 #include <valve/stack/quick_law.hpp>
 #include <valve/study/adjusters.hpp>
+#include <valve/study/detail/set_right.hpp>
 #include <valve/study/search_question.hpp>
 
 #include <fmt/format.h>
@@ -96,6 +97,7 @@ SearchQuestion::SearchQuestion(const setup::Reading& reading, Goal goal, const s
     for (const FigureRequest& request : m_goal.requests())
         figures.push_back(evaluate(today, request));
     m_targets = study::targets(m_goal, figures, m_top_speed);
+    m_offsets.assign(m_targets.size(), 0.0);
     if (std::none_of(m_goal.lines.begin(), m_goal.lines.end(),
                      [](const GoalLine& line) { return can_screen(line.figure.quantity); }))
         throw InputError(m_goal.path + ": a search needs a line that a steady curve answers, to choose by: "
@@ -109,7 +111,31 @@ SearchQuestion::SearchQuestion(const setup::Reading& reading, Goal goal, const s
     add_settings(drawer);
     if (m_valves.empty() && m_settings.size() < 2)
         throw InputError(m_goal.path + ": nothing that the drawer can change moves a line of this goal");
+    find_offsets(figures);
     find_fingerprint(drawer);
+}
+
+/// The valves of the set-up as it is, as the screen has them; none where it cannot be screened.
+std::optional<damper::LiftLaws> SearchQuestion::laws_as_screened() const {
+    damper::LiftLaws laws = m_lifts.laws(unit());
+    try {
+        for (const SearchValve& valve : m_valves)
+            laws.take_round(valve.place,
+                            stack::quick_law(unit().valves[valve.place]->stack, m_lifts.options()));
+    } catch (const SolveError&) {
+        return std::nullopt;
+    }
+    return laws;
+}
+
+/// How far the screen is off `today`, the figures of the set-up as it is solved in full.
+void SearchQuestion::find_offsets(const std::vector<Figure>& today) {
+    const std::optional<damper::LiftLaws> laws = laws_as_screened();
+    if (!laws) return;
+    Evaluation screened(unit(), m_options.at, m_lifts, damper::Model(unit(), *laws));
+    for (std::size_t i = 0; i < today.size(); ++i)
+        if (can_screen(today[i].quantity))
+            m_offsets[i] = offset_of(today[i], evaluate(screened, today[i].request()));
 }
 
 /// Whether a stiffer stack at `place` moves a line.
@@ -425,12 +451,15 @@ setup::Document SearchQuestion::document(const SearchCandidate& candidate,
 
 std::vector<std::optional<LineError>> SearchQuestion::judged(Evaluation& of, bool screening) const {
     std::vector<std::optional<LineError>> lines;
-    for (const Target& target : m_targets) {
+    for (std::size_t i = 0; i < m_targets.size(); ++i) {
+        const Target& target = m_targets[i];
         const FigureRequest& request = target.line.figure;
         if (screening && !can_screen(request.quantity))
             lines.emplace_back();
         else
-            lines.push_back(error_of(target, evaluate(of, request), m_top_speed));
+            lines.push_back(error_of(
+                target, set_right(evaluate(of, request), screening ? m_offsets[i] : 0.0, m_top_speed),
+                m_top_speed));
     }
     return lines;
 }

@@ -145,7 +145,8 @@ public:
     /// The stack as it is written: "6 * 24 x 0.15".
     std::vector<std::string> written(std::size_t valve, const Pile& pile) const;
 
-    /// The lines of the goal, judged. Lines that need the full solution are left out where `screening`.
+    /// The lines of the goal, judged. Where `screening`, lines that need the full solution are left out, and
+    /// figures are set right by what solving in full makes of the set-up as it is.
     std::vector<std::optional<LineError>> judged(Evaluation& of, bool screening) const;
 
     /// Root of the sum of squares of the lines, in steps that a rider notices; infinite where one that counts
@@ -170,6 +171,8 @@ private:
     setup::Document fitted(setup::Document document, const SearchValve& valve, const SearchFitting& fitting,
                            bool is_as_it_lies) const;
     bool moves_goal(damper::Place place, const damper::Model& model) const;
+    std::optional<damper::LiftLaws> laws_as_screened() const;
+    void find_offsets(const std::vector<Figure>& today);
     void find_fingerprint(const setup::Drawer& drawer);
 
     setup::Reading m_reading;
@@ -178,6 +181,7 @@ private:
     damper::LiftCache& m_lifts;
     double m_top_speed = 0.0;
     std::vector<Target> m_targets;
+    std::vector<double> m_offsets; ///< what is added to figures of the screen, by lines [SI]
     std::vector<setup::ShimSize> m_sizes;
     Counts m_at_hand;
     std::vector<SearchValve> m_valves;

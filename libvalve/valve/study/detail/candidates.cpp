@@ -1,6 +1,7 @@
 #include <valve/core/detail/parallel.hpp>
 #include <valve/core/error.hpp>
 #include <valve/study/detail/candidates.hpp>
+#include <valve/study/detail/set_right.hpp>
 #include <valve/study/headline.hpp>
 #include <valve/study/reading.hpp>
 
@@ -209,18 +210,13 @@ std::vector<double> Candidates::offsets(Evaluation& search, const std::vector<Fi
     std::vector<double> list(told.size(), 0.0);
     for (std::size_t i = 0; i < told.size(); ++i) {
         if (!told[i].value || !(told[i].event ? m_rides_twice : m_bends_twice)) continue;
-        const Figure figure = known.searched(search, told[i].request());
-        if (figure.value) list[i] = *told[i].value - *figure.value;
+        list[i] = offset_of(told[i], known.searched(search, told[i].request()));
     }
     return list;
 }
 
 Figure Candidates::figure_of(Evaluation& of, const FigureRequest& request, double offset) const {
-    Figure figure = evaluate(of, request);
-    if (!figure.value) return figure;
-    *figure.value += offset;
-    if (kind_of(request.quantity).is_onset && *figure.value >= m_advice.at.top_speed) figure.value.reset();
-    return figure;
+    return set_right(evaluate(of, request), offset, m_advice.at.top_speed);
 }
 
 std::vector<LineError> Candidates::today_errors() const {
