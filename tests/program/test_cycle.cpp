@@ -314,6 +314,16 @@ TEST_CASE("sines leave a monotube of many thin shims and much air calm, and its 
     }
 }
 
+TEST_CASE("a rod whose speed jumps is told to be what strikes", "[program][cycle]") {
+    const std::string blow = "the rod's speed jumps where it turns round";
+    const auto told = [](const std::string& wave) {
+        return run("cycle stacks/rally-shock.yaml --stroke 30 --frequency 4 --theory linear --wave " + wave)
+            .out;
+    };
+    CHECK_THAT(told("triangle"), contains_text(blow));
+    CHECK_THAT(told("sine"), !contains_text(blow));
+}
+
 TEST_CASE("compare tells where valves swing in its cycles", "[program][cycle][compare][long]") {
     const std::string pair =
         "compare " + slippery_shock() + " stacks/rally-shock.yaml --theory linear --frequencies 0.5,6";

@@ -146,6 +146,11 @@ std::vector<std::string> cautions(const CycleFigures& cycle) {
             " a valve is lifted beyond the end of its lift curve; there it goes on along the last slope.");
     if (cycle.reservoir_full)
         list.push_back(head + " the reservoir is full for a moment: its piston meets the end of its room.");
+    const bool jumps = cycle.wave == motion::Wave::triangle || cycle.wave == motion::Wave::ramp;
+    if (jumps && cycle.is_far_above_steady())
+        list.push_back(head +
+                       " the rod's speed jumps where it turns round: the largest forces are of that blow, "
+                       "not of the speed it then has.");
     if (cycle.swings_tell()) {
         std::vector<std::string> ringing;
         for (const ValveInCycle& valve : cycle.valves)
