@@ -59,6 +59,13 @@ TEST_CASE("a search tells stacks, what they reach, and what was looked at", "[pr
     CHECK_THAT(text.out, contains_text("base.compression: ["));
     CHECK_THAT(text.out, contains_text("and the shims of the stacks that may change"));
     CHECK_THAT(text.out, contains_text("drawn at random"));
+
+    const Run idle =
+        run("search stacks/rally-fork.yaml --theory linear --valve piston.rebound " + goal + drawer + quick);
+    CHECK_THAT(idle.out,
+               contains_text("Nothing tried with these valves moves the goal: the set-up stays as it "
+                             "is. It misses"));
+    CHECK_THAT(idle.out, !contains_text("shim:"));
 }
 
 TEST_CASE("parts of a search are put together to the same answer", "[program][search]") {
@@ -97,6 +104,7 @@ TEST_CASE("wrong use of a search is told", "[program][search]") {
     refused(search_fork + goal + drawer + "--shard 3/2 -o x.yaml", 2, "part K of N");
     refused(search_fork + goal + drawer + "--shard 1/2", 2, "say with -o");
     refused(search_fork + goal + drawer + "--turn base.refill", 3, "no adjuster 'base.refill' to turn");
+    refused(search_fork + goal + drawer + "--turn support.spring", 3, "no line asks for sag or support");
     refused(search_fork + goal + "--drawer stacks/rally-fork.yaml", 3, "unknown key");
     refused(search_fork + drawer + "--goal stacks/rally-fork.yaml", 3, "unknown key");
     refused("search stacks/rally-fork.yaml --valve base.compression " + goal + drawer +

@@ -570,6 +570,47 @@ TEST_CASE("the screen is set right by the set-up as it is, so that one shim is f
     CHECK(result.answers.front().changed == 1);
 }
 
+TEST_CASE("nothing that gains nothing is an answer", "[study][search]") {
+    damper::LiftCache lifts = linear_lifts();
+    const setup::Reading fork =
+        setup::read(setup::Document::load(VALVE_SOURCE_DIR "/stacks/rally-fork.yaml"));
+    const setup::Drawer drawer =
+        setup::Drawer::parse("format: 1\ndrawer: {shims: [2 * 21 x 0.15, 2 * 24 x 0.15]}\n", "d.yaml");
+    const std::string firmer = "  - {figure: damping_force, speed: 2 m/s, change: +8 %, within: 1 %}\n";
+    SearchOptions options;
+    options.most = 60;
+    options.starts = 2;
+    const auto only_as_it_is = [](const SearchQuestion& question, const SearchResult& result) {
+        REQUIRE(result.answers.size() == 1);
+        CHECK(result.answers.front().candidate == question.present());
+        CHECK(result.answers.front().setting == question.settings().front());
+        CHECK(result.answers.front().error == result.present.error);
+        CHECK(result.by_changed.size() == 1);
+        CHECK(result.solved > 1);
+    };
+    // A rebound stack has no part in compression.
+    options.places = {Place::piston_rebound};
+    const SearchQuestion idle(fork, goal_of(firmer), drawer, options, lifts);
+    const SearchResult unmoved = search(idle);
+    only_as_it_is(idle, unmoved);
+    CHECK_FALSE(unmoved.moved);
+
+    // It could but be taken away from what it does, which the other line wants kept.
+    const SearchQuestion held(fork,
+                              goal_of(firmer + "  - {figure: damping_force, speed: -1 m/s, keep: 0.01 %}\n"),
+                              drawer, options, lifts);
+    const SearchResult moved = search(held);
+    only_as_it_is(held, moved);
+    CHECK(moved.moved);
+
+    // The main spring's preload moves neither.
+    options.adjusters = {main_spring};
+    CHECK_THROWS_WITH(
+        SearchQuestion(fork, goal_of(firmer), drawer, options, lifts),
+        contains_text("goal.yaml: no line asks for sag or support, and support.spring is turned "
+                      "for these alone"));
+}
+
 TEST_CASE("a search can be stopped, and says so", "[study][search]") {
     damper::LiftCache lifts = linear_lifts();
     const setup::Reading fork = small_fork();

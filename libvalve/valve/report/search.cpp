@@ -329,6 +329,10 @@ std::string parts_words(const SearchAnswer& answer) {
     return text;
 }
 
+bool is_as_it_is(const SearchQuestion& question, const SearchAnswer& answer) {
+    return answer.candidate == question.present() && answer.setting == question.settings().front();
+}
+
 /// What the best still misses.
 std::string verdict(const SearchQuestion& question, const SearchResult& result) {
     if (result.answers.empty()) return "Nothing was solved before it was interrupted.";
@@ -348,10 +352,16 @@ std::string verdict(const SearchQuestion& question, const SearchResult& result) 
             missed.push_back(fmt::format("line {} by {} ({})", i + 1, with_unit(target, std::abs(distance)),
                                          distance > 0.0 ? "too much" : "too little"));
         }
+    if (is_as_it_is(question, best))
+        return fmt::format("{} It misses {}.",
+                           result.moved
+                               ? "Nothing looked at comes nearer to the goal than the set-up as it is."
+                               : "Nothing tried with these valves moves the goal: the set-up stays as "
+                                 "it is.",
+                           listed(missed));
     std::string text = fmt::format("Nothing looked at reaches the goal. The best misses {}.", listed(missed));
-    if (const SearchAnswer& nearest = result.nearest(); nearest.error < best.error)
-        text += fmt::format(" With {} changed it would be {:.2f} steps nearer, which nobody builds so much "
-                            "more for.",
+    if (const SearchAnswer& nearest = result.nearest(); best.error - nearest.error >= study::readable_gain)
+        text += fmt::format(" With {} changed it would be {:.2f} steps nearer, less than a rider notices.",
                             parts_words(nearest), best.error - nearest.error);
     return text;
 }
@@ -383,11 +393,16 @@ std::vector<std::string> row(const SearchQuestion& question, const std::string& 
 
 /// What fewer shims changed would reach.
 std::string fewest(const SearchQuestion& question, const SearchResult& result) {
-    if (result.by_changed.size() < 2) return "";
+    std::vector<SearchAnswer> readably; // nearer
+    for (const SearchAnswer& answer : result.by_changed)
+        if (readably.empty() || answer.error == 0.0 ||
+            readably.back().error - answer.error >= study::readable_gain)
+            readably.push_back(answer);
+    if (readably.size() < 2) return "";
     const bool swaps = swaps_parts(question);
     std::string text = fmt::format("\nBy {} changed, the nearest to the goal with so many or fewer:\n",
                                    swaps ? "parts" : "shims");
-    for (const SearchAnswer& answer : result.by_changed) {
+    for (const SearchAnswer& answer : readably) {
         const std::string built_so = built(question, answer);
         const int parts = answer.parts();
         text += fmt::format("{:>2} {}{} {} steps\n{}", parts, swaps ? "part" : "shim",
@@ -464,14 +479,18 @@ std::string text(const SearchQuestion& question, const SearchResult& result, con
             {fmt::format("line {}", i + 1), std::string(unit(question.targets()[i].line.figure.quantity))});
     Table table(std::move(columns));
     table.add(row(question, "today", result.present));
-    for (std::size_t i = 0; i < result.answers.size(); ++i)
+    // As it is it stands there already.
+    const bool tells = !(result.answers.size() == 1 && is_as_it_is(question, result.answers.front()));
+    for (std::size_t i = 0; tells && i < result.answers.size(); ++i)
         table.add(row(question, std::to_string(i + 1), result.answers[i]));
     text +=
         table.text() +
-        "* misses its line. Goal error: root of the sum of squares of what the lines miss, in "
-        "steps that a rider notices.\nOf errors that differ by less than a quarter of a step and a fifth of "
-        "today's the least work comes first.\n\n";
-    for (std::size_t i = 0; i < result.answers.size(); ++i)
+        wrapped("* misses its line. Goal error: root of the sum of squares of what the lines miss, in steps "
+                "that a rider notices. Of errors that differ by less than a quarter of a step and a fifth "
+                "of today's the least work comes first.",
+                page_columns, "") +
+        (tells ? "\n\n" : "\n");
+    for (std::size_t i = 0; tells && i < result.answers.size(); ++i)
         text += fmt::format("{:>2}\n{}{}", i + 1, built(question, result.answers[i]),
                             exchanged(question, result.answers[i]));
     text += fewest(question, result);

@@ -89,9 +89,12 @@ struct SearchAnswer {
 };
 
 /// Goal errors that differ by less are equal to whoever has to build it [steps that a rider notices], or by
-/// less than this part of what the set-up as it is misses: common practice, no source.
+/// less than this part of what the set-up as it is misses: our choice.
 inline constexpr double equal_error = 0.25;
 inline constexpr double equal_part = 0.2;
+
+/// Goal errors that differ by less read alike where they are told [steps that a rider notices].
+inline constexpr double readable_gain = 0.005;
 
 /// What a search came to.
 struct SearchResult {
@@ -100,8 +103,9 @@ struct SearchResult {
     /// equal, and so on; among equals those that open the fewest valves, then those that change the fewest
     /// parts. Each is another way to build: nothing that was solved is nearer with no more valves and parts,
     /// or as near with fewer parts in none but its valves (but for the nearest of all where it opens one
-    /// valve); and from those before it that open the same valves it differs by two parts at least, and by a
-    /// quarter of those that it changes. The present is among them if it is the best.
+    /// valve and its gain can be read); and from those before it that open the same valves it differs by two
+    /// parts at least, and by a quarter of those that it changes. The present is among them if it is the
+    /// best.
     std::vector<SearchAnswer> answers;
     /// With more and more parts changed, each nearer to the goal than all with fewer.
     std::vector<SearchAnswer> by_changed;
@@ -111,6 +115,7 @@ struct SearchResult {
     /// No candidate that was screened and not solved has a smaller goal error than this, if the screen errs
     /// on it by no more than twice what was seen; none: all that can be built were solved.
     std::optional<double> bound;
+    bool moved = false; ///< something that was solved gives a line of the goal another value than today's
     bool is_interrupted = false;
 
     bool reached() const { return !answers.empty() && answers.front().error == 0.0; }

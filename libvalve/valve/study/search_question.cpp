@@ -279,6 +279,11 @@ void SearchQuestion::add_settings(const setup::Drawer& drawer) {
     const bool asks_support = std::any_of(m_goal.lines.begin(), m_goal.lines.end(), [](const GoalLine& line) {
         return is_of_support(line.figure.quantity);
     });
+    const bool turns_spring = std::find(m_options.adjusters.begin(), m_options.adjusters.end(),
+                                        main_spring) != m_options.adjusters.end();
+    if (has_spring && turns_spring && !asks_support)
+        throw InputError(fmt::format("{}: no line asks for sag or support, and {} is turned for these alone",
+                                     m_goal.path, main_spring));
     if (!has_spring || !asks_support) return;
     std::vector<SearchSetting> more = m_settings;
     for (const double spring : drawer.springs) {
@@ -289,9 +294,7 @@ void SearchQuestion::add_settings(const setup::Drawer& drawer) {
         }
     }
     m_settings = std::move(more);
-    if (std::find(m_options.adjusters.begin(), m_options.adjusters.end(), main_spring) !=
-        m_options.adjusters.end())
-        add_preloads();
+    if (turns_spring) add_preloads();
 }
 
 void SearchQuestion::add_preloads() {

@@ -51,6 +51,8 @@ struct SearchSetting {
     std::vector<double> clicks;                   ///< of each needle that may be turned
     std::optional<double> spring = std::nullopt;  ///< rate [N/m]; none: as it is
     std::optional<double> preload = std::nullopt; ///< of the main spring [m]; none: as it is
+
+    bool operator==(const SearchSetting&) const = default;
 };
 
 /// What a float may be given beside shims; each none: as it is.

@@ -110,7 +110,7 @@ std::vector<Screened> in_order(const std::vector<Screened>& best, double today, 
 }
 
 /// Those of `solved`, a list by error, that somebody would build, the least work first; the nearest among
-/// them where it opens one valve or none.
+/// them where it opens one valve or none, and of several that are as near to read that of the least work.
 std::vector<SearchAnswer> without_pointless(std::vector<SearchAnswer> solved, const Ranking& ranking) {
     const double least = solved.empty() ? 0.0 : solved.front().error;
     const auto work = [](const SearchAnswer& one) {
@@ -118,10 +118,14 @@ std::vector<SearchAnswer> without_pointless(std::vector<SearchAnswer> solved, co
     };
     std::sort(solved.begin(), solved.end(),
               [&](const SearchAnswer& a, const SearchAnswer& b) { return work(a) < work(b); });
+    const auto nearest = std::find_if(solved.begin(), solved.end(), [&](const SearchAnswer& one) {
+        return one.error <= least + readable_gain;
+    });
+    const SearchAnswer* told =
+        nearest != solved.end() && least > 0.0 && std::popcount(nearest->opened) <= 1 ? &*nearest : nullptr;
     std::vector<SearchAnswer> kept;
     for (SearchAnswer& one : solved)
-        if ((one.error == least && least > 0.0 && std::popcount(one.opened) <= 1) ||
-            std::none_of(kept.begin(), kept.end(), [&](const SearchAnswer& other) {
+        if (&one == told || std::none_of(kept.begin(), kept.end(), [&](const SearchAnswer& other) {
                 return is_pointless(ranking, other, one.error, one.opened, one.parts());
             }))
             kept.push_back(std::move(one));
@@ -149,6 +153,23 @@ std::vector<SearchAnswer> distinct(const SearchQuestion& question, std::vector<S
     return kept;
 }
 
+bool is_as_it_is(const SearchQuestion& question, const SearchAnswer& one) {
+    return one.candidate == question.present() && one.setting == question.settings().front();
+}
+
+/// Whether a line of the goal has another value.
+bool is_moved(const SearchAnswer& one, const SearchAnswer& present) {
+    constexpr double same = 1e-6; // of the value
+    for (std::size_t i = 0; i < one.lines.size(); ++i) {
+        const std::optional<LineError>& line = one.lines[i];
+        const std::optional<LineError>& before = present.lines[i];
+        if (line.has_value() != before.has_value() ||
+            (line && std::abs(line->value - before->value) > same * std::abs(before->value)))
+            return true;
+    }
+    return false;
+}
+
 /// Of a list by error.
 double least_error(const std::vector<SearchAnswer>& list) {
     return list.empty() ? std::numeric_limits<double>::infinity() : list.front().error;
@@ -160,11 +181,14 @@ SearchResult solve(const SearchQuestion& question, SearchPart screening, const S
     SearchResult result;
     result.screening = with_fewer_opened(question, std::move(screening));
     result.present = answer(question, {question.present(), 0, 0.0, 0});
+    result.present.screened = question.error(result.present.lines, true);
     std::size_t first = 0;
     const std::vector<Screened> list = in_order(result.screening.best, result.present.error, first);
     const std::size_t most = std::min(list.size(), most_solved);
     const std::size_t wanted = question.options().answers;
     std::vector<SearchAnswer> solved;
+    // Whatever is told has to be worth its work beside the set-up as it is.
+    if (std::isfinite(result.present.error)) solved.push_back(result.present);
     std::vector<SearchAnswer> worthy; // of these
     const auto margin = [&] { return doubt * result.screen_error; };
     std::size_t next = 0;
@@ -198,6 +222,8 @@ SearchResult solve(const SearchQuestion& question, SearchPart screening, const S
         for (SearchAnswer& one : fresh) {
             if (!std::isfinite(one.error)) continue;
             result.screen_error = std::max(result.screen_error, std::abs(one.error - one.screened));
+            result.moved = result.moved || is_moved(one, result.present);
+            if (is_as_it_is(question, one) && std::isfinite(result.present.error)) continue; // is there
             solved.push_back(std::move(one));
         }
         std::sort(solved.begin(), solved.end(), [](const SearchAnswer& a, const SearchAnswer& b) {
