@@ -407,8 +407,11 @@ std::optional<flow::Valve> SearchQuestion::valve_with(std::size_t valve, const P
 void SearchQuestion::set(damper::SetUp& unit, const SearchSetting& setting) const {
     for (std::size_t i = 0; i < m_needles.size(); ++i)
         std::get<flow::Needle>(*unit.valves[m_needles[i].place]->bleed).clicks = setting.clicks[i];
-    if (setting.spring) unit.support->spring->rate = *setting.spring;
-    if (setting.preload) unit.support->spring->preload = *setting.preload;
+    if (!unit.support || !unit.support->spring) return;
+    // What stays has to be set too: `unit` may come with another setting.
+    const auto& own = *m_reading.unit->support->spring;
+    unit.support->spring->rate = setting.spring.value_or(own.rate);
+    unit.support->spring->preload = setting.preload.value_or(own.preload);
 }
 
 std::vector<std::string> SearchQuestion::written(std::size_t valve, const Pile& pile) const {
