@@ -527,6 +527,25 @@ TEST_CASE("a goal that only a spring moves takes a spring alone", "[study][searc
     REQUIRE(result.reached());
     CHECK(result.answers.front().setting.spring.value() == 4400.0); // weaker: more sag
     CHECK(result.answers.front().changed == 0);
+    CHECK(result.answers.front().springs == 1); // a part, that somebody has to buy and fit
+    CHECK(result.answers.front().parts() == 1);
+    CHECK(result.answers.front().opened == 0);
+    REQUIRE(result.by_changed.size() == 2);
+    CHECK(result.by_changed.front().parts() == 0);
+
+    // Where the spring that there is does as well by turning it, that is less work.
+    SearchOptions options;
+    options.adjusters = {main_spring};
+    const setup::Reading fork = small_fork();
+    const SearchQuestion wound(fork, goal_of("  - {figure: rider_sag, change: +4 mm, within: 3 mm}\n"),
+                               drawer, options, lifts);
+    const SearchResult unwound = search(wound);
+    REQUIRE(unwound.reached());
+    CHECK(unwound.answers.front().parts() == 0);
+    CHECK(unwound.screen_error < 1e-6); // no valve acts
+    CHECK(unwound.answers.front().setting.preload.value() < fork.unit->support->spring->preload);
+    for (const Screened& one : load_part(Folder().write("part.yaml", part_text(screen(wound))), wound).best)
+        CHECK(one.springs == wound.settings()[one.setting].springs());
 }
 
 // Of a stack that bends round its ring the screen, which takes it for round, is off by more than the goal

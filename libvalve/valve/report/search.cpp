@@ -321,11 +321,42 @@ std::string coverage_words(const SearchQuestion& question, const SearchResult& r
     return text;
 }
 
-/// "3 shims", "1 shim and 2 parts of the float".
+/// "3 shims", "1 shim, 2 parts of the float and the main spring".
 std::string parts_words(const SearchAnswer& answer) {
-    std::string text = fmt::format("{} shim{}", answer.changed, answer.changed == 1 ? "" : "s");
+    std::vector<std::string> list;
+    if (answer.changed > 0 || answer.parts() == 0)
+        list.push_back(fmt::format("{} shim{}", answer.changed, answer.changed == 1 ? "" : "s"));
     if (answer.swapped > 0)
-        text += fmt::format(" and {} part{} of the float", answer.swapped, answer.swapped == 1 ? "" : "s");
+        list.push_back(fmt::format("{} part{} of the float", answer.swapped, answer.swapped == 1 ? "" : "s"));
+    if (answer.springs > 0) list.emplace_back("the main spring");
+    return listed(list);
+}
+
+/// What is turned for it, and to where: "base.compression at 13 clicks".
+std::vector<std::string> turned(const SearchQuestion& question, const SearchAnswer& answer) {
+    std::vector<std::string> list;
+    for (std::size_t v = 0; v < question.valves().size(); ++v) {
+        const study::SearchValve& valve = question.valves()[v];
+        if (const auto& turns = valve.fittings[answer.candidate.fittings[v]].turns)
+            list.push_back(fmt::format("{} {:g} turns out", damper::name(valve.place), *turns));
+    }
+    for (std::size_t i = 0; i < question.needles().size(); ++i)
+        if (answer.setting.clicks[i] != question.settings().front().clicks[i])
+            list.push_back(
+                fmt::format("{} at {:g} clicks", question.needles()[i].name, answer.setting.clicks[i]));
+    if (answer.setting.preload)
+        list.push_back("the main spring's preload at " + format_quantity(*answer.setting.preload, "mm"));
+    return list;
+}
+
+/// "3 shims and the main spring changed in base.compression and base.compression at 13 clicks".
+std::string work_words(const SearchQuestion& question, const SearchAnswer& answer) {
+    const std::vector<std::string> set = turned(question, answer);
+    if (answer.parts() == 0 && !set.empty()) return listed(set);
+    std::string text = parts_words(answer) + " changed";
+    if (question.valves().size() > 1 && answer.opened != 0)
+        text += (answer.springs > 0 ? ", opening " : " in ") + listed(opened(question, answer));
+    if (!set.empty()) text += ", and " + listed(set);
     return text;
 }
 
@@ -340,10 +371,7 @@ std::string verdict(const SearchQuestion& question, const SearchResult& result) 
     if (result.reached())
         return best.changed == 0 && result.present.error == 0.0
                    ? "The set-up as it is reaches the goal."
-                   : fmt::format("The goal is reached with {} changed{}.", parts_words(best),
-                                 question.valves().size() > 1 && best.opened != 0
-                                     ? " in " + listed(opened(question, best))
-                                     : "");
+                   : fmt::format("The goal is reached with {}.", work_words(question, best));
     std::vector<std::string> missed;
     for (std::size_t i = 0; i < best.lines.size(); ++i)
         if (best.lines[i] && !best.lines[i]->met()) {
@@ -361,8 +389,8 @@ std::string verdict(const SearchQuestion& question, const SearchResult& result) 
                            listed(missed));
     std::string text = fmt::format("Nothing looked at reaches the goal. The best misses {}.", listed(missed));
     if (const SearchAnswer& nearest = result.nearest(); best.error - nearest.error >= study::readable_gain)
-        text += fmt::format(" With {} changed it would be {:.2f} steps nearer, less than a rider notices.",
-                            parts_words(nearest), best.error - nearest.error);
+        text += fmt::format(" With {} it would be {:.2f} steps nearer, less than a rider notices.",
+                            work_words(question, nearest), best.error - nearest.error);
     return text;
 }
 
@@ -379,10 +407,17 @@ bool swaps_parts(const SearchQuestion& question) {
                        });
 }
 
+/// Whether the main spring may be exchanged.
+bool swaps_springs(const SearchQuestion& question) {
+    return std::any_of(question.settings().begin(), question.settings().end(),
+                       [](const study::SearchSetting& one) { return one.springs() > 0; });
+}
+
 std::vector<std::string> row(const SearchQuestion& question, const std::string& name,
                              const SearchAnswer& answer) {
     std::vector<std::string> cells{name, steps(answer.error), std::to_string(answer.changed)};
     if (swaps_parts(question)) cells.push_back(std::to_string(answer.swapped));
+    if (swaps_springs(question)) cells.push_back(std::to_string(answer.springs));
     for (std::size_t i = 0; i < question.targets().size(); ++i) {
         const std::optional<LineError>& line = answer.lines.size() > i ? answer.lines[i] : std::nullopt;
         cells.push_back(!line ? "unsolved"
@@ -399,7 +434,7 @@ std::string fewest(const SearchQuestion& question, const SearchResult& result) {
             readably.back().error - answer.error >= study::readable_gain)
             readably.push_back(answer);
     if (readably.size() < 2) return "";
-    const bool swaps = swaps_parts(question);
+    const bool swaps = swaps_parts(question) || swaps_springs(question);
     std::string text = fmt::format("\nBy {} changed, the nearest to the goal with so many or fewer:\n",
                                    swaps ? "parts" : "shims");
     for (const SearchAnswer& answer : readably) {
@@ -422,6 +457,8 @@ Fields<SearchAnswer> search_answer_fields() {
           [](const SearchAnswer& answer) { return value_of(answer.changed); }},
         F{{"swapped_parts", "sleeves and coils", "sleeves and coils exchanged", Magnitude::count},
           [](const SearchAnswer& answer) { return value_of(answer.swapped); }},
+        F{{"changed_springs", "main springs", "main springs exchanged", Magnitude::count},
+          [](const SearchAnswer& answer) { return value_of(answer.springs); }},
     };
     return fields;
 }
@@ -474,6 +511,7 @@ std::string text(const SearchQuestion& question, const SearchResult& result, con
 
     std::vector<Table::Column> columns{{"", "", true}, {"goal error", "steps"}, {"changed", "shims"}};
     if (swaps_parts(question)) columns.push_back({"of the float", "parts"});
+    if (swaps_springs(question)) columns.push_back({"main", "springs"});
     for (std::size_t i = 0; i < question.targets().size(); ++i)
         columns.push_back(
             {fmt::format("line {}", i + 1), std::string(unit(question.targets()[i].line.figure.quantity))});

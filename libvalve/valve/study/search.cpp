@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <iterator>
 #include <limits>
 #include <map>
 #include <set>
@@ -71,8 +72,11 @@ public:
 
     std::vector<Screened> operator()(const std::vector<SearchCandidate>& candidates) {
         solve_stacks(candidates);
-        std::vector<Screened> result(candidates.size());
-        for_each_index(candidates.size(), [&](std::size_t i) { result[i] = screened(candidates[i]); });
+        std::vector<std::vector<Screened>> each(candidates.size());
+        for_each_index(candidates.size(), [&](std::size_t i) { each[i] = screened(candidates[i]); });
+        std::vector<Screened> result;
+        for (std::vector<Screened>& of_one : each)
+            std::move(of_one.begin(), of_one.end(), std::back_inserter(result));
         return result;
     }
 
@@ -106,14 +110,16 @@ private:
         m_known.merge(fresh);
     }
 
-    Screened screened(const SearchCandidate& candidate) const {
+    /// The best with the main spring that there is, and with another where there is one at hand.
+    std::vector<Screened> screened(const SearchCandidate& candidate) const {
         constexpr double impossible = std::numeric_limits<double>::infinity();
-        Screened result{candidate,
-                        0,
-                        impossible,
-                        m_question.changed(candidate),
-                        m_question.swapped(candidate),
-                        m_question.opened(candidate)};
+        const Screened as_it_is{candidate,
+                                0,
+                                impossible,
+                                m_question.changed(candidate),
+                                m_question.swapped(candidate),
+                                m_question.opened(candidate)};
+        std::vector<Screened> result{as_it_is};
         damper::SetUp unit = m_question.unit();
         damper::LiftLaws laws = m_laws;
         for (std::size_t v = 0; v < candidate.piles.size(); ++v) {
@@ -128,9 +134,14 @@ private:
                 m_question.set(unit, m_question.settings()[s]);
                 Evaluation of(unit, m_question.options().at, m_question.lifts(), damper::Model(unit, laws));
                 const double error = m_question.error(m_question.judged(of, true), true);
-                if (error < result.error) {
-                    result.error = error;
-                    result.setting = s;
+                const auto springs = static_cast<std::size_t>(m_question.settings()[s].springs());
+                if (springs == result.size()) {
+                    result.push_back(as_it_is);
+                    result.back().springs = 1;
+                }
+                if (error < result[springs].error) {
+                    result[springs].error = error;
+                    result[springs].setting = s;
                 }
             } catch (const Error&) { // cannot be built so
             }

@@ -36,8 +36,9 @@ struct Screened {
     int changed = 0;          ///< shims
     int swapped = 0;          ///< sleeves and coils
     std::uint64_t opened = 0; ///< valves, see SearchQuestion::opened()
+    int springs = 0;          ///< main springs exchanged
 
-    int parts() const { return changed + swapped; }
+    int parts() const { return changed + swapped + springs; }
 
     /// Smaller errors first, then fewer parts changed; of equals always the same one first.
     bool operator<(const Screened& other) const;
@@ -84,8 +85,9 @@ struct SearchAnswer {
     int changed = 0;          ///< shims
     int swapped = 0;          ///< sleeves and coils
     std::uint64_t opened = 0; ///< valves, see SearchQuestion::opened()
+    int springs = 0;          ///< main springs exchanged
 
-    int parts() const { return changed + swapped; }
+    int parts() const { return changed + swapped + springs; }
 };
 
 /// Goal errors that differ by less are equal to whoever has to build it [steps that a rider notices], or by

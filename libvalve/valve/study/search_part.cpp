@@ -76,6 +76,7 @@ SearchPart load_part(const std::string& path, const SearchQuestion& question) {
             throw InputError(path + ": lists a stack that this search cannot build");
         made.swapped = question.swapped(made.candidate);
         made.opened = question.opened(made.candidate);
+        made.springs = question.settings()[made.setting].springs();
         part.best.push_back(std::move(made));
     }
     return part;

@@ -52,6 +52,9 @@ struct SearchSetting {
     std::optional<double> spring = std::nullopt;  ///< rate [N/m]; none: as it is
     std::optional<double> preload = std::nullopt; ///< of the main spring [m]; none: as it is
 
+    /// Main springs that it exchanges.
+    int springs() const { return spring ? 1 : 0; }
+
     bool operator==(const SearchSetting&) const = default;
 };
 

@@ -29,7 +29,8 @@ SearchAnswer answer(const SearchQuestion& question, const Screened& screened) {
                       screened.error,
                       screened.changed,
                       screened.swapped,
-                      screened.opened};
+                      screened.opened,
+                      screened.springs};
     try {
         const setup::Reading reading = setup::read(question.document(made.candidate, made.setting));
         Evaluation of(reading, question.options().at, question.lifts());
@@ -91,8 +92,9 @@ bool is_pointless(const Ranking& ranking, const SearchAnswer& answer, double err
 std::vector<Screened> in_order(const std::vector<Screened>& best, double today, std::size_t& first) {
     std::vector<Screened> list = front(best);
     const auto is_listed = [&](const Screened& one) {
-        return std::any_of(list.begin(), list.end(),
-                           [&](const Screened& other) { return other.candidate == one.candidate; });
+        return std::any_of(list.begin(), list.end(), [&](const Screened& other) {
+            return other.candidate == one.candidate && other.setting == one.setting;
+        });
     };
     std::set<std::uint64_t> opened;
     for (const Screened& one : best)
@@ -145,9 +147,11 @@ std::vector<SearchAnswer> distinct(const SearchQuestion& question, std::vector<S
         if (kept.size() == most) break;
         const int least_apart = std::max(2, (one.parts() + 3) / 4);
         const bool is_told = std::any_of(kept.begin(), kept.end(), [&](const SearchAnswer& other) {
-            return one.opened == other.opened && question.apart(one.candidate, other.candidate) < least_apart;
+            const int apart = question.apart(one.candidate, other.candidate) +
+                              (one.setting.spring != other.setting.spring ? 1 : 0);
+            return one.opened == other.opened && apart < least_apart;
         });
-        const bool is_present = one.candidate == question.present() && !kept.empty();
+        const bool is_present = one.candidate == question.present() && one.springs == 0 && !kept.empty();
         if (!is_told && !is_present) kept.push_back(one);
     }
     return kept;

@@ -49,6 +49,7 @@ export interface SearchAnswer {
   error_steps: Maybe<number>;
   changed_shims: number;
   swapped_parts: number; // sleeves and coils
+  changed_springs: number; // main springs
 }
 
 /** With its shims, needles and spring. */

@@ -4,14 +4,16 @@ import type { Built, Page, Search, SearchAnswer } from '../data';
 import { axis } from './columns';
 import { has_figures, points_of, type Line, type Plot } from './model';
 
-/** Shims that change, sleeves and coils that are exchanged. */
+/** Shims that change, sleeves, coils and main springs that are exchanged. */
 export function parts(of: SearchAnswer): number {
-  return of.changed_shims + of.swapped_parts;
+  return of.changed_shims + of.swapped_parts + of.changed_springs;
 }
 
 /** Whether it is about more than shims. */
 export function swaps(search: Search): boolean {
-  return [...search.stacks, ...search.by_changed].some(({ swapped_parts }) => swapped_parts > 0);
+  return [...search.stacks, ...search.by_changed].some(
+    ({ swapped_parts, changed_springs }) => swapped_parts + changed_springs > 0,
+  );
 }
 
 function line(name: string, look: number, all: Built[], rest: Partial<Line> = {}): Line {
@@ -35,7 +37,7 @@ export function search_plot(page: Page, search: Search): Plot {
     title: 'How near, for how many shims',
     about: [
       'The lower, the nearer to the goal; the further to the left, the fewer shims change.',
-      ...(swaps(search) ? ['A sleeve or a coil counts as a shim.'] : []),
+      ...(swaps(search) ? ['A sleeve, a coil or a main spring counts as a shim.'] : []),
     ],
     x: axis(changed_shims, { from: 0 }),
     y: axis(error_steps, { from: 0 }),
