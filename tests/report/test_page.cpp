@@ -192,7 +192,9 @@ TEST_CASE("with a drawer a page tells what search builds for the goal", "[report
     CHECK_THAT(best.at("words").get<std::string>(), contains_text("base.compression: ["));
     CHECK(best.at("words").get<std::string>().find('\n') == std::string::npos);
     const Json thin = drawn(made.data).at("search");
-    CHECK(thin.at("stacks").at(0).size() == 3);
+    CHECK(thin.at("stacks").at(0).size() == 5);
+    for (const char* counted : {"changed_shims", "swapped_parts", "changed_springs"}) // the page adds them up
+        CHECK(thin.at("stacks").at(0).at(counted) == best.at(counted));
 }
 
 TEST_CASE("the build sheet of a variant alone marks what differs from the file it comes from",

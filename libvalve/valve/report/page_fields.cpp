@@ -123,7 +123,8 @@ Json drawn(const Json& page) {
     Json thin = page;
     if (Json& advice = thin.at("advice"); !advice.is_null()) thin_advice(advice);
     if (Json& search = thin.at("search"); !search.is_null()) {
-        constexpr std::array<std::string_view, 3> keys{"error_steps", "changed_shims", "words"};
+        constexpr std::array<std::string_view, 5> keys{"error_steps", "changed_shims", "swapped_parts",
+                                                       "changed_springs", "words"};
         search.at("today") = kept(search.at("today"), keys);
         for (const char* list : {"stacks", "by_changed"})
             keep_in_rows(search.at(list), keys);
