@@ -6,7 +6,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 #include <set>
 #include <utility>
@@ -72,11 +71,6 @@ std::string clause(const Family& family, bool names_event, double top_speed) {
         if (change != &told) others.push_back(change->to);
     if (!others.empty()) text += fmt::format(" (also {})", at_places(others));
     return text;
-}
-
-std::string capital(std::string sentence) {
-    sentence.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(sentence.front())));
-    return sentence;
 }
 
 /// Names changed keys: each with its change the first time.

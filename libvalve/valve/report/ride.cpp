@@ -11,7 +11,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 #include <cstddef>
 #include <numbers>
@@ -127,11 +126,6 @@ std::string energies(const std::vector<RideFigures>& rides, const RideNames& nam
     for (const EnergyPart& part : energy_parts())
         row(std::string(part.name), part.value);
     return table.text();
-}
-
-std::string capital(std::string sentence) {
-    sentence.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(sentence.front())));
-    return sentence;
 }
 
 /// That the run ends before its event does, as a sentence that begins small; or nothing.

@@ -43,13 +43,6 @@ std::string_view whose(const SupportResult& result) {
     return is_shock(result) ? "the shock" : "one leg";
 }
 
-std::string capital(std::string_view text) {
-    std::string result(text);
-    if (!result.empty() && result.front() >= 'a' && result.front() <= 'z')
-        result.front() = static_cast<char>(result.front() - 'a' + 'A');
-    return result;
-}
-
 /// Mean rate between two travels [N/m].
 double mean_rate(const SupportResult& result, double from, double to) {
     return (result.law.at(to).force - result.law.at(from).force) / (to - from);

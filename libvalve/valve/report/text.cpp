@@ -91,6 +91,13 @@ std::string setup_letter(std::size_t index) {
     return text;
 }
 
+std::string capital(std::string_view text) {
+    std::string result(text);
+    if (!result.empty() && result.front() >= 'a' && result.front() <= 'z')
+        result.front() = static_cast<char>(result.front() - 'a' + 'A');
+    return result;
+}
+
 std::string listed(const std::vector<std::string>& words) {
     std::string result;
     for (std::size_t i = 0; i < words.size(); ++i) {

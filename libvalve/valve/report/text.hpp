@@ -34,6 +34,9 @@ std::string wrapped(std::string_view text, std::size_t columns, std::string_view
 /// The letters of a set-up among several, each its own: "A" … "Z", "AA" ….
 std::string setup_letter(std::size_t index);
 
+/// `text` with a capital, if it begins with a letter of ASCII.
+std::string capital(std::string_view text);
+
 /// "a, b and c"; empty for none.
 std::string listed(const std::vector<std::string>& words);
 
