@@ -209,6 +209,7 @@ TEST_CASE("two legs that are alike ride as the pair does", "[motion][ride]") {
     CHECK_THAT(both.metrics.peak_travel, WithinRel(one.metrics.peak_travel, 1e-6));
     CHECK_THAT(both.metrics.rms_acceleration, WithinRel(one.metrics.rms_acceleration, 1e-5));
     CHECK(both.metrics.units.size() == 2);
+    CHECK_FALSE(one.metrics.small_bumps); // the first of the climb is none
 }
 
 TEST_CASE("friction that is large enough holds the unit over a small stone", "[motion][ride]") {

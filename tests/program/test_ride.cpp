@@ -55,6 +55,8 @@ TEST_CASE("a ride tells its metrics, and they are those of its series", "[progra
     CHECK(rides[0].at("event") == "stacks/events/stones.yaml");
     CHECK(rides[0].at("summary").at("start_travels_m").size() == 8);
     CHECK(rides[1].at("summary").at("start_travels_m").empty());
+    CHECK(rides[0].at("summary").at("small_bump_acceleration_m_s2").is_number());
+    CHECK(rides[1].at("summary").at("small_bump_acceleration_m_s2").is_null());
     CHECK(rides[1].at("summary").at("closing_speed_m_s").is_null());
 }
 

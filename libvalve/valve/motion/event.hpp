@@ -37,6 +37,12 @@ constexpr std::string_view name(EventKind kind) {
     return "";
 }
 
+/// Whether what is met within 10 mm of level is a bump: of a landing there is none, of an edge it is the
+/// first of the climb.
+constexpr bool has_small_bumps(EventKind kind) {
+    return kind != EventKind::landing && kind != EventKind::square_edge;
+}
+
 /// Something that happens to one wheel. Distances from where the wheel is over at the start [m].
 struct Event {
     std::string title;

@@ -192,7 +192,7 @@ public:
         const double end = m_event.duration;
         const double counted = ride.begin ? end - *ride.begin : 0.0;
         ride.metrics = m_meter.finish(counted);
-        if (m_event.kind == EventKind::landing) ride.metrics.small_bumps.reset(); // there are none
+        if (!has_small_bumps(m_event.kind)) ride.metrics.small_bumps.reset();
         if (counted > 0.0 && from && half) {
             const RideEquations::Means to = m_equations.means(m_y);
             ride.metrics.rms_acceleration =

@@ -97,7 +97,8 @@ struct RideMetrics {
     double peak_speed_rebound = 0.0;       ///< magnitude [m/s]
     double rms_acceleration = 0.0;         ///< of z̈_s [m/s²]
     double peak_acceleration = 0.0;        ///< largest magnitude [m/s²]
-    std::optional<double> small_bumps;     ///< r.m.s. of z̈_s while |z_e| is below 10 mm [m/s²]
+    std::optional<double> small_bumps;     ///< r.m.s. of z̈_s while |z_e| is below 10 mm [m/s²]; see
+                                           ///< has_small_bumps()
     double stuck_share = 0.0;              ///< of time
     double wheel_load_variation = 0.0;     ///< r.m.s. of F_t − F_0 by F_0
     double low_load_share = 0.0;           ///< of time with F_t below 0.2 F_0

@@ -96,7 +96,10 @@ Value packing(Evaluation& of, const FigureRequest& request) {
 
 Value small_bumps(Evaluation& of, const FigureRequest& request) {
     const Value& found = ride(of, request).ride.metrics.small_bumps;
-    if (!found) throw SolveError("the ground is nowhere within 10 mm of level");
+    if (!found)
+        throw SolveError(motion::has_small_bumps(request.event->event.kind)
+                             ? "the ground is nowhere within 10 mm of level"
+                             : "a landing and a square edge have no small bumps");
     return found;
 }
 

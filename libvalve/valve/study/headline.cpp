@@ -43,7 +43,7 @@ std::vector<FigureRequest> ride_requests(const RideEvent& event) {
     add({Quantity::closing_speed, Quantity::metal_speed, Quantity::extension_speed,
          Quantity::peak_speed_compression, Quantity::peak_speed_rebound, Quantity::rms_acceleration,
          Quantity::peak_acceleration});
-    if (kind != EventKind::landing) add({Quantity::small_bump_acceleration});
+    if (motion::has_small_bumps(kind)) add({Quantity::small_bump_acceleration});
     add({Quantity::stuck_share, Quantity::wheel_load_variation, Quantity::low_load_share,
          Quantity::off_ground_share, Quantity::largest_void_C, Quantity::largest_void_R});
     return list;

@@ -21,7 +21,6 @@ bool has_small_bumps(const Event& event) {
     switch (event.kind) {
     case EventKind::bump:
     case EventKind::bumps:
-    case EventKind::square_edge:
         return event.height <= small_height;
     case EventKind::rough:
     case EventKind::profile:
