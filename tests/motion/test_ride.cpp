@@ -4,6 +4,7 @@
 #include <valve/core/error.hpp>
 #include <valve/motion/detail/ride_equations.hpp>
 #include <valve/motion/ride.hpp>
+#include <valve/motion/swings.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -210,6 +211,36 @@ TEST_CASE("two legs that are alike ride as the pair does", "[motion][ride]") {
     CHECK_THAT(both.metrics.rms_acceleration, WithinRel(one.metrics.rms_acceleration, 1e-5));
     CHECK(both.metrics.units.size() == 2);
     CHECK_FALSE(one.metrics.small_bumps); // the first of the climb is none
+}
+
+TEST_CASE("a swing is a maximum that is left by more than is asked", "[motion]") {
+    motion::SwingCount count(1.0);
+    for (const double lift : {0.0, 5.0, 4.5, 5.5, 3.0, 3.5, 2.0, 6.0, 0.0}) // counted by hand: 5.5 and 6
+        count.add(lift);
+    CHECK(count.count() == 2);
+}
+
+TEST_CASE("a ride keeps the moments at which its damper pushes and pulls hardest", "[motion][ride]") {
+    const Ride ride = Bike(ridden_fork()).over(event_of(EventKind::bump, 0.05));
+    const motion::UnitInRide& unit = ride.metrics.units.front();
+    REQUIRE((unit.hardest_compression && unit.hardest_rebound));
+    CHECK(unit.hardest_compression->speed > 0.0);
+    CHECK(unit.hardest_rebound->speed < 0.0);
+    double most = 0.0;
+    double least = 0.0;
+    for (const RideMoment& moment : ride.series) {
+        const motion::Moment& own = moment.units.front();
+        if (own.speed > 0.0) most = std::max(most, own.force);
+        if (own.speed < 0.0) least = std::min(least, own.force);
+    }
+    constexpr double between_samples = 1.05;
+    CHECK(unit.hardest_compression->force >= most * (1.0 - 1e-6)); // samples are interpolated
+    CHECK(unit.hardest_compression->force < most * between_samples);
+    CHECK(unit.hardest_rebound->force <= least * (1.0 - 1e-6));
+    CHECK(unit.hardest_rebound->force > least * between_samples);
+    // Discs that follow the pressure open again only as the wheel bounces within a stroke.
+    CHECK(*std::max_element(unit.swings.begin(), unit.swings.end()) >= 1);
+    CHECK(*std::max_element(unit.swings.begin(), unit.swings.end()) < 10);
 }
 
 TEST_CASE("friction that is large enough holds the unit over a small stone", "[motion][ride]") {

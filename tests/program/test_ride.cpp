@@ -137,6 +137,24 @@ TEST_CASE("a run that ends before its event says so", "[program][ride]") {
     CHECK(json::parse(edge_json.out).at("rides").at(0).at("cautions").size() == 2);
 }
 
+TEST_CASE("valves that swing by themselves on a ride are named", "[program][ride]") {
+    if (VALVE_SANITIZED) return;
+    const std::string stones = " --round --event stacks/events/stones.yaml";
+    const std::string slides = "stacks/rally-shock.yaml --set valves.piston.rebound.shim_friction=0 "
+                               "--set valves.piston.compression.shim_friction=0";
+    const Run swings = run("ride " + slides + stones + " --json");
+    REQUIRE(swings.status == 0);
+    const json told = json::parse(swings.out).at("rides").at(0).at("cautions");
+    REQUIRE(told.size() == 1);
+    CHECK_THAT(told[0].get<std::string>(),
+               contains_text("Forces are more than 10 % above the steady ones, and valves swing") &&
+                   contains_text(" piston.rebound ") && contains_text("times in one stroke of the rod"));
+    CHECK(ride(slides + stones)[0].at("cautions").empty()); // quasi-static
+    // As the demo fork's shims rub on one another.
+    const Run calm = run("ride " + found + stones + " --json");
+    CHECK(json::parse(calm.out).at("rides").at(0).at("cautions").empty());
+}
+
 TEST_CASE("legs that differ ride between the two that are alike", "[program][ride]") {
     const std::string event = " --event stacks/events/ledge.yaml";
     const std::string other = "stacks/rally-fork-more-float.yaml";

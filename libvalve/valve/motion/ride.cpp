@@ -1,10 +1,12 @@
 #include <valve/core/error.hpp>
 #include <valve/motion/detail/ride_equations.hpp>
 #include <valve/motion/ride.hpp>
+#include <valve/motion/swings.hpp>
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <numeric>
@@ -30,6 +32,43 @@ double time_below(double limit, double from, double to, double width) {
     return width * (from < limit ? share : 1.0 - share);
 }
 
+/// Where the lift of a valve turns, stroke by stroke of the rod.
+class LiftTurns {
+public:
+    void add(double lift) {
+        const bool rises = lift > m_last;
+        if (lift != m_last && rises != m_rises) {
+            m_turns.push_back(m_last);
+            m_rises = rises;
+        }
+        m_last = lift;
+    }
+
+    void end_stroke() {
+        m_turns.push_back(m_last);
+        m_ends.push_back(m_turns.size());
+    }
+
+    /// In the stroke that has the most.
+    int most_swings(double least) const {
+        int most = 0;
+        std::size_t i = 0;
+        for (const std::size_t end : m_ends) {
+            SwingCount count(least);
+            for (; i < end; ++i)
+                count.add(m_turns[i]);
+            most = std::max(most, count.count());
+        }
+        return most;
+    }
+
+private:
+    double m_last = 0.0;
+    bool m_rises = true;
+    std::vector<double> m_turns; // and the last lift of each stroke [m]
+    std::vector<std::size_t> m_ends;
+};
+
 /// Extremes and shares, moment by moment.
 class Meter {
 public:
@@ -40,6 +79,7 @@ public:
             const damper::Cartridge& cartridge = unit.model->setup().cartridge;
             UnitInRide& own = m_metrics.units.emplace_back();
             own.legs = unit.legs;
+            m_turns.emplace_back();
             for (const damper::Place place : damper::all_places)
                 if (unit.model->setup().valves[place]) own.valves.push_back(place);
             const double middle = 0.5 * cartridge.travel;
@@ -58,12 +98,20 @@ public:
         m.peak_travel = std::max(m.peak_travel, now.travel);
         m.peak_speed_compression = std::max(m.peak_speed_compression, now.speed);
         m.peak_speed_rebound = std::max(m.peak_speed_rebound, -now.speed);
+        if (m_before && (now.speed > 0.0) != (m_before->speed > 0.0)) end_stroke();
         for (std::size_t i = 0; i < now.units.size(); ++i) {
             UnitInRide& own = m.units[i];
             const Moment& unit = now.units[i];
             own.add(unit);
-            for (std::size_t place = 0; place < own.largest_lift.size(); ++place)
+            for (std::size_t place = 0; place < own.largest_lift.size(); ++place) {
                 own.largest_lift[place] = std::max(own.largest_lift[place], unit.valves[place].lift);
+                m_turns[i][place].add(unit.valves[place].lift);
+            }
+            if (unit.speed > 0.0 &&
+                unit.force > (own.hardest_compression ? own.hardest_compression->force : 0.0))
+                own.hardest_compression = unit;
+            if (unit.speed < 0.0 && unit.force < (own.hardest_rebound ? own.hardest_rebound->force : 0.0))
+                own.hardest_rebound = unit;
         }
         if (m_counts) {
             m.peak_acceleration = std::max(m.peak_acceleration, std::abs(now.acceleration));
@@ -92,6 +140,11 @@ public:
     RideMetrics finish(double counted) {
         RideMetrics& m = m_metrics;
         if (m_before) m.residual_travel = m_before->travel;
+        end_stroke();
+        for (std::size_t i = 0; i < m.units.size(); ++i)
+            for (std::size_t place = 0; place < m_turns[i].size(); ++place)
+                m.units[i].swings[place] =
+                    m_turns[i][place].most_swings(swing_share * m.units[i].largest_lift[place]);
         if (counted > 0.0) {
             m.stuck_share = m_stuck / counted;
             m.off_ground_share = m_off / counted;
@@ -102,12 +155,19 @@ public:
     }
 
 private:
+    void end_stroke() {
+        for (std::array<LiftTurns, 4>& unit : m_turns)
+            for (LiftTurns& valve : unit)
+                valve.end_stroke();
+    }
+
     static void raise(std::optional<double>& most, double value) {
         most = std::max(most.value_or(value), value);
     }
 
     double m_static_load;
     RideMetrics m_metrics;
+    std::vector<std::array<LiftTurns, 4>> m_turns; // of the valves of each unit
     std::optional<RideMoment> m_before;
     bool m_counts = false;
     double m_stuck = 0.0; // [s]
@@ -341,6 +401,12 @@ private:
 };
 
 } // namespace
+
+damper::RodInto rod_into(const damper::SetUp& unit) {
+    const bool around =
+        unit.support && unit.support->leg && unit.cartridge.layout == damper::Layout::closed_cartridge;
+    return around ? damper::RodInto::leg : damper::RodInto::atmosphere;
+}
 
 double RideLosses::sum() const {
     return std::accumulate(valves.begin(), valves.end(), 0.0) + base_bleeds + piston_bleeds + cups +

@@ -30,6 +30,9 @@ struct RideUnit {
     int legs = 1;                                ///< with this cartridge
 };
 
+/// What the rod of a unit leaves into.
+damper::RodInto rod_into(const damper::SetUp& unit);
+
 /// One moment of a ride. Heights above level ground, of the sprung mass less that at the start of a ride from
 /// rest [m].
 struct RideMoment {
@@ -79,7 +82,11 @@ struct UnitInRide : Extremes {
     int legs = 1;                         ///< that it stands for
     std::vector<damper::Place> valves;    ///< that it has
     std::array<double, 4> largest_lift{}; ///< of its valves, in the order of damper::all_places [m]
-    double oil_mass = 0.0;                ///< in C and R, half-way [kg]
+    /// Of each valve, by SwingCount, in the stroke of the rod that has the most.
+    std::array<int, 4> swings{};
+    std::optional<Moment> hardest_compression; ///< when the rod is pushed out hardest as it goes in
+    std::optional<Moment> hardest_rebound;     ///< when it is held back hardest as it comes out
+    double oil_mass = 0.0;                     ///< in C and R, half-way [kg]
 };
 
 /// What sums up a ride. Shares, means and r.m.s. count from when the wheel leaves level ground (a landing:

@@ -1,7 +1,10 @@
+#include <valve/motion/swings.hpp>
 #include <valve/report/assumptions.hpp>
 #include <valve/report/text.hpp>
+#include <valve/study/cycle.hpp>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <numbers>
 #include <optional>
@@ -78,6 +81,17 @@ std::string left_round_words(const std::vector<damper::Place>& places) {
         names.emplace_back(damper::name(place));
     return fmt::format("{} {} into waves that were not found, and {} taken for round.", listed(names),
                        names.size() > 1 ? "buckle" : "buckles", names.size() > 1 ? "are" : "is");
+}
+
+std::string swinging_words(const std::vector<std::string>& valves, std::string_view told,
+                           std::string_view run) {
+    return fmt::format(
+        "forces are more than {:.0f} % above the steady ones, and valves swing by more than {:.0f} % of "
+        "their "
+        "largest lift: {}.{} Little damps valves in the model, and friction between shims does not hold what "
+        "a "
+        "blow has started; with quasi-static valves the same {} has no swinging.",
+        study::far_above_steady * 100.0, motion::swing_share * 100.0, fmt::join(valves, ", "), told, run);
 }
 
 std::string_view rod_into(const damper::SetUp& unit, damper::RodInto asked) {

@@ -43,6 +43,11 @@ Json json(const std::vector<damper::Place>& places);
 /// does.
 std::string left_round_words(const std::vector<damper::Place>& places);
 
+/// That forces are far above steady ones where valves swing by themselves (`valves`: each with how often), as
+/// a sentence that begins small, and what that is of `run` ("cycle"); `told` stands between.
+std::string swinging_words(const std::vector<std::string>& valves, std::string_view told,
+                           std::string_view run);
+
 /// What the rod leaves into: "atmosphere", "leg" (air), or of an open cartridge "reservoir".
 std::string_view rod_into(const damper::SetUp& unit, damper::RodInto asked);
 

@@ -156,12 +156,7 @@ std::vector<std::string> cautions(const CycleFigures& cycle) {
         for (const ValveInCycle& valve : cycle.valves)
             if (valve.swings >= study::ringing_swings)
                 ringing.push_back(fmt::format("{} {} times", damper::name(valve.place), valve.swings));
-        list.push_back(fmt::format(
-            "{} forces are more than {:.0f} % above the steady ones, and valves swing by more than "
-            "{:.0f} % of their largest lift: {}. Dead travel means little then. Little damps valves in "
-            "the model, and friction between shims does not hold what a blow has started; with quasi-static "
-            "valves the same cycle has no swinging.",
-            head, study::far_above_steady * 100.0, study::swing_share * 100.0, fmt::join(ringing, ", ")));
+        list.push_back(head + " " + swinging_words(ringing, " Dead travel means little then.", "cycle"));
     }
     constexpr double least_mass = 1e-10;
     constexpr double least_energy = 1e-6;

@@ -156,6 +156,17 @@ std::string cut_off_words(const RideFigures& ride, const Event& event) {
                        metres(cut_off->ends), ride.ride.metrics.start_travels.size(), event.count);
 }
 
+/// Which valves swing by themselves, as a sentence that begins small; or nothing.
+std::string swings_of(const RideFigures& ride) {
+    if (ride.swinging.empty()) return "";
+    std::vector<std::string> valves;
+    for (const study::SwingingValve& one : ride.swinging)
+        valves.push_back(fmt::format("{}{} {} times in one stroke of the rod",
+                                     one.unit > 0 ? "the other leg's " : "", damper::name(one.place),
+                                     one.swings));
+    return swinging_words(valves, "", "ride");
+}
+
 /// What the reader of a ride that has run must know, in sentences that begin small.
 std::vector<std::string> cautions(const RideFigures& ride, const Event& event) {
     std::vector<std::string> list;
@@ -169,6 +180,7 @@ std::vector<std::string> cautions(const RideFigures& ride, const Event& event) {
             "the reservoir is full for a moment: its piston meets the end of its room, and C locks.");
     if (const std::string left = left_round_words(ride.valves.left_round); !left.empty())
         list.push_back(left);
+    if (const std::string swings = swings_of(ride); !swings.empty()) list.push_back(swings);
     constexpr double least_mass = 1e-10;
     const double most_open = ride.accuracy == motion::Accuracy::fine ? 1e-5 : 1e-3;
     if (ride.ride.balance.mass > least_mass || ride.ride.balance.energy > most_open)
@@ -388,12 +400,14 @@ Json metrics_to_show(const RideFigures& ride) {
     return list;
 }
 
-/// What is ridden, and how much of it if not all; no full stop.
+/// What is ridden, how much of it if not all, and valves that swing; no full stop.
 std::string about(const RideFigures& ride, const Event& event) {
     std::string words = what_it_is(event);
     if (ride.error) return words;
     if (const std::string cut_off = cut_off_words(ride, event); !cut_off.empty())
         words += ". " + capital(cut_off.substr(0, cut_off.size() - 1));
+    if (const std::string swings = swings_of(ride); !swings.empty())
+        words += ". " + capital(swings.substr(0, swings.size() - 1));
     return words;
 }
 

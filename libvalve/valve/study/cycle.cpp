@@ -1,6 +1,7 @@
 #include <valve/core/detail/parallel.hpp>
 #include <valve/damper/steady.hpp>
 #include <valve/flow/opening.hpp>
+#include <valve/motion/swings.hpp>
 #include <valve/motion/valve_profiles.hpp>
 #include <valve/study/cycle.hpp>
 
@@ -212,23 +213,11 @@ void add_shutting(ValveInCycle& valve, const std::vector<Moment>& moments, bool 
     valve.run_back = valve.run_back_curtain = 0.0; // it never shuts
 }
 
-/// How often the lift of a valve comes to a maximum and goes back from it by more than `swing_share` of the
-/// largest.
 int swings(const std::vector<Moment>& moments, std::size_t place, double largest) {
-    double turn = 0.0;
-    bool rises = true;
-    int count = 0;
-    for (const Moment& moment : moments) {
-        const double lift = moment.valves[place].lift;
-        if (rises ? lift >= turn : lift <= turn) {
-            turn = lift;
-        } else if (std::abs(lift - turn) > swing_share * largest) {
-            if (rises) ++count;
-            rises = !rises;
-            turn = lift;
-        }
-    }
-    return count;
+    motion::SwingCount count(motion::swing_share * largest);
+    for (const Moment& moment : moments)
+        count.add(moment.valves[place].lift);
+    return count.count();
 }
 
 std::optional<double> steady_force(const damper::Model& model, const std::vector<Moment>& moments,
@@ -262,10 +251,13 @@ void add_extremes(CycleFigures& figures) {
 
 } // namespace
 
+bool is_far_above_steady(double size, const std::optional<double>& steady) {
+    return steady && size > (1.0 + far_above_steady) * std::abs(*steady);
+}
+
 bool CycleFigures::is_far_above_steady() const {
-    constexpr double far = 1.0 + far_above_steady;
-    return (steady_force_compression && peak_force_compression > far * std::abs(*steady_force_compression)) ||
-           (steady_force_rebound && -peak_force_rebound > far * std::abs(*steady_force_rebound));
+    return study::is_far_above_steady(peak_force_compression, steady_force_compression) ||
+           study::is_far_above_steady(-peak_force_rebound, steady_force_rebound);
 }
 
 bool CycleFigures::swings_tell() const {

@@ -42,13 +42,15 @@ struct ValveInCycle {
     double run_back = 0.0;            ///< through its ports, from the reversal until it is shut [m³]
     double run_back_curtain = 0.0;    ///< part of it under the shim; the rest is swept [m³]
     double energy = 0.0;              ///< lost there in a cycle [J]
-    int swings = 0;                   ///< up and down in a cycle, by more than swing_share; 1: it opens once
+    int swings = 0;                   ///< in a cycle, by motion::SwingCount; 1: it opens once
 };
 
 // When valves are told to swing by themselves: our choice, no source.
-inline constexpr double swing_share = 0.1;      ///< of a valve's largest lift, from which a swing counts
-inline constexpr int ringing_swings = 10;       ///< in a cycle
+inline constexpr int ringing_swings = 10;       ///< in a cycle, or in one stroke of the rod on a ride
 inline constexpr double far_above_steady = 0.1; ///< of the steady force
+
+/// Whether a force of `size` is so far above the steady one [N]; not where there is none.
+bool is_far_above_steady(double size, const std::optional<double>& steady);
 
 /// What sums up one cycle. Compression and rebound are the strokes with the greatest speeds.
 struct CycleFigures : motion::Extremes {

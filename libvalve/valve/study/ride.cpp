@@ -1,8 +1,10 @@
 #include <valve/core/detail/parallel.hpp>
 #include <valve/core/error.hpp>
+#include <valve/damper/steady.hpp>
 #include <valve/study/ride.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 
 namespace valve::study {
@@ -62,6 +64,37 @@ double heat(const motion::Energies& energies) {
            energies.base_bleeds + energies.cups + energies.friction;
 }
 
+/// Whether the force of a unit is far above the steady one at that speed and travel, at its largest either
+/// way.
+bool is_far_above_steady(const damper::Model& model, const motion::UnitInRide& unit) {
+    const auto is_far = [&](const std::optional<motion::Moment>& at) {
+        if (!at) return false;
+        try {
+            const damper::SteadyPoint steady =
+                damper::steady_point(model, at->speed, at->travel, motion::rod_into(model.setup()));
+            return study::is_far_above_steady(std::abs(at->force), steady.force);
+        } catch (const SolveError&) {
+            return false;
+        }
+    };
+    return is_far(unit.hardest_compression) || is_far(unit.hardest_rebound);
+}
+
+std::vector<SwingingValve> swinging(const std::vector<damper::Model>& models,
+                                    const std::vector<motion::UnitInRide>& units) {
+    std::vector<SwingingValve> list;
+    for (std::size_t i = 0; i < units.size(); ++i) {
+        std::vector<SwingingValve> own;
+        for (const damper::Place place : units[i].valves) {
+            const int swings = units[i].swings.at(static_cast<std::size_t>(place));
+            if (swings >= ringing_swings) own.push_back({i, place, swings});
+        }
+        if (!own.empty() && is_far_above_steady(models[i], units[i]))
+            list.insert(list.end(), own.begin(), own.end());
+    }
+    return list;
+}
+
 } // namespace
 
 std::optional<double> RideFigures::packing() const {
@@ -97,6 +130,7 @@ std::vector<RideFigures> ride_study(const RideQuestion& question, damper::LiftCa
                     if (std::find(figures.valves.left_round.begin(), figures.valves.left_round.end(),
                                   place) == figures.valves.left_round.end())
                         figures.valves.left_round.push_back(place);
+            figures.swinging = swinging(side.models, figures.ride.metrics.units);
             const std::vector<motion::Energies>& units = figures.ride.energy.units;
             for (std::size_t k = 0; k < units.size(); ++k)
                 figures.temperature_rise =

@@ -28,6 +28,13 @@ struct RideQuestion {
     std::function<void(std::size_t ride, double time)> progress = {}; ///< called by several threads
 };
 
+/// A valve that swings by itself.
+struct SwingingValve {
+    std::size_t unit = 0; ///< of the ride's
+    damper::Place place = damper::Place::base_compression;
+    int swings = 0; ///< in the stroke of the rod that has the most
+};
+
 /// One side over one event.
 struct RideFigures {
     std::size_t side = 0; ///< of the question's
@@ -38,6 +45,8 @@ struct RideFigures {
     motion::Ride ride;
     double temperature_rise =
         0.0; ///< of the oil of C and R, of the unit that warms most, nothing given off [K]
+    /// Those with ringing_swings or more, of units whose force is far above the steady one at its largest.
+    std::vector<SwingingValve> swinging;
     std::optional<std::string> error; ///< then nothing else holds
 
     /// Largest start travel of a row of bumps after the first less that of the first [m]; none of fewer than

@@ -47,10 +47,7 @@ RideEquations::RideEquations(std::span<const RideUnit> units, const Vehicle& veh
     m_first_damper_root = first_kink_root;
     m_kinks = linkage.kinks();
     for (const RideUnit& unit : m_units) {
-        const bool around = unit.model->setup().support && unit.model->setup().support->leg &&
-                            unit.model->setup().cartridge.layout == damper::Layout::closed_cartridge;
-        m_dampers.emplace_back(*unit.model, *unit.valves,
-                               around ? damper::RodInto::leg : damper::RodInto::atmosphere);
+        m_dampers.emplace_back(*unit.model, *unit.valves, rod_into(unit.model->setup()));
         m_first.push_back(m_coupled);
         m_coupled += m_dampers.back().unknowns();
         m_first_root.push_back(m_damper_roots);
