@@ -135,6 +135,44 @@ TEST_CASE("a run that ends before its event says so", "[program][ride]") {
     CHECK_THAT(edge.out, contains_text("The run ends 2 m along, short of the edge at 20 m."));
     CHECK_THAT(edge.out, contains_text("The wheel meets nothing within the run"));
     CHECK(json::parse(edge_json.out).at("rides").at(0).at("cautions").size() == 2);
+
+    const auto [braked, braked_json] =
+        with("{kind: braking, height: 20 mm, length: 0.6 m, pitch: 2 m, count: 8, speed: 10 m/s, "
+             "load_transfer: 200 N, transfer_time: 0.9 s, duration: 0.6 s}");
+    CHECK_THAT(braked.out, contains_text("before the row of bumps does at 15.6 m"));
+    CHECK_THAT(braked.out,
+               contains_text("The run ends after 0.6 s, before load transfer is whole at 0.9 s."));
+    CHECK(json::parse(braked_json.out).at("rides").at(0).at("cautions").size() == 2);
+}
+
+TEST_CASE("a run that ends before its event is told once of all set-ups and by all commands",
+          "[program][ride][compare]") {
+    const Folder folder;
+    const std::string row =
+        folder.write("row.yaml", "format: 1\ntitle: Row\nevent: {kind: bumps, height: 20 mm, "
+                                 "length: 0.6 m, pitch: 2 m, count: 8, speed: 10 m/s, "
+                                 "duration: 0.6 s}\n");
+    const std::string two = found + " stacks/rally-fork-less-friction.yaml";
+    const std::string event = " --event " + row + still;
+    const auto times = [](const std::string& text, const std::string& words) {
+        int count = 0;
+        for (std::size_t at = text.find(words); at != std::string::npos; at = text.find(words, at + 1))
+            ++count;
+        return count;
+    };
+    CHECK(times(run("ride " + two + event).out, "he run ends 6 m along") == 1);
+    const std::string told = "Over Row: the run ends 6 m along, before the row of bumps does at 15.6 m.";
+    const std::string goal =
+        folder.write("goal.yaml", "format: 1\ntitle: Deeper\ngoal:\n"
+                                  "  - {figure: peak_travel, event: row.yaml, at_most: 1 m}\n"
+                                  "  - {figure: packing, event: row.yaml, at_most: 1 m}\n");
+    for (const std::string& line :
+         {"compare " + two + event, "compare --table " + found + " --figures peak_travel@" + row + still,
+          "diagnose " + found + " --round" + event, "advise " + found + " --goal " + goal + still}) {
+        CAPTURE(line);
+        CHECK(times(run(line).out, told) == 1);
+        CHECK(json::parse(run(line + " --json").out).at("cautions") == json{told});
+    }
 }
 
 TEST_CASE("valves that swing by themselves on a ride are named", "[program][ride]") {

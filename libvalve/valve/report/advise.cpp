@@ -1,6 +1,7 @@
 #include <valve/report/advice_fields.hpp>
 #include <valve/report/advise.hpp>
 #include <valve/report/assumptions.hpp>
+#include <valve/report/cut_off.hpp>
 #include <valve/report/figure_words.hpp>
 #include <valve/report/text.hpp>
 
@@ -175,6 +176,7 @@ Json json(const Advice& advice) {
                                                ? Json(advice.largest_search_error)
                                                : Json(nullptr);
     object["interrupted"] = advice.is_interrupted;
+    object["cautions"] = cut_off_sentences(advice.today);
     object["sentences"] = Json::array({verdict_words(advice)});
     for (std::string& one : closing_words(advice))
         object["sentences"].push_back(std::move(one));
@@ -199,6 +201,8 @@ std::string text(const Advice& advice) {
                                   advice.goal.title);
     for (std::size_t i = 0; i < advice.targets.size(); ++i)
         out += indented(line_words(advice, i), 2);
+    for (const std::string& cut_off : cut_off_sentences(advice.today))
+        out += indented(cut_off, 2);
     if (advice.met_today()) return out + "\n" + verdict_words(advice) + "\n";
     out += fmt::format("\nSingle changes, the best first ({} levers, {} set-ups solved):\n", advice.levers,
                        advice.tried);

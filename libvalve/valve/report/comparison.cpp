@@ -1,5 +1,6 @@
 #include <valve/report/assumptions.hpp>
 #include <valve/report/comparison.hpp>
+#include <valve/report/cut_off.hpp>
 #include <valve/report/figure_words.hpp>
 #include <valve/report/key_words.hpp>
 #include <valve/report/measured.hpp>
@@ -116,6 +117,7 @@ Json json(const Comparison& comparison) {
         for (const Change& change : variant.balanced)
             object["balanced"].push_back(change_json(file, change));
     }
+    object["cautions"] = cut_off_sentences(first.figures);
     object["rule"] = rule_of_causes();
     object["rule_of_order"] = rule_of_order();
     object["rule_of_cycles"] = cycles(comparison) ? Json(rule_of_cycles()) : Json(nullptr);

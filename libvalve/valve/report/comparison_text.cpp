@@ -1,5 +1,6 @@
 #include <valve/report/assumptions.hpp>
 #include <valve/report/comparison.hpp>
+#include <valve/report/cut_off.hpp>
 #include <valve/report/figure_words.hpp>
 #include <valve/report/key_words.hpp>
 #include <valve/report/measured.hpp>
@@ -167,6 +168,8 @@ std::string text(const Comparison& comparison, bool with_unchanged) {
     for (const std::string& warning :
          with_letters(comparison, [](const Comparison::Entry& entry) { return sentences(entry.warnings); }))
         sentence("warning: " + warning);
+    for (const std::string& cut_off : cut_off_sentences(comparison.setups.front().headline.figures))
+        sentence(cut_off);
     std::vector<study::RunBeside> besides;
     for (const Comparison::Entry& entry : comparison.setups)
         if (entry.measured) besides.push_back(*entry.measured);

@@ -1,5 +1,6 @@
 #include <valve/report/advise.hpp>
 #include <valve/report/assumptions.hpp>
+#include <valve/report/cut_off.hpp>
 #include <valve/report/diagnosis.hpp>
 #include <valve/report/figure_words.hpp>
 #include <valve/report/text.hpp>
@@ -9,6 +10,7 @@
 
 #include <array>
 #include <cmath>
+#include <vector>
 
 namespace valve::report {
 
@@ -24,6 +26,15 @@ std::string_view name(Rule rule) {
         "reservoir_is_free",  "moves_freely",    "ports_are_wide", "shims_keep_shape", "shims_last",
         "spring_fits",        "rate_fits",       "oil_fits",       "ends_softly"};
     return names.at(static_cast<std::size_t>(rule));
+}
+
+/// Of all rules.
+std::vector<study::Figure> figures(const Diagnosis& diagnosis) {
+    std::vector<study::Figure> list;
+    for (const std::vector<Judgement>* judged : {&diagnosis.faults, &diagnosis.sound, &diagnosis.unsolved})
+        for (const Judgement& one : *judged)
+            list.push_back(one.figure);
+    return list;
 }
 
 /// What it feels like where the rule is broken.
@@ -172,6 +183,7 @@ Json json(const Diagnosis& diagnosis) {
     object["sound"] = Json::array();
     for (const Judgement& one : diagnosis.sound)
         object["sound"].push_back(judgement_json(one, false));
+    object["cautions"] = cut_off_sentences(figures(diagnosis));
     object["unsolved"] = Json::array();
     for (const Judgement& one : diagnosis.unsolved) {
         Json entry;
@@ -215,6 +227,10 @@ std::string text(const Diagnosis& diagnosis) {
     if (!diagnosis.unsolved.empty()) out += "\nNot judged:\n";
     for (const Judgement& one : diagnosis.unsolved)
         out += indented(fmt::format("{} could not be solved: {}.", words(one.figure), one.figure.error));
+    const std::vector<std::string> cautions = cut_off_sentences(figures(diagnosis));
+    if (!cautions.empty()) out += "\n";
+    for (const std::string& cut_off : cautions)
+        out += wrapped(cut_off, page_columns, "") + "\n";
     return out + "\n" +
            wrapped("Rules are common practice, without source. A mending change has the fewest steps that "
                    "satisfy its rule, and of several the one that moves the rest least, new parts last (of "

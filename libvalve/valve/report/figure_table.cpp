@@ -1,3 +1,4 @@
+#include <valve/report/cut_off.hpp>
 #include <valve/report/figure_table.hpp>
 #include <valve/report/figure_words.hpp>
 #include <valve/report/text.hpp>
@@ -19,6 +20,7 @@ Json json(const FigureTable& table) {
     Json object;
     object["top_speed_m_s"] = table.top_speed;
     object["sweep"] = table.sweep.empty() ? Json(nullptr) : Json(table.sweep);
+    object["cautions"] = cut_off_sentences(table.columns);
     object["columns"] = Json::array();
     for (const FigureRequest& column : table.columns)
         object["columns"].push_back(place(column));
@@ -92,6 +94,8 @@ std::string text(const FigureTable& table) {
                                            words(table.columns[i]), row.lacks[i]),
                                page_columns - 2, "    ") +
                        "\n";
+    for (const std::string& cut_off : cut_off_sentences(table.columns))
+        out += "  " + wrapped(cut_off, page_columns - 2, "    ") + "\n";
     const bool any_ride = std::any_of(table.columns.begin(), table.columns.end(),
                                       [](const FigureRequest& column) { return bool(column.event); });
     return out + fmt::format("\n  \"none\": up to {} m/s{}.\n", metres_a_second(table.top_speed),

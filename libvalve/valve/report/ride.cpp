@@ -2,6 +2,7 @@
 #include <valve/damper/spec.hpp>
 #include <valve/motion/ground.hpp>
 #include <valve/report/assumptions.hpp>
+#include <valve/report/cut_off.hpp>
 #include <valve/report/needed_points.hpp>
 #include <valve/report/ride.hpp>
 #include <valve/report/ride_fields.hpp>
@@ -128,32 +129,41 @@ std::string energies(const std::vector<RideFigures>& rides, const RideNames& nam
     return table.text();
 }
 
-/// That the run ends before its event does, as a sentence that begins small; or nothing.
-std::string cut_off_words(const RideFigures& ride, const Event& event) {
-    const std::optional<motion::CutOff> cut_off = motion::cut_off(event);
-    if (!cut_off) {
-        if (event.load_transfer == 0.0 || event.transfer_time <= event.duration) return "";
-        return fmt::format("the run ends after {:.4g} s, before load transfer is whole at {:.4g} s.",
-                           event.duration, event.transfer_time);
+MetOnTheWay met(const RideFigures& ride) {
+    return {ride.ride.begin.has_value(), ride.ride.metrics.start_travels.size()};
+}
+
+/// That the run ends before its event does, and that the wheel meets nothing, in sentences that begin small.
+std::vector<std::string> of_event(const RideFigures& ride, const Event& event) {
+    std::vector<std::string> list = cut_off_words(event, met(ride));
+    if (!ride.ride.begin)
+        list.emplace_back("the wheel meets nothing within the run: means and shares are nothing.");
+    return list;
+}
+
+/// The same of all set-ups, in whole sentences: each once, and of which set-ups where wheels meet it
+/// differently.
+std::vector<std::string> of_event_once(const std::vector<RideFigures>& rides, const RideNames& names,
+                                       std::size_t event) {
+    std::vector<std::pair<std::string, std::vector<std::string>>> said; // and by whom
+    std::size_t ridden = 0;
+    for (std::size_t side = 0; side < names.sides.size(); ++side) {
+        const RideFigures& ride = ride_of(rides, side, event);
+        if (ride.error) continue;
+        ++ridden;
+        for (const std::string& sentence : of_event(ride, names.events[event].event)) {
+            const auto found = std::find_if(said.begin(), said.end(),
+                                            [&](const auto& one) { return one.first == sentence; });
+            if (found == said.end())
+                said.push_back({sentence, {setup_letter(side)}});
+            else
+                found->second.push_back(setup_letter(side));
+        }
     }
-    const std::string ends = fmt::format("the run ends {} along, ", metres(cut_off->run));
-    const bool meets = ride.ride.begin.has_value();
-    switch (event.kind) {
-    case EventKind::square_edge:
-        return fmt::format("{}{} the edge at {}.", ends, meets ? "the wheel still climbing" : "short of",
-                           metres(cut_off->ends));
-    case EventKind::rough:
-        return fmt::format("{}short of where the road becomes rough at {}.", ends, metres(cut_off->ends));
-    case EventKind::profile:
-        return fmt::format("{}before the profile does at {}.", ends, metres(cut_off->ends));
-    default:
-        break;
-    }
-    if (event.count == 1)
-        return fmt::format("{}{} the bump, which ends at {}.", ends, meets ? "on" : "short of",
-                           metres(cut_off->ends));
-    return fmt::format("{}before the row of bumps does at {}: the wheel meets {} of {}.", ends,
-                       metres(cut_off->ends), ride.ride.metrics.start_travels.size(), event.count);
+    std::vector<std::string> list;
+    for (const auto& [sentence, letters] : said)
+        list.push_back(letters.size() == ridden ? capital(sentence) : listed(letters) + ": " + sentence);
+    return list;
 }
 
 /// Which valves swing by themselves, as a sentence that begins small; or nothing.
@@ -167,8 +177,8 @@ std::string swings_of(const RideFigures& ride) {
     return swinging_words(valves, "", "ride");
 }
 
-/// What the reader of a ride that has run must know, in sentences that begin small.
-std::vector<std::string> cautions(const RideFigures& ride, const Event& event) {
+/// What the reader of a ride that has run must know of its set-up, in sentences that begin small.
+std::vector<std::string> of_setup(const RideFigures& ride) {
     std::vector<std::string> list;
     if (std::any_of(ride.ride.metrics.units.begin(), ride.ride.metrics.units.end(),
                     [](const auto& unit) { return unit.beyond_curve; }))
@@ -186,9 +196,6 @@ std::vector<std::string> cautions(const RideFigures& ride, const Event& event) {
     if (ride.ride.balance.mass > least_mass || ride.ride.balance.energy > most_open)
         list.push_back(fmt::format("the balance of oil is open by {:.1e}, that of energy by {:.1e}.",
                                    ride.ride.balance.mass, ride.ride.balance.energy));
-    if (const std::string cut_off = cut_off_words(ride, event); !cut_off.empty()) list.push_back(cut_off);
-    if (!ride.ride.begin)
-        list.emplace_back("the wheel meets nothing within the run: means and shares are nothing.");
     return list;
 }
 
@@ -334,12 +341,14 @@ std::string text(const std::vector<RideFigures>& rides, const RideNames& names) 
         for (std::size_t side = 0; side < names.sides.size(); ++side)
             any = any || !ride_of(rides, side, event).error;
         if (any) out += table(rides, names, event) + "\n" + energies(rides, names, event);
+        for (const std::string& sentence : of_event_once(rides, names, event))
+            out += wrapped(sentence, page_columns, "") + "\n";
         for (std::size_t side = 0; side < names.sides.size(); ++side) {
             const RideFigures& ride = ride_of(rides, side, event);
             const std::string who = names.sides.size() > 1 ? setup_letter(side) + ": " : "";
             const std::vector<std::string> told =
                 ride.error ? std::vector{fmt::format("there is no result: {}.", *ride.error)}
-                           : cautions(ride, names.events[event].event);
+                           : of_setup(ride);
             for (const std::string& sentence : told)
                 out += wrapped(capital(who + sentence), page_columns, "") + "\n";
         }
@@ -369,8 +378,10 @@ Json json(const std::vector<RideFigures>& rides, const RideNames& names) {
         one["error"] = or_null(ride.error);
         one["cautions"] = Json::array();
         if (!ride.error)
-            for (const std::string& sentence : cautions(ride, names.events[ride.event].event))
-                one["cautions"].push_back(capital(sentence));
+            for (const std::vector<std::string>& list :
+                 {of_setup(ride), of_event(ride, names.events[ride.event].event)})
+                for (const std::string& sentence : list)
+                    one["cautions"].push_back(capital(sentence));
         one["summary"] = ride.error ? Json(nullptr) : summary(ride);
         one["series"] = ride.error ? Json(nullptr) : series(ride, ride.ride.metrics.units.size());
         object["rides"].push_back(std::move(one));
@@ -404,10 +415,10 @@ Json metrics_to_show(const RideFigures& ride) {
 std::string about(const RideFigures& ride, const Event& event) {
     std::string words = what_it_is(event);
     if (ride.error) return words;
-    if (const std::string cut_off = cut_off_words(ride, event); !cut_off.empty())
-        words += ". " + capital(cut_off.substr(0, cut_off.size() - 1));
-    if (const std::string swings = swings_of(ride); !swings.empty())
-        words += ". " + capital(swings.substr(0, swings.size() - 1));
+    std::vector<std::string> more = cut_off_words(event, met(ride));
+    if (const std::string swings = swings_of(ride); !swings.empty()) more.push_back(swings);
+    for (const std::string& sentence : more)
+        words += ". " + capital(sentence.substr(0, sentence.size() - 1));
     return words;
 }
 
