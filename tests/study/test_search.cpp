@@ -567,7 +567,8 @@ TEST_CASE("the screen is set right by the set-up as it is, so that one shim is f
         setup::Drawer::parse("format: 1\ndrawer: {shims: [26 x 0.25]}\n", "d.yaml");
     const SearchQuestion question(shock, goal, one_shim, options, lifts);
 
-    // As it is, the screen has the very figures of the full solution, and without that it would not.
+    // As it is, the screen has the figures of the full solution but for its coarse mesh (as README has it),
+    // and without what bending makes of them it would not.
     const Screened as_it_is = [&] {
         const SearchPart part = screen(question);
         const auto found = std::find_if(part.best.begin(), part.best.end(), [&](const Screened& one) {
@@ -579,7 +580,7 @@ TEST_CASE("the screen is set right by the set-up as it is, so that one shim is f
     Evaluation full(shock, question.options().at, lifts);
     const double today = question.error(question.judged(full, false), false);
     CHECK(today > 0.5);
-    CHECK_THAT(as_it_is.error, WithinAbs(today, 1e-9));
+    CHECK_THAT(as_it_is.error, WithinAbs(today, 0.02));
     damper::LiftCache as_round = lifts.as_round();
     Evaluation round(*shock.unit, question.options().at, as_round);
     CHECK(std::abs(question.error(question.judged(round, false), false) - today) > 0.25);

@@ -115,27 +115,20 @@ SearchQuestion::SearchQuestion(const setup::Reading& reading, Goal goal, const s
     find_fingerprint(drawer);
 }
 
-/// The valves of the set-up as it is, as the screen has them; none where it cannot be screened.
-std::optional<damper::LiftLaws> SearchQuestion::laws_as_screened() const {
-    damper::LiftLaws laws = m_lifts.laws(unit());
-    try {
-        for (const SearchValve& valve : m_valves)
-            laws.take_round(valve.place,
-                            stack::quick_law(unit().valves[valve.place]->stack, m_lifts.options()));
-    } catch (const SolveError&) {
-        return std::nullopt;
-    }
-    return laws;
-}
-
-/// How far the screen is off `today`, the figures of the set-up as it is solved in full.
+/// How far `today`, figures of the set-up as it is, are off those with its searched stacks taken for round.
+/// What the coarse mesh adds differs from stack to stack, and is left out.
 void SearchQuestion::find_offsets(const std::vector<Figure>& today) {
-    const std::optional<damper::LiftLaws> laws = laws_as_screened();
-    if (!laws) return;
-    Evaluation screened(unit(), m_options.at, m_lifts, damper::Model(unit(), *laws));
+    if (!m_lifts.follows_bending()) return;
+    damper::LiftCache round_lifts = m_lifts.as_round();
+    damper::LiftLaws laws = m_lifts.laws(unit());
+    const damper::LiftLaws round = round_lifts.laws(unit());
+    for (const SearchValve& valve : m_valves)
+        if (const auto& law = round.at_place[static_cast<std::size_t>(valve.place)])
+            laws.take_round(valve.place, *law);
+    Evaluation as_round(unit(), m_options.at, m_lifts, damper::Model(unit(), laws));
     for (std::size_t i = 0; i < today.size(); ++i)
         if (can_screen(today[i].quantity))
-            m_offsets[i] = offset_of(today[i], evaluate(screened, today[i].request()));
+            m_offsets[i] = offset_of(today[i], evaluate(as_round, today[i].request()));
 }
 
 /// Whether a stiffer stack at `place` moves a line.

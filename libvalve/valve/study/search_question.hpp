@@ -151,7 +151,7 @@ public:
     std::vector<std::string> written(std::size_t valve, const Pile& pile) const;
 
     /// The lines of the goal, judged. Where `screening`, lines that need the full solution are left out, and
-    /// figures are set right by what solving in full makes of the set-up as it is.
+    /// figures are set right by what bending makes of the set-up as it is.
     std::vector<std::optional<LineError>> judged(Evaluation& of, bool screening) const;
 
     /// Root of the sum of squares of the lines, in steps that a rider notices; infinite where one that counts
@@ -176,7 +176,6 @@ private:
     setup::Document fitted(setup::Document document, const SearchValve& valve, const SearchFitting& fitting,
                            bool is_as_it_lies) const;
     bool moves_goal(damper::Place place, const damper::Model& model) const;
-    std::optional<damper::LiftLaws> laws_as_screened() const;
     void find_offsets(const std::vector<Figure>& today);
     void find_fingerprint(const setup::Drawer& drawer);
 
