@@ -87,11 +87,19 @@ std::string swinging_words(const std::vector<std::string>& valves, std::string_v
                            std::string_view run) {
     return fmt::format(
         "forces are more than {:.0f} % above the steady ones, and valves swing by more than {:.0f} % of "
-        "their "
-        "largest lift: {}.{} Little damps valves in the model, and friction between shims does not hold what "
-        "a "
-        "blow has started; with quasi-static valves the same {} has no swinging.",
+        "their largest lift: {}.{} Little damps valves in the model, and friction between shims does not "
+        "hold what a blow has started; with quasi-static valves the same {} has no swinging.",
         study::far_above_steady * 100.0, motion::swing_share * 100.0, fmt::join(valves, ", "), told, run);
+}
+
+std::vector<std::string> open_balances(const motion::Balance& balance, double most_energy) {
+    constexpr double most_mass = 1e-10;
+    std::vector<std::string> list;
+    if (balance.mass > most_mass)
+        list.push_back(fmt::format("the balance of oil is open by {:.1e}.", balance.mass));
+    if (balance.energy > most_energy)
+        list.push_back(fmt::format("the balance of energy is open by {:.1e}.", balance.energy));
+    return list;
 }
 
 std::string_view rod_into(const damper::SetUp& unit, damper::RodInto asked) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/damper/model.hpp>
+#include <valve/motion/cycle.hpp>
 #include <valve/report/json.hpp>
 #include <valve/setup/read.hpp>
 
@@ -47,6 +48,10 @@ std::string left_round_words(const std::vector<damper::Place>& places);
 /// a sentence that begins small, and what that is of `run` ("cycle"); `told` stands between.
 std::string swinging_words(const std::vector<std::string>& valves, std::string_view told,
                            std::string_view run);
+
+/// "the balance of energy is open by 2.8e-06.": what does not close, oil to 1e-10 and energy to
+/// `most_energy`.
+std::vector<std::string> open_balances(const motion::Balance& balance, double most_energy);
 
 /// What the rod leaves into: "atmosphere", "leg" (air), or of an open cartridge "reservoir".
 std::string_view rod_into(const damper::SetUp& unit, damper::RodInto asked);

@@ -158,11 +158,9 @@ std::vector<std::string> cautions(const CycleFigures& cycle) {
                 ringing.push_back(fmt::format("{} {} times", damper::name(valve.place), valve.swings));
         list.push_back(head + " " + swinging_words(ringing, " Dead travel means little then.", "cycle"));
     }
-    constexpr double least_mass = 1e-10;
-    constexpr double least_energy = 1e-6;
-    if (cycle.cycle.balance.mass > least_mass || cycle.cycle.balance.energy > least_energy)
-        list.push_back(fmt::format("{} the balance of oil is open by {:.1e}, that of energy by {:.1e}.", head,
-                                   cycle.cycle.balance.mass, cycle.cycle.balance.energy));
+    constexpr double most_open = 1e-6;
+    for (const std::string& open : open_balances(cycle.cycle.balance, most_open))
+        list.push_back(head + " " + open);
     return list;
 }
 

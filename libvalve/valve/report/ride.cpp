@@ -191,11 +191,9 @@ std::vector<std::string> of_setup(const RideFigures& ride) {
     if (const std::string left = left_round_words(ride.valves.left_round); !left.empty())
         list.push_back(left);
     if (const std::string swings = swings_of(ride); !swings.empty()) list.push_back(swings);
-    constexpr double least_mass = 1e-10;
     const double most_open = ride.accuracy == motion::Accuracy::fine ? 1e-5 : 1e-3;
-    if (ride.ride.balance.mass > least_mass || ride.ride.balance.energy > most_open)
-        list.push_back(fmt::format("the balance of oil is open by {:.1e}, that of energy by {:.1e}.",
-                                   ride.ride.balance.mass, ride.ride.balance.energy));
+    for (const std::string& open : open_balances(ride.ride.balance, most_open))
+        list.push_back(open);
     return list;
 }
 
