@@ -15,7 +15,7 @@ struct Options : CommonOptions {
     RideOptions rides;
 };
 
-/// Stacks that several rules try: so many are kept that none is solved twice.
+/// Several rules try the same stacks: so many are kept, as far as memory is to go.
 constexpr std::size_t stacks_of_changes = 200;
 
 void run(const Options& options, Outcome& outcome) {

@@ -61,8 +61,7 @@ public:
     /// The same valve, its shims sliding without friction.
     MovingValve without_friction() const;
 
-    /// Rate of the lift below which friction is not developed [m/s]: our choice, no source. Shims then slide
-    /// on one another at some 0.3 mm/s.
+    /// Rate of the lift below which friction is not developed [m/s]: our choice, no source.
     static constexpr double creep = 1e-2;
 
 private:

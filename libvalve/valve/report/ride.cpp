@@ -234,16 +234,12 @@ std::string meanings(const std::vector<RideFigures>& rides) {
     });
     return fmt::format(
         "Travel is the unit's, from full extension. Means, r.m.s. and shares count from when the wheel "
-        "leaves "
-        "level ground (a landing: from touching it) to the end. Deeper at later bumps: the largest travel as "
-        "a "
-        "bump is met, less that at the first. Drift: mean of the second half less that of the first. "
-        "Harshness: vertical acceleration of the sprung mass; small bumps: while the ground is within 10 mm "
-        "of "
-        "level, edges and landings apart. Variation of the load: r.m.s. of wheel load less its value at "
-        "rest, by that value. Metal: "
-        "beyond the stop, {:.0f} kN/mm. The wheel is rigid and round. Oil balances to {:.0e}, energy to "
-        "{:.0e}.{}",
+        "leaves level ground (a landing: from touching it) to the end. Deeper at later bumps: the largest "
+        "travel as a bump is met, less that at the first. Drift: mean of the second half less that of the "
+        "first. Harshness: vertical acceleration of the sprung mass; small bumps: while the ground is "
+        "within 10 mm of level, edges and landings apart. Variation of the load: r.m.s. of wheel load less "
+        "its value at rest, by that value. Metal: beyond the stop, {:.0f} kN/mm. The wheel is rigid and "
+        "round. Oil balances to {:.0e}, energy to {:.0e}.{}",
         motion::metal_rate * 1e-6, std::max(mass, 1e-16), std::max(energy, 1e-16),
         quick ? " Quick steps: peaks are within some 0.1 % of those of fine steps, voids within 0.3 %." : "");
 }

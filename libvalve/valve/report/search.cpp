@@ -360,10 +360,6 @@ std::string work_words(const SearchQuestion& question, const SearchAnswer& answe
     return text;
 }
 
-bool is_as_it_is(const SearchQuestion& question, const SearchAnswer& answer) {
-    return answer.candidate == question.present() && answer.setting == question.settings().front();
-}
-
 /// What the best still misses.
 std::string verdict(const SearchQuestion& question, const SearchResult& result) {
     if (result.answers.empty()) return "Nothing was solved before it was interrupted.";
@@ -380,7 +376,7 @@ std::string verdict(const SearchQuestion& question, const SearchResult& result) 
             missed.push_back(fmt::format("line {} by {} ({})", i + 1, with_unit(target, std::abs(distance)),
                                          distance > 0.0 ? "too much" : "too little"));
         }
-    if (is_as_it_is(question, best))
+    if (study::is_as_it_is(question, best))
         return fmt::format("{} It misses {}.",
                            result.moved
                                ? "Nothing looked at comes nearer to the goal than the set-up as it is."
@@ -518,7 +514,7 @@ std::string text(const SearchQuestion& question, const SearchResult& result, con
     Table table(std::move(columns));
     table.add(row(question, "today", result.present));
     // As it is it stands there already.
-    const bool tells = !(result.answers.size() == 1 && is_as_it_is(question, result.answers.front()));
+    const bool tells = !(result.answers.size() == 1 && study::is_as_it_is(question, result.answers.front()));
     for (std::size_t i = 0; tells && i < result.answers.size(); ++i)
         table.add(row(question, std::to_string(i + 1), result.answers[i]));
     text +=

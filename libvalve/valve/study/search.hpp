@@ -98,6 +98,9 @@ inline constexpr double equal_part = 0.2;
 /// Goal errors that differ by less read alike where they are told [steps that a rider notices].
 inline constexpr double readable_gain = 0.005;
 
+/// Whether it is the set-up as it is.
+bool is_as_it_is(const SearchQuestion& question, const SearchAnswer& answer);
+
 /// What a search came to.
 struct SearchResult {
     SearchAnswer present;

@@ -157,10 +157,6 @@ std::vector<SearchAnswer> distinct(const SearchQuestion& question, std::vector<S
     return kept;
 }
 
-bool is_as_it_is(const SearchQuestion& question, const SearchAnswer& one) {
-    return one.candidate == question.present() && one.setting == question.settings().front();
-}
-
 /// Whether a line of the goal has another value.
 bool is_moved(const SearchAnswer& one, const SearchAnswer& present) {
     constexpr double same = 1e-6; // of the value
@@ -180,6 +176,10 @@ double least_error(const std::vector<SearchAnswer>& list) {
 }
 
 } // namespace
+
+bool is_as_it_is(const SearchQuestion& question, const SearchAnswer& answer) {
+    return answer.candidate == question.present() && answer.setting == question.settings().front();
+}
 
 SearchResult solve(const SearchQuestion& question, SearchPart screening, const SearchHooks& hooks) {
     SearchResult result;

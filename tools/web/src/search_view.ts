@@ -49,7 +49,7 @@ export function search_view(context: Context, search: Search): HTMLElement {
   const swapped = swaps(search);
   context.part(() =>
     host.replaceChildren(
-      table(context, `The best stacks, each at least two ${swapped ? 'parts' : 'shims'} from those before it`, 'no.', best, swapped),
+      table(context, 'The best stacks, each another way to build than those before it', 'no.', best, swapped),
       table(context, 'The nearest with so many shims changed or fewer', swapped ? 'parts' : 'shims', by_changed, swapped),
     ),
   );

@@ -468,15 +468,15 @@ std::vector<double> RideEquations::tolerances(const RideOptions& options) const 
     // A ride takes some ten thousand steps: a small share of what the ground brings in at a time.
     const double height = relief(m_event);
     const double brought = std::min(m_static_load * height, 0.5 * m_vehicle.tyre.rate * height * height);
-    for (std::size_t k = m_first_energy; k < m_first_quadrature + 6; ++k)
+    for (std::size_t k = m_first_energy; k < m_first_quadrature + first_mean; ++k)
         result[k] = options.energy_error * brought;
     // A tyre that bounces loses energy in many short bursts, whose errors add up.
     result[m_first_quadrature + tyre_loss] *= 0.1;
     // Shares of what a hit may bring.
     const double g = standard_gravity;
-    result[m_first_quadrature + 6] = 1e-5 * g * g * m_event.duration;
-    result[m_first_quadrature + 7] = 1e-5 * m_static_load * m_static_load * m_event.duration;
-    result[m_first_quadrature + 8] = 1e-5 * m_full_travel * m_event.duration;
+    result[m_first_quadrature + first_mean] = 1e-5 * g * g * m_event.duration;
+    result[m_first_quadrature + first_mean + 1] = 1e-5 * m_static_load * m_static_load * m_event.duration;
+    result[m_first_quadrature + first_mean + 2] = 1e-5 * m_full_travel * m_event.duration;
     return result;
 }
 

@@ -103,6 +103,7 @@ private:
     static constexpr std::size_t wheel_height = 2;
     static constexpr std::size_t quadratures = 9;
     static constexpr std::size_t tyre_loss = 2;       // of them
+    static constexpr std::size_t first_mean = 6;      // acceleration², load², travel
     static constexpr std::size_t first_kink_root = 5; // after friction (2), tyre, metal (2)
 
     /// What the vehicle does at one moment.
