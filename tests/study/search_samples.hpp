@@ -10,7 +10,8 @@ namespace valve::tests {
 
 /// The demo fork with a small stack in its base valve.
 inline setup::Reading small_fork(const std::string& shims = "[2 * 24 x 0.15, 18 x 0.15]") {
-    return setup::read(setup::Document::load(VALVE_SOURCE_DIR "/stacks/rally-fork.yaml", {{"valves.base.compression.shims", shims}}));
+    return setup::read(setup::Document::load(VALVE_SOURCE_DIR "/stacks/rally-fork.yaml",
+                                             {{"valves.base.compression.shims", shims}}));
 }
 
 inline study::Goal goal_of(const std::string& lines) {
