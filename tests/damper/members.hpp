@@ -61,7 +61,7 @@ VALVE_MEMBERS(stack::FollowOptions, 3, theory, max_pressure, shape)
 VALVE_MEMBERS(stack::ModesOptions, 4, pressure, oil_density, most_diameters, families)
 VALVE_MEMBERS(flow::Oil, 7, density_15, viscosity, bulk_modulus, free_air, temperature, expansion,
               cavitation_pressure)
-VALVE_MEMBERS(flow::Ports, 2, count, area_each)
+VALVE_MEMBERS(flow::Ports, 3, count, area_each, length)
 VALVE_MEMBERS(flow::Discharge, 6, port, curtain, bleed, port_transition, curtain_transition, bleed_transition)
 VALVE_MEMBERS(flow::Needle, 5, seat_diameter, cone_angle, per_click, clicks, range)
 VALVE_MEMBERS(flow::Hole, 2, diameter, count)

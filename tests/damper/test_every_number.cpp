@@ -142,6 +142,7 @@ constexpr std::array zeros{
     ZeroIsFine{"floating.preload", "none"},
     ZeroIsFine{"floating.adjuster.turns", "fully in"},
     ZeroIsFine{"jet_force", "none"},
+    ZeroIsFine{"ports.length", "the oil in them follows at once"},
     ZeroIsFine{"shim_friction", "none"},
     ZeroIsFine{"bleed[0].clicks", "shut"},
     ZeroIsFine{"ring_leak.gap", "sealed"},

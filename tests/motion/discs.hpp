@@ -40,6 +40,13 @@ inline damper::SetUp with_discs(damper::SetUp setup) {
     return setup;
 }
 
+/// The oil in its ports follows at once.
+inline damper::SetUp without_inertia(damper::SetUp setup) {
+    for (auto& valve : setup.valves.at_place)
+        if (valve) valve->ports.length = 0.0;
+    return setup;
+}
+
 /// The lift laws of a damper with discs.
 inline damper::LiftLaws disc_laws(const damper::SetUp& setup) {
     damper::LiftLaws laws;

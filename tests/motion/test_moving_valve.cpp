@@ -3,6 +3,7 @@
 #include <motion/bent.hpp>
 #include <support/catch.hpp>
 #include <valve/damper/lift_cache.hpp>
+#include <valve/flow/opening.hpp>
 #include <valve/flow/valve_law.hpp>
 #include <valve/motion/moving_valve.hpp>
 #include <valve/motion/valve_profiles.hpp>
@@ -43,6 +44,29 @@ void check_partials(const MovingValve& valve, double dp, double lift, double imp
     check(&ValveMotion::impulse_rate);
 }
 
+/// The same of a valve whose ports pass `flow`, whose oil has inertia.
+void check_partials_of_flow(const MovingValve& valve, double dp, double lift, double impulse, double flow) {
+    CAPTURE(dp, lift, impulse, flow);
+    const ValveMotion here = valve.at_flow(dp, lift, impulse, flow);
+    for (Partials ValveMotion::*const member :
+         {&ValveMotion::port_flow, &ValveMotion::p_eff, &ValveMotion::lift_rate, &ValveMotion::impulse_rate,
+          &ValveMotion::flow_rate}) {
+        const Partials& slopes = here.*member;
+        const auto check = [&](double exact, double step, const auto& value) {
+            const double difference = (value(step) - value(-step)) / (2.0 * step);
+            CHECK_THAT(difference,
+                       WithinAbs(exact, 2e-5 * std::abs(exact) + 1e-12 * std::abs(slopes.value) / step));
+        };
+        const auto at = [&](double a, double b, double c, double d) {
+            return (valve.at_flow(dp + a, lift + b, impulse + c, flow + d).*member).value;
+        };
+        check(slopes.by_drop, 1e-4 * std::abs(dp), [&](double x) { return at(x, 0.0, 0.0, 0.0); });
+        check(slopes.by_lift, 1e-4 * lift, [&](double x) { return at(0.0, x, 0.0, 0.0); });
+        check(slopes.by_impulse, 1e-4 * std::abs(impulse), [&](double x) { return at(0.0, 0.0, x, 0.0); });
+        check(slopes.by_flow, 1e-4 * std::abs(flow), [&](double x) { return at(0.0, 0.0, 0.0, x); });
+    }
+}
+
 constexpr double load_area = 2.4e-4;
 
 motion::ProfilePoint point(double lift, double pressure, const motion::ProfileSide& side) {
@@ -69,7 +93,58 @@ TEST_CASE("the partial derivatives of a moving valve are its slopes", "[motion][
                 check_partials(valve, dp, lift, impulse);
 }
 
-TEST_CASE("they are beyond buckling and over windows, and at rest the flow is that of the steady law",
+TEST_CASE("so are those of one whose ports' oil has inertia", "[motion][valve]") {
+    const MovingValve valve = sample();
+    REQUIRE(valve.inertance() > 0.0);
+    for (const double dp : {-3e5, 1e3, 8e5})
+        for (const double lift : {2e-6, 0.03e-3, 0.4e-3, 2e-3})
+            for (const double impulse : {-0.02, 1e-3})
+                for (const double flow : {-3e-5, 1e-6, 2e-4})
+                    check_partials_of_flow(valve, dp, lift, impulse, flow);
+}
+
+TEST_CASE("at a steady flow, inertia of the oil in the ports changes nothing", "[motion][valve]") {
+    const MovingValve valve = sample();
+    for (const double dp : {-3e5, 2e5, 8e5})
+        for (const double impulse : {-0.02, 0.0}) {
+            const ValveMotion at_once = valve.at(dp, 0.1e-3, impulse);
+            const ValveMotion steady = valve.at_flow(dp, 0.1e-3, impulse, at_once.port_flow.value);
+            CHECK_THAT(steady.p_eff.value, WithinRel(at_once.p_eff.value, 1e-9));
+            CHECK_THAT(steady.force, WithinRel(at_once.force, 1e-9));
+            CHECK_THAT(steady.flow_rate.value * valve.inertance(), WithinAbs(0.0, 1e-9 * std::abs(dp)));
+        }
+}
+
+TEST_CASE("oil in open ports is set in motion as in a pipe", "[motion][valve]") {
+    // Under a constant head, from rest: Q = Q_1 tanh(t Δp/(I Q_1)), Q_1 the steady flow (streeter_wylie_1975,
+    // establishment of flow, from memory).
+    flow::Valve valve = samples::valve();
+    valve.jet_force = 0.0;
+    valve.discharge.port_transition = valve.discharge.curtain_transition = 1e-3; // turbulent from the start
+    valve.ports.length = 30e-3;
+    const motion::ProfileSide side{2e-4, 1e-3};
+    const MovingValve moving(valve, motion::Profile({point(0.0, 1e5, side), point(1e-3, 11e5, side)}),
+                             load_area, samples::oil_state());
+    constexpr double dp = 4e5;
+    constexpr double lift = 0.5e-3;
+    const double steady = moving.at(dp, lift, 0.0).port_flow.value;
+    const double inertance = samples::oil_state().density * 30e-3 / flow::opening(valve.ports).area;
+    const double time = inertance * steady / dp;
+    const auto rate = [&](double flow) { return moving.at_flow(dp, lift, 0.0, flow).flow_rate.value; };
+    constexpr int steps = 1000;
+    const double step = 2.0 * time / steps;
+    double flow = 0.0;
+    for (int i = 1; i <= steps; ++i) { // the classical method of Runge and Kutta
+        const double k1 = rate(flow);
+        const double k2 = rate(flow + 0.5 * step * k1);
+        const double k3 = rate(flow + 0.5 * step * k2);
+        const double k4 = rate(flow + step * k3);
+        flow += step * (k1 + 2.0 * (k2 + k3) + k4) / 6.0;
+        if (i % 250 == 0) CHECK_THAT(flow, WithinRel(steady * std::tanh(i * step / time), 1e-5));
+    }
+}
+
+TEST_CASE("slopes hold beyond buckling and over windows, and at rest the flow is that of the steady law",
           "[motion][valve][uneven]") {
     flow::Valve waves = *samples::thin_fork().valves[damper::Place::base_compression];
     flow::Valve windows = waves;

@@ -92,7 +92,8 @@ TEST_CASE("the Jacobian of a ride is the slope of its rates", "[motion][ride]") 
         y[first] += 0.4e-7;
         y[first + 1] -= 0.3e-7;
         y[first + 2] += 1e-7;
-        const std::vector<double> valves{0.1e-3, 0.004, 0.5e-3, -0.01, 0.2e-3, 0.01, 0.2e-3, 0.02};
+        const std::vector<double> valves{0.1e-3, 0.004, 2e-5, 0.5e-3, -0.01, -6e-5,
+                                         0.2e-3, 0.01,  1e-4, 0.2e-3, 0.02,  3e-5}; // lift, impulse, flow
         std::copy(valves.begin(), valves.end(), y.begin() + first + 3);
         RideModes modes = equations.modes();
         modes.rub = rub;
@@ -156,16 +157,19 @@ TEST_CASE("oil and energy balance over every kind of event", "[motion][ride]") {
 }
 
 TEST_CASE("quick steps tell what fine ones tell, in fewer than three quarters as many", "[motion][ride]") {
+    // Oil that moves on in the ports makes the force ring as a valve shuts; quick steps cut its tips off.
+    const auto [inertia, of_peak] = GENERATE(table<bool, double>({{false, 1e-3}, {true, 5e-3}}));
+    const damper::SetUp fork = inertia ? ridden_fork() : samples::without_inertia(ridden_fork());
     for (const auto& [kind, height] :
          {std::pair{EventKind::bumps, 0.06}, std::pair{EventKind::landing, 0.6}}) {
-        CAPTURE(static_cast<int>(kind));
-        const Bike bike(ridden_fork(), true);
+        CAPTURE(inertia, static_cast<int>(kind));
+        const Bike bike(fork, true);
         const Ride fine = bike.over(event_of(kind, height));
         const Ride quick = bike.over(event_of(kind, height), motion::RideOptions(motion::Accuracy::quick));
         CHECK(4 * quick.steps < 3 * fine.steps);
         CHECK_THAT(quick.metrics.peak_travel, WithinRel(fine.metrics.peak_travel, 1e-3));
         CHECK_THAT(quick.metrics.rms_acceleration, WithinRel(fine.metrics.rms_acceleration, 1e-3));
-        CHECK_THAT(quick.metrics.peak_acceleration, WithinRel(fine.metrics.peak_acceleration, 1e-3));
+        CHECK_THAT(quick.metrics.peak_acceleration, WithinRel(fine.metrics.peak_acceleration, of_peak));
         CHECK_THAT(quick.losses.sum(), WithinRel(fine.losses.sum(), 1e-3));
         CHECK(quick.balance.mass < 1e-10);
         CHECK(quick.balance.energy < 1e-3);

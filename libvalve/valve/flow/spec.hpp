@@ -26,6 +26,7 @@ struct Oil {
 struct Ports {
     int count = 0;
     double area_each = 0.0; ///< [m²]
+    double length = 10e-3;  ///< whose oil has inertia, in time [m]; common practice, no source
 
     bool operator==(const Ports&) const = default;
 };

@@ -12,8 +12,20 @@ namespace {
 
 constexpr double thinnest_film = 5e-6; // [m]; roughness and tilt leave no thinner one
 constexpr double thinnest_gap = 1e-10; // [m]; the area of less would vanish in rounding
+// [m]; what oil passes that has to be sped up: faces are no smoother, and through less it would stop within
+// nanoseconds
+constexpr double thinnest_for_inertia = 1e-6;
 
 } // namespace
+
+/// What a valve in motion is at one moment, before anything flows.
+struct MovingValve::Sweep {
+    Profile::Value profile;
+    double r = 0.0; // 1/√m, and its slope along y
+    double r_slope = 0.0;
+    double rate = 0.0;     // ẏ [m/s]
+    Partials displacement; // V̇ [m³/s]
+};
 
 MovingValve::MovingValve(const flow::Valve& valve, Profile profile, double load_area,
                          const flow::OilState& oil)
@@ -21,7 +33,9 @@ MovingValve::MovingValve(const flow::Valve& valve, Profile profile, double load_
       m_ports(flow::opening(valve.ports), valve.discharge.port, valve.discharge.port_transition, oil),
       m_curtain_length(flow::curtain_length(valve)), m_discharge(valve.discharge),
       m_friction(valve.shim_friction), m_oil(oil) {
-    m_jet = valve.jet_force * oil.density / (flow::opening(valve.ports).area * load_area);
+    const double port_area = flow::opening(valve.ports).area;
+    m_jet = valve.jet_force * oil.density / (port_area * load_area);
+    m_inertance = oil.density * valve.ports.length / port_area;
     const stack::Seat& seat = valve.stack.seat;
     const double width = seat.outer_radius - seat.inner_radius;
     m_film = std::numbers::pi * (seat.outer_radius + seat.inner_radius) * oil.dynamic_viscosity() * width *
@@ -104,39 +118,79 @@ ValveMotion MovingValve::at(double dp, double y, double impulse) const {
     return at(dp, y, impulse, near);
 }
 
-ValveMotion MovingValve::at(double dp, double y, double impulse, PortDrop& near) const {
-    const Profile::Value profile = m_profile.at(y);
-    const double r = 1.0 / std::sqrt(profile.mass);
-    const double r_slope = -0.5 * profile.mass_slope * r / profile.mass;
-    const double rate = impulse * r;
-    const double sweep = profile.area * rate;
-    const double sweep_by_lift = impulse * (profile.area_slope * r + profile.area * r_slope);
-    const double sweep_by_impulse = profile.area * r;
+MovingValve::Sweep MovingValve::sweep(double y, double impulse) const {
+    Sweep result;
+    result.profile = m_profile.at(y);
+    const Profile::Value& profile = result.profile;
+    result.r = 1.0 / std::sqrt(profile.mass);
+    result.r_slope = -0.5 * profile.mass_slope * result.r / profile.mass;
+    result.rate = impulse * result.r;
+    result.displacement.value = profile.area * result.rate;
+    result.displacement.by_lift = impulse * (profile.area_slope * result.r + profile.area * result.r_slope);
+    result.displacement.by_impulse = profile.area * result.r;
+    return result;
+}
 
-    const double gap = std::max(y, thinnest_gap);
-    const flow::Restriction curtain(flow::curtain_gap(m_curtain_length, gap), m_discharge.curtain,
-                                    m_discharge.curtain_transition, m_oil);
+flow::Restriction MovingValve::curtain(double gap) const {
+    return {flow::curtain_gap(m_curtain_length, gap), m_discharge.curtain, m_discharge.curtain_transition,
+            m_oil};
+}
+
+ValveMotion MovingValve::at(double dp, double y, double impulse, PortDrop& near) const {
+    const Sweep sweep = this->sweep(y, impulse);
+    const Partials& swept = sweep.displacement;
     const double guess = near.drop.value + near.drop.by_drop * (dp - near.dp) +
                          near.drop.by_lift * (y - near.lift) +
                          near.drop.by_impulse * (impulse - near.impulse);
-    const auto [drop, port, under] = share(dp, sweep, curtain, guess);
-    const double p_f = dp - drop;
+    const auto [drop, port, under] = share(dp, swept.value, curtain(std::max(y, thinnest_gap)), guess);
     // The curtain's flow depends on lift and √p_f only by their product.
-    const double under_by_lift = y > thinnest_gap ? 2.0 * p_f * under.slope / y : 0.0;
+    const double under_by_lift = y > thinnest_gap ? 2.0 * (dp - drop) * under.slope / y : 0.0;
     const double stiffness = port.slope + under.slope;
-    const double drop_by_drop = under.slope / stiffness;
-    const double drop_by_lift = (under_by_lift + sweep_by_lift) / stiffness;
-    const double drop_by_impulse = sweep_by_impulse / stiffness;
-    near = {dp, y, impulse, {drop, drop_by_drop, drop_by_lift, drop_by_impulse}};
+    Partials of_ports{drop, under.slope / stiffness, (under_by_lift + swept.by_lift) / stiffness,
+                      swept.by_impulse / stiffness};
+    near = {dp, y, impulse, of_ports};
+    return moved(sweep, y, impulse,
+                 {port.value, port.slope * of_ports.by_drop, port.slope * of_ports.by_lift,
+                  port.slope * of_ports.by_impulse},
+                 {dp - drop, 1.0 - of_ports.by_drop, -of_ports.by_lift, -of_ports.by_impulse});
+}
 
+ValveMotion MovingValve::at_flow(double dp, double y, double impulse, double flow) const {
+    const Sweep sweep = this->sweep(y, impulse);
+    const Partials& swept = sweep.displacement;
+    const ValueSlope port = m_ports.pressure(flow);
+    const ValueSlope under = curtain(std::max(y, thinnest_for_inertia)).pressure(flow - swept.value);
+    // As above: at one flow p_f goes with 1/y².
+    const double under_by_lift = y > thinnest_for_inertia ? -2.0 * under.value / y : 0.0;
+    const Partials over_curtain{under.value, 0.0, under_by_lift - under.slope * swept.by_lift,
+                                -under.slope * swept.by_impulse, under.slope};
+    ValveMotion result = moved(sweep, y, impulse, {flow, 0.0, 0.0, 0.0, 1.0}, over_curtain);
+    const double left = dp - port.value - under.value; // to speed up the oil
+    const double per_pressure = 1.0 / m_inertance;
+    result.flow_rate = {left * per_pressure, per_pressure, -over_curtain.by_lift * per_pressure,
+                        -over_curtain.by_impulse * per_pressure,
+                        -(port.slope + over_curtain.by_flow) * per_pressure};
+    result.work_rate += flow * left;
+    return result;
+}
+
+double MovingValve::opening_flow(double dp) const {
+    return curtain(thinnest_for_inertia).flow(dp).value;
+}
+
+ValveMotion MovingValve::moved(const Sweep& sweep, double y, double impulse, const Partials& port_flow,
+                               const Partials& over_curtain) const {
+    const auto& [profile, r, r_slope, rate, swept] = sweep;
     ValveMotion result;
-    result.port_flow = {port.value, port.slope * drop_by_drop, port.slope * drop_by_lift,
-                        port.slope * drop_by_impulse};
-    result.curtain_flow = port.value - sweep;
-    const double jet_flow = std::max(port.value, 0.0);
-    const double jet_slope = 2.0 * m_jet * jet_flow * port.slope - 1.0; // of p_eff along the ports' drop
-    result.p_eff = {p_f + m_jet * jet_flow * jet_flow, 1.0 + jet_slope * drop_by_drop,
-                    jet_slope * drop_by_lift, jet_slope * drop_by_impulse};
+    result.port_flow = port_flow;
+    result.curtain_flow = port_flow.value - swept.value;
+    const double jet_flow = std::max(port_flow.value, 0.0);
+    const double jet_slope = 2.0 * m_jet * jet_flow;
+    result.p_eff = {over_curtain.value + m_jet * jet_flow * jet_flow,
+                    over_curtain.by_drop + jet_slope * port_flow.by_drop,
+                    over_curtain.by_lift + jet_slope * port_flow.by_lift,
+                    over_curtain.by_impulse + jet_slope * port_flow.by_impulse,
+                    over_curtain.by_flow + jet_slope * port_flow.by_flow};
 
     const ValueSlope film = this->film(y);
     const Friction friction = this->friction(profile, rate);
@@ -148,9 +202,10 @@ ValveMotion MovingValve::at(double dp, double y, double impulse, PortDrop& near)
     const double force_by_lift =
         profile.area_slope * excess + profile.area * (result.p_eff.by_lift - profile.pressure_slope) -
         film.slope * rate - friction.by_lift - (film.value + friction.by_rate) * impulse * r_slope;
-    result.impulse_rate = {
-        result.force * r, profile.area * result.p_eff.by_drop * r, force_by_lift * r + result.force * r_slope,
-        (profile.area * result.p_eff.by_impulse - (film.value + friction.by_rate) * r) * r};
+    result.impulse_rate = {result.force * r, profile.area * result.p_eff.by_drop * r,
+                           force_by_lift * r + result.force * r_slope,
+                           (profile.area * result.p_eff.by_impulse - (film.value + friction.by_rate) * r) * r,
+                           profile.area * result.p_eff.by_flow * r};
     return result;
 }
 

@@ -9,12 +9,14 @@
 
 namespace valve::motion {
 
-/// A value and its derivatives by the pressure drop across the valve, its seat lift and its impulse.
+/// A value and its derivatives by the pressure drop across the valve, its seat lift, its impulse and, where
+/// that has inertia, the flow of its ports.
 struct Partials {
     double value = 0.0;
     double by_drop = 0.0;
     double by_lift = 0.0;
     double by_impulse = 0.0;
+    double by_flow = 0.0;
 };
 
 /// A valve off its seat at one moment. The impulse is η = √m ẏ.
@@ -24,8 +26,10 @@ struct ValveMotion {
     Partials p_eff;            ///< [Pa]
     Partials lift_rate;        ///< ẏ [m/s]
     Partials impulse_rate;     ///< η̇ [kg^½ m/s²]
+    Partials flow_rate;        ///< of the ports' flow, where the oil in them has inertia [m³/s²]
     double force = 0.0;        ///< A (p_eff − p_stat) − c ẏ − f, on the coordinate y [N]
-    double work_rate = 0.0; ///< A p_eff ẏ − c ẏ² − f ẏ, what goes into motion, plates and spring [W]
+    /// A p_eff ẏ − c ẏ² − f ẏ + I Q Q̇, what goes into motion of metal and oil, plates and spring [W]
+    double work_rate = 0.0;
 };
 
 /// What the ports of a valve take of a pressure drop, with its derivatives, and where. None found yet: no
@@ -41,8 +45,11 @@ struct PortDrop {
 /// the squeeze film under the land, f = A μ p_f ẏ/√(ẏ² + v²) the friction between shims that slide, with p_f
 /// of the profile. It is Coulomb's, but for rates below v = `creep`, where it rises in proportion: held, a
 /// stack creeps, so that at rest it finds its static lift. What it sweeps, V̇ = A ẏ, passes the ports beside
-/// the flow of its curtain: Δp = Δp_port(Q_c + V̇) + Δp_curtain(Q_c, y). The ports' jet loads it, in the
-/// direction in which it opens.
+/// the flow of its curtain: Δp = Δp_port(Q) + Δp_curtain(Q_c, y) + I Q̇, Q = Q_c + V̇, with I = ρ l/A_port of
+/// the oil in ports of length l, which moves as one (Bernoulli's equation for unsteady flow). That oil has to
+/// be sped up before more can pass, while the shim rises: the force falls behind the lift's rate, which damps
+/// (transient flow force: merritt_1967, from memory). The ports' jet loads it, in the direction in which it
+/// opens.
 class MovingValve {
 public:
     /// `load_area` A_load of the static law [m²]. Of a valve without errors.
@@ -50,8 +57,18 @@ public:
 
     /// At the pressure drop `dp` [Pa] in the direction in which it opens, lift `y` [m], impulse η [kg^½ m/s].
     /// What its ports take of `dp` is looked for from `near`, and left there.
+    /// The oil in its ports follows at once, whatever its inertia.
     ValveMotion at(double dp, double y, double impulse, PortDrop& near) const;
     ValveMotion at(double dp, double y, double impulse) const;
+
+    /// The same while `flow` [m³/s] passes its ports, whose oil has inertia.
+    ValveMotion at_flow(double dp, double y, double impulse, double flow) const;
+
+    /// I of the oil in its ports [kg/m⁴]; 0: it has none.
+    double inertance() const { return m_inertance; }
+
+    /// What its ports pass as it leaves its seat at the pressure drop `dp` [Pa], no longer held back by it.
+    double opening_flow(double dp) const;
 
     /// On its seat nothing flows, and this opens it: Δp above it [Pa].
     double opening_pressure() const { return m_profile.crack_pressure(); }
@@ -79,14 +96,20 @@ private:
     };
     Friction friction(const Profile::Value& profile, double rate) const;
     Shared share(double dp, double sweep, const flow::Restriction& curtain, double guess) const;
+    flow::Restriction curtain(double gap) const;
+    struct Sweep;
+    Sweep sweep(double y, double impulse) const;
+    ValveMotion moved(const Sweep& sweep, double y, double impulse, const Partials& port_flow,
+                      const Partials& over_curtain) const;
 
     Profile m_profile;
     flow::Restriction m_ports;
     double m_curtain_length = 0.0; // [m]
     flow::Discharge m_discharge;
-    double m_jet = 0.0;      // c_j ρ/(A_port A_load) [Pa s²/m⁶]
-    double m_film = 0.0;     // 2 π R μ b³ [N s m²]
-    double m_friction = 0.0; // μ between shims [-]
+    double m_jet = 0.0;       // c_j ρ/(A_port A_load) [Pa s²/m⁶]
+    double m_inertance = 0.0; // ρ l/A_port [kg/m⁴]
+    double m_film = 0.0;      // 2 π R μ b³ [N s m²]
+    double m_friction = 0.0;  // μ between shims [-]
     flow::OilState m_oil;
 };
 

@@ -69,6 +69,37 @@ private:
     std::vector<std::size_t> m_ends;
 };
 
+/// The largest magnitude of what is smooth between jumps, told at uneven times: between three that rise and
+/// fall, that of the parabola through them.
+class Crest {
+public:
+    /// Two values at one time are a jump between them.
+    void add(double time, double value) {
+        m_largest = std::max(m_largest, std::abs(value));
+        if (m_count > 0 && time <= m_time[1]) m_count = 0;
+        if (m_count == 2) {
+            const double before = m_time[1] - m_time[0];
+            const double after = time - m_time[1];
+            const double rise = (m_value[1] - m_value[0]) / before;
+            const double then = (value - m_value[1]) / after;
+            const double bend = (then - rise) / (before + after);
+            const double slope = rise + bend * before; // at the middle one
+            if (rise * then < 0.0 && rise * m_value[1] > 0.0)
+                m_largest = std::max(m_largest, std::abs(m_value[1] - 0.25 * slope * slope / bend));
+        }
+        m_time = {m_time[1], time};
+        m_value = {m_value[1], value};
+        m_count = std::min(m_count + 1, 2);
+    }
+    double largest() const { return m_largest; }
+
+private:
+    double m_largest = 0.0;
+    int m_count = 0; // of values since the last jump, two at most
+    std::array<double, 2> m_time{};
+    std::array<double, 2> m_value{};
+};
+
 /// Extremes and shares, moment by moment.
 class Meter {
 public:
@@ -114,7 +145,7 @@ public:
                 own.hardest_rebound = unit;
         }
         if (m_counts) {
-            m.peak_acceleration = std::max(m.peak_acceleration, std::abs(now.acceleration));
+            m_acceleration.add(now.time, now.acceleration);
             if (m_before && now.time > m_before->time) {
                 const double width = now.time - m_before->time;
                 if (m_before->stuck) m_stuck += width;
@@ -140,6 +171,7 @@ public:
     RideMetrics finish(double counted) {
         RideMetrics& m = m_metrics;
         if (m_before) m.residual_travel = m_before->travel;
+        m.peak_acceleration = m_acceleration.largest();
         end_stroke();
         for (std::size_t i = 0; i < m.units.size(); ++i)
             for (std::size_t place = 0; place < m_turns[i].size(); ++place)
@@ -170,6 +202,7 @@ private:
     std::vector<std::array<LiftTurns, 4>> m_turns; // of the valves of each unit
     std::optional<RideMoment> m_before;
     bool m_counts = false;
+    Crest m_acceleration;
     double m_stuck = 0.0; // [s]
     double m_off = 0.0;
     double m_low = 0.0;
@@ -193,10 +226,10 @@ RideOptions::RideOptions(Accuracy accuracy) {
     if (accuracy == Accuracy::fine) return;
     relative_error = 1e-4;
     pressure_error = 100.0;
-    length_error = 1e-6;
+    length_error = 1e-7;
     energy_error = 2e-5;
-    solved_within = 0.1;
-    highest_order = 2; // a valve that rings at kHz is stepped over
+    solved_within = 0.03;
+    highest_order = 3; // a valve that rings at kHz is stepped over
 }
 
 namespace {

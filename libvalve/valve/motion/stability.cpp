@@ -22,8 +22,6 @@ namespace {
 using damper::Place;
 using detail::MovingDamper;
 
-constexpr Eigen::Index chambers = 3; // unknowns of MovingDamper before those of its valves
-
 /// A damper at constant rod speed and travel.
 class HeldRod {
 public:
@@ -47,10 +45,14 @@ public:
             Eigen::MatrixXd slopes = jacobian();
             open[given] = 0.0;
             hold(slopes, given);
-            for (std::size_t i = 0; i < m_moving.size(); ++i)
-                if (seating(m_moving[i]) != Seating::open)
-                    for (const Eigen::Index row : {lift_of(i), lift_of(i) + 1})
-                        hold(slopes, row);
+            for (const Place place : m_moving) {
+                if (seating(place) != Seating::open) {
+                    hold(slopes, lift_of(place));
+                    hold(slopes, lift_of(place) + 1);
+                }
+                const std::optional<Eigen::Index> flow = flow_of(place);
+                if (flow && seating(place) == Seating::shut) hold(slopes, *flow);
+            }
             const Eigen::VectorXd change = slopes.partialPivLu().solve(-open);
             double largest = 0.0;
             for (Eigen::Index k = 0; k < change.size(); ++k) {
@@ -68,10 +70,15 @@ public:
     std::optional<Oscillation> least_damped() {
         std::vector<Eigen::Index> free{0, 1, 2};
         std::vector<Place> open;
-        for (std::size_t i = 0; i < m_moving.size(); ++i) {
-            if (seating(m_moving[i]) != Seating::open) continue;
-            free.insert(free.end(), {lift_of(i), lift_of(i) + 1});
-            open.push_back(m_moving[i]);
+        std::vector<Eigen::Index> impulses; // their places in `free`
+        for (const Place place : m_moving) {
+            const std::optional<Eigen::Index> flow = flow_of(place);
+            if (seating(place) == Seating::open) {
+                impulses.push_back(static_cast<Eigen::Index>(free.size()) + 1);
+                free.insert(free.end(), {lift_of(place), lift_of(place) + 1});
+                open.push_back(place);
+            }
+            if (flow && seating(place) != Seating::shut) free.push_back(*flow);
         }
         if (open.empty()) return std::nullopt;
         const Eigen::MatrixXd slopes = jacobian();
@@ -84,9 +91,7 @@ public:
             // The square of an impulse is twice the energy of motion.
             const Eigen::VectorXcd shape = modes.eigenvectors().col(k);
             std::size_t most = 0;
-            const auto impulse = [&](std::size_t i) {
-                return std::abs(shape[chambers + 2 * static_cast<Eigen::Index>(i) + 1]);
-            };
+            const auto impulse = [&](std::size_t i) { return std::abs(shape[impulses[i]]); };
             for (std::size_t i = 1; i < open.size(); ++i)
                 if (impulse(i) > impulse(most)) most = i;
             worst = Oscillation{rate.real(), rate.imag() / (2.0 * std::numbers::pi), open[most]};
@@ -98,7 +103,13 @@ private:
     static constexpr double p_of_no_account = 1.0;     // [Pa]
     static constexpr double lift_of_no_account = 1e-9; // [m]
 
-    static Eigen::Index lift_of(std::size_t i) { return chambers + 2 * static_cast<Eigen::Index>(i); }
+    Eigen::Index lift_of(Place place) const {
+        return static_cast<Eigen::Index>(m_damper.lift_of(static_cast<std::size_t>(place)));
+    }
+    std::optional<Eigen::Index> flow_of(Place place) const {
+        const std::optional<std::size_t> flow = m_damper.flow_of(static_cast<std::size_t>(place));
+        return flow ? std::optional(static_cast<Eigen::Index>(*flow)) : std::nullopt;
+    }
     Seating seating(Place place) const {
         return m_damper.modes().seating.at(static_cast<std::size_t>(place));
     }
@@ -113,16 +124,18 @@ private:
         Modes modes = m_damper.modes();
         const double intake = m_damper.model().network().intake(start);
         if (modes.grip != Grip::free && intake != 0.0) modes.grip = intake > 0.0 ? Grip::in : Grip::out;
-        for (std::size_t i = 0; i < m_moving.size(); ++i) {
-            const auto place = static_cast<std::size_t>(m_moving[i]);
-            const flow::LinkState& link = damper::at_piston(m_moving[i]) ? start.piston : start.base.value();
-            const bool forward = damper::stroke_of(m_moving[i]) == damper::Stroke::compression;
+        for (const Place moving : m_moving) {
+            const auto place = static_cast<std::size_t>(moving);
+            const flow::LinkState& link = damper::at_piston(moving) ? start.piston : start.base.value();
+            const bool forward = damper::stroke_of(moving) == damper::Stroke::compression;
             const double lift = (link.dp > 0.0) == forward ? link.lift : 0.0;
             const std::optional<double>& stop = m_valves[place]->profile().stop();
             modes.seating[place] = !(lift > 0.0)           ? Seating::shut
                                    : stop && lift >= *stop ? Seating::stopped
                                                            : Seating::open;
-            m_y[static_cast<std::size_t>(lift_of(i))] = lift;
+            m_y[static_cast<std::size_t>(lift_of(moving))] = lift;
+            if (const auto flow = m_damper.flow_of(place); flow && lift > 0.0)
+                m_y[*flow] = forward ? link.stack_flow : -link.stack_flow;
         }
         m_damper.set(modes);
     }

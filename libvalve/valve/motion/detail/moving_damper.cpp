@@ -60,12 +60,17 @@ MovingDamper::MovingDamper(const damper::Model& model, const MovingValves& valve
       m_friction(model.reservoir().friction_pressure()), m_kept(std::make_unique<Kept>()) {
     for (std::size_t place = 0; place < m_valves.size(); ++place) {
         if (!m_valves[place]) continue;
-        m_index[place] = m_moving.size();
+        m_lift[place] = m_unknowns;
         m_moving.push_back(place);
+        m_unknowns += flow_of(place) ? 3 : 2;
     }
-    m_unknowns = chambers + 2 * m_moving.size();
     m_filled = 1.0 + m_mixture.at(model.oil().cavitation_pressure).expansion;
     m_modes.grip = m_friction > 0.0 ? Grip::stuck : Grip::free;
+}
+
+std::optional<std::size_t> MovingDamper::flow_of(std::size_t place) const {
+    if (!(m_valves[place]->inertance() > 0.0)) return std::nullopt;
+    return m_lift[place] + 2;
 }
 
 MovingDamper::MovingDamper(MovingDamper&& other) noexcept = default;
@@ -102,11 +107,12 @@ std::vector<double> MovingDamper::tolerances(double pressure, double lift) const
     tolerances[0] = m_model.piston_area() * cartridge.dead_length_C * compliance;
     tolerances[1] = m_model.annulus_area() * cartridge.dead_length_R * compliance;
     tolerances[2] = tolerances[0];
-    for (std::size_t i = 0; i < m_moving.size(); ++i) {
-        const Profile::Value at_seat = m_valves[m_moving[i]]->profile().at(0.0);
-        tolerances[chambers + 2 * i] = lift;
+    for (const std::size_t place : m_moving) {
+        const Profile::Value at_seat = m_valves[place]->profile().at(0.0);
+        tolerances[m_lift[place]] = lift;
         constexpr double angular = 2e3; // [1/s], of a valve's slower motions
-        tolerances[chambers + 2 * i + 1] = lift * angular * std::sqrt(at_seat.mass);
+        tolerances[m_lift[place] + 1] = lift * angular * std::sqrt(at_seat.mass);
+        if (const auto flow = flow_of(place)) tolerances[*flow] = lift * angular * at_seat.area;
     }
     return tolerances;
 }
@@ -224,12 +230,14 @@ void MovingDamper::pass(bool piston, double drop, std::span<const double> y, Sna
                 at.valves[place] = {};
                 seen = {0.0, sign * drop, 0.0, 0.0};
             } else {
-                const std::size_t i = chambers + 2 * m_index[place];
+                const std::size_t i = m_lift[place];
                 const MovingValve& valve = *m_valves[place];
                 const double lift = seating == Seating::stopped ? *valve.profile().stop() : y[i];
                 const double impulse = seating == Seating::stopped ? 0.0 : y[i + 1];
+                const std::optional<std::size_t> flow = flow_of(place);
                 const ValveMotion& motion = at.valves[place] =
-                    valve.at(sign * drop, lift, impulse, m_near_port[place]);
+                    flow ? valve.at_flow(sign * drop, lift, impulse, y[*flow])
+                         : valve.at(sign * drop, lift, impulse, m_near_port[place]);
                 way.flow += sign * motion.port_flow.value;
                 way.slope += motion.port_flow.by_drop;
                 way.beyond = way.beyond || lift > valve.profile().end();
@@ -255,7 +263,7 @@ void MovingDamper::pass_base(std::span<const double> y, Snapshot& at) {
     // counts, as it does where the piston comes loose: a base that hardly passes anything would else see
     // another drop there, and the piston stick and slide in turn for ever.
     pass(false, 0.0, y, at, at.base);
-    if (at.base.flow != 0.0 && at.base.slope > 0.0) {
+    if (at.base.flow != 0.0) {
         double low = -std::numeric_limits<double>::infinity();
         double high = std::numeric_limits<double>::infinity();
         double drop = 0.0;
@@ -345,12 +353,14 @@ double MovingDamper::rates(const RodMotion& rod, std::span<const double> y, std:
     rates[1] = at.piston.flow - m_model.annulus_area() * v;
 
     double plates = 0.0;
-    for (std::size_t i = 0; i < m_moving.size(); ++i) {
-        const bool open = m_modes.seating[m_moving[i]] == Seating::open;
-        const ValveMotion& motion = at.valves[m_moving[i]];
-        rates[chambers + 2 * i] = open ? motion.lift_rate.value : 0.0;
-        rates[chambers + 2 * i + 1] = open ? motion.impulse_rate.value : 0.0;
-        if (open) plates += motion.work_rate;
+    for (const std::size_t place : m_moving) {
+        const Seating seating = m_modes.seating[place];
+        const bool open = seating == Seating::open;
+        const ValveMotion& motion = at.valves[place];
+        rates[m_lift[place]] = open ? motion.lift_rate.value : 0.0;
+        rates[m_lift[place] + 1] = open ? motion.impulse_rate.value : 0.0;
+        if (const auto flow = flow_of(place)) rates[*flow] = motion.flow_rate.value; // none of what is shut
+        if (seating != Seating::shut) plates += motion.work_rate;
     }
 
     const double h_C = at.mixture_C.enthalpy;
@@ -385,11 +395,13 @@ void MovingDamper::add_way(Block j, bool piston, double sign, std::size_t row, c
             sign * way.slope * (at.p_C_by_travel - (piston ? at.p_R_by_travel : at.p_S_by_travel));
         double side = 1.0;
         for (const std::size_t place : ends_of[piston ? 0 : 1]) {
+            const Partials& flow = at.valves[place].port_flow;
             if (m_valves[place] && m_modes.seating[place] == Seating::open) {
-                const std::size_t column = chambers + 2 * m_index[place];
-                j(row, column) += sign * side * at.valves[place].port_flow.by_lift;
-                j(row, column + 1) += sign * side * at.valves[place].port_flow.by_impulse;
+                const std::size_t column = m_lift[place];
+                j(row, column) += sign * side * flow.by_lift;
+                j(row, column + 1) += sign * side * flow.by_impulse;
             }
+            if (m_valves[place] && flow_of(place)) j(row, *flow_of(place)) += sign * side * flow.by_flow;
             side = -1.0;
         }
     }
@@ -408,39 +420,51 @@ void MovingDamper::jacobian(const RodMotion& rod, std::span<const double> y, Blo
     } else {
         j.by_speed(0) += m_model.annulus_area();
     }
-    for (std::size_t i = 0; i < m_moving.size(); ++i) {
-        const std::size_t place = m_moving[i];
-        if (m_modes.seating[place] != Seating::open) continue;
-        const bool piston = place >= 2;
-        const double side = place % 2 == 0 ? 1.0 : -1.0;
+    for (const std::size_t place : m_moving) {
+        const Seating seating = m_modes.seating[place];
+        if (seating == Seating::shut) continue;
         const ValveMotion& motion = at.valves[place];
-        const std::size_t lift = chambers + 2 * i;
+        const std::size_t lift = m_lift[place];
         const std::size_t impulse = lift + 1;
-        j(lift, lift) += motion.lift_rate.by_lift;
-        j(lift, impulse) += motion.lift_rate.by_impulse;
-        j(impulse, lift) += motion.impulse_rate.by_lift;
-        j(impulse, impulse) += motion.impulse_rate.by_impulse;
-        const double by_drop = side * motion.impulse_rate.by_drop; // of the way's drop
-        if (piston) {
-            j(impulse, 0) += by_drop * at.p_C_slope;
-            j(impulse, 1) -= by_drop * at.p_R_slope;
-            j.by_travel(impulse) += by_drop * (at.p_C_by_travel - at.p_R_by_travel);
-        } else if (m_modes.grip != Grip::stuck) {
-            j(impulse, 0) += by_drop * at.p_C_slope;
-            j(impulse, 2) -= by_drop * at.stiffness;
-            j.by_travel(impulse) += by_drop * (at.p_C_by_travel - at.p_S_by_travel);
-        } else if (at.base.slope > 0.0) { // the drop at which nothing passes moves with both valves
-            double other_side = 1.0;
-            for (const std::size_t other : ends_of[1]) {
-                if (m_valves[other] && m_modes.seating[other] == Seating::open) {
-                    const std::size_t column = chambers + 2 * m_index[other];
-                    const Partials& flow = at.valves[other].port_flow;
-                    j(impulse, column) -= by_drop * other_side * flow.by_lift / (at.base.slope + flow_hint);
-                    j(impulse, column + 1) -=
-                        by_drop * other_side * flow.by_impulse / (at.base.slope + flow_hint);
-                }
-                other_side = -1.0;
+        if (seating == Seating::open) {
+            j(lift, lift) += motion.lift_rate.by_lift;
+            j(lift, impulse) += motion.lift_rate.by_impulse;
+            add_valve(j, place, impulse, motion.impulse_rate, at);
+        }
+        if (const auto flow = flow_of(place)) add_valve(j, place, *flow, motion.flow_rate, at);
+    }
+}
+
+/// Adds to row `row` the slopes of `rate`, of the valve at `place`.
+void MovingDamper::add_valve(Block j, std::size_t place, std::size_t row, const Partials& rate,
+                             const Snapshot& at) const {
+    const bool moves = m_modes.seating[place] == Seating::open;
+    const std::size_t lift = m_lift[place];
+    if (moves) {
+        j(row, lift) += rate.by_lift;
+        j(row, lift + 1) += rate.by_impulse;
+    }
+    if (const auto flow = flow_of(place)) j(row, *flow) += rate.by_flow;
+    const double side = place % 2 == 0 ? 1.0 : -1.0;
+    const double by_drop = side * rate.by_drop; // of the way's drop
+    if (place >= 2) {
+        j(row, 0) += by_drop * at.p_C_slope;
+        j(row, 1) -= by_drop * at.p_R_slope;
+        j.by_travel(row) += by_drop * (at.p_C_by_travel - at.p_R_by_travel);
+    } else if (m_modes.grip != Grip::stuck) {
+        j(row, 0) += by_drop * at.p_C_slope;
+        j(row, 2) -= by_drop * at.stiffness;
+        j.by_travel(row) += by_drop * (at.p_C_by_travel - at.p_S_by_travel);
+    } else { // the drop at which nothing passes moves with both valves
+        double by_net = by_drop / (at.base.slope + flow_hint);
+        for (const std::size_t other : ends_of[1]) {
+            const Partials& flow = at.valves[other].port_flow;
+            if (m_valves[other] && m_modes.seating[other] == Seating::open) {
+                j(row, m_lift[other]) -= by_net * flow.by_lift;
+                j(row, m_lift[other] + 1) -= by_net * flow.by_impulse;
             }
+            if (m_valves[other] && flow_of(other)) j(row, *flow_of(other)) -= by_net * flow.by_flow;
+            by_net = -by_net;
         }
     }
 }
@@ -524,10 +548,12 @@ MovingDamper::Stored MovingDamper::stored(const RodMotion& rod, std::span<const 
     // m e = m (h − p v), of both chambers.
     result.oil = at.oil_C * at.mixture_C.enthalpy - at.p_C * at.volume_C + at.oil_R * at.mixture_R.enthalpy -
                  at.p_R * at.volume_R;
-    for (std::size_t i = 0; i < m_moving.size(); ++i) {
-        const double impulse = y[chambers + 2 * i + 1];
-        result.plates +=
-            0.5 * impulse * impulse + m_valves[m_moving[i]]->profile().energy(y[chambers + 2 * i]);
+    for (const std::size_t place : m_moving) {
+        const MovingValve& valve = *m_valves[place];
+        const double impulse = y[m_lift[place] + 1];
+        const double flow = flow_of(place) ? y[*flow_of(place)] : 0.0;
+        result.plates += 0.5 * impulse * impulse + valve.profile().energy(y[m_lift[place]]) +
+                         0.5 * valve.inertance() * flow * flow;
     }
     if (!m_is_leg)
         result.reservoir = m_reservoir.work(at.taken_in) - (m_has_base ? p_atm * at.taken_in : 0.0);

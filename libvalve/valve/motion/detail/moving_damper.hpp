@@ -82,8 +82,8 @@ private:
 
 /// A damper in time whose rod is moved by something else. Unknowns: the excess u = m/ρ − V of oil in C and in
 /// R over what fills them at 1 atm, and that in S over A_r x, whose sum never changes; without a base, C
-/// holds that of S. Then lift and impulse of each valve that moves. Energies, which nothing depends on, are
-/// kept apart from them.
+/// holds that of S. Then lift and impulse of each valve that moves, and the flow of its ports where the oil
+/// in them has inertia. Energies, which nothing depends on, are kept apart from them.
 class MovingDamper {
 public:
     static constexpr std::size_t energies = 11;
@@ -95,6 +95,11 @@ public:
 
     std::size_t unknowns() const { return m_unknowns; }
     std::size_t roots() const { return 2 + 2 * m_moving.size(); }
+
+    /// The unknown that is the lift of the valve at `place`, which moves; its impulse is the next.
+    std::size_t lift_of(std::size_t place) const { return m_lift[place]; }
+    /// That of the flow of its ports; none where their oil follows at once.
+    std::optional<std::size_t> flow_of(std::size_t place) const;
 
     /// Rates of the unknowns and of the energies; the force on the rod [N].
     double rates(const RodMotion& rod, std::span<const double> y, std::span<double> rates,
@@ -147,7 +152,8 @@ public:
     double oil(std::span<const double> y,
                double travel) const; ///< in C, R and, with a base, S over A_r x [m³ at 1 atm]
 
-    double impact_energy() const { return m_impact; } ///< lost on seats and stops [J]
+    /// Lost on seats and stops, and where oil in ports is stopped [J].
+    double impact_energy() const { return m_impact; }
     const std::array<double, 4>& impacts() const { return m_impacts; }
     const std::array<long, 4>& switches() const { return m_switches; } ///< of each valve
     bool has_moving_valves() const { return !m_moving.empty(); }
@@ -164,6 +170,7 @@ private:
     void fill_shared_chamber(std::span<const double> y, Snapshot& at);
     void pass(bool piston, double drop, std::span<const double> y, Snapshot& at, Way& way);
     void pass_base(std::span<const double> y, Snapshot& at);
+    void set_flow(std::size_t place, double flow, std::span<double> y);
     double watch_reservoir(std::span<const double> y, const Snapshot& at, bool in);
     bool switch_valve(std::size_t index, const RodMotion& rod, std::span<double> y, int passed, int reached);
     bool switch_reservoir(const RodMotion& rod, std::span<const double> y);
@@ -171,14 +178,16 @@ private:
     double leg_slope(const Snapshot& at) const;
     double force(const Snapshot& at, double end) const;
     void add_way(Block j, bool piston, double sign, std::size_t row, const Snapshot& at) const;
+    void add_valve(Block j, std::size_t place, std::size_t row, const Partials& rate,
+                   const Snapshot& at) const;
     double end_force(const Snapshot& at, double speed, double travel) const;
 
     const damper::Model& m_model;
     const MovingValves& m_valves;
     damper::RodInto m_rod_into;
     flow::Mixture m_mixture;
-    std::vector<std::size_t> m_moving;    // places of valves that move
-    std::array<std::size_t, 4> m_index{}; // of a place in m_moving
+    std::vector<std::size_t> m_moving;   // places of valves that move
+    std::array<std::size_t, 4> m_lift{}; // by place, the first unknown of a valve that moves
     std::size_t m_unknowns = chambers;
     bool m_has_base = false;
     bool m_is_leg = false;

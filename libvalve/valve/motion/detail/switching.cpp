@@ -50,8 +50,8 @@ void MovingDamper::watch(double t, const RodMotion& rod, std::span<const double>
             leaves = at.seen[place].p_eff - profile.crack_pressure();
             break;
         case Seating::open:
-            leaves = y[chambers + 2 * i] + touch;
-            if (profile.stop()) arrives = y[chambers + 2 * i] - *profile.stop() - touch;
+            leaves = y[m_lift[place]] + touch;
+            if (profile.stop()) arrives = y[m_lift[place]] - *profile.stop() - touch;
             break;
         case Seating::stopped:
             leaves = at.valves[place].force;
@@ -76,10 +76,15 @@ bool MovingDamper::switch_valve(std::size_t index, const RodMotion& rod, std::sp
                                 int reached) {
     const std::size_t place = m_moving[index];
     const Profile& profile = m_valves[place]->profile();
-    double& lift = y[chambers + 2 * index];
-    double& impulse = y[chambers + 2 * index + 1];
+    double& lift = y[m_lift[place]];
+    double& impulse = y[m_lift[place] + 1];
     const Snapshot& at = evaluate(rod, y);
     Seating& seating = m_modes.seating[place];
+    const auto open = [&](double drop) {
+        seating = Seating::open;
+        lift = impulse = 0.0;
+        set_flow(place, m_valves[place]->opening_flow(drop), y);
+    };
     const auto arrive = [&](double where, Seating then) {
         const double lost = 0.5 * impulse * impulse;
         m_impact += lost;
@@ -87,17 +92,17 @@ bool MovingDamper::switch_valve(std::size_t index, const RodMotion& rod, std::sp
         lift = where;
         impulse = 0.0;
         seating = then;
+        if (then == Seating::shut) set_flow(place, 0.0, y);
         const Snapshot& after = evaluate(rod, y);
         // It may be pressed away again at once, from rest.
         if (then == Seating::shut && after.seen[place].p_eff > profile.crack_pressure() + no_pressure)
-            seating = Seating::open;
+            open(after.seen[place].p_eff);
         if (then == Seating::stopped && after.valves[place].force < -no_force) seating = Seating::open;
     };
     switch (seating) {
     case Seating::shut:
         if (passed <= 0 && !(at.seen[place].p_eff > profile.crack_pressure() + no_pressure)) return false;
-        seating = Seating::open;
-        lift = impulse = 0.0;
+        open(at.seen[place].p_eff);
         break;
     case Seating::open:
         if (passed < 0 || lift < -touch - no_lift) {
@@ -116,6 +121,16 @@ bool MovingDamper::switch_valve(std::size_t index, const RodMotion& rod, std::sp
     }
     ++m_switches[place];
     return true;
+}
+
+/// Changes what the ports at `place` pass, if its oil has inertia; what that takes of its motion is lost.
+void MovingDamper::set_flow(std::size_t place, double flow, std::span<double> y) {
+    if (!flow_of(place)) return;
+    double& now = y[*flow_of(place)];
+    const double lost = 0.5 * m_valves[place]->inertance() * (now * now - flow * flow);
+    m_impact += lost;
+    m_impacts[place] += lost;
+    now = flow;
 }
 
 bool MovingDamper::switch_reservoir(const RodMotion& rod, std::span<const double> y) {

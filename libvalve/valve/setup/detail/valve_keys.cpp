@@ -27,6 +27,8 @@ Keys ports_keys(PortsText& ports) {
         diameter("inner", ports.inner_radius, diameters, "inner diameter of the kidney windows"),
         diameter("outer", ports.outer_radius, diameters, "outer diameter of the kidney windows"),
         quantity("arc", ports.arc, "deg", above_to(0.0, 360.0), "angle that each kidney window spans"),
+        quantity("length", ports.length, "mm", from_to(0.0, 200.0),
+                 "through the piston; the oil in it has inertia, in time alone"),
     };
 }
 

@@ -47,6 +47,7 @@ private:
 
     void read_ports(const PortsText& ports) {
         m_valve.ports.count = ports.count;
+        m_valve.ports.length = ports.length;
         const bool is_kidney = ports.inner_radius || ports.outer_radius || ports.arc;
         if (ports.area && ports.diameter) {
             m_reader.fail_at(at("ports.diameter"), "give area or diameter, not both", at("ports.area"));
