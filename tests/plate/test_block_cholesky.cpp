@@ -3,6 +3,7 @@
 
 #include <Eigen/Cholesky>
 
+#include <limits>
 #include <random>
 
 using namespace valve::plate;
@@ -36,7 +37,7 @@ TEST_CASE("the block factorisation solves what a dense one solves, on any choice
     std::mt19937 random(7);
     std::bernoulli_distribution keep(0.7);
     Eigen::MatrixXd full;
-    const BlockTridiagonal matrix = random_matrix({3, 1, 5, 4, 4}, random, full);
+    const BlockTridiagonal matrix = random_matrix({3, 1, 5, 4, 4, 13, 2, 10}, random, full);
     BlockCholesky cholesky(matrix);
     for (int trial = 0; trial < 50; ++trial) {
         std::vector<char> chosen(static_cast<std::size_t>(matrix.rows()));
@@ -60,6 +61,20 @@ TEST_CASE("the block factorisation solves what a dense one solves, on any choice
     }
 }
 
+TEST_CASE("the product is that of the full matrix where much of the vector is zero too", "[plate]") {
+    std::mt19937 random(7);
+    Eigen::MatrixXd full;
+    const BlockTridiagonal matrix = random_matrix({3, 1, 5, 4, 4, 13, 2, 10}, random, full);
+    for (const double share : {0.0, 0.1, 0.5, 1.0}) {
+        std::bernoulli_distribution keep(share);
+        Eigen::VectorXd x = Eigen::VectorXd::LinSpaced(matrix.rows(), -1.0, 2.0);
+        x = x.unaryExpr([&](double value) { return keep(random) ? value : 0.0; }).eval();
+        Eigen::VectorXd product(matrix.rows());
+        matrix.multiply(x, product);
+        CHECK((product - full * x).norm() <= 1e-14 * full.norm() * x.norm()); // rounding
+    }
+}
+
 TEST_CASE("a matrix that is not positive definite is refused", "[plate]") {
     std::mt19937 random(7);
     Eigen::MatrixXd full;
@@ -67,6 +82,8 @@ TEST_CASE("a matrix that is not positive definite is refused", "[plate]") {
     matrix.diagonal(1)(2, 2) = -1.0;
     BlockCholesky cholesky(matrix);
     std::vector<char> chosen(5, 1);
+    CHECK_FALSE(cholesky.factor(matrix, chosen));
+    matrix.diagonal(1)(2, 2) = std::numeric_limits<double>::quiet_NaN();
     CHECK_FALSE(cholesky.factor(matrix, chosen));
     chosen[4] = 0;
     CHECK(cholesky.factor(matrix, chosen));

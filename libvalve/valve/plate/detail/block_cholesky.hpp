@@ -57,13 +57,20 @@ public:
 private:
     struct Station {
         std::vector<int> rows; ///< chosen rows within the station
-        int count = 0;
-        Eigen::MatrixXd lower; ///< L of the station in the leading count × count corner
-        Eigen::MatrixXd next;  ///< coupling of the next station to this one, times L⁻ᵀ
+        int offset = 0;        ///< of the station's first row among all
+        int first = 0;         ///< of its first chosen row among all that are chosen
+        int height = 0;        ///< rows of the panel that are used: those chosen here and in the next station
+        /// L of the station; below it the coupling of the next station to this one, times L⁻ᵀ; below that
+        /// zeros.
+        Eigen::MatrixXd panel;
+        Eigen::VectorXd inverse; ///< one over the diagonal of L
+
+        int count() const { return static_cast<int>(rows.size()); }
     };
 
+    void fill(Station& station, const BlockTridiagonal& matrix, int k) const;
+
     std::vector<Station> m_stations;
-    std::vector<int> m_offsets;
     mutable Eigen::VectorXd m_work;
 };
 

@@ -70,12 +70,17 @@ void BoxQuadratic::solve_free(Eigen::VectorXd& v) const {
     m_cholesky.solve(v);
 }
 
-/// Moves the free unknowns of `x` to their minimum, the held ones staying where they are.
-bool BoxQuadratic::equality_minimum(const Model& model, const std::vector<Hold>& hold, Eigen::VectorXd& x) {
-    set_gradient(model, x);
-    if (!factor_free(model, hold)) return false;
-    move_free(x);
-    return true;
+/// Moves the held unknowns of `x` to their bounds, and the gradient at hand along.
+void BoxQuadratic::move_held(const Model& model, const std::vector<Hold>& hold, Eigen::VectorXd& x) {
+    m_step.setZero();
+    for (Eigen::Index i = 0; i < x.size(); ++i) {
+        if (hold[at(i)] == Hold::free) continue;
+        const double bound = hold[at(i)] == Hold::lower ? m_lower[i] : m_upper[i];
+        m_step[i] = bound - x[i];
+        x[i] = bound;
+    }
+    model.K.multiply(m_step, m_trial); // few have moved, and still columns cost nothing
+    m_gradient += m_trial;
 }
 
 /// Newton's step of the free unknowns from the gradient at hand, with the factorisation at hand.
@@ -115,12 +120,11 @@ int BoxQuadratic::mend(const Eigen::VectorXd& x, const Eigen::VectorXd& gradient
 bool BoxQuadratic::active_set(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold) {
     constexpr int patience = 12; // rounds without fewer contacts wrong: it cycles
     int fewest_wrong = std::numeric_limits<int>::max();
+    set_gradient(model, x);
     for (int rounds_left = patience; rounds_left > 0; --rounds_left) {
-        for (Eigen::Index i = 0; i < x.size(); ++i) {
-            if (hold[at(i)] == Hold::lower) x[i] = m_lower[i];
-            if (hold[at(i)] == Hold::upper) x[i] = m_upper[i];
-        }
-        if (!equality_minimum(model, hold, x)) return false;
+        move_held(model, hold, x);
+        if (!factor_free(model, hold)) return false;
+        move_free(x);
         set_gradient(model, x);
         int wrong = mend(x, m_gradient, model.force_tolerance, hold);
         if (wrong == 0 && model.exact) {

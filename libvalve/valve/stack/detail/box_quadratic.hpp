@@ -71,7 +71,7 @@ private:
 
     bool active_set(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold);
     bool interior_point(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold);
-    bool equality_minimum(const Model& model, const std::vector<Hold>& hold, Eigen::VectorXd& x);
+    void move_held(const Model& model, const std::vector<Hold>& hold, Eigen::VectorXd& x);
     bool factor_free(const Model& model, const std::vector<Hold>& hold);
     void move_free(Eigen::VectorXd& x);
     void set_gradient(const Model& model, const Eigen::VectorXd& x);
