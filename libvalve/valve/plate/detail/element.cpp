@@ -67,9 +67,11 @@ Element::Element(double inner, double outer, double poisson_ratio) : m_inner(inn
     Eigen::Matrix<double, 4, 7> coupling;
     coupling << full.block<4, 2>(2, 0), full.block<4, 5>(2, 6);
     const Eigen::Matrix4d bubbles = full.block<4, 4>(2, 2);
-    m_membrane = kept - coupling.transpose() * bubbles.llt().solve(coupling);
-    m_membrane = 0.5 * (m_membrane + m_membrane.transpose()).eval();
+    kept -= coupling.transpose() * bubbles.llt().solve(coupling);
+    m_membrane.setZero();
+    m_membrane.topLeftCorner<7, 7>() = 0.5 * (kept + kept.transpose());
 
+    m_slope.setZero();
     for (std::size_t i = 0; i < gauss5_at.size(); ++i)
         m_slope.row(static_cast<Eigen::Index>(i)) = hermite_slope(gauss5_at[i], h).transpose();
 }
@@ -105,7 +107,7 @@ ElementVector Element::force(double D, double C, const ElementVector& q) const {
     Eigen::Vector4d bending = D * (m_bending * bending_part(q));
     if (C > 0.0) {
         Eigen::Matrix<double, slopes, 1> slope;
-        const Strains conjugate = C * (m_membrane * membrane_state(q, slope));
+        const Strains conjugate = C * m_membrane.lazyProduct(membrane_state(q, slope));
         bending += m_slope.transpose() * slope.cwiseProduct(conjugate.tail<slopes>());
         force[2] = conjugate[0];
         force[5] = conjugate[1];
@@ -118,14 +120,15 @@ ElementVector Element::force(double D, double C, const ElementVector& q) const {
 double Element::membrane_energy(double C, const ElementVector& q) const {
     Eigen::Matrix<double, slopes, 1> slope;
     const Strains z = membrane_state(q, slope);
-    return 0.5 * C * z.dot(m_membrane * z);
+    return 0.5 * C * z.dot(m_membrane.lazyProduct(z));
 }
 
 double Element::add_membrane(double C, const ElementVector& q, bool convex, ElementVector& force,
                              ElementMatrix& stiffness) const {
     Eigen::Matrix<double, slopes, 1> slope;
     const Strains z = membrane_state(q, slope);
-    const Strains conjugate = C * (m_membrane * z); // forces on u1, u2 and weighted N_r at the points
+    const Strains conjugate =
+        C * m_membrane.lazyProduct(z); // forces on u1, u2 and weighted N_r at the points
 
     // dz/dq: identity for u; w' b for f = w'²/2, b the slopes' matrix. The second derivative of f is b bᵀ, so
     // that all of the tangent's bending part has b on both sides.

@@ -29,7 +29,8 @@ using ElementMatrix = Eigen::Matrix<double, 6, 6>;
 ///   C/2 zᵀ M z,   z = (u1, u2, f at the five Gauss points), M constant.
 class Element {
 public:
-    static constexpr int slopes = 5; ///< points that carry f
+    /// Points that carry f: five, and one of no weight, with which vectors fill registers.
+    static constexpr int slopes = 6;
 
     /// Throws std::invalid_argument unless 0 < inner < outer [m] and −1 < poisson_ratio < 0.5.
     Element(double inner, double outer, double poisson_ratio);

@@ -79,7 +79,8 @@ void Problem::lay_leaves() {
                     elements.emplace_back(m_nodes[e], m_nodes[e + 1], shim.material.poisson_ratio);
             m_leaves.push_back({.first_shim = number,
                                 .last_station = plate::node_at(m_nodes, shim.outer_radius),
-                                .elements = &elements});
+                                .elements = &elements,
+                                .w = {}});
         }
         Leaf& leaf = m_leaves.back();
         leaf.last_shim = number;
@@ -102,6 +103,8 @@ void Problem::lay_stations() {
             if (m_leaves[at(i)].last_station >= k) station.leaves.push_back(i);
 
         m_offsets.push_back(m_offsets.back() + unknowns_per_leaf() * static_cast<int>(station.leaves.size()));
+        for (std::size_t place = 0; place < station.leaves.size(); ++place)
+            m_leaves[at(station.leaves[place])].w.push_back(m_offsets[at(k)] + static_cast<int>(place));
         m_stations.push_back(std::move(station));
     }
 }
@@ -175,11 +178,6 @@ const Shim& Problem::shim_of(int leaf) const {
     return m_stack.shims[at(first_shim(leaf) - 1)];
 }
 
-int Problem::place_of(int station, int leaf) const {
-    const std::vector<int>& here = m_stations[at(station)].leaves;
-    return static_cast<int>(std::lower_bound(here.begin(), here.end(), leaf) - here.begin());
-}
-
 void Problem::to_deflections(const Eigen::VectorXd& x, Eigen::VectorXd& y) const {
     y = x;
     for (int k = 0; k < stations(); ++k) {
@@ -219,12 +217,12 @@ void Problem::to_opening_rows(int station, Rows&& rows) const {
     }
 }
 
-plate::ElementVector Problem::gather(const Eigen::VectorXd& y, int leaf, int element) const {
+plate::ElementVector Problem::gather(const Eigen::VectorXd& y, const Leaf& leaf, int element) const {
     plate::ElementVector q;
     for (int side = 0; side < 2; ++side) {
         const int station = element + side;
         const int count = static_cast<int>(count_at(station));
-        const int index = m_offsets[at(station)] + place_of(station, leaf);
+        const int index = leaf.w[at(station)];
         q[3 * side] = y[index];
         q[3 * side + 1] = y[index + count];
         q[3 * side + 2] = unknowns_per_leaf() == 3 ? y[index + 2 * count] : 0.0;
@@ -243,7 +241,7 @@ double Problem::energy(const Eigen::VectorXd& x, double pressure) const {
     for (int i = 0; i < leaves(); ++i) {
         const Leaf& leaf = m_leaves[at(i)];
         for (int e = 0; e < leaf.last_station; ++e) {
-            const plate::ElementVector q = gather(y, i, e);
+            const plate::ElementVector q = gather(y, leaf, e);
             energy += (*leaf.elements)[at(e)].bending_energy(leaf.D, q);
             if (leaf.C > 0.0) energy += (*leaf.elements)[at(e)].membrane_energy(leaf.C, q);
             if (i == 0) {
@@ -267,9 +265,9 @@ void Problem::differentiate(const Eigen::VectorXd& x, double pressure, Eigen::Ve
     for (int i = 0; i < leaves(); ++i) {
         const Leaf& leaf = m_leaves[at(i)];
         for (int e = 0; e < leaf.last_station; ++e) {
-            const plate::ElementVector f = (*leaf.elements)[at(e)].force(leaf.D, leaf.C, gather(y, i, e));
-            const int a = m_offsets[at(e)] + place_of(e, i);
-            const int b = m_offsets[at(e + 1)] + place_of(e + 1, i);
+            const plate::ElementVector f = (*leaf.elements)[at(e)].force(leaf.D, leaf.C, gather(y, leaf, e));
+            const int a = leaf.w[at(e)];
+            const int b = leaf.w[at(e + 1)];
             for (int r = 0; r < per_leaf; ++r) {
                 gradient[a + r * static_cast<int>(count_at(e))] += f[r];
                 gradient[b + r * static_cast<int>(count_at(e + 1))] += f[3 + r];
@@ -296,23 +294,26 @@ void Problem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, E
     for (int i = 0; i < leaves(); ++i) {
         const Leaf& leaf = m_leaves[at(i)];
         for (int e = 0; e < leaf.last_station; ++e) {
-            const plate::ElementVector q = gather(y, i, e);
+            const plate::ElementVector q = gather(y, leaf, e);
             const plate::Element& element = (*leaf.elements)[at(e)];
             plate::ElementVector f = plate::ElementVector::Zero();
             k.setZero();
             element.add_bending(leaf.D, q, f, k);
             if (leaf.C > 0.0) element.add_membrane(leaf.C, q, convex, f, k);
-            const int a = place_of(e, i);
-            const int b = place_of(e + 1, i);
+            const int a = leaf.w[at(e)] - m_offsets[at(e)];
+            const int b = leaf.w[at(e + 1)] - m_offsets[at(e + 1)];
             const int na = static_cast<int>(count_at(e));
             const int nb = static_cast<int>(count_at(e + 1));
+            Eigen::MatrixXd& inner = tangent.diagonal(e);
+            Eigen::MatrixXd& outer = tangent.diagonal(e + 1);
+            Eigen::MatrixXd& across = tangent.upper(e);
             for (int r = 0; r < per_leaf; ++r) {
                 gradient[m_offsets[at(e)] + a + r * na] += f[r];
                 gradient[m_offsets[at(e + 1)] + b + r * nb] += f[3 + r];
                 for (int c = 0; c < per_leaf; ++c) {
-                    tangent.diagonal(e)(a + r * na, a + c * na) += k(r, c);
-                    tangent.diagonal(e + 1)(b + r * nb, b + c * nb) += k(3 + r, 3 + c);
-                    tangent.upper(e)(a + r * na, b + c * nb) += k(r, 3 + c);
+                    inner(a + r * na, a + c * na) += k(r, c);
+                    outer(b + r * nb, b + c * nb) += k(3 + r, 3 + c);
+                    across(a + r * na, b + c * nb) += k(r, 3 + c);
                 }
             }
         }
@@ -363,7 +364,7 @@ Problem::Shapes Problem::shapes(const Eigen::VectorXd& x) const {
         std::vector<double> slope;
         std::vector<double> radial;
         for (int s = 0; s <= m_leaves[at(i)].last_station; ++s) {
-            const int index = m_offsets[at(s)] + place_of(s, i);
+            const int index = m_leaves[at(i)].w[at(s)];
             const int count = static_cast<int>(count_at(s));
             w.push_back(y[index]);
             slope.push_back(y[index + count]);
@@ -396,7 +397,7 @@ std::vector<StressPeak> Problem::peak_stresses(const Eigen::VectorXd& x, double 
         };
         for (int e = 0; e < leaf.last_station; ++e) {
             const plate::Element& element = (*leaf.elements)[at(e)];
-            const plate::ElementVector q = gather(y, i, e);
+            const plate::ElementVector q = gather(y, leaf, e);
             plate::ElementVector f = element.force(leaf.D, leaf.C, q);
             if (i == 0) {
                 f.segment<2>(0) -= pressure * m_unit_load[at(e)].head<2>();

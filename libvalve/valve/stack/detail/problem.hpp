@@ -116,6 +116,7 @@ private:
         double D = 0.0;                                        ///< of all its shims together
         double C = 0.0;                                        ///< the same; zero in linear theory
         const std::vector<plate::Element>* elements = nullptr; ///< for its Poisson's ratio
+        std::vector<int> w;                                    ///< index of its w at each station it reaches
     };
     struct Station {
         std::vector<int> leaves; ///< present, lowest first
@@ -128,7 +129,6 @@ private:
     void lay_stations();
     void set_bounds();
     void lay_load();
-    int place_of(int station, int leaf) const;
     std::size_t count_at(int station) const {
         return m_stations[static_cast<std::size_t>(station)].leaves.size();
     }
@@ -147,7 +147,7 @@ private:
 
     int spring_index() const; ///< of the w that the spring pushes on, among the deflections
 
-    plate::ElementVector gather(const Eigen::VectorXd& y, int leaf, int element) const;
+    plate::ElementVector gather(const Eigen::VectorXd& y, const Leaf& leaf, int element) const;
 
     Stack m_stack;
     Theory m_theory;
