@@ -14,10 +14,6 @@ namespace {
 using Triplets = std::vector<Eigen::Triplet<double>>;
 using ElementUnknowns = std::array<int, 8>; ///< w, w', u, v at the inner and the outer node
 
-std::size_t at(Eigen::Index index) {
-    return static_cast<std::size_t>(index);
-}
-
 constexpr std::array<std::size_t, 4> deflections{0, 1, 4, 5}; // of the element's unknowns
 
 ElementUnknowns unknowns_of(const VibratingPlate& plate, std::size_t element) {
@@ -40,7 +36,7 @@ ElementVector bent_element(const VibratingPlate& plate, std::size_t element) {
 
 /// Calls `add(row, column, value)` for the parts of an element's matrix, but for rows and columns held.
 template <class Unknowns, class Matrix, class Add>
-void add_matrix(const Unknowns& unknowns, const Matrix& matrix, const Add& add) {
+void each_part(const Unknowns& unknowns, const Matrix& matrix, const Add& add) {
     for (std::size_t i = 0; i < unknowns.size(); ++i)
         for (std::size_t j = 0; j < unknowns.size(); ++j)
             if (unknowns[i] >= 0 && unknowns[j] >= 0)
@@ -59,8 +55,10 @@ std::array<int, 4> deflections_of(const ElementUnknowns& unknowns) {
 /// Which stiffness of a bent plate: all of it, or that of its w alone, which is no more.
 enum class Part { all, at_least };
 
-template <class Add>
-void add_stiffness(const Vibration& vibration, FourierMesh& mesh, Part part, const Add& add) {
+/// Calls `add_element(element, unknowns, matrix)` for each element's stiffness, the unknowns those of its
+/// inner node and as many of its outer one.
+template <class AddElement>
+void add_plates(const Vibration& vibration, FourierMesh& mesh, Part part, const AddElement& add_element) {
     for (const VibratingPlate& plate : vibration.plates) {
         const double nu = plate.material.poisson_ratio;
         const double D = plate.count * bending_stiffness(plate.material, plate.thickness);
@@ -69,19 +67,24 @@ void add_stiffness(const Vibration& vibration, FourierMesh& mesh, Part part, con
             const ElementUnknowns unknowns = unknowns_of(plate, e);
             if (!plate.bent.empty() && part == Part::all) {
                 const BentFourierElement& element = mesh.bent_elements(nu)[e];
-                add_matrix(unknowns, element.tangent(D, C, element.bent(bent_element(plate, e))), add);
+                add_element(e, unknowns, element.tangent(D, C, element.bent(bent_element(plate, e))));
                 continue;
             }
             const FourierElement& element = mesh.elements(nu)[e];
             const Eigen::Matrix4d stiffness =
                 plate.bent.empty() ? Eigen::Matrix4d(D * element.bending())
                                    : element.tangent_at_least(D, C, element.bent(bent_element(plate, e)));
-            add_matrix(deflections_of(unknowns), stiffness, add);
+            add_element(e, deflections_of(unknowns), stiffness);
         }
     }
+}
+
+/// Calls `add(unknown, stiffness)` for each spring that is not held.
+template <class Add>
+void add_springs(const Vibration& vibration, const Add& add) {
     const double share = angular_integral(vibration.nodal_diameters) / angular_integral(0);
     for (const RingSpring& spring : vibration.springs)
-        if (spring.unknown >= 0) add(spring.unknown, spring.unknown, share * spring.rate);
+        if (spring.unknown >= 0) add(spring.unknown, share * spring.rate);
 }
 
 template <class Add>
@@ -91,7 +94,7 @@ void add_mass(const Vibration& vibration, FourierMesh& mesh, const Add& add) {
         for (std::size_t e = 0; e + 1 < plate.unknowns.size(); ++e) {
             const Eigen::Matrix4d mass =
                 plate.count * plate.material.density * plate.thickness * elements[e].mass();
-            add_matrix(deflections_of(unknowns_of(plate, e)), mass, add);
+            each_part(deflections_of(unknowns_of(plate, e)), mass, add);
         }
     }
 }
@@ -188,16 +191,35 @@ BlockTridiagonal by_node(const Vibration& vibration, FourierMesh& mesh, Part par
     if (mesh.nodes() != vibration.nodes || mesh.nodal_diameters() != vibration.nodal_diameters)
         throw std::invalid_argument("Vibration: the elements are those of another mesh");
     BlockTridiagonal matrix(unknowns_by_node(vibration));
-    std::vector<int> node_of;
-    for (int k = 0; k < matrix.stations(); ++k)
-        node_of.insert(node_of.end(), at(matrix.size(k)), k);
-    add_stiffness(vibration, mesh, part, [&](int row, int column, double value) {
-        const int k = node_of[at(row)];
-        const int r = row - matrix.offset(k);
-        if (node_of[at(column)] == k)
-            matrix.diagonal(k)(r, column - matrix.offset(k)) += value;
-        else if (column > row) // the other triangle is not kept
-            matrix.upper(k)(r, column - matrix.offset(k + 1)) += value;
+    add_plates(vibration, mesh, part, [&](std::size_t e, const auto& unknowns, const auto& stiffness) {
+        const int k = static_cast<int>(e);
+        Eigen::MatrixXd& inner = matrix.diagonal(k);
+        Eigen::MatrixXd& outer = matrix.diagonal(k + 1);
+        Eigen::MatrixXd& across = matrix.upper(k);
+        const std::size_t half = unknowns.size() / 2; // those of the inner node
+        std::array<Eigen::Index, 8> row{};
+        for (std::size_t i = 0; i < unknowns.size(); ++i)
+            row[i] = unknowns[i] - matrix.offset(i < half ? k : k + 1);
+        for (std::size_t j = 0; j < unknowns.size(); ++j) {
+            if (unknowns[j] < 0) continue;
+            for (std::size_t i = 0; i < unknowns.size(); ++i) {
+                if (unknowns[i] < 0) continue;
+                const double value = stiffness(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j));
+                if (i >= half && j >= half)
+                    outer(row[i], row[j]) += value;
+                else if (i < half && j < half)
+                    inner(row[i], row[j]) += value;
+                else if (i < half) // the other triangle is not kept
+                    across(row[i], row[j]) += value;
+            }
+        }
+    });
+    add_springs(vibration, [&](int unknown, double value) {
+        int k = 0;
+        while (unknown >= matrix.offset(k) + matrix.size(k))
+            ++k;
+        const int row = unknown - matrix.offset(k);
+        matrix.diagonal(k)(row, row) += value;
     });
     return matrix;
 }
@@ -212,7 +234,11 @@ std::vector<double> lowest_squares(const Vibration& vibration, int count) {
         return [&triplets](int row, int column, double value) { triplets.emplace_back(row, column, value); };
     };
     FourierMesh mesh(vibration.nodes, vibration.nodal_diameters);
-    add_stiffness(vibration, mesh, Part::all, into(stiffness));
+    add_plates(vibration, mesh, Part::all, [&](std::size_t, const auto& unknowns, const auto& matrix) {
+        each_part(unknowns, matrix, into(stiffness));
+    });
+    add_springs(vibration,
+                [&](int unknown, double value) { stiffness.emplace_back(unknown, unknown, value); });
     add_mass(vibration, mesh, into(mass));
     if (vibration.oil_density > 0.0) add_oil(vibration, mass);
 

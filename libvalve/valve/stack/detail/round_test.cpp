@@ -9,8 +9,6 @@
 namespace valve::stack {
 namespace {
 
-constexpr std::array<int, 4> wave_counts{2, 3, 4, 5};
-
 bool positive_definite(const plate::BlockTridiagonal& matrix) {
     const std::vector<char> all(static_cast<std::size_t>(matrix.rows()), 1);
     return plate::BlockCholesky(matrix).factor(matrix, all);
@@ -33,18 +31,13 @@ bool is_stable(const Problem& problem, const State& state, int nodal_diameters) 
     return positive_definite(plate::stiffness(small_motion(problem, &state, nodal_diameters)));
 }
 
-bool RoundTest::stays_round(const State& state, int likely) {
+std::vector<int> RoundTest::buckles_into(const State& state, const std::vector<int>& waves) {
     const std::vector<Bent> bent = bend(state);
-    if (likely > 0 && !resists(bent, state, likely)) return false;
-    return std::all_of(wave_counts.begin(), wave_counts.end(),
-                       [&](int n) { return n == likely || resists(bent, state, n); });
-}
-
-int RoundTest::buckles_into(const State& state) {
-    const std::vector<Bent> bent = bend(state);
-    const auto found =
-        std::find_if(wave_counts.begin(), wave_counts.end(), [&](int n) { return !resists(bent, state, n); });
-    return found != wave_counts.end() ? *found : 0;
+    Motions motions;
+    std::vector<int> buckled;
+    for (const int n : waves)
+        if (!resists(bent, state, motions, n)) buckled.push_back(n);
+    return buckled;
 }
 
 std::vector<RoundTest::Bent> RoundTest::bend(const State& state) {
@@ -82,7 +75,7 @@ plate::FourierMesh& RoundTest::mesh(int n) {
     return m_meshes.emplace(n, plate::FourierMesh(std::move(nodes), n)).first->second;
 }
 
-bool RoundTest::resists(const std::vector<Bent>& bent, const State& state, int n) {
+bool RoundTest::resists(const std::vector<Bent>& bent, const State& state, Motions& motions, int n) {
     const bool everywhere = std::all_of(bent.begin(), bent.end(), [n](const Bent& element) {
         for (std::size_t g = 0; g < plate::gauss8_at.size(); ++g) {
             const auto point = static_cast<Eigen::Index>(g);
@@ -94,17 +87,14 @@ bool RoundTest::resists(const std::vector<Bent>& bent, const State& state, int n
         }
         return true;
     });
-    if (everywhere) {
-        ++m_counts[0];
-        return true;
-    }
-    const plate::Vibration by_w = small_motion(m_problem, &state, n, OnLand::left_out, InPlane::left_out);
-    if (positive_definite(plate::stiffness_at_least(by_w, mesh(n)))) {
-        ++m_counts[1];
-        return true;
-    }
-    ++m_counts[2];
-    return positive_definite(plate::stiffness(small_motion(m_problem, &state, n), mesh(n)));
+    if (everywhere) return true;
+    // Of two waves and more, none turns or drifts the stack: the unknowns are the same.
+    if (!motions.by_w) motions.by_w = small_motion(m_problem, &state, n, OnLand::left_out, InPlane::left_out);
+    motions.by_w->nodal_diameters = n;
+    if (positive_definite(plate::stiffness_at_least(*motions.by_w, mesh(n)))) return true;
+    if (!motions.whole) motions.whole = small_motion(m_problem, &state, n);
+    motions.whole->nodal_diameters = n;
+    return positive_definite(plate::stiffness(*motions.whole, mesh(n)));
 }
 
 } // namespace valve::stack

@@ -1,10 +1,11 @@
 #pragma once
 
 #include <valve/plate/detail/fourier_element.hpp>
+#include <valve/plate/detail/vibration.hpp>
 #include <valve/stack/detail/minimise.hpp>
 
-#include <array>
 #include <map>
+#include <optional>
 #include <vector>
 
 namespace valve::stack {
@@ -23,15 +24,9 @@ class RoundTest {
 public:
     explicit RoundTest(const Problem& problem) : m_problem(problem) {}
 
-    /// Whether `state` resists 2 to 5 waves; `likely`, if any, is the number to try first.
-    bool stays_round(const State& state, int likely = 0);
-
-    /// The fewest of 2 to 5 waves that buckle out of `state`; 0: none do. In stacks of common sizes 3 or 4
-    /// come first, seldom 5.
-    int buckles_into(const State& state);
-
-    /// States and numbers of waves proved by each of the three so far, or disproved by the last.
-    const std::array<int, 3>& counts() const { return m_counts; }
+    /// The numbers of waves, of those asked for, that buckle out of `state`, in the order in which they were
+    /// asked for. In stacks of common sizes 3 or 4 come first, seldom 5.
+    std::vector<int> buckles_into(const State& state, const std::vector<int>& waves = {2, 3, 4, 5});
 
 private:
     /// A leaf's element bent, and what that weighs against.
@@ -43,14 +38,19 @@ private:
         double poisson_ratio = 0.0;
     };
 
+    /// What all numbers of waves have in common, made where it is asked for.
+    struct Motions {
+        std::optional<plate::Vibration> by_w; ///< with what motions stretch left out
+        std::optional<plate::Vibration> whole;
+    };
+
     std::vector<Bent> bend(const State& state);
-    bool resists(const std::vector<Bent>& bent, const State& state, int n);
+    bool resists(const std::vector<Bent>& bent, const State& state, Motions& motions, int n);
     plate::FourierMesh& mesh(int n);
 
     const Problem& m_problem;
     std::map<double, std::vector<plate::BentElement>> m_elements; ///< by Poisson's ratio
     std::map<int, plate::FourierMesh> m_meshes;
-    std::array<int, 3> m_counts{};
 };
 
 } // namespace valve::stack

@@ -14,15 +14,19 @@ std::optional<Waves> WaveSearch::up_to(double pressure) {
         ++m_next;
         const State* state = m_path.at(landmark);
         if (!test) test.emplace(m_path.problem());
-        int waves = state == nullptr ? 0 : test->buckles_into(*state);
-        if (waves == 0) continue;
+        std::vector<int> waves;
+        if (state != nullptr) waves = test->buckles_into(*state);
+        if (waves.empty()) continue;
+        // As between landmarks, no waves are looked for that come and go: what has not buckled at this one is
+        // not looked at below it.
         const Bracket found = bisect(round, landmark, 1e-3, [&](double middle) -> std::optional<bool> {
             const State* between = m_path.at(middle);
             if (between == nullptr) return std::nullopt;
-            return test->stays_round(*between, waves);
+            const std::vector<int> already = test->buckles_into(*between, waves);
+            if (!already.empty()) waves = already;
+            return already.empty();
         });
-        if (found.high < landmark) waves = test->buckles_into(*m_path.at(found.high));
-        m_found = Waves{found.high, waves};
+        m_found = Waves{found.high, waves.front()};
     }
     return m_found && m_found->pressure <= pressure ? m_found : std::nullopt;
 }
