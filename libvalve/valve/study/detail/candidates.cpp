@@ -121,8 +121,9 @@ private:
         const double as_is = left(0);
         int before = 0;
         int here = 1;
-        // A first step may be too small to show.
-        if (left(1) == as_is && end > 1) here = std::min(8, end);
+        // A first step may be too small to show, but for its rounding.
+        const bool shows = left(1) != as_is && !(std::abs(left(1) - as_is) <= 1e-6 * as_is);
+        if (!shows && end > 1) here = std::min(8, end);
         if (left(here) >= as_is) return;
         while (left(here) > 0.0 && here < end) {
             const int next = std::min(2 * here, end);
