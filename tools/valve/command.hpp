@@ -59,7 +59,7 @@ struct MeasuredOptions {
     std::optional<valve::study::RunFile> run() const;
 };
 
-/// `--measured` and `--columns`.
+/// Adds the options `--measured` and `--columns` to a command.
 void add_measured(const Command& command, MeasuredOptions& options);
 
 struct Assignment {
@@ -123,7 +123,7 @@ auto asked_by(const std::string& name, const Ask& ask) {
     }
 }
 
-/// The same said of `--columns`.
+/// An error in the columns asked for, as one of the option `--columns`.
 UsageError of_columns(const valve::setup::ColumnsError& error);
 
 /// Why, of a message "PLACE: error: KEY: why" and the lines that it shows.

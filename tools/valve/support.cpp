@@ -134,7 +134,7 @@ void require_goal_where_it_counts(const Options& options) {
                 fmt::format("{}: belongs to a choice: give --sag, --free-sag or --end-force as well", name));
 }
 
-/// With those that `from:` names.
+/// The files asked for, and those that they stand on by `from:`.
 std::vector<std::string> files_read(const Options& options) {
     std::vector<std::string> files;
     for (const std::string& file : options.files) {

@@ -39,7 +39,7 @@ auto of_sweep(const Solve& solve) {
     }
 }
 
-/// Each once, on standard error.
+/// Warnings on standard error, those that settings share said once.
 void say_once(const std::vector<std::string>& warnings);
 
 /// Settings without a result, on standard error.

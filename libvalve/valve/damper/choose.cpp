@@ -23,7 +23,7 @@ struct Demand {
 constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr double least_air = 1e-6; // left in the leg at full travel [m³]
 
-/// Oil that leaves just that.
+/// The oil that leaves just the least air at full travel [m³].
 double most_oil(const Leg& leg, const Cartridge& cartridge) {
     return leg.chamber_volume - air_area(leg, cartridge) * cartridge.travel - least_air;
 }

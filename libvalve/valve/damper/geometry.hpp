@@ -7,12 +7,12 @@ namespace valve::damper {
 
 using flow::circle_area;
 
-/// A_p [m²].
+/// Area of the piston, A_p [m²].
 inline double piston_area(const Cartridge& cartridge) {
     return circle_area(cartridge.bore);
 }
 
-/// A_r [m²].
+/// Area of the rod, A_r [m²].
 inline double rod_area(const Cartridge& cartridge) {
     return circle_area(cartridge.rod);
 }

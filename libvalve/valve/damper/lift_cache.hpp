@@ -13,7 +13,7 @@ namespace valve::damper {
 /// Threads may ask at the same time.
 class LiftCache {
 public:
-    /// With solutions of its own.
+    /// A cache that shares its solutions with no other.
     explicit LiftCache(const stack::FollowOptions& options = {})
         : LiftCache(options, std::make_shared<stack::Solutions>()) {}
 

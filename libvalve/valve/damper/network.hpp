@@ -51,7 +51,7 @@ struct NetworkPower {
 /// in and what a void in it grows.
 class Network {
 public:
-    /// Of a cartridge without errors.
+    /// The chambers of a cartridge, one that check() finds no errors in, and the links between them.
     Network(const Cartridge& cartridge, flow::Link piston, std::optional<flow::Link> base);
 
     const flow::Link& piston() const { return m_piston; }                  ///< from C to R

@@ -30,7 +30,7 @@ struct PortControl {
 /// The same for every valve there is, at `travel` [m], searched up to `top_speed` [m/s].
 std::vector<PortControl> port_control(const Model& model, double travel, double top_speed);
 
-/// The same where a search is at hand.
+/// The same at the travel and up to the top speed of a search at hand, which keeps what it found.
 std::vector<PortControl> port_control(OnsetSearch& search);
 
 } // namespace valve::damper

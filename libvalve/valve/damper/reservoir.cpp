@@ -12,7 +12,7 @@ namespace valve::damper {
 
 namespace {
 
-/// Largest V_S [m³].
+/// The most oil that the reservoir holds, the largest V_S [m³].
 double capacity(const Reservoir& reservoir) {
     double most = reservoir.capacity.value_or(std::numeric_limits<double>::infinity());
     if (reservoir.stroke) most = std::min(most, *reservoir.stroke * circle_area(reservoir.diameter));

@@ -10,7 +10,7 @@ namespace valve::flow {
 /// there none.
 class Mixture {
 public:
-    /// At one pressure.
+    /// The mixture at one pressure.
     struct State {
         double pressure = 0.0;  ///< [Pa]
         double expansion = 0.0; ///< v − 1, without the loss of digits near 1 atm [-]

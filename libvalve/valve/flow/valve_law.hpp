@@ -60,7 +60,7 @@ public:
     /// p_eff at the end of the round shape's lift curve [Pa].
     double max_pressure() const { return m_lift.max_pressure(); }
 
-    /// Lift there [m].
+    /// Lift at the end of the round shape's lift curve [m].
     double end_lift() const { return m_end.lift; }
 
     /// State at the end of the law, which is followed up to there.

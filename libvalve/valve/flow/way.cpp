@@ -15,7 +15,7 @@ namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
-/// Through bleeds, without leak.
+/// Flow through the bleeds alone, the leak left out.
 ValueSlope bleeds_alone(const std::vector<Restriction>& bleeds, double dp) {
     ValueSlope sum;
     for (const Restriction& bleed : bleeds) {
@@ -89,7 +89,7 @@ LinkState Way::at_drop(double dp) const {
     return open(m_valve->at_drop(dp));
 }
 
-/// Through bleeds and leak.
+/// Flow past the valve: through its bleeds and the leak.
 ValueSlope Way::bleed_flow(double dp) const {
     const ValueSlope bleeds = bleeds_alone(m_bleeds, dp);
     return {m_leak * dp + bleeds.value, m_leak + bleeds.slope};

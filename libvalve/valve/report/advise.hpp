@@ -17,7 +17,7 @@ std::string words(const study::GoalLine& line);
 /// 24 x 0.15 in the base valve (base.compression.shims)".
 std::string words(const study::Step& step);
 
-/// All steps of a suggestion.
+/// All steps of a suggestion in words, one after the other.
 std::string words(const study::Suggestion& suggestion);
 
 /// Every key that it sets, as --set takes it: "valves.base.refill.float.rate=10.1 N/mm; …".
@@ -26,7 +26,7 @@ std::string set_words(const study::Suggestion& suggestion);
 Json json(const study::Suggestion& suggestion);
 Json json(const study::Advice& advice);
 
-/// One line a single change.
+/// The single changes as rows for CSV, one a change.
 Json points(const study::Advice& advice);
 
 std::string text(const study::Advice& advice);

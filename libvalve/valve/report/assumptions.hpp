@@ -37,7 +37,7 @@ double window_arc(const stack::Stack& stack);
 /// Empty where no stack floats.
 std::string floated_valves(const damper::SetUp& unit);
 
-/// Names of valves.
+/// The places as a list of their names: "base.refill".
 Json json(const std::vector<damper::Place>& places);
 
 /// "base.refill buckles …": stacks in motion that stay round for want of another shape. Empty where none

@@ -17,7 +17,7 @@ namespace {
 using study::Change;
 using study::Comparison;
 
-/// Which figure is meant.
+/// File, speed, travel and event that a figure is asked at.
 Json place_json(const std::string& file, const study::FigureRequest& figure) {
     Json object;
     object["file"] = file;

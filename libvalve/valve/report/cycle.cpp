@@ -57,7 +57,7 @@ std::string how_valves_move(const CycleStudy& study) {
     return text;
 }
 
-/// What a tuner asks first.
+/// The leading table: speed, dead travel and what a tuner asks first, a row a motion.
 Table leading(const CycleStudy& study) {
     Table table({{"", "Hz"},
                  {"speed", "m/s"},

@@ -28,7 +28,7 @@ std::string_view name(Rule rule) {
     return names.at(static_cast<std::size_t>(rule));
 }
 
-/// Of all rules.
+/// The figures that the rules look at: of those that are broken, that hold, that could not be asked.
 std::vector<study::Figure> figures(const Diagnosis& diagnosis) {
     std::vector<study::Figure> list;
     for (const std::vector<Judgement>* judged : {&diagnosis.faults, &diagnosis.sound, &diagnosis.unsolved})

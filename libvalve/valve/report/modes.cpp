@@ -108,7 +108,7 @@ std::string buckling_sentence(const study::ModesResult& result) {
         listed(counts));
 }
 
-/// What the numbers stand on.
+/// The state about which a stack vibrates, and what is left out, in sentences.
 std::string basis(const study::ModesResult& result) {
     std::string text = "State: ";
     if (result.options.pressure) {
@@ -122,7 +122,7 @@ std::string basis(const study::ModesResult& result) {
     } else {
         text += "just lifted off its seat, unbent, shims touching where they lie on one another";
     }
-    text += fmt::format("; {}. What touches moves together.", words(result.valve.stack.edge));
+    text += fmt::format("; {}. Shims that touch one another move as one.", words(result.valve.stack.edge));
     if (result.temperature)
         text += fmt::format(
             " Oil: {} kg/m³ at {} °C, at rest and unbounded on both faces. The piston's wall, the flow and "

@@ -54,7 +54,7 @@ std::vector<std::string> settings_of(const study::Adjuster& adjuster) {
     return texts;
 }
 
-/// What the oil path is drawn from.
+/// What the oil path is drawn from, and the pressure at which a void forms.
 Json unit_json(const damper::SetUp& unit) {
     const damper::Cartridge& cartridge = unit.cartridge;
     const damper::Reservoir& reservoir = unit.reservoir;
@@ -72,7 +72,8 @@ Json unit_json(const damper::SetUp& unit) {
              {{"kind", damper::name(reservoir.kind)},
               {"diameter_m", has_piston ? Json(reservoir.diameter) : Json(nullptr)},
               {"stroke_m", or_null(reservoir.stroke)}}},
-            {"places", places}};
+            {"places", places},
+            {"cavitation_pressure_Pa", unit.oil.cavitation_pressure}};
 }
 
 /// The unit that changes are marked from.

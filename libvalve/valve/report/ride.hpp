@@ -34,7 +34,7 @@ std::string text(const std::vector<study::RideFigures>& rides, const RideNames& 
 /// That valves (`who`: "Valves", "A: valves") follow the pressure at once, and why.
 std::string quasi_static_words(const std::string& who, const study::ValvesInTime& valves);
 
-/// `rides[]`.
+/// The rides as `rides[]` of the results, in the order given.
 Json json(const std::vector<study::RideFigures>& rides, const RideNames& names);
 
 /// What a page draws of the rides of one set-up: event, metrics in a sentence, series to five digits, the

@@ -360,7 +360,7 @@ std::string work_words(const SearchQuestion& question, const SearchAnswer& answe
     return text;
 }
 
-/// What the best still misses.
+/// The first sentence of an answer: whether the goal is reached, with what, and what the best still misses.
 std::string verdict(const SearchQuestion& question, const SearchResult& result) {
     if (result.answers.empty()) return "Nothing was solved before it was interrupted.";
     const SearchAnswer& best = result.answers.front();

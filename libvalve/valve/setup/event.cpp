@@ -85,7 +85,7 @@ Keys event_keys(EventText& text) {
     };
 }
 
-/// One of class and roughness.
+/// The roughness of a road, from its class or as stated; a file gives one of the two.
 void take_roughness(EventText& text, Reader& reader) {
     if (text.event.kind != EventKind::rough) return;
     if (text.road_class && text.roughness)

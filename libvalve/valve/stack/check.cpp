@@ -33,7 +33,7 @@ void check_material(const Stack& stack, std::size_t shim, const std::string& key
     add_below(findings, key, plate::check(stack.shims[shim].material));
 }
 
-/// Every number by itself.
+/// Errors of single numbers; how they fit together is checked only where there are none.
 Findings check_numbers(const Stack& stack) {
     Findings findings;
     for (std::size_t i = 0; i < stack.shims.size(); ++i) {

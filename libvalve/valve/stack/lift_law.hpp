@@ -38,7 +38,7 @@ public:
     /// End of the curve [Pa]; beyond it the law does not hold.
     double max_pressure() const { return m_pressures.empty() ? 0.0 : m_pressures.back(); }
 
-    /// A_load [m²].
+    /// The area that the pressure on the face shim acts on, A_load [m²].
     double load_area() const { return m_load_area; }
 
 private:

@@ -35,7 +35,7 @@ struct AdviseOptions {
     std::function<bool()> stop = {};
 };
 
-/// One thing done.
+/// One key changed, by steps of its lever.
 struct Step {
     std::string key; ///< dotted
     Effort effort = Effort::clicks;

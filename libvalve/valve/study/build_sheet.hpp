@@ -43,7 +43,7 @@ struct BenchFigure {
     std::string steps = {};                      ///< of an adjuster: "clicks", "turns"
     bool each_leg = false;                       ///< there are two
 
-    /// Something is to be done.
+    /// Whether the bench has to do something: the figure differs from the unit as found.
     bool changed() const { return is_new || (as_found && *as_found != value); }
 };
 

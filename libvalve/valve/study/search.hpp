@@ -133,7 +133,7 @@ struct SearchResult {
 /// screen that errs more than twice as much as was seen. Throws SolveError where none could be solved.
 SearchResult solve(const SearchQuestion& question, SearchPart screening, const SearchHooks& hooks = {});
 
-/// Both.
+/// A whole search: screens the question as one part, then solves the best of it. Throws as solve().
 SearchResult search(const SearchQuestion& question, const SearchHooks& hooks = {});
 
 } // namespace valve::study

@@ -170,7 +170,7 @@ bool is_moved(const SearchAnswer& one, const SearchAnswer& present) {
     return false;
 }
 
-/// Of a list by error.
+/// The error of the first of a list that is sorted by it.
 double least_error(const std::vector<SearchAnswer>& list) {
     return list.empty() ? std::numeric_limits<double>::infinity() : list.front().error;
 }

@@ -33,7 +33,7 @@ std::vector<Warning> stress_warnings(damper::OnsetSearch& search, damper::LiftCa
 /// what harmonics follow.
 std::vector<Warning> wave_warnings(damper::OnsetSearch& search, damper::LiftCache& lifts);
 
-/// Stress, then waves.
+/// All that is warned of shims: stress_warnings(), then wave_warnings().
 std::vector<Warning> shim_warnings(damper::OnsetSearch& search, damper::LiftCache& lifts);
 
 /// Top speed of searches where nobody states one [m/s].

@@ -419,6 +419,7 @@ export interface Unit {
     stroke_m: Maybe<number>;
   };
   places: string[];
+  cavitation_pressure_Pa: number;
 }
 
 export interface SectionShim {

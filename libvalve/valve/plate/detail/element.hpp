@@ -52,7 +52,7 @@ public:
     /// Forces alone, of bending and, where `C` > 0, of the membrane.
     ElementVector force(double D, double C, const ElementVector& q) const;
 
-    /// Energies alone [J].
+    /// Energy of bending, and of the membrane, without force or stiffness [J].
     double bending_energy(double D, const ElementVector& q) const;
     double membrane_energy(double C, const ElementVector& q) const;
 

@@ -24,14 +24,14 @@ public:
     /// Energy [J] under the pressure [Pa]: bending, membrane, spring, less the work of the pressure.
     virtual double energy(const Eigen::VectorXd& x, double pressure) const = 0;
 
-    /// Its gradient.
+    /// Derivatives of the energy by the unknowns.
     virtual void differentiate(const Eigen::VectorXd& x, double pressure,
                                Eigen::VectorXd& gradient) const = 0;
 
     /// What one unit of pressure takes off the gradient [m², m³].
     virtual const Eigen::VectorXd& load() const = 0;
 
-    /// Its gradient and tangent. With `convex` the tangent is positive semi-definite.
+    /// First and second derivatives of the energy. With `convex` the tangent is positive semi-definite.
     virtual void assemble(const Eigen::VectorXd& x, double pressure, bool convex, Eigen::VectorXd& gradient,
                           plate::BlockTridiagonal& tangent) const = 0;
 

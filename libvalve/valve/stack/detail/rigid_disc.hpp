@@ -11,7 +11,7 @@ LiftPoint disc_at(const Stack& stack, double pressure);
 /// Its lift from zero to `options.max_pressure`.
 LiftCurve follow_disc(const Stack& stack, const FollowOptions& options);
 
-/// Its bounce; see Solution::modes().
+/// The one frequency of a disc, that of its bounce on the coil; see Solution::modes().
 Modes modes_of_disc(const Stack& stack, const ModesOptions& options);
 
 } // namespace valve::stack

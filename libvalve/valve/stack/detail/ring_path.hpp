@@ -82,7 +82,7 @@ public:
     /// Whether the state of a rung is there, above rung 0 within the theory; else refusal() says why.
     bool reaches(int number) { return rung(number) != nullptr; }
 
-    /// The same at `pressure` [Pa].
+    /// Whether there is a state within the theory at `pressure` [Pa]; else refusal() says why.
     bool holds_at(double pressure);
 
     /// Where the theory, or the strip, ends above `low` [Pa], which is within it, and below `high`, which is

@@ -14,7 +14,7 @@ namespace valve::stack {
 /// landmarks, then located to 1e-3. Linear plates never buckle.
 class WaveSearch {
 public:
-    /// Of the curve that `path` was followed to.
+    /// `path` is the one that gave `curve`, and must outlive this.
     WaveSearch(Path& path, const LiftCurve& curve) : m_path(path), m_landmarks(landmarks(curve)) {}
 
     /// None where the shape stays round up to `pressure` [Pa], or the curve's end.

@@ -12,10 +12,10 @@ namespace valve::study {
 /// position and one LiftCache, by one thread.
 class AsIs {
 public:
-    /// As they are told.
+    /// A figure as the answer tells it, stacks as they bend.
     Figure told(Evaluation& of, const FigureRequest& request) { return known(m_told, of, request); }
 
-    /// As the search for changes has them.
+    /// A figure as the search for changes takes it, stacks round.
     Figure searched(Evaluation& of, const FigureRequest& request) { return known(m_searched, of, request); }
 
 private:

@@ -20,14 +20,14 @@ public:
     /// Whether the lever of each step is among the candidates.
     bool are_known() const;
 
-    /// As the suggestion has them.
+    /// The steps of each lever in the suggestion.
     const std::vector<int>& start() const { return m_start; }
     const Lever& lever(std::size_t i) const { return *m_levers[i]; }
 
-    /// Infinite where it cannot be built or solved.
+    /// What `steps` leave of the goal; infinite where that cannot be built or solved.
     double left(const std::vector<int>& steps);
 
-    /// Of sizes that left() was asked for.
+    /// The suggestion with sizes that left() was asked for.
     std::optional<Suggestion> judged(const std::vector<int>& steps);
     const std::shared_ptr<Changed>& changed(const std::vector<int>& steps) const;
 

@@ -1,6 +1,6 @@
 // Chamber pressures: where oil is short, and from which speed on a chamber holds a void.
 
-import type { Curve, CurvePoint, Maybe, Page } from '../data';
+import type { Curve, CurvePoint, Maybe, Page, Unit } from '../data';
 import { letter } from '../words';
 import { speed_axis } from './force';
 import { axis, column } from './columns';
@@ -36,15 +36,8 @@ function void_regions(curve: Curve): Region[] {
   return regions;
 }
 
-// The pressure at which a void forms follows from any point: p_C less its headroom.
-function cavitation_pressure(curve: Curve): Maybe<number> {
-  const point = curve.points.find((p) => p.p_C_Pa !== null && p.headroom_C_Pa !== null);
-  return point ? (point.p_C_Pa as number) - (point.headroom_C_Pa as number) : null;
-}
-
-function void_level(curve: Curve): Level[] {
-  const pressure = cavitation_pressure(curve);
-  return pressure === null ? [] : [{ name: 'a void forms', y: pressure }];
+function void_level(unit: Maybe<Unit>): Level[] {
+  return unit ? [{ name: 'a void forms', y: unit.cavitation_pressure_Pa }] : [];
 }
 
 // One band for each stretch without a gap.
@@ -62,7 +55,7 @@ export function pressure_plots(page: Page): Plot[] {
   const fields = page.fields.curve;
   const y = axis(fields.p_C_Pa, { name: 'pressure' });
   const plots: Plot[] = [];
-  for (const { name, curve } of page.setups) {
+  for (const { name, curve, unit } of page.setups) {
     if (!curve) continue;
     const of = letter(name, several);
     plots.push({
@@ -73,7 +66,7 @@ export function pressure_plots(page: Page): Plot[] {
       x: speed_axis(page),
       y,
       regions: void_regions(curve),
-      levels: void_level(curve),
+      levels: void_level(unit),
       lines: [
         column(fields, curve.points, 'speed_m_s', 'p_C_Pa', 0),
         column(fields, curve.points, 'speed_m_s', 'p_R_Pa', 1),
@@ -94,7 +87,7 @@ export function pressure_plots(page: Page): Plot[] {
       y,
       bands: deficit_bands(rebound, fields.refill_deficit_Pa.words),
       regions: void_regions(curve).filter((region) => region.to < 0),
-      levels: void_level(curve),
+      levels: void_level(unit),
       lines: [
         column(fields, rebound, 'speed_m_s', 'p_S_Pa', 2),
         column(fields, rebound, 'speed_m_s', 'p_C_Pa', 0),
