@@ -2,6 +2,8 @@
 
 #include <valve/damper/check.hpp>
 #include <valve/damper/spec.hpp>
+#include <valve/motion/event.hpp>
+#include <valve/motion/vehicle.hpp>
 #include <valve/plate/check.hpp>
 #include <valve/stack/check.hpp>
 
@@ -41,6 +43,11 @@ struct Member {
 #define VALVE_M9(a, ...) VALVE_MEMBER(a), VALVE_M8(__VA_ARGS__)
 #define VALVE_M10(a, ...) VALVE_MEMBER(a), VALVE_M9(__VA_ARGS__)
 #define VALVE_M11(a, ...) VALVE_MEMBER(a), VALVE_M10(__VA_ARGS__)
+#define VALVE_M12(a, ...) VALVE_MEMBER(a), VALVE_M11(__VA_ARGS__)
+#define VALVE_M13(a, ...) VALVE_MEMBER(a), VALVE_M12(__VA_ARGS__)
+#define VALVE_M14(a, ...) VALVE_MEMBER(a), VALVE_M13(__VA_ARGS__)
+#define VALVE_M15(a, ...) VALVE_MEMBER(a), VALVE_M14(__VA_ARGS__)
+#define VALVE_M16(a, ...) VALVE_MEMBER(a), VALVE_M15(__VA_ARGS__)
 #define VALVE_MEMBERS(Struct, count, ...)                                                                    \
     inline auto members(Struct& whole) {                                                                     \
         auto& [__VA_ARGS__] = whole;                                                                         \
@@ -89,9 +96,14 @@ VALVE_MEMBERS(damper::Bounds, 2, low, high)
 VALVE_MEMBERS(damper::Buildable, 3, rate, preload, oil)
 VALVE_MEMBERS(damper::MeasuredPoint, 4, speed, force, count, way)
 VALVE_MEMBERS(damper::MeasuredRun, 2, kind, points)
+VALVE_MEMBERS(motion::Tyre, 3, rate, damping, radius)
+VALVE_MEMBERS(motion::LinkageTable, 2, wheel_travel, travel)
+VALVE_MEMBERS(motion::Vehicle, 3, unsprung, tyre, linkage)
+VALVE_MEMBERS(motion::Event, 16, title, kind, speed, duration, at, height, length, pitch, count, slope,
+              load_transfer, transfer_time, roughness, seed, distance, heights)
 
 /// Calls `visit(path, number)` for every number below `value`, doubles and ints, and `visit(path)` for every
-/// optional that is not set. Elements of a list share their path.
+/// optional that is not set. Elements of a list share their path. A seed is no number that could be poor.
 template <class Value, class Visitor>
 void walk(const std::string& path, Value& value, Visitor& visit);
 
@@ -113,7 +125,8 @@ struct Walk {
     static void over(const std::string& path, T& value, Visitor& visit) {
         if constexpr (std::is_same_v<T, double> || std::is_same_v<T, int>) {
             visit(path, value);
-        } else if constexpr (!std::is_enum_v<T> && !std::is_same_v<T, std::string>) {
+        } else if constexpr (!std::is_enum_v<T> && !std::is_arithmetic_v<T> &&
+                             !std::is_same_v<T, std::string>) {
             walk_members(path, members(value), visit);
         }
     }

@@ -1,4 +1,4 @@
-#include <damper/members.hpp>
+#include <damper/poor_numbers.hpp>
 #include <damper/samples.hpp>
 #include <support/catch.hpp>
 #include <valve/core/findings.hpp>
@@ -20,13 +20,10 @@
 // Every number of every struct that a caller fills, set to what is not finite, to 0 and to -1.
 
 using namespace valve;
+using namespace valve::testing;
 using damper::Place;
 
 namespace {
-
-constexpr double infinity = std::numeric_limits<double>::infinity();
-constexpr double not_a_number = std::numeric_limits<double>::quiet_NaN();
-constexpr std::array<double, 5> poor_values{not_a_number, infinity, -infinity, 0.0, -1.0};
 
 // A closed-cartridge fork with every part that there is.
 damper::SetUp whole_fork() {
@@ -182,28 +179,6 @@ bool zero_is_fine(const std::string& path, const std::string& sample) {
     });
 }
 
-/// Sets the number of this index, in the order of the walk, and keeps its path.
-struct SetOne {
-    std::size_t wanted = 0;
-    double to = 0.0;
-    std::size_t seen = 0;
-    std::string path = {};
-    bool is_whole = false;
-
-    void operator()(const std::string& where, double& number) {
-        if (seen++ != wanted) return;
-        number = to;
-        path = where;
-    }
-    void operator()(const std::string& where, int& number) {
-        if (seen++ != wanted) return;
-        is_whole = true;
-        number = std::isfinite(to) ? static_cast<int>(to) : std::numeric_limits<int>::max();
-        path = where;
-    }
-    void operator()(const std::string&) {}
-};
-
 /// Paths of optionals that are set, and of those that are not.
 struct Seen {
     std::set<std::string> numbers;
@@ -213,38 +188,6 @@ struct Seen {
     void operator()(const std::string& where, int&) { numbers.insert(where); }
     void operator()(const std::string& where) { unset.insert(where); }
 };
-
-/// Every poor value of every number of `sound`, by `look(changed, path, value, is_whole)`; how many.
-template <class Struct, class Look>
-int each_poor(const Struct& sound, const Look& look) {
-    int count = 0;
-    for (std::size_t index = 0;; ++index) {
-        for (const double value : poor_values) {
-            Struct changed = sound;
-            SetOne set{index, value};
-            testing::walk("", changed, set);
-            if (index >= set.seen) return count;
-            look(changed, set.path, value, set.is_whole);
-            ++count;
-        }
-    }
-}
-
-/// The error, which has to name a key, tell the value and what is expected.
-void check_refused(const Findings& findings, double value, bool is_whole, const std::string& path) {
-    const Finding* fault = first_error(findings);
-    REQUIRE(fault != nullptr);
-    INFO(fault->key << ": " << fault->message);
-    CHECK_FALSE(fault->key.empty());
-    CHECK(fault->message.size() > 10);
-    const bool is_lost = path.find("viscosity") != std::string::npos; // a map drops it
-    if (std::isnan(value) && !is_whole && !is_lost) CHECK_THAT(fault->message, contains_text("nan"));
-}
-
-std::string key_of(const Findings& findings) {
-    const Finding* fault = first_error(findings);
-    return fault == nullptr ? "no error" : fault->key + ": " + fault->message;
-}
 
 } // namespace
 
