@@ -49,8 +49,8 @@ const setup::Document& written(const setup::Reading& reading) {
 
 /// The key that holds the float of the mid-valve: its sleeve, where it is made by one.
 std::string float_key(const setup::Document& document) {
-    const std::string sleeve = std::string(mid_valve) + ".float.sleeve";
-    return document.get(sleeve) ? sleeve : std::string(mid_valve) + ".float.travel";
+    const std::string key = std::string(mid_valve) + ".float.";
+    return key + (document.get(key + "sleeve") ? "sleeve" : "travel");
 }
 
 std::string key_of(const setup::Document& document, LeadBy by) {
