@@ -12,6 +12,24 @@ namespace valve::plate {
 namespace {
 
 using std::numbers::pi;
+using To = Eigen::Ref<Eigen::MatrixXd>;
+using From = const Eigen::Ref<const Eigen::MatrixXd>&;
+
+// Products by one type of matrix each: the compiler takes a second for every other.
+
+void multiply(To to, From a, From b) {
+    to.noalias() = a * b;
+}
+
+/// to = aᵀ b.
+void multiply_transposed(To to, From a, From b) {
+    to.noalias() = a.transpose() * b;
+}
+
+/// to = aᵀ bᵀ.
+void multiply_both_transposed(To to, From a, From b) {
+    to.noalias() = a.transpose() * b.transpose();
+}
 
 } // namespace
 
@@ -46,8 +64,10 @@ RingBasis::RingBasis(int waves, int intervals, int harmonics)
             m_to_sines(k, i) = weight * std::sin(k * angle);
         }
     }
-    m_values = cosines * m_coefficients;
-    m_slopes = sines * m_coefficients;
+    m_values.resize(Q + 1, M + 1);
+    m_slopes.resize(Q + 1, M + 1);
+    multiply(m_values, cosines, m_coefficients);
+    multiply(m_slopes, sines, m_coefficients);
 }
 
 double RingBasis::angle(int node) const {
@@ -113,42 +133,51 @@ RingElement::RingElement(double inner, double outer, double poisson_ratio, const
 RingElement::Harmonic RingElement::membrane(int k, double nu) const {
     // Unknowns before condensation: u and v at the ends, what w adds, then the bubbles of u and of v.
     constexpr int kept = 4 + strains;
-    using Row = Eigen::Matrix<double, 1, kept + 8>;
     const double n = k * m_basis->waves();
     const double h = m_outer - m_inner;
     const int bubbles = k == 0 ? 4 : 8; // a round shape does not turn
-    Eigen::Matrix<double, kept + 8, kept + 8> full = Eigen::Matrix<double, kept + 8, kept + 8>::Zero();
+    Eigen::MatrixXd law = Eigen::MatrixXd::Zero(3, 3);
+    law(0, 0) = law(1, 1) = 1.0;
+    law(0, 1) = law(1, 0) = nu;
+    law(2, 2) = 0.5 * (1.0 - nu);
+    Eigen::MatrixXd full = Eigen::MatrixXd::Zero(kept + 8, kept + 8);
+    Eigen::MatrixXd strain(3, kept + 8); // ε_r, ε_θ and γ at a point
+    Eigen::MatrixXd stress(3, kept + 8);
+    Eigen::MatrixXd share(kept + 8, kept + 8);
     for (std::size_t g = 0; g < gauss8_at.size(); ++g) {
         const double s = gauss8_at[g];
         const double r = m_inner + h * s;
         const double weight = angular_integral(k) * r * h * gauss8_weight[g];
         const InPlaneShape shape = in_plane_shape(s);
-        const auto put = [&](Row& row, bool round, const Eigen::Matrix<double, 6, 1>& value) {
-            row.segment<2>(round ? 2 : 0) += value.head<2>().transpose();
-            row.segment<4>(kept + (round ? 4 : 0)) += value.tail<4>().transpose();
+        const auto add = [&](int row, bool round, const Eigen::Matrix<double, 6, 1>& value, double factor) {
+            for (int i = 0; i < 2; ++i)
+                strain(row, (round ? 2 : 0) + i) += factor * value[i];
+            for (int i = 0; i < 4; ++i)
+                strain(row, kept + (round ? 4 : 0) + i) += factor * value[2 + i];
         };
-        Row e_r = Row::Zero();
-        Row e_t = Row::Zero();
-        Row shear = Row::Zero();
-        put(e_r, false, shape.slope / h);
-        put(e_t, false, shape.value / r);
+        strain.setZero();
+        add(0, false, shape.slope, 1.0 / h);
+        add(1, false, shape.value, 1.0 / r);
         if (k > 0) {
-            put(e_t, true, n / r * shape.value);
-            put(shear, false, -n / r * shape.value);
-            put(shear, true, shape.slope / h - shape.value / r);
+            add(1, true, shape.value, n / r);
+            add(2, false, shape.value, -n / r);
+            add(2, true, shape.slope, 1.0 / h);
+            add(2, true, shape.value, -1.0 / r);
         }
-        const Eigen::Matrix<double, 1, 5> at_points = gauss5_lagrange(s).transpose();
-        e_r.segment<5>(4) = at_points;
-        e_t.segment<5>(4 + points) = at_points;
-        if (k > 0) shear.segment<5>(4 + 2 * points) = at_points;
-        full += weight * (e_r.transpose() * e_r + e_t.transpose() * e_t +
-                          nu * (e_r.transpose() * e_t + e_t.transpose() * e_r) +
-                          0.5 * (1.0 - nu) * shear.transpose() * shear);
+        const Eigen::Matrix<double, points, 1> at_points = gauss5_lagrange(s);
+        for (int row = 0; row < (k == 0 ? 2 : 3); ++row)
+            for (int i = 0; i < points; ++i)
+                strain(row, 4 + row * points + i) = at_points[i];
+        multiply(stress, law, strain);
+        multiply_transposed(share, strain, stress);
+        full += weight * share;
     }
     const Eigen::MatrixXd inner = full.block(kept, kept, bubbles, bubbles);
     const Eigen::MatrixXd coupling = full.block(kept, 0, bubbles, kept);
-    Eigen::MatrixXd rest =
-        full.topLeftCorner(kept, kept) - coupling.transpose() * inner.llt().solve(coupling);
+    const Eigen::MatrixXd followed = inner.llt().solve(coupling);
+    Eigen::MatrixXd taken_off(kept, kept);
+    multiply_transposed(taken_off, coupling, followed);
+    Eigen::MatrixXd rest = full.topLeftCorner(kept, kept) - taken_off;
     rest = (0.5 * (rest + rest.transpose())).eval();
     return {rest.bottomRightCorner<strains, strains>(), rest.bottomLeftCorner<strains, 4>(),
             rest.topLeftCorner<4, 4>()};
@@ -199,10 +228,10 @@ double RingElement::find_forces(double C, const Eigen::VectorXd& q, Work& work) 
 
 /// Forces at the angles, of those of the harmonics.
 void RingElement::pull_apart(Work& work) const {
-    work.pull.leftCols<2 * points>().noalias() =
-        m_basis->to_cosines().transpose() * work.forces.topRows<2 * points>().transpose();
-    work.pull.rightCols<points>().noalias() =
-        m_basis->to_sines().transpose() * work.forces.bottomRows<points>().transpose();
+    multiply_both_transposed(work.pull.leftCols(2 * points), m_basis->to_cosines(),
+                             work.forces.topRows(2 * points));
+    multiply_both_transposed(work.pull.rightCols(points), m_basis->to_sines(),
+                             work.forces.bottomRows(points));
 }
 
 void RingElement::add_forces(Work& work, Eigen::VectorXd& force) const {
@@ -264,7 +293,7 @@ void RingElement::find_derivatives(double C, Work& work) const {
         const auto product = [&](int which, const Eigen::MatrixXd& to, const auto& factor,
                                  const Eigen::MatrixXd& functions) {
             work.scaled = factor.asDiagonal() * functions;
-            work.harmonics[which].noalias() = to * work.scaled;
+            multiply(work.harmonics[which], to, work.scaled);
         };
         product(0, m_basis->to_cosines(), work.slope.col(g), m_basis->values());
         product(1, m_basis->to_cosines(), work.round.col(g), m_basis->slopes());
@@ -283,8 +312,9 @@ void RingElement::find_derivatives(double C, Work& work) const {
             }
     }
     for (int k = 0; k < count; ++k)
-        work.stressed.middleRows<strains>(k * strains).noalias() =
-            C * m_membrane[static_cast<std::size_t>(k)].added * work.by_w.middleRows<strains>(k * strains);
+        multiply(work.stressed.middleRows(k * strains, strains),
+                 m_membrane[static_cast<std::size_t>(k)].added, work.by_w.middleRows(k * strains, strains));
+    work.stressed *= C;
 }
 
 void RingElement::add_geometric(bool convex, Work& work) const {
@@ -314,11 +344,11 @@ void RingElement::add_geometric(bool convex, Work& work) const {
             }
     for (int g = 0; g < points; ++g) {
         work.scaled = work.pull.col(g).asDiagonal() * values;
-        work.products[0].noalias() = values.transpose() * work.scaled;
+        multiply_transposed(work.products[0], values, work.scaled);
         work.scaled = work.pull.col(points + g).asDiagonal() * slopes;
-        work.products[1].noalias() = slopes.transpose() * work.scaled;
+        multiply_transposed(work.products[1], slopes, work.scaled);
         work.scaled = work.pull.col(2 * points + g).asDiagonal() * values;
-        work.products[2].noalias() = slopes.transpose() * work.scaled; // [of w/r][of w']
+        multiply_transposed(work.products[2], slopes, work.scaled); // [of w/r][of w']
         for (Eigen::Index a = 0; a < 4; ++a)
             for (Eigen::Index b = 0; b < 4; ++b)
                 work.ww.block(a * n, b * n, n, n) +=
@@ -334,8 +364,8 @@ double RingElement::assemble(double D, double C, const Eigen::VectorXd& q, bool 
     const Eigen::Index n = m_basis->nodes();
     const double energy = differentiate(D, C, q, work, force);
     find_derivatives(C, work);
-    work.ww.noalias() = D * m_bending;
-    work.ww.noalias() += work.by_w.transpose() * work.stressed;
+    multiply_transposed(work.ww, work.by_w, work.stressed);
+    work.ww += D * m_bending;
     add_geometric(convex, work);
     stiffness.setZero();
     for (int a = 0; a < 4; ++a)
@@ -343,7 +373,8 @@ double RingElement::assemble(double D, double C, const Eigen::VectorXd& q, bool 
             stiffness.block(column(a), column(b), n, n) = work.ww.block(a * n, b * n, n, n);
     for (int k = 0; k <= m_basis->harmonics(); ++k) {
         const Harmonic& harmonic = m_membrane[static_cast<std::size_t>(k)];
-        work.across.noalias() = C * work.by_w.middleRows<strains>(k * strains).transpose() * harmonic.across;
+        multiply_transposed(work.across, work.by_w.middleRows(k * strains, strains), harmonic.across);
+        work.across *= C;
         const int parts = k == 0 ? 2 : 4;
         for (int part = 0; part < parts; ++part) {
             for (int a = 0; a < 4; ++a) {
