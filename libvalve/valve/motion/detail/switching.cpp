@@ -16,6 +16,12 @@ constexpr double no_pressure = 1e-3; // [Pa]
 constexpr double no_lift = 1e-11;    // [m]
 constexpr double no_force = 1e-9;    // [N]
 
+// A sliding piston sticks at this flow backwards and not at none [m³/s]: just after it has stuck, or come
+// loose, its flow may turn in less than any step, and it would do both in turn for ever. Not where the drop
+// has turned by as much as this [Pa]: a base that passes nothing has no flow to tell by.
+constexpr double lag = 1e-9;
+constexpr double turned = 100.0;
+
 } // namespace
 
 /// Positive where the reservoir's piston would move in (or out), were it let.
@@ -26,7 +32,8 @@ double MovingDamper::watch_reservoir(std::span<const double> y, const Snapshot& 
         return sign * (at.p_C - at.p_S0) - m_friction;
     }
     const double drop = at.p_C - at.p_S0 - sign * m_friction;
-    if (m_modes.grip != Grip::stuck) return sign * (at.base.flow + flow_hint * drop);
+    if (m_modes.grip != Grip::stuck)
+        return sign * (at.base.flow + flow_hint * drop) + lag * std::tanh(sign * drop / turned);
     Snapshot moved = at;
     pass(false, drop, y, moved, moved.base);
     return sign * (moved.base.flow + flow_hint * drop);
