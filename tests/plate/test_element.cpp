@@ -40,7 +40,7 @@ TEST_CASE("an element's forces and tangent are the derivatives of its energy", "
         ElementVector force = ElementVector::Zero();
         ElementMatrix tangent = ElementMatrix::Zero();
         const double value =
-            element.add_bending(D, q, force, tangent) + element.add_membrane(C, q, false, force, tangent);
+            element.add_bending(D, q, force, tangent) + element.add_membrane(C, q, 1.0, force, tangent);
         CHECK_THAT(value, WithinRel(energy(element, q), 1e-12));
         for (Eigen::Index i = 0; i < 6; ++i) {
             CAPTURE(i);
@@ -56,9 +56,9 @@ TEST_CASE("an element's forces and tangent are the derivatives of its energy", "
             ElementVector force_down = ElementVector::Zero();
             ElementMatrix unused = ElementMatrix::Zero();
             element.add_bending(D, up, force_up, unused);
-            element.add_membrane(C, up, false, force_up, unused);
+            element.add_membrane(C, up, 1.0, force_up, unused);
             element.add_bending(D, down, force_down, unused);
-            element.add_membrane(C, down, false, force_down, unused);
+            element.add_membrane(C, down, 1.0, force_down, unused);
             for (Eigen::Index j = 0; j < 6; ++j) {
                 const double change = (force_up[j] - force_down[j]) / (2.0 * step[i]);
                 CHECK_THAT(tangent(j, i), WithinAbs(change, 1e-6 * std::sqrt(tangent(i, i) * tangent(j, j))));
@@ -75,7 +75,7 @@ TEST_CASE("the convex tangent has no negative eigenvalue", "[plate]") {
         q[5] = -2e-6;
         ElementVector force = ElementVector::Zero();
         ElementMatrix tangent = ElementMatrix::Zero();
-        element.add_membrane(C, q, true, force, tangent);
+        element.add_membrane(C, q, 0.0, force, tangent);
         for (int trial = 0; trial < 20; ++trial) {
             const ElementVector x = sample(1000 * seed + static_cast<unsigned>(trial));
             const ElementVector scaled =

@@ -170,7 +170,7 @@ TEST_CASE("without nodal diameters an element's matrices are those of the axisym
 
     ElementMatrix tangent = ElementMatrix::Zero();
     round.add_bending(bending_stiffness(steel, thickness), q, force, tangent);
-    round.add_membrane(membrane_stiffness(steel, thickness), q, false, force, tangent);
+    round.add_membrane(membrane_stiffness(steel, thickness), q, 1.0, force, tangent);
     const BentFourierElement::Matrix whole = tangent_of(0, q);
     constexpr std::array<Eigen::Index, 6> shared{0, 1, 2, 4, 5, 6}; // all but v
     for (std::size_t i = 0; i < 6; ++i)

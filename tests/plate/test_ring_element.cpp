@@ -86,7 +86,7 @@ TEST_CASE("force and tangent of a ring element are the derivatives of its energy
     Eigen::VectorXd up(n);
     Eigen::VectorXd down(n);
     Eigen::MatrixXd tangent(n, n);
-    const double energy = element.assemble(D, C, q, false, work, force, tangent);
+    const double energy = element.assemble(D, C, q, 1.0, work, force, tangent);
     CHECK_THAT(element.energy(D, C, q, work), WithinRel(energy, 1e-14));
     for (Eigen::Index i = 0; i < n; ++i) {
         const double step = 1e-3 * size[i];
@@ -102,7 +102,7 @@ TEST_CASE("force and tangent of a ring element are the derivatives of its energy
     }
     CHECK((tangent - tangent.transpose()).cwiseAbs().maxCoeff() < 1e-14 * tangent.cwiseAbs().maxCoeff());
 
-    element.assemble(D, C, q, true, work, force, tangent);
+    element.assemble(D, C, q, 0.0, work, force, tangent);
     const Eigen::MatrixXd scaled = size.asDiagonal() * tangent * size.asDiagonal();
     const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> convex(scaled);
     CHECK(convex.eigenvalues().minCoeff() > -1e-12 * convex.eigenvalues().maxCoeff()); // rounding
@@ -126,7 +126,7 @@ TEST_CASE("small waves of a bent ring element are those of the Fourier element",
     const Eigen::VectorXd q = round_shape(element, basis, bent_sample());
     Eigen::VectorXd force(q.size());
     Eigen::MatrixXd tangent(q.size(), q.size());
-    element.assemble(D, C, q, false, work, force, tangent);
+    element.assemble(D, C, q, 1.0, work, force, tangent);
     for (int k = 1; k <= 3; ++k) {
         CAPTURE(k);
         // columns: w, w', u, v at the inner and the outer node

@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace valve::stack::testing {
 namespace {
@@ -44,6 +45,14 @@ bool still_in_waves(RingPath& path, double pressure) {
     if (!state) return false;
     const Eigen::VectorXd lift = path.problem().face_lift(state->x, path.problem().round().seat_station());
     return lift.maxCoeff() - lift.minCoeff() > 0.01 * std::abs(lift.maxCoeff());
+}
+
+/// Lift of a round shape over its seat [m]; not a number where there is none.
+double seat_lift(Path& round, double pressure) {
+    const State* state = round.at(pressure);
+    if (state == nullptr) return std::numeric_limits<double>::quiet_NaN();
+    const Problem& problem = round.problem();
+    return state->x[problem.opening(problem.seat_station(), 0)] - problem.stack().seat.height;
 }
 
 /// One leaf, whose shims stay together: contact between shims that differs round the ring is no small wave.
@@ -90,11 +99,12 @@ RingWalk walk_ring(const Stack& stack) {
         for (const double times : {1.005, 1.3, 2.0})
             if (!verify_at(path, round, times * waves->pressure, walk)) return walk;
         const std::optional<UnevenLift> small = path.at(1.005 * waves->pressure);
-        const State* same = round.at(1.005 * waves->pressure);
         walk.jumps = still_in_waves(path, 0.99 * waves->pressure);
-        if (small && same != nullptr && !walk.jumps && is_one_leaf(path.problem())) {
-            const double lift =
-                same->x[round.problem().opening(round.problem().seat_station(), 0)] - stack.seat.height;
+        const double before = seat_lift(round, waves->pressure);
+        const double lift = seat_lift(round, 1.005 * waves->pressure);
+        // What opens where it buckles has no lift yet that small waves would leave alone.
+        const bool opens_there = !(before > 0.9 * lift);
+        if (small && !walk.jumps && !opens_there && is_one_leaf(path.problem())) {
             walk.limited = true;
             walk.limit = std::abs(small->state.seat_lift - lift) / std::abs(lift);
         }

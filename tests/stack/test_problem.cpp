@@ -59,14 +59,14 @@ TEST_CASE("the gradient and tangent of a stack are the derivatives of its energy
         Eigen::VectorXd direction =
             Eigen::VectorXd::NullaryExpr(problem.size(), [&] { return unit(random); });
         const double h = 1e-9; // central differences: error h² against a curvature length of 1e-4
-        problem.assemble(x, pressure, false, gradient, tangent);
+        problem.assemble(x, pressure, 1.0, gradient, tangent);
         const double slope =
             (problem.energy(x + h * direction, pressure) - problem.energy(x - h * direction, pressure)) /
             (2 * h);
         CHECK_THAT(gradient.dot(direction), WithinRel(slope, 1e-5));
 
-        problem.assemble(x + h * direction, pressure, false, up, unused);
-        problem.assemble(x - h * direction, pressure, false, down, unused);
+        problem.assemble(x + h * direction, pressure, 1.0, up, unused);
+        problem.assemble(x - h * direction, pressure, 1.0, down, unused);
         tangent.multiply(direction, product);
         const Eigen::VectorXd change = (up - down) / (2 * h);
         CHECK((product - change).norm() <= 1e-6 * change.norm());

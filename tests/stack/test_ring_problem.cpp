@@ -47,7 +47,7 @@ TEST_CASE("the gradient and tangent of a stack in waves are the derivatives of i
     Eigen::VectorXd down(problem.size());
     Eigen::VectorXd product(problem.size());
     const double pressure = 2e5;
-    problem.assemble(x, pressure, false, gradient, tangent);
+    problem.assemble(x, pressure, 1.0, gradient, tangent);
     for (int trial = 0; trial < 5; ++trial) {
         const Eigen::VectorXd direction = any();
         const double step = 1e-8;

@@ -60,7 +60,7 @@ NodalForces forces_of(const Problem& problem, const Problem::Shapes& shapes, int
         element.add_bending(shims * plate::bending_stiffness(cut.material, cut.thickness), q, force,
                             stiffness);
         if (problem.theory() == Theory::large_deflection)
-            element.add_membrane(shims * plate::membrane_stiffness(cut.material, cut.thickness), q, false,
+            element.add_membrane(shims * plate::membrane_stiffness(cut.material, cut.thickness), q, 1.0,
                                  force, stiffness);
         plate::ElementVector stored;
         stored << largest_up_to(shapes, i, e), shapes.slope[i][e], shapes.radial[i][e],

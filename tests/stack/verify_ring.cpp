@@ -160,8 +160,8 @@ Forces forces_of(const RingProblem& problem, const std::vector<Leaf>& shapes, in
             stored.segment(from, n) = largest;
         }
         element.assemble(shims * plate::bending_stiffness(cut.material, cut.thickness),
-                         shims * plate::membrane_stiffness(cut.material, cut.thickness), q, false, work,
-                         force, stiffness);
+                         shims * plate::membrane_stiffness(cut.material, cut.thickness), q, 1.0, work, force,
+                         stiffness);
         const VectorXd doubt =
             16.0 * std::numeric_limits<double>::epsilon() * (stiffness.cwiseAbs() * stored).eval();
         const plate::Element round_element(element.inner(), element.outer(), cut.material.poisson_ratio);

@@ -106,7 +106,7 @@ double disagreement(const Band& band, const std::vector<double>& factors, const 
 void compare_factorisations(Section& section, const stack::Problem& problem, const stack::State& state) {
     Eigen::VectorXd gradient(problem.size());
     plate::BlockTridiagonal tangent = problem.make_tangent();
-    problem.assemble(state.x, state.pressure, false, gradient, tangent);
+    problem.assemble(state.x, state.pressure, 1.0, gradient, tangent);
     std::vector<char> chosen;
     for (const stack::Hold hold : state.hold)
         chosen.push_back(hold == stack::Hold::free ? 1 : 0);

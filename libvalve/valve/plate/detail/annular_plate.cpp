@@ -80,24 +80,24 @@ struct Discrete {
         return energy;
     }
 
-    ElementVector nodal_force(std::size_t e, const Eigen::VectorXd& x, bool convex,
+    ElementVector nodal_force(std::size_t e, const Eigen::VectorXd& x, double squeeze,
                               ElementMatrix& stiffness) const {
         const ElementVector q = x.segment<6>(unknowns * static_cast<Eigen::Index>(e));
         ElementVector force = ElementVector::Zero();
         stiffness.setZero();
         elements[e].add_bending(D, q, force, stiffness);
-        if (C > 0.0) elements[e].add_membrane(C, q, convex, force, stiffness);
+        if (C > 0.0) elements[e].add_membrane(C, q, squeeze, force, stiffness);
         return force;
     }
 
-    void assemble(const Eigen::VectorXd& x, bool convex, Eigen::VectorXd& force,
+    void assemble(const Eigen::VectorXd& x, double squeeze, Eigen::VectorXd& force,
                   BlockTridiagonal& tangent) const {
         force.setZero();
         tangent.set_zero();
         ElementMatrix k;
         for (std::size_t e = 0; e < elements.size(); ++e) {
             const int n = static_cast<int>(e);
-            force.segment<6>(unknowns * n) += nodal_force(e, x, convex, k);
+            force.segment<6>(unknowns * n) += nodal_force(e, x, squeeze, k);
             tangent.diagonal(n) += k.topLeftCorner<3, 3>();
             tangent.diagonal(n + 1) += k.bottomRightCorner<3, 3>();
             tangent.upper(n) += k.topRightCorner<3, 3>();
@@ -125,9 +125,9 @@ bool newton(const Discrete& plate, double scale, Eigen::VectorXd& x, PlateSoluti
     const double tolerance = 1e-11 * plate.problem.thickness;
 
     for (int iteration = 0; iteration < most_iterations; ++iteration) {
-        plate.assemble(x, false, force, tangent);
+        plate.assemble(x, 1.0, force, tangent);
         if (!cholesky.factor(tangent, plate.free)) {
-            plate.assemble(x, true, force, tangent);
+            plate.assemble(x, 0.0, force, tangent);
             if (!cholesky.factor(tangent, plate.free)) return false;
         }
         step = scale * plate.load - force;

@@ -123,7 +123,7 @@ double Element::membrane_energy(double C, const ElementVector& q) const {
     return 0.5 * C * z.dot(m_membrane.lazyProduct(z));
 }
 
-double Element::add_membrane(double C, const ElementVector& q, bool convex, ElementVector& force,
+double Element::add_membrane(double C, const ElementVector& q, double squeeze, ElementVector& force,
                              ElementMatrix& stiffness) const {
     Eigen::Matrix<double, slopes, 1> slope;
     const Strains z = membrane_state(q, slope);
@@ -137,7 +137,7 @@ double Element::add_membrane(double C, const ElementVector& q, bool convex, Elem
     const Eigen::Vector4d bending_force = m_slope.transpose() * slope.cwiseProduct(pull);
     Eigen::Matrix<double, slopes, slopes> at_points =
         C * (slope.asDiagonal() * m_membrane.bottomRightCorner<slopes, slopes>() * slope.asDiagonal());
-    at_points.diagonal() += convex ? Slopes(pull.cwiseMax(0.0)) : pull;
+    at_points.diagonal() += pull.cwiseMax(squeeze * pull);
     const Eigen::Matrix4d bending = m_slope.transpose() * at_points * m_slope;
     const Eigen::Matrix<double, 2, 4> across =
         C * (m_membrane.topRightCorner<2, slopes>() * slope.asDiagonal() * m_slope);

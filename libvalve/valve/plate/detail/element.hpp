@@ -43,10 +43,10 @@ public:
     double add_bending(double D, const ElementVector& q, ElementVector& force,
                        ElementMatrix& stiffness) const;
 
-    /// Adds force and exact tangent of the membrane of stiffness `C` [N/m] at `q`. With `convex`, compressive
-    /// radial membrane forces are left out of the tangent's geometric part, which makes it positive
+    /// Adds force and tangent of the membrane of stiffness `C` [N/m] at `q`. The tangent's geometric part
+    /// keeps the share `squeeze` of compressive radial membrane forces: with 1 it is exact, with 0 positive
     /// semi-definite. Returns the energy [J].
-    double add_membrane(double C, const ElementVector& q, bool convex, ElementVector& force,
+    double add_membrane(double C, const ElementVector& q, double squeeze, ElementVector& force,
                         ElementMatrix& stiffness) const;
 
     /// Forces alone, of bending and, where `C` > 0, of the membrane.

@@ -317,11 +317,11 @@ void RingElement::find_derivatives(double C, Work& work) const {
     work.stressed *= C;
 }
 
-void RingElement::add_geometric(bool convex, Work& work) const {
+void RingElement::add_geometric(double squeeze, Work& work) const {
     const Eigen::Index n = m_basis->nodes();
     const Eigen::MatrixXd& values = m_basis->values();
     const Eigen::MatrixXd& slopes = m_basis->slopes();
-    if (convex)
+    if (squeeze < 1.0)
         for (Eigen::Index i = 0; i < work.pull.rows(); ++i)
             for (int g = 0; g < points; ++g) {
                 double& radial = work.pull(i, g);
@@ -333,14 +333,16 @@ void RingElement::add_geometric(bool convex, Work& work) const {
                 const double low = middle - reach;
                 if (low >= 0.0) continue;
                 if (high <= 0.0) {
-                    radial = hoop = shear = 0.0;
+                    radial *= squeeze;
+                    hoop *= squeeze;
+                    shear *= squeeze;
                     continue;
                 }
-                // the tension alone: high times its direction's projector (N − low 1)/(high − low)
+                // all of the tension, high times its direction's projector (N − low 1)/(high − low)
                 const double share = high / (high - low);
-                radial = share * (radial - low);
-                hoop = share * (hoop - low);
-                shear *= share;
+                radial = share * (radial - low) + squeeze * (radial - share * (radial - low));
+                hoop = share * (hoop - low) + squeeze * (hoop - share * (hoop - low));
+                shear *= share + squeeze * (1.0 - share);
             }
     for (int g = 0; g < points; ++g) {
         work.scaled = work.pull.col(g).asDiagonal() * values;
@@ -359,14 +361,14 @@ void RingElement::add_geometric(bool convex, Work& work) const {
     }
 }
 
-double RingElement::assemble(double D, double C, const Eigen::VectorXd& q, bool convex, Work& work,
+double RingElement::assemble(double D, double C, const Eigen::VectorXd& q, double squeeze, Work& work,
                              Eigen::VectorXd& force, Eigen::MatrixXd& stiffness) const {
     const Eigen::Index n = m_basis->nodes();
     const double energy = differentiate(D, C, q, work, force);
     find_derivatives(C, work);
     multiply_transposed(work.ww, work.by_w, work.stressed);
     work.ww += D * m_bending;
-    add_geometric(convex, work);
+    add_geometric(squeeze, work);
     stiffness.setZero();
     for (int a = 0; a < 4; ++a)
         for (int b = 0; b < 4; ++b)

@@ -104,9 +104,9 @@ public:
     double differentiate(double D, double C, const Eigen::VectorXd& q, Work& work,
                          Eigen::VectorXd& force) const;
 
-    /// Its gradient and tangent, which are overwritten. With `convex`, compressive membrane forces are left
-    /// out of the tangent's geometric part, which makes it positive semi-definite.
-    double assemble(double D, double C, const Eigen::VectorXd& q, bool convex, Work& work,
+    /// Its gradient and tangent, which are overwritten. The tangent's geometric part keeps the share
+    /// `squeeze` of compressive membrane forces: with 1 it is exact, with 0 positive semi-definite.
+    double assemble(double D, double C, const Eigen::VectorXd& q, double squeeze, Work& work,
                     Eigen::VectorXd& force, Eigen::MatrixXd& stiffness) const;
 
 private:
@@ -121,7 +121,7 @@ private:
     double find_forces(double C, const Eigen::VectorXd& q, Work& work) const;
     void pull_apart(Work& work) const;
     void add_forces(Work& work, Eigen::VectorXd& force) const;
-    void add_geometric(bool convex, Work& work) const;
+    void add_geometric(double squeeze, Work& work) const;
     void find_derivatives(double C, Work& work) const;
     double bend(double D, const Eigen::VectorXd& q, Work& work) const;
     int column(int part) const;     ///< of w1, w1', w2, w2' among the unknowns

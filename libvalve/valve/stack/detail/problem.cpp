@@ -282,7 +282,7 @@ void Problem::differentiate(const Eigen::VectorXd& x, double pressure, Eigen::Ve
     gradient -= pressure * m_load;
 }
 
-void Problem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, Eigen::VectorXd& gradient,
+void Problem::assemble(const Eigen::VectorXd& x, double pressure, double squeeze, Eigen::VectorXd& gradient,
                        plate::BlockTridiagonal& tangent) const {
     Eigen::VectorXd& y = m_deflections;
     to_deflections(x, y);
@@ -299,7 +299,7 @@ void Problem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, E
             plate::ElementVector f = plate::ElementVector::Zero();
             k.setZero();
             element.add_bending(leaf.D, q, f, k);
-            if (leaf.C > 0.0) element.add_membrane(leaf.C, q, convex, f, k);
+            if (leaf.C > 0.0) element.add_membrane(leaf.C, q, squeeze, f, k);
             const int a = leaf.w[at(e)] - m_offsets[at(e)];
             const int b = leaf.w[at(e + 1)] - m_offsets[at(e + 1)];
             const int na = static_cast<int>(count_at(e));

@@ -45,8 +45,8 @@ public:
     double energy(const Eigen::VectorXd& x, double pressure) const override;
     void differentiate(const Eigen::VectorXd& x, double pressure, Eigen::VectorXd& gradient) const override;
     const Eigen::VectorXd& load() const override { return m_load; }
-    void assemble(const Eigen::VectorXd& x, double pressure, bool convex, Eigen::VectorXd& gradient,
-                  plate::BlockTridiagonal& tangent) const override; ///< convex: see plate::Element
+    void assemble(const Eigen::VectorXd& x, double pressure, double squeeze, Eigen::VectorXd& gradient,
+                  plate::BlockTridiagonal& tangent) const override; ///< squeeze: see plate::Element
     plate::BlockTridiagonal make_tangent() const override;
     double force_scale(double pressure) const override;
     double largest_deflection(const Eigen::VectorXd& x) const override;

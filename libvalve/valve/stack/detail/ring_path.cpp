@@ -14,15 +14,20 @@ namespace valve::stack {
 namespace {
 
 // The ladder. Over windows, and in waves at rest, it begins at rest (rung 0) and a low pressure; of waves
-// rung 0 is where the branch is found, and below it the rungs near the pressure of buckling.
+// rung 0 is a quarter above the pressure of buckling, and below it the rungs come near that.
 constexpr double first_pressure = 1e3; // [Pa]
 constexpr double ratio_of_windows = 1.5;
 constexpr double ratio_of_waves = 1.25;
-constexpr double found_at = 1.25; // of the pressure of buckling
+constexpr double of_rung_0 = 1.25; // of the pressure of buckling
+constexpr int lowest_rung = -10;
 
-// How the branch is found.
-constexpr double unevenness = 0.1;
-constexpr std::array<double, 4> on_the_way{0.5, 0.9, 1.05, found_at}; // of the pressure of buckling
+// How the branch is found: at which rung, pushed by which share of the pressure on the way there.
+struct Search {
+    double unevenness;
+    int rung;
+};
+constexpr std::array<Search, 3> searches{{{0.001, -4}, {0.01, -4}, {0.1, 0}}};
+constexpr std::array<double, 4> on_the_way{0.5, 0.9, 0.98, 1.05}; // of the pressure of buckling
 
 // How waves at rest are found: harmonics tried, and line loads as shares of what presses on the land.
 constexpr int most_harmonics_at_rest = 3;
@@ -50,7 +55,7 @@ RingPath::RingPath(const Stack& stack, const std::optional<Waves>& waves, const 
     }
     m_edge_at_rest = m_problem.face_lift(rest.x, m_round.last_station(0));
     if (from_rest() || find_branch(rest))
-        m_rungs.emplace(0, std::move(rest));
+        m_rungs.emplace(m_base, std::move(rest));
     else
         m_no_start = m_refusal;
 }
@@ -101,44 +106,57 @@ bool RingPath::bend_at_rest(State& state) {
 }
 
 bool RingPath::find_branch(State& state) {
-    m_problem.press_unevenly(unevenness);
-    bool found = true;
-    for (const double share : on_the_way)
-        found = found && step_to(share * m_waves->pressure, state);
-    m_problem.press_unevenly(0.0);
-    state.solved = false; // under another load
-    return found && step_to(state.pressure, state);
+    const State rest = state;
+    for (const Search& search : searches) {
+        m_base = search.rung;
+        state = rest;
+        const double end = pressure_of(m_base);
+        m_problem.press_unevenly(search.unevenness);
+        bool found = true;
+        for (const double share : on_the_way)
+            if (share * m_waves->pressure < end) found = found && step_to(share * m_waves->pressure, state);
+        found = found && step_to(end, state);
+        m_problem.press_unevenly(0.0);
+        state.solved = false; // under another load
+        if (found && step_to(end, state) && is_wavy(state)) return true;
+        if (found) m_refusal = fmt::format("at {:.4g} bar no waves stay round the ring", 1e-5 * end);
+    }
+    return false;
+}
+
+/// Whether the rim of the face shim tells the state from a round one.
+bool RingPath::is_wavy(const State& state) const {
+    const Eigen::VectorXd lift = m_problem.face_lift(state.x, m_round.last_station(0));
+    return lift.maxCoeff() - lift.minCoeff() > 1e-4 * m_problem.thinnest();
 }
 
 double RingPath::pressure_of(int rung) const {
     if (from_rest()) return rung == 0 ? 0.0 : first_pressure * std::pow(ratio_of_windows, rung - 1);
     const double buckled = m_waves->pressure;
-    return rung >= 0 ? found_at * buckled * std::pow(ratio_of_waves, rung)
-                     : buckled * (1.0 + (found_at - 1.0) * std::pow(0.5, -rung));
+    return rung >= 0 ? of_rung_0 * buckled * std::pow(ratio_of_waves, rung)
+                     : buckled * (1.0 + (of_rung_0 - 1.0) * std::pow(0.5, -rung));
 }
 
-/// The rung from which a pressure is reached: the nearest towards where the ladder begins, but no more than
-/// ten below.
+/// The rung from which a pressure is reached: the nearest towards where the branch was found.
 int RingPath::rung_for(double pressure) const {
-    int rung = 0;
-    if (pressure >= pressure_of(0)) {
+    int rung = m_base;
+    if (pressure >= pressure_of(rung)) {
         while (pressure_of(rung + 1) <= pressure)
             ++rung;
         return rung;
     }
-    constexpr int lowest = -10;
-    while (rung > lowest && pressure_of(rung - 1) >= pressure)
+    while (rung > lowest_rung && pressure_of(rung - 1) >= pressure)
         --rung;
     return rung;
 }
 
 const State* RingPath::rung(int number) {
-    if (m_rungs.find(0) == m_rungs.end()) {
+    if (m_rungs.empty()) {
         m_refusal = m_no_start;
         return nullptr;
     }
-    const int way = number < 0 ? -1 : 1;
-    int reached = 0;
+    const int way = number < m_base ? -1 : 1;
+    int reached = m_base;
     while (reached != number && m_rungs.find(reached + way) != m_rungs.end())
         reached += way;
     while (reached != number) {
@@ -148,7 +166,7 @@ const State* RingPath::rung(int number) {
         }
         State state = m_rungs.at(reached);
         if (!step_to(pressure_of(reached + way), state)) return nullptr;
-        if (way > 0 && !within_theory(state, m_problem.peak_stresses(state.x, state.pressure))) {
+        if (reached + way > 0 && !within_theory(state, m_problem.peak_stresses(state.x, state.pressure))) {
             m_top = reached + way;
             m_beyond = m_refusal;
             return nullptr;

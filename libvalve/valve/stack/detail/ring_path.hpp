@@ -42,9 +42,11 @@ struct RingRates {
 ///
 /// Over windows, and where a preload alone buckles the round shape, they are followed from rest: there the
 /// stack stands in waves where its round shape is no minimum. Without, the branch is found that grows out of
-/// the round shape where it buckles: waves of a tenth of the pressure bend the stack from below that pressure
-/// to a quarter above it and are let go; what remains is followed up and down. Every state is found from the
-/// nearest of a fixed ladder of pressures, so that answers do not depend on what was asked before.
+/// the round shape where it buckles: waves of a thousandth of the pressure bend the stack from below that
+/// pressure to a little above it and are let go; what remains is followed up and down. Stronger ones, and
+/// further up, only where those leave it round: they may push it past small waves into others, which are
+/// there at the same pressure where shims part. Every state is found from the nearest of a fixed ladder of
+/// pressures, so that answers do not depend on what was asked before.
 class RingPath {
 public:
     /// `waves`: where the round shape of a stack without windows buckles. Throws std::invalid_argument for
@@ -72,8 +74,8 @@ public:
     /// The state itself; none as for at(), but for the limits of the theory, which hold up to the rung below.
     std::optional<State> state_at(double pressure);
 
-    /// Pressure of a rung of the ladder [Pa]: rising, and zero or the first state of the branch for rung 0.
-    /// Of waves rungs below it go down to where the round shape buckles.
+    /// Pressure of a rung of the ladder [Pa]: rising, and zero for rung 0, or a quarter above where the round
+    /// shape buckles. Of waves rungs below it go down to there.
     double pressure_of(int rung) const;
 
     /// The lowest rung that the flow law stands on.
@@ -121,6 +123,7 @@ private:
     bool find_rest(State& state);
     bool bend_at_rest(State& state);
     bool find_branch(State& state);
+    bool is_wavy(const State& state) const;
     bool step_to(double pressure, State& state, int depth = 0);
     std::optional<double> lets_go(int node, double end);
     std::optional<bool> is_pressed(double pressure, int node);
@@ -135,6 +138,7 @@ private:
     Minimiser m_minimiser;
     std::optional<Inertia> m_inertia; ///< once it is asked for
     std::map<int, State> m_rungs;
+    int m_base = 0;                 ///< the rung that the others are followed from
     std::string m_no_start;         ///< why there is not even a first rung
     std::optional<int> m_top;       ///< the first rung beyond the theory
     std::string m_beyond;           ///< why it is

@@ -239,8 +239,8 @@ void RingProblem::differentiate(const Eigen::VectorXd& x, double pressure, Eigen
     gradient -= m_push;
 }
 
-void RingProblem::assemble(const Eigen::VectorXd& x, double pressure, bool convex, Eigen::VectorXd& gradient,
-                           plate::BlockTridiagonal& tangent) const {
+void RingProblem::assemble(const Eigen::VectorXd& x, double pressure, double squeeze,
+                           Eigen::VectorXd& gradient, plate::BlockTridiagonal& tangent) const {
     Eigen::VectorXd& y = m_deflections;
     to_deflections(x, y);
     gradient.setZero();
@@ -254,7 +254,7 @@ void RingProblem::assemble(const Eigen::VectorXd& x, double pressure, bool conve
         const Leaf& leaf = m_leaves[at(i)];
         for (int e = 0; e < leaf.last_station; ++e) {
             gather(y, i, e);
-            (*leaf.elements)[at(e)].assemble(leaf.D, leaf.C, m_q, convex, m_work, m_force, m_stiffness);
+            (*leaf.elements)[at(e)].assemble(leaf.D, leaf.C, m_q, squeeze, m_work, m_force, m_stiffness);
             std::array<std::array<int, 3>, 2> to{};
             for (int side = 0; side < 2; ++side) {
                 const int place = place_of(e + side, i);

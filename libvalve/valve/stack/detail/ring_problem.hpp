@@ -26,7 +26,7 @@ public:
     double energy(const Eigen::VectorXd& x, double pressure) const override;
     void differentiate(const Eigen::VectorXd& x, double pressure, Eigen::VectorXd& gradient) const override;
     const Eigen::VectorXd& load() const override { return m_load; }
-    void assemble(const Eigen::VectorXd& x, double pressure, bool convex, Eigen::VectorXd& gradient,
+    void assemble(const Eigen::VectorXd& x, double pressure, double squeeze, Eigen::VectorXd& gradient,
                   plate::BlockTridiagonal& tangent) const override;
     plate::BlockTridiagonal make_tangent() const override;
     double force_scale(double pressure) const override { return m_round.force_scale(pressure); }
