@@ -51,11 +51,9 @@ nlohmann::json json(const Section& section) {
     return {{"title", section.title}, {"rows", std::move(rows)}, {"notes", section.notes}};
 }
 
-const std::map<std::string, Section (*)()> sections{{"growth", growth},
-                                                    {"in-time", against_integrators},
-                                                    {"lapack", against_lapack},
-                                                    {"script", against_script},
-                                                    {"solids", against_solids}};
+const std::map<std::string, Section (*)()> sections{
+    {"growth", growth}, {"in-time", against_integrators}, {"lapack", against_lapack},
+    {"ring", ring},     {"script", against_script},       {"solids", against_solids}};
 
 /// False where a section could not be measured.
 bool measure(const Asked& what) {

@@ -41,4 +41,7 @@ Section against_integrators();
 /// How the cost of a path grows with elements and with shims.
 Section growth();
 
+/// What shapes that are not round cost beside the round one, and what finer divisions change of them.
+Section ring();
+
 } // namespace valve::validation::speed

@@ -27,7 +27,7 @@ struct Search {
     int rung;
 };
 constexpr std::array<Search, 3> searches{{{0.001, -4}, {0.01, -4}, {0.1, 0}}};
-constexpr std::array<double, 4> on_the_way{0.5, 0.9, 0.98, 1.05}; // of the pressure of buckling
+constexpr std::array<double, 3> on_the_way{0.5, 0.9, 1.05}; // of the pressure of buckling
 
 // How waves at rest are found: harmonics tried, and line loads as shares of what presses on the land.
 constexpr int most_harmonics_at_rest = 3;
