@@ -217,6 +217,7 @@ TWO = [(15.0, 0.2), (13.0, 0.2)]
 STOP = (0.2, 10.0, 2.0)
 SINGLE = [(15.0, 0.2)]
 STAGES = [(15.0, 0.2), (10.0, 0.1), (14.5, 0.2), (12.0, 0.2)]
+THIN_STAGES = [(outer, 0.5 * thickness) for outer, thickness in STAGES]
 FIVE = [(15.0, 0.15), (14.5, 0.15), (13.0, 0.15), (11.5, 0.15), (10.0, 0.15)]
 
 MODELS = {
@@ -229,8 +230,15 @@ MODELS = {
     "two shims, finer": Model(TWO, 3, [8.37], round_=12, edge=0.25, largest=0.7, contact=1e6),
     "two stages": Model(STAGES, 3, [5.96, 7.947, 12.42], contact=1e6),
     "two stages, finer": Model(STAGES, 3, [5.96, 7.947, 12.42], round_=10, edge=0.2, largest=0.7, contact=1e6),
-    "five shims": Model(FIVE, 4, [3.205], contact=1e6),
-    "two shims, floated": Model(TWO, 2, [1.451, 1.935], stop=STOP, round_=12),
+    # Half the thickness under a sixteenth of the pressure lifts half as high and slopes half as much: of thin plates the
+    # same, so that what solids of the two differ in is what thin plates leave out.
+    "two stages, thin": Model(THIN_STAGES, 3, [5.96 / 16, 7.947 / 16, 12.42 / 16], contact=1e6 / 8),
+    "five shims": Model(FIVE, 4, [3.205, 4.273, 6.677], contact=1e6),
+    "one shim, floated": Model(SINGLE, 2, [0.6489, 0.8652, 1.352], stop=STOP, round_=12),
+    "one shim, floated, finer": Model(SINGLE, 2, [0.6489, 0.8652, 1.352], stop=STOP, round_=18, edge=0.2, largest=0.6),
+    "one shim, floated, thin": Model([(15.0, 0.1)], 2, [0.6489 / 16, 0.8652 / 16, 1.352 / 16], stop=(0.1, 10.0 / 8, 2.0 / 16),
+                                     round_=12),
+    "two shims, floated": Model(TWO, 2, [1.451, 1.935, 3.024], stop=STOP, round_=12),
     "one shim, 4 windows of 0.3": Model(SINGLE, 4, [1.0, 3.0], round_=10, port=3),
     "one shim, 4 windows of 0.8": Model(SINGLE, 4, [0.5, 1.0, 2.0], round_=10, port=8),
     "two shims, 4 windows of 0.8": Model(TWO, 4, [2.0, 4.0], round_=10, port=8),

@@ -4,8 +4,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <optional>
 #include <stdexcept>
+#include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
@@ -97,9 +99,9 @@ struct SolidStack {
     std::vector<std::pair<double, double>> shims; ///< radius and thickness [mm]
     int windows;
     double coverage;
-    bool floated;                  ///< under 2 N and 10 N/mm, on a stop after 0.2 mm
-    std::vector<double> pressures; ///< [bar]
-    double crest_up_to = 100.0;    ///< beyond, the crest is not held to the solid's [bar]
+    bool floated;                        ///< under 2 N and 10 N/mm, on a stop after 0.2 mm
+    std::vector<double> pressures;       ///< [bar]
+    std::vector<std::string> left_out{}; ///< not held to the solid's, as its program calls them
 };
 
 stack::Stack stack_of(const SolidStack& of) {
@@ -123,48 +125,98 @@ stack::Stack stack_of(const SolidStack& of) {
     return stack;
 }
 
+const std::vector<std::pair<double, double>> one{{15.0, 0.2}};
+const std::vector<std::pair<double, double>> two{{15.0, 0.2}, {13.0, 0.2}};
+const std::vector<std::pair<double, double>> stages{{15.0, 0.2}, {10.0, 0.1}, {14.5, 0.2}, {12.0, 0.2}};
+const std::vector<std::pair<double, double>> five{
+    {15.0, 0.15}, {14.5, 0.15}, {13.0, 0.15}, {11.5, 0.15}, {10.0, 0.15}};
+
 /// Stacks beside their solids, each on the finest mesh that was run. What is left of the difference grows
-/// with the slope: on three meshes of one shim, the last two 0.1 % apart, von Kármán's crest is 0.6 % high at
-/// 0.22 rad. Left out are crests above `crest_up_to`, and two stages at 12.42 bar, 2.5 times their buckling:
-/// there the crest of two shims is 2.1 % high on the coarser mesh, 1.8 % on the finer; two stages, which
-/// slope by 0.27 rad, are 2.6 % high (mean) and 3.3 % (crest), at 1.6 times 1.5 % and 2.1 %.
+/// with the slope, which is what thin plates leave out, see thickness_checks(). Left out is what differs by
+/// more than is asked: five shims and two stages at 2.5 times their buckling (2.4 and 2.6 % high in the mean,
+/// 2.6 and 3.3 % at the crest), two stages at 1.6 times and two shims on the coarser mesh at 2.5 times (2.1 %
+/// at the crest); of the floated shim its troughs, 2.3 % high at 1.2 times and 2.1 % low at 2.5 times.
 void stacks_checks(Recorder& recorder) {
     const Tolerance two_percent =
         relative(0.02, "meshes of solids, eight to eighteen elements round half a pitch, 0.1 to 0.7 % apart");
-    const std::vector<std::pair<double, double>> one{{15.0, 0.2}};
-    const std::vector<std::pair<double, double>> two{{15.0, 0.2}, {13.0, 0.2}};
-    const std::vector<std::pair<double, double>> stages{{15.0, 0.2}, {10.0, 0.1}, {14.5, 0.2}, {12.0, 0.2}};
-    const std::vector<std::pair<double, double>> five{
-        {15.0, 0.15}, {14.5, 0.15}, {13.0, 0.15}, {11.5, 0.15}, {10.0, 0.15}};
-    const std::vector<SolidStack> stacks{{"one shim", one, 0, 1.0, false, {3.866}},
-                                         {"one shim, finer", one, 0, 1.0, false, {3.866}},
-                                         {"one shim, finest", one, 0, 1.0, false, {3.866}},
-                                         {"two shims", two, 0, 1.0, false, {4.02, 5.36, 8.37}, 6.0},
-                                         {"two shims, finer", two, 0, 1.0, false, {8.37}},
-                                         {"two stages, finer", stages, 0, 1.0, false, {5.96, 7.947}, 6.0},
-                                         {"five shims", five, 0, 1.0, false, {3.205}},
-                                         {"two shims, floated", two, 0, 1.0, true, {1.451, 1.935}},
-                                         {"one shim, 4 windows of 0.3", one, 4, 0.3, false, {1.0, 3.0}},
-                                         {"one shim, 4 windows of 0.8", one, 4, 0.8, false, {0.5, 1.0, 2.0}},
-                                         {"two shims, 4 windows of 0.8", two, 4, 0.8, false, {2.0, 4.0}}};
+    const std::vector<SolidStack> stacks{
+        {"one shim", one, 0, 1.0, false, {3.866}},
+        {"one shim, finer", one, 0, 1.0, false, {3.866}},
+        {"one shim, finest", one, 0, 1.0, false, {3.866}},
+        {"two shims", two, 0, 1.0, false, {4.02, 5.36, 8.37}, {"8.37 bar, first"}},
+        {"two shims, finer", two, 0, 1.0, false, {8.37}},
+        {"two stages, finer", stages, 0, 1.0, false, {5.96, 7.947}, {"7.947 bar, first"}},
+        {"five shims", five, 0, 1.0, false, {3.205, 4.273}},
+        {"one shim, floated", one, 0, 1.0, true, {0.8652}},
+        {"one shim, floated, finer",
+         one,
+         0,
+         1.0,
+         true,
+         {0.6489, 0.8652, 1.352},
+         {"0.6489 bar, last", "1.352 bar, last"}},
+        {"two shims, floated", two, 0, 1.0, true, {1.451, 1.935}},
+        {"one shim, 4 windows of 0.3", one, 4, 0.3, false, {1.0, 3.0}},
+        {"one shim, 4 windows of 0.8", one, 4, 0.8, false, {0.5, 1.0, 2.0}},
+        {"two shims, 4 windows of 0.8", two, 4, 0.8, false, {2.0, 4.0}}};
     for (const SolidStack& of : stacks) {
         const stack::Solution solution(stack_of(of), {.max_pressure = 20.0 * bar});
         for (const double pressure : of.pressures) {
             const stack::UnevenLift lift = lift_at(solution, pressure * bar);
             const auto add = [&](const char* where, const char* quantity, double got) {
+                const std::string name = fmt::format("{} bar, {}", pressure, quantity);
+                if (std::find(of.left_out.begin(), of.left_out.end(), name) != of.left_out.end()) return;
                 recorder.add({fmt::format("{}, {} bar: lift at the seat, {}", of.group, pressure, where),
                               {"dhondt_calculix", "solids of half a wave or half a pitch, by "
                                                   "references/solids.py"},
                               Kind::computed_reference,
-                              numbers("solids").at(of.group, fmt::format("{} bar, {}", pressure, quantity)),
+                              numbers("solids").at(of.group, name),
                               got,
                               two_percent,
                               "m"});
             };
             add("mean", "mean", lift.state.seat_lift);
-            if (pressure <= of.crest_up_to)
-                add(of.windows > 0 ? "mid-port" : "crest", "first", lift.mid_port);
+            add(of.windows > 0 ? "mid-port" : "crest", "first", lift.mid_port);
             add(of.windows > 0 ? "mid-land" : "trough", "last", lift.mid_land);
+        }
+    }
+}
+
+/// Thin plates leave out that shims of true thickness shear, and that they touch half of it off their
+/// middles, where they are turned out of the way. Half the thickness under a sixteenth of the pressure lifts
+/// half as high and slopes half as much, of thin plates the same: both are then a quarter. So what solids of
+/// the two, on the same mesh, tend to is what thin plates should give.
+void thickness_checks(Recorder& recorder) {
+    const Tolerance of_lift =
+        relative(0.013, "one coarse mesh each; a finer one moves lifts by 0.3 to 0.7 %");
+    const Tolerance of_trough = relative(0.02, "the same, and our division leaves 1.4 % of troughs where a "
+                                               "float has left its stop");
+    const std::vector<SolidStack> stacks{{"two stages", stages, 0, 1.0, false, {5.96, 7.947, 12.42}},
+                                         {"one shim, floated", one, 0, 1.0, true, {0.6489, 0.8652, 1.352}}};
+    for (const SolidStack& of : stacks) {
+        const stack::Solution solution(stack_of(of), {.max_pressure = 20.0 * bar});
+        for (const double pressure : of.pressures) {
+            const stack::UnevenLift lift = lift_at(solution, pressure * bar);
+            const auto add = [&](const char* where, const char* quantity, double got,
+                                 const Tolerance& tolerance) {
+                const double thick =
+                    numbers("solids").at(of.group, fmt::format("{} bar, {}", pressure, quantity));
+                const double thin =
+                    numbers("solids").at(fmt::format("{}, thin", of.group),
+                                         fmt::format("{:g} bar, {}", pressure / 16.0, quantity));
+                recorder.add({fmt::format("{}, {} bar, limit of no thickness: lift at the seat, {}", of.group,
+                                          pressure, where),
+                              {"dhondt_calculix", "solids of half a wave by references/solids.py, of the "
+                                                  "thickness and of half of it, error ~ thickness²"},
+                              Kind::computed_reference,
+                              (8.0 * thin - thick) / 3.0,
+                              got,
+                              tolerance,
+                              "m"});
+            };
+            add("mean", "mean", lift.state.seat_lift, of_lift);
+            add("crest", "first", lift.mid_port, of_lift);
+            add("trough", "last", lift.mid_land, of_trough);
         }
     }
 }
@@ -175,6 +227,7 @@ void uneven_checks(Recorder& recorder) {
     waves_checks(recorder);
     windows_checks(recorder);
     stacks_checks(recorder);
+    thickness_checks(recorder);
 }
 
 } // namespace valve::validation
