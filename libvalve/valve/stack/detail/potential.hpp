@@ -31,8 +31,8 @@ public:
     /// What one unit of pressure takes off the gradient [m², m³].
     virtual const Eigen::VectorXd& load() const = 0;
 
-    /// Its gradient and tangent, which keeps the share `squeeze` of what compressive membrane forces take off
-    /// it: with 1 it is exact, with 0 positive semi-definite.
+    /// First and second derivatives of the energy. The tangent keeps the share `squeeze` of what compressive
+    /// membrane forces take off it: with 1 it is exact, with 0 positive semi-definite.
     virtual void assemble(const Eigen::VectorXd& x, double pressure, double squeeze,
                           Eigen::VectorXd& gradient, plate::BlockTridiagonal& tangent) const = 0;
 
