@@ -239,6 +239,7 @@ MODELS = {
     "one shim, floated, thin": Model([(15.0, 0.1)], 2, [0.6489 / 16, 0.8652 / 16, 1.352 / 16], stop=(0.1, 10.0 / 8, 2.0 / 16),
                                      round_=12),
     "two shims, floated": Model(TWO, 2, [1.451, 1.935, 3.024], stop=STOP, round_=12),
+    "two stages, floated": Model(STAGES, 2, [2.212, 2.949, 4.609], stop=STOP, round_=12, contact=1e6),
     "one shim, 4 windows of 0.3": Model(SINGLE, 4, [1.0, 3.0], round_=10, port=3),
     "one shim, 4 windows of 0.8": Model(SINGLE, 4, [0.5, 1.0, 2.0], round_=10, port=8),
     "two shims, 4 windows of 0.8": Model(TWO, 4, [2.0, 4.0], round_=10, port=8),
