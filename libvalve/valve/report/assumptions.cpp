@@ -87,8 +87,8 @@ std::string swinging_words(const std::vector<std::string>& valves, std::string_v
                            std::string_view run) {
     return fmt::format(
         "forces are more than {:.0f} % above the steady ones, and valves swing by more than {:.0f} % of "
-        "their largest lift: {}.{} Little damps valves in the model, and friction between shims does not "
-        "hold what a blow has started; with quasi-static valves the same {} has no swinging.",
+        "their largest lift: {}.{} Little damps them, and friction between shims does not hold what a blow "
+        "has started; with quasi-static valves the same {} has no swinging.",
         study::far_above_steady * 100.0, motion::swing_share * 100.0, fmt::join(valves, ", "), told, run);
 }
 

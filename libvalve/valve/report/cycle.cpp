@@ -187,16 +187,18 @@ std::string meanings(const CycleStudy& study) {
         energy = std::max(energy, cycle.cycle.balance.energy);
         mass = std::max(mass, cycle.cycle.balance.mass);
     }
+    constexpr study::CycleErrors errors;
     return fmt::format(
         "Dead travel: from the reversal until the damping force has come up to 90 % of its steady value at "
         "that speed and travel, at constant speed for the first time, else for good until the peak speed. "
         "in: compression; out: rebound; -: not reached. Check shut: base.refill, from the reversal into "
         "compression; negative: before it. Steady: the force at constant speed, at the peak. Pressures are "
         "over the atmosphere's. Oil: its temperature if no heat leaves it, {:.0f} J/(kg K), that of C and R "
-        "alone. Oil balances to {:.0e}, energy to {:.0e}; by runs with other tolerances, forces hold "
-        "within 0.1 %, dead travel within 0.02 mm and times within 0.03 ms, less well where a valve rings "
-        "about the 90 %.",
-        study::oil_heat_capacity, std::max(mass, 1e-16), std::max(energy, 1e-16));
+        "alone. Oil balances to {:.0e}, energy to {:.0e}; by runs with a tenth of the errors, forces hold "
+        "within {:.2g} %, dead travel within {:.2g} mm, times within {:.2g} ms and voids within {:.2g} ml, "
+        "less well where a valve rings about the 90 %.",
+        study::oil_heat_capacity, std::max(mass, 1e-16), std::max(energy, 1e-16), errors.force * 100.0,
+        errors.dead_travel * 1e3, errors.time * 1e3, errors.void_volume * 1e6);
 }
 
 Json json(const ValveInCycle& valve) {

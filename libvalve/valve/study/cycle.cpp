@@ -401,6 +401,10 @@ CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, con
         const motion::Input& input = question.inputs[i];
         motion::CycleOptions options;
         options.rod_into = question.rod_into;
+        options.relative_error *= question.errors_allowed;
+        options.pressure_error *= question.errors_allowed;
+        options.energy_error *= question.errors_allowed;
+        options.periodic_within *= question.errors_allowed;
         options.stop = question.stop;
         if (question.progress) options.progress = [&, i](double time) { question.progress(i, time); };
         try {
