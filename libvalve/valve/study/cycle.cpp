@@ -220,13 +220,18 @@ int swings(const std::vector<Moment>& moments, std::size_t place, double largest
     return count.count();
 }
 
-std::optional<double> steady_force(const damper::Model& model, const std::vector<Moment>& moments,
-                                   double sign, damper::RodInto rod_into) {
+/// At the peak speed of a stroke: of a sine in its middle, else where the moments are fastest.
+std::optional<double> steady_force(const damper::Model& model, const motion::Input& input,
+                                   const std::vector<Moment>& moments, double sign,
+                                   damper::RodInto rod_into) {
     const std::optional<HalfStroke> half = fastest(moments, sign);
     if (!half) return std::nullopt;
-    const Moment& peak = moments[half->peak];
+    const bool sine = input.wave() == motion::Wave::sine;
+    const double speed = sine ? sign * input.peak_speed() : moments[half->peak].speed;
+    const double travel =
+        sine ? 0.5 * (input.least_travel() + input.greatest_travel()) : moments[half->peak].travel;
     try {
-        return damper::steady_point(model, peak.speed, peak.travel, rod_into).force;
+        return damper::steady_point(model, speed, travel, rod_into).force;
     } catch (const SolveError&) {
         return std::nullopt;
     }
@@ -350,8 +355,8 @@ CycleFigures figures_of(const damper::Model& model, const motion::Input& input, 
     figures.cycle = std::move(cycle);
     const std::vector<Moment>& moments = figures.cycle.moments;
     add_extremes(figures);
-    figures.steady_force_compression = steady_force(model, moments, 1.0, rod_into);
-    figures.steady_force_rebound = steady_force(model, moments, -1.0, rod_into);
+    figures.steady_force_compression = steady_force(model, input, moments, 1.0, rod_into);
+    figures.steady_force_rebound = steady_force(model, input, moments, -1.0, rod_into);
     figures.dead_travel_compression = dead_travel(model, input, moments, 1.0, rod_into);
     figures.dead_travel_rebound = dead_travel(model, input, moments, -1.0, rod_into);
     const motion::Energies& energy = figures.cycle.energy;
