@@ -465,9 +465,12 @@ std::vector<double> RideEquations::tolerances(const RideOptions& options) const 
         const std::vector<double> own = m_dampers[i].tolerances(options.pressure_error, options.length_error);
         std::copy(own.begin(), own.end(), result.begin() + static_cast<std::ptrdiff_t>(m_first[i]));
     }
-    // A ride takes some ten thousand steps: a small share of what the ground brings in at a time.
+    // A ride takes some ten thousand steps: a small share of what the ground brings in at a time. What a drop
+    // brings in is lost in one stroke, in steps as short as over stones.
+    constexpr double stone = 20.0; // [J]
     const double height = relief(m_event);
-    const double brought = std::min(m_static_load * height, 0.5 * m_vehicle.tyre.rate * height * height);
+    const double brought =
+        std::min({m_static_load * height, 0.5 * m_vehicle.tyre.rate * height * height, stone});
     for (std::size_t k = m_first_energy; k < m_first_quadrature + first_mean; ++k)
         result[k] = options.energy_error * brought;
     // A tyre that bounces loses energy in many short bursts, whose errors add up.
