@@ -213,6 +213,19 @@ TEST_CASE("triangle, ramp and trace are run as well", "[motion][cycle]") {
     CHECK(trace.balance.energy < 1e-6);
 }
 
+TEST_CASE("a disc at its stop is not beyond the end of its curve", "[motion][cycle]") {
+    const damper::Model model = discs(samples::fork());
+    motion::CycleOptions options;
+    options.least_loops = options.most_loops = 2;
+    const Cycle cycle = run_cycle(model, samples::moving_discs(model), Input::sine(0.15, 0.06, 4.0), options);
+    bool stopped = false;
+    for (const motion::Moment& moment : cycle.moments) {
+        stopped = stopped || moment.valves[2].lift >= 0.4e-3;
+        CHECK_FALSE(moment.beyond_curve);
+    }
+    CHECK(stopped);
+}
+
 TEST_CASE("results do not hang on the tolerance", "[motion][cycle]") {
     const damper::Model model = discs(samples::fork());
     const auto run = [&](double relative, double pressure) {

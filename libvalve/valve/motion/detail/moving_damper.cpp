@@ -240,7 +240,9 @@ void MovingDamper::pass(bool piston, double drop, std::span<const double> y, Sna
                          : valve.at(sign * drop, lift, impulse, m_near_port[place]);
                 way.flow += sign * motion.port_flow.value;
                 way.slope += motion.port_flow.by_drop;
-                way.beyond = way.beyond || lift > valve.profile().end();
+                const Profile& profile =
+                    valve.profile(); // at its stop, up to a touch beyond, it has not ended
+                way.beyond = way.beyond || (!profile.stop() && lift > profile.end());
                 seen = {lift, motion.p_eff.value, motion.port_flow.value, motion.curtain_flow};
             }
         }
