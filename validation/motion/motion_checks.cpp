@@ -90,6 +90,7 @@ void motion_checks(Recorder& recorder) {
     integrator_checks(recorder);
     monotube_checks(recorder);
     four_discs(recorder);
+    two_discs_checks(recorder);
     ride_checks(recorder);
     road_checks(recorder);
     linkage_checks(recorder);

@@ -10,6 +10,9 @@ void integrator_checks(Recorder& recorder);
 /// A monotube with one orifice and gas, beside another integrator.
 void monotube_checks(Recorder& recorder);
 
+/// A monotube of two discs with the oil in their ports, beside SciPy on the same equations.
+void two_discs_checks(Recorder& recorder);
+
 /// One wheel over an event, beside linear quarter cars.
 void ride_checks(Recorder& recorder);
 

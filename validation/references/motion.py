@@ -3,7 +3,9 @@ import math
 
 import record
 
-scipy_integrate, = record.need("scipy.integrate")
+np, scipy_integrate, scipy_optimize = record.need("numpy", "scipy.integrate", "scipy.optimize")
+
+import two_discs  # which needs them too
 
 DIGITS = 7
 P_ATM = 101325.0
@@ -34,6 +36,59 @@ def monotube():
     return values
 
 
-GROUPS = {"monotube": monotube}
+def discs(length):
+    """The monotube of two_discs.py with ports of this length, the second of two cycles. Times from its beginning."""
+    damper = two_discs.Damper(length)
+    states, switched, _, pieces = damper.run("Radau", 1e-10, 2, 16, dense=True)
+    begin, values = two_discs.PERIOD, {}
+    for k, state in enumerate(states[:16]):
+        values[f"force at {k}/16"] = damper.force(state)
+        values[f"p_C at {k}/16"], values[f"p_R at {k}/16"] = state[:2]
+        for place, y in (("compression", 2), ("rebound", 5)):
+            if state[y] > 0:
+                values[f"lift of {place} at {k}/16"] = state[y]
+                if length:
+                    values[f"flow of {place} at {k}/16"] = state[y + 2]
 
-record.run(__file__, GROUPS, DIGITS, list(GROUPS))
+    names = {(0, 1): "opens", (1, 0): "shuts", (1, 2): "meets its stop", (2, 1): "leaves its stop"}
+    for time, disc, before, after in switched:
+        if time > begin:
+            key = f"{('compression', 'rebound')[disc]} {names[before, after]}"
+            if key in values:
+                raise RuntimeError(f"{key} more than once")
+            values[key] = time - begin
+
+    work, found = 0.0, {}
+    quantities = {"largest force": lambda s: damper.force(s), "smallest force": lambda s: -damper.force(s),
+                  "highest p_C": lambda s: s[0], "lowest p_C": lambda s: -s[0],
+                  "highest p_R": lambda s: s[1], "lowest p_R": lambda s: -s[1],
+                  "largest lift of compression": lambda s: s[2], "largest lift of rebound": lambda s: s[5]}
+    for first, last, solution in pieces:
+        if last <= begin:
+            continue
+        first = max(first, begin)
+        times = np.linspace(first, last, 2 * max(1, math.ceil((last - first) / begin * 2000)) + 1)
+        power = [damper.force(s) * damper.rod(t)[1] for t, s in zip(times, solution(times).T)]
+        work += scipy_integrate.simpson(power, x=times)
+        times = np.append(np.append(first, [t for t in solution.ts if first < t < last]), last)
+        points = solution(times)
+        for key, of in quantities.items():
+            of_points = [of(s) for s in points.T]
+            k = int(np.argmax(of_points))
+            best = of_points[k]
+            if 0 < k < len(times) - 1:
+                best = max(best, -scipy_optimize.minimize_scalar(
+                    lambda t: -of(solution(t)), bounds=(times[k - 1], times[k + 1]), method="bounded",
+                    options={"xatol": 1e-9}).fun)
+            found[key] = max(found.get(key, -math.inf), best)
+    for key, best in found.items():
+        values[key] = -best if key.split()[0] in ("smallest", "lowest") else best
+    values["work"] = work
+    return values
+
+
+GROUPS = {"monotube": monotube}
+for mm in (0, 12, 30):
+    GROUPS[f"two discs, ports of {mm} mm"] = lambda mm=mm: discs(mm * 1e-3)
+
+record.run(__file__, GROUPS, DIGITS, ["monotube", "two discs, ports of 12 mm"])
