@@ -32,8 +32,8 @@ void add_rides(const Command& command, RideOptions& options, const std::string& 
 void add_valves_in_time(const Command& command, std::string& valves) {
     command.add_choice(
         "--valves", {"moving", "quasi-static"}, valves,
-        "moving: valves have mass and sweep oil; quasi-static: they follow the pressure at once, some times "
-        "faster to compute; default: moving, where every valve can");
+        "moving: valves have mass, sweep oil and speed up that in their ports; quasi-static: they follow the "
+        "pressure at once, some times faster to compute; default: moving, where every valve can");
 }
 
 } // namespace program

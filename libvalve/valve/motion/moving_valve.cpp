@@ -15,6 +15,7 @@ constexpr double thinnest_gap = 1e-10; // [m]; the area of less would vanish in 
 // [m]; what oil passes that has to be sped up: faces are no smoother, and through less it would stop within
 // nanoseconds
 constexpr double thinnest_for_inertia = 1e-6;
+constexpr double shortest_ports = 1e-4; // [m]; oil in shorter ones follows within any step
 
 } // namespace
 
@@ -35,7 +36,7 @@ MovingValve::MovingValve(const flow::Valve& valve, Profile profile, double load_
       m_friction(valve.shim_friction), m_oil(oil) {
     const double port_area = flow::opening(valve.ports).area;
     m_jet = valve.jet_force * oil.density / (port_area * load_area);
-    m_inertance = oil.density * valve.ports.length / port_area;
+    if (valve.ports.length >= shortest_ports) m_inertance = oil.density * valve.ports.length / port_area;
     const stack::Seat& seat = valve.stack.seat;
     const double width = seat.outer_radius - seat.inner_radius;
     m_film = std::numbers::pi * (seat.outer_radius + seat.inner_radius) * oil.dynamic_viscosity() * width *

@@ -47,7 +47,8 @@ std::string what_was_run(const CycleStudy& study) {
 }
 
 std::string how_valves_move(const CycleStudy& study) {
-    std::string text = "Valves move: mass, the film under the land and the oil that they sweep count.";
+    std::string text =
+        "Valves move: mass, the film under the land, the oil that they sweep and that in their ports count.";
     if (study.valves.kind != motion::Valves::moving) {
         text = "Valves are quasi-static: each follows the pressure on it at once, without mass and without "
                "the oil that it sweeps, so that when a check shuts and what runs back are not told.";
@@ -194,9 +195,11 @@ std::string meanings(const CycleStudy& study) {
         "in: compression; out: rebound; -: not reached. Check shut: base.refill, from the reversal into "
         "compression; negative: before it. Steady: the force at constant speed, at the peak. Pressures are "
         "over the atmosphere's. Oil: its temperature if no heat leaves it, {:.0f} J/(kg K), that of C and R "
-        "alone. Oil balances to {:.0e}, energy to {:.0e}; by runs with a tenth of the errors, forces hold "
-        "within {:.2g} %, dead travel within {:.2g} mm, times within {:.2g} ms and voids within {:.2g} ml, "
-        "less well where a valve rings about the 90 %.",
+        "alone. Oil balances to {:.0e}, energy to {:.0e}; by runs of demos with a tenth of the errors, "
+        "forces "
+        "hold within {:.2g} %, dead travel within {:.2g} mm, times within {:.2g} ms and voids within {:.2g} "
+        "ml, "
+        "less well where a valve rings about the 90 % or bounces on its seat.",
         study::oil_heat_capacity, std::max(mass, 1e-16), std::max(energy, 1e-16), errors.force * 100.0,
         errors.dead_travel * 1e3, errors.time * 1e3, errors.void_volume * 1e6);
 }

@@ -215,9 +215,10 @@ std::string text(const Diagnosis& diagnosis) {
         out += fmt::format("Sound: {} of {} rules hold.\n", diagnosis.sound.size(),
                            diagnosis.sound.size() + diagnosis.unsolved.size());
     else
-        out += fmt::format("{} of {} rules are broken; what a rider notices most comes first.\n\n",
+        out += fmt::format("{} of {} rules {} broken; what a rider notices most comes first.\n\n",
                            diagnosis.faults.size(),
-                           diagnosis.faults.size() + diagnosis.sound.size() + diagnosis.unsolved.size());
+                           diagnosis.faults.size() + diagnosis.sound.size() + diagnosis.unsolved.size(),
+                           diagnosis.faults.size() == 1 ? "is" : "are");
     for (std::size_t i = 0; i < diagnosis.faults.size(); ++i)
         out += fault_text(diagnosis.faults[i], diagnosis, i + 1);
     if (!diagnosis.sound.empty()) out += "\nWhat holds:\n";

@@ -222,10 +222,11 @@ std::string absent_text(const study::Inspection& inspection) {
         out +=
             wrapped("None, since the file leaves it out: " + listed(keys) + ".", page_columns, "  ") + "\n";
     if (!inspection.unused.empty())
-        out += wrapped(fmt::format("No answer rests on {} so far: speeds are steady, and oil does not give.",
-                                   listed(inspection.unused)),
-                       page_columns, "  ") +
-               "\n";
+        out +=
+            wrapped(fmt::format("In time alone (cycle, ride) count {}; steady answers do not rest on them.",
+                                listed(inspection.unused)),
+                    page_columns, "  ") +
+            "\n";
     return out;
 }
 

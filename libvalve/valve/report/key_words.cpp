@@ -20,7 +20,7 @@ constexpr std::array<Words, 4> valves{{{"base.compression", "base valve"},
                                        {"piston.rebound", "rebound stack"}}};
 
 // Below a valve. Keys that are not here are told by their last part.
-constexpr std::array<Words, 26> of_valve{{{"shims", "shims"},
+constexpr std::array<Words, 27> of_valve{{{"shims", "shims"},
                                           {"clamp", "clamp"},
                                           {"bore", "inner diameter"},
                                           {"edge", "inner edge"},
@@ -29,6 +29,7 @@ constexpr std::array<Words, 26> of_valve{{{"shims", "shims"},
                                           {"ports", "ports"},
                                           {"ports.area", "port area"},
                                           {"ports.count", "number of ports"},
+                                          {"ports.length", "port length"},
                                           {"zone", "pressure zone"},
                                           {"zone.inner", "inner edge of the pressure zone"},
                                           {"zone.outer", "outer edge of the pressure zone"},

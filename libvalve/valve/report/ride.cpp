@@ -241,7 +241,7 @@ std::string meanings(const std::vector<RideFigures>& rides) {
         "its value at rest, by that value. Metal: beyond the stop, {:.0f} kN/mm. The wheel is rigid and "
         "round. Oil balances to {:.0e}, energy to {:.0e}.{}",
         motion::metal_rate * 1e-6, std::max(mass, 1e-16), std::max(energy, 1e-16),
-        quick ? " Quick steps: peaks are within some 0.1 % of those of fine steps, voids within 0.3 %." : "");
+        quick ? " Quick steps: peaks are within 0.5 % of those of fine steps, voids within 0.3 %." : "");
 }
 
 Json energy_json(const RideFigures& ride) {

@@ -35,7 +35,7 @@ Inspection inspection(std::string file, setup::Reading reading, damper::LiftCach
     if (lifts.follows_bending()) not_round = unevenness(reading, lifts);
     std::vector<setup::DefaultUsed> absent = absent_parts(reading);
     std::vector<std::string> unused;
-    if (reading.unit) unused = {"oil.bulk_modulus", "oil.free_air", "damper.dead_length"};
+    if (reading.unit) unused = {"oil.bulk_modulus", "oil.free_air", "damper.dead_length", "ports.length"};
     return {std::move(file),      std::move(reading), std::move(warnings),
             std::move(not_round), std::move(absent),  std::move(unused)};
 }

@@ -17,10 +17,10 @@ constexpr double no_lift = 1e-11;    // [m]
 constexpr double no_force = 1e-9;    // [N]
 
 // A sliding piston sticks at this flow backwards and not at none [m³/s]: just after it has stuck, or come
-// loose, its flow may turn in less than any step, and it would do both in turn for ever. Not where the drop
-// has turned by as much as this [Pa]: a base that passes nothing has no flow to tell by.
+// loose, its flow may turn in less than any step, and it would do both in turn for ever. Where the drop has
+// turned it sticks at none, as a base that passes nothing tells by the drop alone; between, by drops of [Pa]:
 constexpr double lag = 1e-9;
-constexpr double turned = 100.0;
+constexpr double turning = 100.0;
 
 } // namespace
 
@@ -33,7 +33,8 @@ double MovingDamper::watch_reservoir(std::span<const double> y, const Snapshot& 
     }
     const double drop = at.p_C - at.p_S0 - sign * m_friction;
     if (m_modes.grip != Grip::stuck)
-        return sign * (at.base.flow + flow_hint * drop) + lag * std::tanh(sign * drop / turned);
+        return sign * (at.base.flow + flow_hint * drop) +
+               lag * std::max(0.0, std::tanh(sign * drop / turning));
     Snapshot moved = at;
     pass(false, drop, y, moved, moved.base);
     return sign * (moved.base.flow + flow_hint * drop);
@@ -130,7 +131,8 @@ bool MovingDamper::switch_valve(std::size_t index, const RodMotion& rod, std::sp
     return true;
 }
 
-/// Changes what the ports at `place` pass, if its oil has inertia; what that takes of its motion is lost.
+/// Changes what the ports at `place` pass, if its oil has inertia; what that takes of its motion is
+/// lost, and what it gains as a valve opens is a loss below zero.
 void MovingDamper::set_flow(std::size_t place, double flow, std::span<double> y) {
     if (!flow_of(place)) return;
     double& now = y[*flow_of(place)];

@@ -28,7 +28,7 @@ Keys ports_keys(PortsText& ports) {
         diameter("outer", ports.outer_radius, diameters, "outer diameter of the kidney windows"),
         quantity("arc", ports.arc, "deg", above_to(0.0, 360.0), "angle that each kidney window spans"),
         quantity("length", ports.length, "mm", from_to(0.0, 200.0),
-                 "through the piston; the oil in it has inertia, in time alone"),
+                 "of a port: its oil has to be sped up, in time alone; below 0.1 mm it follows at once"),
     };
 }
 
