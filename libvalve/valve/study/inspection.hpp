@@ -17,7 +17,7 @@ struct Inspection {
     std::vector<Warning> stress_warnings = {};   ///< shims that pass a limit of their strip
     std::vector<Unevenness> not_round = {};      ///< stacks that do not stay round
     std::vector<setup::DefaultUsed> absent = {}; ///< parts that the file leaves out, with the value "none"
-    std::vector<std::string> unused = {};        ///< keys that no answer rests on so far
+    std::vector<std::string> unused = {};        ///< keys that count in time alone
 };
 
 /// Follows the stacks of a file, unless they are taken for round and no strip states a limit.
