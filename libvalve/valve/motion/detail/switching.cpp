@@ -17,8 +17,8 @@ constexpr double no_lift = 1e-11;    // [m]
 constexpr double no_force = 1e-9;    // [N]
 
 // A sliding piston sticks at this flow backwards and not at none [m³/s]: just after it has stuck, or come
-// loose, its flow may turn in less than any step, and it would do both in turn for ever. Where the drop has
-// turned it sticks at none, as a base that passes nothing tells by the drop alone; between, by drops of [Pa]:
+// loose, its flow may turn in less than any step, and it would do both in turn for ever. Bleeds alone need no
+// more than what they pass at a drop of [Pa]; a base that passes nothing tells by the drop alone.
 constexpr double lag = 1e-9;
 constexpr double turning = 100.0;
 
@@ -32,9 +32,13 @@ double MovingDamper::watch_reservoir(std::span<const double> y, const Snapshot& 
         return sign * (at.p_C - at.p_S0) - m_friction;
     }
     const double drop = at.p_C - at.p_S0 - sign * m_friction;
-    if (m_modes.grip != Grip::stuck)
+    if (m_modes.grip != Grip::stuck) {
+        const bool open = std::any_of(m_moving.begin(), m_moving.end(), [&](std::size_t place) {
+            return place < 2 && m_modes.seating[place] != Seating::shut;
+        });
         return sign * (at.base.flow + flow_hint * drop) +
-               lag * std::max(0.0, std::tanh(sign * drop / turning));
+               (open ? lag : std::min(lag, turning * at.base.slope));
+    }
     Snapshot moved = at;
     pass(false, drop, y, moved, moved.base);
     return sign * (moved.base.flow + flow_hint * drop);
