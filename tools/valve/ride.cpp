@@ -126,7 +126,7 @@ void add_ride(CommandLine& app, Outcome& outcome) {
         .option_text("FILE");
     add_valves_in_time(command, options->valves);
     command.add_choice("--accuracy", {"fine", "quick"}, options->accuracy,
-                       "fine: energy closes to some 1e-6; quick: peaks within 0.5 %, in half to a ninth of "
+                       "fine: energy closes to some 1e-6; quick: peaks within 0.5 %, in half to a seventh of "
                        "the steps; default: fine");
     add_theory(command, *options);
     add_shape(command, *options);

@@ -22,7 +22,7 @@ constexpr std::string_view name(Valves valves) {
 /// How closely the steps of a motion follow its equations.
 enum class Accuracy {
     fine, ///< energy closes to some 1e-6
-    quick ///< peaks within 5e-3, voids 3e-3, energy 1e-3, in half to a ninth of the steps
+    quick ///< peaks within 5e-3, voids 3e-3, energy 1e-3, in half to a seventh of the steps
 };
 
 /// "fine", "quick".

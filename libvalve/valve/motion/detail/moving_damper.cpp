@@ -240,8 +240,8 @@ void MovingDamper::pass(bool piston, double drop, std::span<const double> y, Sna
                          : valve.at(sign * drop, lift, impulse, m_near_port[place]);
                 way.flow += sign * motion.port_flow.value;
                 way.slope += motion.port_flow.by_drop;
-                const Profile& profile =
-                    valve.profile(); // at its stop, up to a touch beyond, it has not ended
+                // A disc at its stop, or a touch beyond it, has not left its curve.
+                const Profile& profile = valve.profile();
                 way.beyond = way.beyond || (!profile.stop() && lift > profile.end());
                 seen = {lift, motion.p_eff.value, motion.port_flow.value, motion.curtain_flow};
             }

@@ -5,7 +5,7 @@
 namespace valve::motion::detail {
 
 /// A little flow for each Pa, so that a base that passes nothing at all still tells which way the reservoir's
-/// piston is pressed [m³/(s Pa)].
+/// piston is pressed, and oil in its ports that has nowhere to go stops within microseconds [m³/(s Pa)].
 inline constexpr double flow_hint = 1e-12;
 
 /// All that the rates depend on at one moment, and its derivatives by the unknowns.
