@@ -2,14 +2,18 @@
 
 #include <valve/damper/check.hpp>
 #include <valve/damper/spec.hpp>
+#include <valve/motion/cycle.hpp>
 #include <valve/motion/event.hpp>
+#include <valve/motion/ride.hpp>
 #include <valve/motion/vehicle.hpp>
 #include <valve/plate/check.hpp>
 #include <valve/stack/check.hpp>
 
 #include <array>
+#include <functional>
 #include <map>
 #include <optional>
+#include <stop_token>
 #include <string>
 #include <tuple>
 #include <type_traits>
@@ -101,9 +105,14 @@ VALVE_MEMBERS(motion::LinkageTable, 2, wheel_travel, travel)
 VALVE_MEMBERS(motion::Vehicle, 3, unsprung, tyre, linkage)
 VALVE_MEMBERS(motion::Event, 16, title, kind, speed, duration, at, height, length, pitch, count, slope,
               load_transfer, transfer_time, roughness, seed, distance, heights)
+VALVE_MEMBERS(motion::CycleOptions, 12, rod_into, relative_error, pressure_error, energy_error,
+              periodic_within, lead_in, least_loops, most_loops, most_steps, samples, stop, progress)
+VALVE_MEMBERS(motion::RideOptions, 10, relative_error, pressure_error, length_error, energy_error,
+              solved_within, highest_order, most_steps, samples, stop, progress)
 
-/// Calls `visit(path, number)` for every number below `value`, doubles and ints, and `visit(path)` for every
-/// optional that is not set. Elements of a list share their path. A seed is no number that could be poor.
+/// Calls `visit(path, number)` for every number below `value`, doubles, ints and longs, and `visit(path)` for
+/// every optional that is not set. Elements of a list share their path. A seed is no number that could be
+/// poor.
 template <class Value, class Visitor>
 void walk(const std::string& path, Value& value, Visitor& visit);
 
@@ -119,14 +128,19 @@ void walk_members(const std::string& path, const std::tuple<Members...>& members
                members);
 }
 
+/// What stops a run and what is told of it are no numbers.
+template <class T>
+constexpr bool is_of_a_run =
+    std::is_same_v<T, std::stop_token> || std::is_same_v<T, std::function<void(double)>>;
+
 template <class T>
 struct Walk {
     template <class Visitor>
     static void over(const std::string& path, T& value, Visitor& visit) {
-        if constexpr (std::is_same_v<T, double> || std::is_same_v<T, int>) {
+        if constexpr (std::is_same_v<T, double> || std::is_same_v<T, int> || std::is_same_v<T, long>) {
             visit(path, value);
         } else if constexpr (!std::is_enum_v<T> && !std::is_arithmetic_v<T> &&
-                             !std::is_same_v<T, std::string>) {
+                             !std::is_same_v<T, std::string> && !is_of_a_run<T>) {
             walk_members(path, members(value), visit);
         }
     }

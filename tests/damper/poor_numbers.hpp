@@ -6,6 +6,7 @@
 
 #include <array>
 #include <cmath>
+#include <concepts>
 #include <limits>
 #include <string>
 
@@ -30,10 +31,11 @@ struct SetOne {
         number = to;
         path = where;
     }
-    void operator()(const std::string& where, int& number) {
+    template <std::integral Whole>
+    void operator()(const std::string& where, Whole& number) {
         if (seen++ != wanted) return;
         is_whole = true;
-        number = std::isfinite(to) ? static_cast<int>(to) : std::numeric_limits<int>::max();
+        number = std::isfinite(to) ? static_cast<Whole>(to) : std::numeric_limits<Whole>::max();
         path = where;
     }
     void operator()(const std::string&) {}

@@ -11,7 +11,7 @@
 #include <string>
 #include <vector>
 
-// Every number of a vehicle and of an event, set to what cannot be.
+// Every number of a vehicle, of an event and of what a run is asked with, set to what cannot be.
 
 using namespace valve;
 using namespace valve::testing;
@@ -84,6 +84,13 @@ TEST_CASE("every number of a vehicle that cannot be is refused", "[motion][check
     const Names passed = passed_of(vehicle, [](const motion::Vehicle& of) { return check(of); });
     // Linkages begin at zero, a tyre may have no loss, a wheel may be a point.
     CHECK(passed == Names{"linkage.travel 0", "linkage.wheel_travel 0", "tyre.damping 0", "tyre.radius 0"});
+}
+
+TEST_CASE("every number of the options of a cycle and of a ride that cannot be is refused",
+          "[motion][check]") {
+    CHECK(
+        passed_of(motion::CycleOptions(), [](const motion::CycleOptions& of) { return check(of); }).empty());
+    CHECK(passed_of(motion::RideOptions(), [](const motion::RideOptions& of) { return check(of); }).empty());
 }
 
 TEST_CASE("every number of an event that cannot be is refused, or is none of that event's",

@@ -2,6 +2,7 @@
 #include <support/catch.hpp>
 #include <valve/motion/input.hpp>
 
+#include <limits>
 #include <numbers>
 #include <stdexcept>
 #include <vector>
@@ -59,6 +60,14 @@ TEST_CASE("a trace passes its points without a jump of speed and without oversho
 TEST_CASE("an input that cannot be run is refused", "[motion][input]") {
     CHECK_THROWS_AS(Input::sine(0.1, 0.0, 1.0), std::invalid_argument);
     CHECK_THROWS_AS(Input::ramp(0.1, 0.1, -1.0), std::invalid_argument);
+    for (const double poor :
+         {std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity()}) {
+        CHECK_THROWS_AS(Input::sine(poor, 0.1, 1.0), std::invalid_argument);
+        CHECK_THROWS_AS(Input::triangle(0.1, poor, 1.0), std::invalid_argument);
+        CHECK_THROWS_AS(Input::ramp(0.1, 0.1, poor), std::invalid_argument);
+        CHECK_THROWS_AS(Input::trace({0.0, poor}, {0.1, 0.2}), std::invalid_argument);
+        CHECK_THROWS_AS(Input::trace({0.0, 1.0}, {0.1, poor}), std::invalid_argument);
+    }
     CHECK_THROWS_AS(Input::trace({0.0}, {0.1}), std::invalid_argument);
     CHECK_THROWS_AS(Input::trace({0.0, 0.0}, {0.1, 0.2}), std::invalid_argument);
 }

@@ -31,7 +31,7 @@ bool require(Findings& findings, const std::string& key, double value, const Lim
     return false;
 }
 
-bool require_count(Findings& findings, const std::string& key, int value, int low, int high) {
+bool require_count(Findings& findings, const std::string& key, long value, long low, long high) {
     if (value >= low && value <= high) return true;
     add_error(findings, key, fmt::format("{} is out of range; expected {} to {}", value, low, high));
     return false;

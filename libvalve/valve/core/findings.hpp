@@ -37,7 +37,7 @@ constexpr Limits above_zero_to(double high, std::string_view unit) {
 bool require(Findings& findings, const std::string& key, double value, const Limits& limits);
 
 /// The same of a whole number from `low` to `high`.
-bool require_count(Findings& findings, const std::string& key, int value, int low, int high);
+bool require_count(Findings& findings, const std::string& key, long value, long low, long high);
 
 /// Adds the findings of a part, whose keys are known below `prefix` ("valves.base.refill").
 inline void add_below(Findings& findings, const std::string& prefix, const Findings& part) {

@@ -318,8 +318,22 @@ private:
 
 } // namespace
 
+Findings check(const CycleOptions& options) {
+    Findings findings;
+    require(findings, "relative_error", options.relative_error, above_zero_to(0.1, ""));
+    require(findings, "pressure_error", options.pressure_error, above_zero_to(1.0, "bar"));
+    require(findings, "energy_error", options.energy_error, above_zero_to(1.0, ""));
+    require(findings, "periodic_within", options.periodic_within, above_zero_to(1.0, ""));
+    require_count(findings, "least_loops", options.least_loops, 1, 1'000'000);
+    require_count(findings, "most_loops", options.most_loops, 1, 1'000'000);
+    require_count(findings, "most_steps", options.most_steps, 1, most_steps_of_all);
+    require_count(findings, "samples", options.samples, 1, 1'000'000);
+    return findings;
+}
+
 Cycle run_cycle(const damper::Model& model, const MovingValves& valves, const Input& input,
                 const CycleOptions& options) {
+    refuse_errors<InputError>(check(options), "options: ");
     const double travel = model.setup().cartridge.travel;
     if (input.least_travel() < 0.0 || input.greatest_travel() > travel)
         throw InputError(fmt::format("a motion from {:.4g} to {:.4g} mm leaves the damper's travel, 0 to "

@@ -1,6 +1,6 @@
 #pragma once
 
-#include <valve/core/error.hpp>
+#include <valve/core/findings.hpp>
 #include <valve/damper/model.hpp>
 #include <valve/motion/input.hpp>
 #include <valve/motion/moment.hpp>
@@ -18,6 +18,8 @@ namespace valve::motion {
 /// The valves of a damper that move; none where a place is empty. All empty: quasi-static.
 using MovingValves = std::array<std::optional<MovingValve>, 4>;
 
+inline constexpr long most_steps_of_all = 1'000'000'000'000; ///< that a run may be allowed
+
 /// Errors are those that a step may make.
 struct CycleOptions {
     damper::RodInto rod_into = damper::RodInto::atmosphere;
@@ -33,6 +35,9 @@ struct CycleOptions {
     std::stop_token stop = {};
     std::function<void(double)> progress = {}; ///< told the time reached [s]
 };
+
+/// Errors name a member of `options` and what is expected of it.
+Findings check(const CycleOptions& options);
 
 /// The run was stopped from outside.
 class Stopped : public Error {
@@ -67,9 +72,9 @@ struct Cycle {
     long events = 0;
 };
 
-/// Runs `input` through a damper until a loop ends as it began, or once. Throws InputError for an input
-/// that leaves the damper's travel, SolveError, with time, place and what to try, where no step is found or
-/// the limit on steps is reached, Stopped.
+/// Runs `input` through a damper until a loop ends as it began, or once. Throws InputError for options that
+/// cannot be and an input that leaves the damper's travel, SolveError, with time, place and what to try,
+/// where no step is found or the limit on steps is reached, Stopped.
 Cycle run_cycle(const damper::Model& model, const MovingValves& valves, const Input& input,
                 const CycleOptions& options = {});
 

@@ -11,15 +11,16 @@ namespace valve::motion {
 
 namespace {
 
-void require_positive(double a, double b) {
-    if (!(a > 0.0 && b > 0.0) || !std::isfinite(a) || !std::isfinite(b))
-        throw std::invalid_argument("Input: stroke, frequency and speed must be positive");
+void require_motion(double middle, double stroke, double how_fast) {
+    if (!std::isfinite(middle)) throw std::invalid_argument("Input: the middle must be finite");
+    if (!(stroke > 0.0 && how_fast > 0.0) || !std::isfinite(stroke) || !std::isfinite(how_fast))
+        throw std::invalid_argument("Input: stroke, frequency and speed must be positive and finite");
 }
 
 } // namespace
 
 Input Input::sine(double middle, double stroke, double frequency) {
-    require_positive(stroke, frequency);
+    require_motion(middle, stroke, frequency);
     Input input;
     input.m_wave = Wave::sine;
     input.m_middle = middle;
@@ -37,7 +38,7 @@ Input Input::triangle(double middle, double stroke, double frequency) {
 }
 
 Input Input::ramp(double middle, double stroke, double speed) {
-    require_positive(stroke, speed);
+    require_motion(middle, stroke, speed);
     Input input = triangle(middle, stroke, speed / (2.0 * stroke));
     input.m_wave = Wave::ramp;
     return input;
@@ -48,7 +49,7 @@ Input Input::trace(std::vector<double> times, std::vector<double> travels) {
         throw std::invalid_argument("Input: a trace needs two points or more, a travel for every time");
     for (std::size_t i = 0; i < times.size(); ++i)
         if (!std::isfinite(times[i]) || !std::isfinite(travels[i]) || (i > 0 && !(times[i] > times[i - 1])))
-            throw std::invalid_argument("Input: times of a trace must rise");
+            throw std::invalid_argument("Input: times of a trace must rise, and all be finite");
     Input input;
     input.m_wave = Wave::trace;
     const double first = times.front();

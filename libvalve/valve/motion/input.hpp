@@ -36,7 +36,7 @@ struct RodMotion {
 class Input {
 public:
     /// x = x_0 − s/2 cos 2πft: from the outer end, `middle` x_0 and `stroke` s > 0 [m], `frequency` f > 0
-    /// [Hz]. Throws std::invalid_argument for what is not positive, as do the others.
+    /// [Hz]. Throws std::invalid_argument for what is not positive or finite, as do the others.
     static Input sine(double middle, double stroke, double frequency);
 
     /// To and fro at one speed, 2 s f, from the outer end.

@@ -446,11 +446,25 @@ double RideLosses::sum() const {
            reservoir_friction + friction + tyre + metal;
 }
 
+Findings check(const RideOptions& options) {
+    Findings findings;
+    require(findings, "relative_error", options.relative_error, above_zero_to(0.1, ""));
+    require(findings, "pressure_error", options.pressure_error, above_zero_to(1.0, "bar"));
+    require(findings, "length_error", options.length_error, above_zero_to(1.0, "mm"));
+    require(findings, "energy_error", options.energy_error, above_zero_to(1.0, ""));
+    require(findings, "solved_within", options.solved_within, above_zero_to(1.0, ""));
+    require_count(findings, "highest_order", options.highest_order, 1, 5); // BDF beyond is not stable
+    require_count(findings, "most_steps", options.most_steps, 1, most_steps_of_all);
+    require_count(findings, "samples", options.samples, 1, 1'000'000);
+    return findings;
+}
+
 Ride run_ride(std::span<const RideUnit> units, const Vehicle& vehicle, const damper::Load& load,
               const Event& event, const RideOptions& options) {
     Findings findings;
     add_below(findings, "vehicle", check(vehicle));
     add_below(findings, "event", check(event, vehicle.tyre.radius));
+    add_below(findings, "options", check(options));
     refuse_errors<InputError>(findings, "");
     return Runner(units, vehicle, load, event, options).run();
 }

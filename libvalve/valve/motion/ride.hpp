@@ -132,6 +132,9 @@ struct RideOptions {
     std::function<void(double)> progress = {}; ///< told the time reached [s]
 };
 
+/// Errors name a member of `options` and what is expected of it.
+Findings check(const RideOptions& options);
+
 /// A run over an event.
 struct Ride {
     std::vector<RideMoment> series; ///< at even times, both ends included
@@ -148,7 +151,8 @@ struct Ride {
 };
 
 /// One wheel over an event. The units move together (the two legs of a fork); what they carry is `load`.
-/// Throws InputError for what cannot be started from rest, SolveError with time and what to try, Stopped.
+/// Throws InputError for numbers that cannot be and for what cannot be started from rest, SolveError with
+/// time and what to try, Stopped.
 Ride run_ride(std::span<const RideUnit> units, const Vehicle& vehicle, const damper::Load& load,
               const Event& event, const RideOptions& options = {});
 

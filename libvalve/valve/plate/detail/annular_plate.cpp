@@ -122,7 +122,6 @@ bool newton(const Discrete& plate, double scale, Eigen::VectorXd& x, PlateSoluti
     Eigen::VectorXd step(x.size());
     Eigen::VectorXd trial(x.size());
     constexpr int most_iterations = 60;
-    const double tolerance = 1e-11 * plate.problem.thickness;
 
     for (int iteration = 0; iteration < most_iterations; ++iteration) {
         plate.assemble(x, 1.0, force, tangent);
@@ -149,11 +148,15 @@ bool newton(const Discrete& plate, double scale, Eigen::VectorXd& x, PlateSoluti
         }
         x += length * step;
         ++solution.iterations;
+        // The whole step is judged: one that the line search has cut is no sign of the end.
+        double largest = 0.0;
         solution.last_step = 0.0;
-        for (Eigen::Index n = 0; n < x.size(); n += unknowns)
-            solution.last_step = std::max(solution.last_step, std::abs(length * step[n]));
-        const double scale_of_w = std::max(plate.problem.thickness, x.cwiseAbs().maxCoeff());
-        if (plate.C == 0.0 || solution.last_step <= std::max(tolerance, 1e-12 * scale_of_w)) return true;
+        for (Eigen::Index n = 0; n < x.size(); n += unknowns) {
+            solution.last_step = std::max(solution.last_step, std::abs(step[n]));
+            largest = std::max(largest, std::abs(x[n]));
+        }
+        const double tolerance = 1e-11 * std::max(plate.problem.thickness, largest);
+        if (plate.C == 0.0 || solution.last_step <= tolerance) return true;
     }
     return false;
 }

@@ -65,7 +65,7 @@ struct PlateSolution {
     double inner_reaction = 0.0; ///< force of the inner support on the plate, in the direction of +w [N]
     double outer_reaction = 0.0; ///< [N]
     int iterations = 0;          ///< of Newton's method
-    double last_step = 0.0;      ///< largest change of w in the last iteration [m]
+    double last_step = 0.0;      ///< largest change of w that the last iteration asked for [m]
     bool converged = false;
 };
 
