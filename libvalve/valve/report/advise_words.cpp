@@ -33,10 +33,6 @@ std::string amount_of(const GoalLine& line, const study::Amount& amount, bool wi
     return (with_sign && amount.value > 0.0 ? "+" : "") + text;
 }
 
-std::string percent(double share) {
-    return fixed(share * 100.0, 0);
-}
-
 /// The figure of a line with another value, its size where that counts.
 std::string counted_words(const GoalLine& line, const LineError& error, double top_speed) {
     if (std::isinf(error.distance)) return "not solved";

@@ -203,7 +203,7 @@ std::vector<std::string> sentences(const BalanceMap& map) {
         list.push_back(
             fmt::format("The mid-valve chokes there: its ports take {} % of its loss, so that float "
                         "and shims change little. Larger ports in the piston would.",
-                        fixed(*lead.mid_valve_port_share * 100.0, 0)));
+                        percent(*lead.mid_valve_port_share)));
     if (lead.margin < 0.0 && lead.changes.empty())
         list.emplace_back("There is no float on the mid-valve nor a shim to add or to take away.");
     return list;
@@ -227,7 +227,7 @@ std::string text(const BalanceMap& map) {
         }
         out += "\nCompression: share of the base valve\n";
         out += table(map, false, "%", [](const SteadyPoint& p) {
-            return p.share_base ? fixed(*p.share_base * 100.0, 0) : std::string("-");
+            return p.share_base ? percent(*p.share_base) : std::string("-");
         });
         out += "\nCompression: headroom of the rod side (R) above a void\n";
         out += table(map, false, "bar", [](const SteadyPoint& p) { return bar(p.headroom_R); });

@@ -44,7 +44,7 @@ std::string change(const CurveFamily& family, std::size_t row) {
     const damper::SteadyPoint& first = family.members.front().curve.points.at(row);
     const damper::SteadyPoint& last = family.members.back().curve.points.at(row);
     if (first.error || last.error || first.damping_force == 0.0) return "-";
-    return fixed((last.damping_force / first.damping_force - 1.0) * 100.0, 0);
+    return percent(last.damping_force / first.damping_force - 1.0);
 }
 
 /// "*" behind a force marks a void.

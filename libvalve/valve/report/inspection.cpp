@@ -148,10 +148,10 @@ std::string valve_text(const std::string& name, const flow::Valve& valve, const 
         out += fmt::format("; floats {} mm, {}, rests on {}; {}", trim_mm(stack.floating->travel),
                            words(stack.edge), words(stack.floating->rests_on), describe(*stack.floating));
     }
-    std::string ports = fmt::format("ports {} x {} mm² = {} mm², {} % of the ring open", valve.ports.count,
-                                    trimmed(valve.ports.area_each * 1e6),
-                                    trimmed(valve.ports.count * valve.ports.area_each * 1e6),
-                                    fixed(stack.coverage * 100.0, 0));
+    std::string ports =
+        fmt::format("ports {} x {} mm² = {} mm², {} % of the ring open", valve.ports.count,
+                    trimmed(valve.ports.area_each * 1e6),
+                    trimmed(valve.ports.count * valve.ports.area_each * 1e6), percent(stack.coverage));
     ports += ": " + port_pattern_words(stack);
     if (const std::optional<damper::Place> place = place_of(name); unit != nullptr && place)
         ports += port_text(study::port_areas(*unit, *place));

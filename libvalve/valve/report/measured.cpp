@@ -24,10 +24,10 @@ std::string signed_newton(double force) {
     return force > 0.0 && text != "0" ? "+" + text : text;
 }
 
-std::string percent(const Deviation& deviation) {
+std::string off_in_percent(const Deviation& deviation) {
     const std::optional<double> difference = deviation.difference();
     if (!difference || deviation.measured.force == 0.0) return "-";
-    return fixed(*difference / std::abs(deviation.measured.force) * 100.0, 0);
+    return percent(*difference / std::abs(deviation.measured.force));
 }
 
 std::string predicted(const Deviation& deviation) {
@@ -44,8 +44,7 @@ std::string summary(const damper::Deviations& deviations) {
     if (!deviations.worst) return "no speed of the run has a prediction";
     const Deviation& worst = deviations.points[*deviations.worst];
     std::string share;
-    if (deviations.rms_share)
-        share = fmt::format(" ({} % of the measured)", fixed(*deviations.rms_share * 100.0, 0));
+    if (deviations.rms_share) share = fmt::format(" ({} % of the measured)", percent(*deviations.rms_share));
     return fmt::format("mean {} N, root mean square {} N{}, worst {} N at {} m/s",
                        signed_newton(*deviations.mean), newton(*deviations.rms), share, difference(worst),
                        metres_a_second(worst.measured.speed));
@@ -103,7 +102,7 @@ std::string text(const RunBeside& beside) {
         const damper::MeasuredPoint& measured = deviation.measured;
         table.add({metres_a_second(measured.speed), newton(measured.force),
                    measured.way ? std::string(name(*measured.way)) : std::to_string(measured.count),
-                   predicted(deviation), difference(deviation), percent(deviation)});
+                   predicted(deviation), difference(deviation), off_in_percent(deviation)});
     }
     return head(beside) + table.text() + line(sentence(beside));
 }

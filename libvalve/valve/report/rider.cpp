@@ -23,10 +23,6 @@ std::string speed_words(double speed) {
     return fixed(speed, 1) + " m/s";
 }
 
-std::string percent(double share) {
-    return fixed(share * 100.0, 0);
-}
-
 /// "slow movements: weight shifts, braking".
 std::string_view occasion(double speed) {
     if (std::abs(speed) < study::slow_speed) return "slow movements: weight shifts, braking";

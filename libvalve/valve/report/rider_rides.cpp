@@ -10,10 +10,6 @@ namespace {
 using study::RideRemark;
 using study::RideRule;
 
-std::string percent(double share) {
-    return fixed(share * 100.0, 0);
-}
-
 std::string millimetres(double length) {
     return fixed(length * 1e3, 0) + " mm";
 }

@@ -34,10 +34,6 @@ std::optional<AtPorts> last_told(const study::LiftResult& result) {
     return std::nullopt;
 }
 
-std::string percent(double share) {
-    return fixed(100.0 * share, 0);
-}
-
 /// How uneven, and what the curtain makes of it.
 std::string unevenness(const study::LiftResult& result) {
     const bool bent = result.uneven_crack.has_value();

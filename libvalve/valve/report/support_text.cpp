@@ -98,7 +98,7 @@ std::string hit_sentence(const SupportResult& result) {
     const std::string share = result.hit_is_stated
                                   ? ""
                                   : fmt::format(" ({} % of the energy to full travel, unless --hit says it)",
-                                                fixed(study::usual_hit * 100.0, 0));
+                                                percent(study::usual_hit));
     return fmt::format(
         "A hit of {} J{} from full extension uses {}, without friction {}; damping is left out.",
         fixed(result.hit, 0), share, used_words(result.hit_used), used_words(result.hit_unrubbed));

@@ -43,6 +43,10 @@ std::string mm(double length) {
 std::string trim_mm(double length) {
     return without_trailing_zeros(mm(length));
 }
+std::string percent(double share) {
+    return fixed(share * 100.0, 0);
+}
+
 std::string metres_a_second(double speed) {
     return without_trailing_zeros(fixed(speed, 3));
 }

@@ -20,6 +20,7 @@ std::string gauge(double pressure);        ///< from absolute [Pa], bar above th
 std::string mm(double length);             ///< from [m]: "0.150"
 std::string trim_mm(double length);        ///< from [m], no trailing zeros: "21", "12.5"
 std::string metres_a_second(double speed); ///< from [m/s]: "0.02", "-3"
+std::string percent(double share);         ///< whole ones: "38"
 
 /// Columns a terminal gives to `text`: its code points.
 std::size_t width(std::string_view text);

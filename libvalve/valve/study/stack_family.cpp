@@ -1,3 +1,4 @@
+#include <valve/core/detail/index.hpp>
 #include <valve/study/stack_family.hpp>
 
 #include <algorithm>
@@ -10,10 +11,6 @@ namespace valve::study {
 namespace {
 
 constexpr double same_edge = 5e-6; // [m]
-
-std::size_t at(int size) {
-    return static_cast<std::size_t>(size);
-}
 
 long in_micrometres(double length) {
     return std::lround(1e6 * length);

@@ -1,3 +1,4 @@
+#include <valve/core/detail/index.hpp>
 #include <valve/plate/detail/block_cholesky.hpp>
 
 #include <algorithm>
@@ -23,10 +24,6 @@ Eigen::Map<const Tile> four(const double* rows) {
 /// The same, to be written.
 Eigen::Map<Tile> four(double* rows) {
     return Eigen::Map<Tile>(rows);
-}
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
 }
 
 /// Columns in memory, `stride` numbers apart. Below the last row lie zeros for tiles that reach beyond it.

@@ -1,3 +1,4 @@
+#include <valve/core/detail/index.hpp>
 #include <valve/stack/detail/box_quadratic.hpp>
 
 #include <algorithm>
@@ -5,13 +6,7 @@
 #include <limits>
 
 namespace valve::stack {
-namespace {
-
-std::size_t at(Eigen::Index index) {
-    return static_cast<std::size_t>(index);
-}
-
-} // namespace
+namespace {} // namespace
 
 BoxQuadratic::BoxQuadratic(const plate::BlockTridiagonal& pattern, const Eigen::VectorXd& lower,
                            const Eigen::VectorXd& upper)

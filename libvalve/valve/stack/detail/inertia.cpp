@@ -1,3 +1,4 @@
+#include <valve/core/detail/index.hpp>
 #include <valve/plate/detail/fourier_element.hpp>
 #include <valve/plate/detail/shape.hpp>
 #include <valve/stack/detail/inertia.hpp>
@@ -6,13 +7,7 @@
 #include <utility>
 
 namespace valve::stack {
-namespace {
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
-}
-
-} // namespace
+namespace {} // namespace
 
 Inertia::Inertia(const Problem& problem, int waves, int harmonics) : m_problem(problem), m_waves(waves) {
     for (int k = 0; k <= harmonics; ++k)

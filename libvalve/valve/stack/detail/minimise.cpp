@@ -1,3 +1,4 @@
+#include <valve/core/detail/index.hpp>
 #include <valve/stack/detail/minimise.hpp>
 
 #include <algorithm>
@@ -13,10 +14,6 @@ namespace {
 /// Where a stack is about to buckle, or just has, a little less than all will do, and steps stay near those
 /// of Newton; without any they shrink by a tenth each and forty do not settle.
 constexpr std::array<double, 4> squeezes{1.0, 0.9, 0.6, 0.0};
-
-std::size_t at(Eigen::Index index) {
-    return static_cast<std::size_t>(index);
-}
 
 } // namespace
 

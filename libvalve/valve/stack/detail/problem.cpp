@@ -1,3 +1,4 @@
+#include <valve/core/detail/index.hpp>
 #include <valve/plate/detail/annular_plate.hpp>
 #include <valve/stack/detail/load.hpp>
 #include <valve/stack/detail/problem.hpp>
@@ -13,10 +14,6 @@ namespace valve::stack {
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
-}
 
 } // namespace
 

@@ -1,3 +1,4 @@
+#include <valve/core/detail/index.hpp>
 #include <valve/plate/detail/element.hpp>
 #include <valve/stack/detail/ring_problem.hpp>
 
@@ -12,10 +13,6 @@ namespace valve::stack {
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
-}
 
 } // namespace
 

@@ -1,3 +1,4 @@
+#include <valve/core/detail/index.hpp>
 #include <valve/plate/detail/element.hpp>
 #include <valve/plate/detail/fourier_element.hpp>
 #include <valve/stack/detail/ring_problem.hpp>
@@ -8,13 +9,7 @@
 #include <utility>
 
 namespace valve::stack {
-namespace {
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
-}
-
-} // namespace
+namespace {} // namespace
 
 /// Displacements of a leaf at a station, and what acts across the circle there, as harmonics.
 struct RingProblem::Node {

@@ -1,12 +1,9 @@
+#include <valve/core/detail/index.hpp>
 #include <valve/stack/detail/load.hpp>
 #include <valve/stack/detail/small_motion.hpp>
 
 namespace valve::stack {
 namespace {
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
-}
 
 /// What holds and what touches at each station: in an equilibrium, or in the unbent stack just lifted.
 class Ties {

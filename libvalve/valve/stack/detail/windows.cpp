@@ -1,3 +1,4 @@
+#include <valve/core/detail/index.hpp>
 #include <valve/plate/detail/fourier_element.hpp>
 #include <valve/stack/detail/small_motion.hpp>
 #include <valve/stack/detail/windows.hpp>
@@ -12,10 +13,6 @@ namespace valve::stack {
 namespace {
 
 using std::numbers::pi;
-
-std::size_t at(int index) {
-    return static_cast<std::size_t>(index);
-}
 
 using Unknowns = std::vector<plate::VibratingPlate::NodeUnknowns>;
 
