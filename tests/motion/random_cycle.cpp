@@ -56,7 +56,10 @@ RandomCycles run_random_cycles(int count, unsigned seed) {
             ++result.finished;
             result.steps += cycle.steps;
             result.worst_mass = std::max(result.worst_mass, cycle.balance.mass);
-            result.worst_energy = std::max(result.worst_energy, cycle.balance.energy);
+            if (cycle.balance.energy > result.worst_energy) {
+                result.worst_energy = cycle.balance.energy;
+                result.worst = which;
+            }
             if (!std::all_of(cycle.moments.begin(), cycle.moments.end(), finite))
                 result.faults += which + ": a number is not finite\n";
             constexpr double open_mass = 1e-10;

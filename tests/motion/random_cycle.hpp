@@ -11,6 +11,7 @@ struct RandomCycles {
     int without_steady_state = 0; ///< no way for the oil, or a reservoir that is empty: not counted otherwise
     double worst_mass = 0.0;      ///< share of the oil that does not balance
     double worst_energy = 0.0;
+    std::string worst; ///< which cycle it is of
     long steps = 0;
     std::string refusals; ///< one a line
     std::string faults;   ///< what must not be: numbers that are not finite, balances that are open

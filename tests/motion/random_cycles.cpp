@@ -11,8 +11,8 @@ int main(int argc, char** argv) {
     const valve::tests::RandomCycles result = valve::tests::run_random_cycles(count, seed);
     std::printf(
         "%d dampers: %d finished, %d refused, %d without a steady state; %ld steps; oil open by %.1e, "
-        "energy by %.1e at most\n%s%s",
+        "energy by %.1e at most (%s)\n%s%s",
         count, result.finished, result.refused, result.without_steady_state, result.steps, result.worst_mass,
-        result.worst_energy, result.refusals.c_str(), result.faults.c_str());
+        result.worst_energy, result.worst.c_str(), result.refusals.c_str(), result.faults.c_str());
     return result.faults.empty() ? 0 : 1;
 }
