@@ -133,17 +133,12 @@ public:
         for (std::size_t i = 0; i < now.units.size(); ++i) {
             UnitInRide& own = m.units[i];
             const Moment& unit = now.units[i];
-            own.add(unit);
             for (std::size_t place = 0; place < own.largest_lift.size(); ++place) {
                 own.largest_lift[place] = std::max(own.largest_lift[place], unit.valves[place].lift);
                 m_turns[i][place].add(unit.valves[place].lift);
             }
-            if (unit.speed > 0.0 &&
-                unit.force > (own.hardest_compression ? own.hardest_compression->force : 0.0))
-                own.hardest_compression = unit;
-            if (unit.speed < 0.0 && unit.force < (own.hardest_rebound ? own.hardest_rebound->force : 0.0))
-                own.hardest_rebound = unit;
         }
+        add_extremes(now);
         if (m_counts) {
             m_acceleration.add(now.time, now.acceleration);
             if (m_before && now.time > m_before->time) {
@@ -160,6 +155,20 @@ public:
             }
         }
         m_before = now;
+    }
+
+    /// Of the units alone; at moments within steps, too.
+    void add_extremes(const RideMoment& now) {
+        for (std::size_t i = 0; i < now.units.size(); ++i) {
+            UnitInRide& own = m_metrics.units[i];
+            const Moment& unit = now.units[i];
+            own.add(unit);
+            if (unit.speed > 0.0 &&
+                unit.force > (own.hardest_compression ? own.hardest_compression->force : 0.0))
+                own.hardest_compression = unit;
+            if (unit.speed < 0.0 && unit.force < (own.hardest_rebound ? own.hardest_rebound->force : 0.0))
+                own.hardest_rebound = unit;
+        }
     }
 
     void meet_bump(double travel) { m_metrics.start_travels.push_back(travel); }
@@ -413,6 +422,7 @@ private:
             }
             m_integrator.interpolate(next, 0, m_between);
             m_series.push_back(m_equations.moment(next, m_between));
+            m_meter.add_extremes(m_series.back());
         }
     }
 

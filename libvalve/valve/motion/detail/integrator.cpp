@@ -1,6 +1,5 @@
 #include <valve/motion/detail/integrator.hpp>
 
-#include <Eigen/LU>
 #include <fmt/format.h>
 
 #include <cvode/cvode.h>
@@ -14,6 +13,7 @@
 #include <exception>
 #include <stdexcept>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace valve::motion::detail {
@@ -90,26 +90,119 @@ N_Vector new_vector(std::size_t size, SUNContext context) {
     return vector;
 }
 
+std::span<double> entries(SUNMatrix matrix) {
+    return {SM_DATA_D(matrix), static_cast<std::size_t>(SM_LDATA_D(matrix))};
+}
+
+int zero(SUNMatrix matrix) {
+    std::fill_n(SM_DATA_D(matrix), SM_LDATA_D(matrix), 0.0);
+    return 0;
+}
+
 int copy(SUNMatrix from, SUNMatrix to) {
-    std::copy_n(SUNDenseMatrix_Data(from), SUNDenseMatrix_LData(from), SUNDenseMatrix_Data(to));
+    std::copy_n(SM_DATA_D(from), SM_LDATA_D(from), SM_DATA_D(to));
     return 0;
 }
 
 /// c A + I
 int scale_and_add_identity(sunrealtype c, SUNMatrix matrix) {
-    sunrealtype* const entries = SUNDenseMatrix_Data(matrix);
-    const sunindextype rows = SUNDenseMatrix_Rows(matrix);
-    for (sunindextype i = 0; i < SUNDenseMatrix_LData(matrix); ++i)
-        entries[i] *= c;
-    for (sunindextype i = 0; i < rows; ++i)
-        entries[i * (rows + 1)] += 1.0;
+    sunrealtype* const a = SM_DATA_D(matrix);
+    for (sunindextype i = 0; i < SM_LDATA_D(matrix); ++i)
+        a[i] *= c;
+    for (sunindextype i = 0; i < SM_ROWS_D(matrix); ++i)
+        a[i * (SM_ROWS_D(matrix) + 1)] += 1.0;
     return 0;
 }
 
-/// Dense elimination of the coupled unknowns. The others stand alone: their block of I − γ J is the identity.
-struct Elimination {
-    sunindextype coupled = 0;
-    Eigen::PartialPivLU<Eigen::MatrixXd> factors;
+SUNMatrix clone(SUNMatrix matrix);
+
+SUNMatrix new_matrix(sunindextype size, SUNContext context) {
+    SUNMatrix matrix = SUNDenseMatrix(size, size, context);
+    matrix->ops->zero = zero;
+    matrix->ops->copy = copy;
+    matrix->ops->scaleaddi = scale_and_add_identity;
+    matrix->ops->clone = clone;
+    return matrix;
+}
+
+SUNMatrix clone(SUNMatrix matrix) {
+    return new_matrix(SM_ROWS_D(matrix), matrix->sunctx);
+}
+
+/// Dense elimination with partial pivoting of the unknowns that others depend on, or that depend on others.
+/// What stands alone, as a valve that is shut, has the identity's row and column and stays as it is.
+class Elimination {
+public:
+    explicit Elimination(std::size_t size) : m_size(size), m_factors(size * size), m_pivot(size), m_x(size) {
+        m_unknown.reserve(size);
+    }
+
+    /// False for a matrix that is singular. `a` by columns.
+    bool factorise(std::span<const double> a) {
+        m_unknown.clear();
+        for (std::size_t i = 0; i < m_size; ++i)
+            if (!stands_alone(a, i)) m_unknown.push_back(i);
+        const std::size_t n = m_unknown.size();
+        for (std::size_t j = 0; j < n; ++j)
+            for (std::size_t i = 0; i < n; ++i)
+                column(j)[i] = a[m_unknown[j] * m_size + m_unknown[i]];
+        for (std::size_t k = 0; k < n; ++k) {
+            double* const own = column(k);
+            std::size_t pivot = k;
+            for (std::size_t i = k + 1; i < n; ++i)
+                if (std::abs(own[i]) > std::abs(own[pivot])) pivot = i;
+            if (!(own[pivot] != 0.0)) return false;
+            m_pivot[k] = pivot;
+            if (pivot != k)
+                for (std::size_t j = 0; j < n; ++j)
+                    std::swap(column(j)[k], column(j)[pivot]);
+            const double inverse = 1.0 / own[k];
+            for (std::size_t i = k + 1; i < n; ++i)
+                own[i] *= inverse;
+            for (std::size_t j = k + 1; j < n; ++j)
+                subtract(column(j)[k], own, column(j), k + 1, n);
+        }
+        return true;
+    }
+
+    /// `x` from the right-hand side to the solution.
+    void solve(std::span<double> x) {
+        const std::size_t n = m_unknown.size();
+        for (std::size_t i = 0; i < n; ++i)
+            m_x[i] = x[m_unknown[i]];
+        for (std::size_t k = 0; k < n; ++k)
+            std::swap(m_x[k], m_x[m_pivot[k]]);
+        for (std::size_t k = 0; k < n; ++k)
+            subtract(m_x[k], column(k), m_x.data(), k + 1, n);
+        for (std::size_t k = n; k-- > 0;) {
+            m_x[k] /= column(k)[k];
+            subtract(m_x[k], column(k), m_x.data(), 0, k);
+        }
+        for (std::size_t i = 0; i < n; ++i)
+            x[m_unknown[i]] = m_x[i];
+    }
+
+private:
+    double* column(std::size_t j) { return m_factors.data() + j * m_unknown.size(); }
+
+    bool stands_alone(std::span<const double> a, std::size_t i) const {
+        for (std::size_t j = 0; j < m_size; ++j)
+            if (j != i && (a[i * m_size + j] != 0.0 || a[j * m_size + i] != 0.0)) return false;
+        return a[i * m_size + i] == 1.0;
+    }
+
+    /// to −= times × from, entries `begin` to `end`
+    static void subtract(double times, const double* from, double* to, std::size_t begin, std::size_t end) {
+        if (times == 0.0) return;
+        for (std::size_t i = begin; i < end; ++i)
+            to[i] -= times * from[i];
+    }
+
+    std::size_t m_size;
+    std::vector<std::size_t> m_unknown; // those that do not stand alone
+    std::vector<double> m_factors;      // of them, by columns
+    std::vector<std::size_t> m_pivot;
+    std::vector<double> m_x;
 };
 
 Elimination& elimination(SUNLinearSolver solver) {
@@ -121,27 +214,13 @@ SUNLinearSolver_Type elimination_type(SUNLinearSolver /*solver*/) {
 }
 
 int factorise(SUNLinearSolver solver, SUNMatrix matrix) {
-    Elimination& content = elimination(solver);
-    content.factors.compute(
-        Eigen::Map<const Eigen::MatrixXd>(SUNDenseMatrix_Data(matrix), content.coupled, content.coupled));
-    return (content.factors.matrixLU().diagonal().array() != 0.0).all() ? 0 : 1;
+    return elimination(solver).factorise(entries(matrix)) ? 0 : 1;
 }
 
 int eliminate(SUNLinearSolver solver, SUNMatrix /*matrix*/, N_Vector x, N_Vector b,
               sunrealtype /*tolerance*/) {
     scale(1.0, b, x);
-    const Eigen::PartialPivLU<Eigen::MatrixXd>& factors = elimination(solver).factors;
-    const Eigen::MatrixXd& lu = factors.matrixLU();
-    const Eigen::Index n = lu.rows();
-    Eigen::Map<Eigen::VectorXd> unknowns(NV_DATA_S(x), n);
-    unknowns.noalias() = factors.permutationP() * Eigen::Map<const Eigen::VectorXd>(NV_DATA_S(b), n);
-    // Eigen's own substitution is made for larger systems.
-    for (Eigen::Index j = 0; j < n; ++j)
-        unknowns.tail(n - j - 1) -= unknowns[j] * lu.col(j).tail(n - j - 1);
-    for (Eigen::Index j = n - 1; j >= 0; --j) {
-        unknowns[j] /= lu(j, j);
-        unknowns.head(j) -= unknowns[j] * lu.col(j).head(j);
-    }
+    elimination(solver).solve(mutable_values(x));
     return 0;
 }
 
@@ -166,7 +245,7 @@ public:
                    double solved_within)
         : m_equations(equations), m_relative(equations.size(), 0.0), m_solved_within(solved_within),
           m_highest_order(highest_order), m_order(highest_order), m_signs(equations.roots()),
-          m_directions(equations.roots()) {
+          m_directions(equations.roots()), m_elimination(equations.coupled()) {
         if (absolute.size() != equations.size())
             throw std::invalid_argument("Integrator: an absolute tolerance for every unknown is needed");
         for (std::size_t i = 0; i < m_relative.size(); ++i)
@@ -176,10 +255,7 @@ public:
         m_y = new_vector(equations.size(), m_context);
         m_tolerances = new_vector(equations.size(), m_context);
         m_view = N_VMake_Serial(static_cast<sunindextype>(equations.size()), nullptr, m_context);
-        m_elimination.coupled = static_cast<sunindextype>(equations.coupled());
-        m_matrix = SUNDenseMatrix(m_elimination.coupled, m_elimination.coupled, m_context);
-        m_matrix->ops->copy = copy; // its clones have them, too
-        m_matrix->ops->scaleaddi = scale_and_add_identity;
+        m_matrix = new_matrix(static_cast<sunindextype>(equations.coupled()), m_context);
         m_solver = SUNLinSolNewEmpty(m_context);
         m_solver->content = &m_elimination;
         m_solver->ops->gettype = elimination_type;
@@ -211,14 +287,7 @@ public:
     void start(double t, std::span<const double> y, double longest) {
         std::copy(y.begin(), y.end(), mutable_values(m_y).begin());
         m_time = t;
-        if (m_started) {
-            keep_effort();
-            require(CVodeReInit(m_memory, t, m_y), "CVodeReInit");
-        } else {
-            begin(t);
-        }
-        require(CVodeSetMaxOrd(m_memory, m_order), "CVodeSetMaxOrd");
-        ++m_before.starts;
+        begin_anew();
         if (!m_signs.empty()) {
             m_equations.directions(m_directions);
             require(CVodeSetRootDirection(m_memory, m_directions.data()), "CVodeSetRootDirection");
@@ -231,7 +300,12 @@ public:
     StepEnd step(double stop) {
         require(CVodeSetStopTime(m_memory, stop), "CVodeSetStopTime");
         m_fault = nullptr;
-        const int flag = CVode(m_memory, stop, m_y, &m_time, CV_ONE_STEP);
+        int flag = CVode(m_memory, stop, m_y, &m_time, CV_ONE_STEP);
+        if (begins_anew_after(flag)) {
+            begin_anew();
+            require(CVodeSetStopTime(m_memory, stop), "CVodeSetStopTime");
+            flag = CVode(m_memory, stop, m_y, &m_time, CV_ONE_STEP);
+        }
         // Steps that get ever shorter before a fault would never end.
         double length = 0.0;
         require(CVodeGetLastStep(m_memory, &length), "CVodeGetLastStep");
@@ -275,6 +349,25 @@ public:
     std::span<const int> signs() const { return m_signs; }
 
 private:
+    /// From `m_time` and `m_y`, without what has been learnt of the steps before.
+    void begin_anew() {
+        m_began = m_time;
+        if (m_started) {
+            keep_effort();
+            require(CVodeReInit(m_memory, m_time, m_y), "CVodeReInit");
+        } else {
+            begin(m_time);
+        }
+        require(CVodeSetMaxOrd(m_memory, m_order), "CVodeSetMaxOrd");
+        ++m_before.starts;
+    }
+
+    /// A kink within a law, as the least height of a film, may leave steps behind that tell nothing of those
+    /// ahead: then the state they led to is begun from, unless it has been just now.
+    bool begins_anew_after(int flag) const {
+        return (flag == CV_ERR_FAILURE || flag == CV_CONV_FAILURE) && m_time > m_began;
+    }
+
     void begin(double t) {
         require(CVodeInit(m_memory, rates, t, m_y), "CVodeInit");
         require(CVodeSetUserData(m_memory, this), "CVodeSetUserData");
@@ -285,6 +378,8 @@ private:
             require(CVodeRootInit(m_memory, static_cast<int>(m_signs.size()), watch), "CVodeRootInit");
         require(CVodeSetNoInactiveRootWarn(m_memory), "CVodeSetNoInactiveRootWarn");
         require(CVodeSetNonlinConvCoef(m_memory, m_solved_within), "CVodeSetNonlinConvCoef");
+        // A Jacobian costs little beside the rounds that one no longer true takes more.
+        require(CVodeSetJacEvalFrequency(m_memory, 1), "CVodeSetJacEvalFrequency");
         m_started = true;
     }
 
@@ -320,9 +415,8 @@ private:
                         N_Vector /*a*/, N_Vector /*b*/, N_Vector /*c*/) {
         Implementation& me = self(data);
         return me.guarded([&] {
-            SUNMatZero(result);
-            me.m_equations.jacobian(t, values(y),
-                                    Columns(SUNDenseMatrix_Data(result), me.m_equations.coupled()));
+            zero(result);
+            me.m_equations.jacobian(t, values(y), Columns(SM_DATA_D(result), me.m_equations.coupled()));
         });
     }
 
@@ -358,6 +452,7 @@ private:
     Elimination m_elimination;
     void* m_memory = nullptr;
     double m_time = 0.0;
+    double m_began = 0.0;   // last
     double m_longest = 0.0; // step
     int m_faults = 0;       // in tiny steps, without a longer one between
     bool m_started = false;
