@@ -31,3 +31,11 @@ TEST_CASE("a reservoir that stiffens at once at its end has one pressure", "[mot
     CHECK(result.finished == 1);
     CHECK(result.steps < 20000);
 }
+
+TEST_CASE("a step that fails about a kink of a law does not end the ride", "[motion][ride]") {
+    // Ever shorter steps from there on fail as well, since each begins with what steps before the kink told.
+    const valve::tests::RandomRides result = valve::tests::run_random_rides_over_each(1, 36);
+    CAPTURE(result.refusals, result.faults);
+    CHECK(result.finished == 3);
+    CHECK(result.refused == 0);
+}
