@@ -181,6 +181,34 @@ TEST_CASE("a sweep tells which setting loses the least travel", "[program][cycle
     CHECK(std::count(table.out.begin(), table.out.end(), '\n') == 5); // a head, two settings at two speeds
 }
 
+TEST_CASE("settings between which dead travel does not differ are not told as better", "[program][cycle]") {
+    const std::string asked = found + " --frequency 4 --sweep oil.temperature=40,40.01" + still;
+    const json object = cycle(asked);
+    CHECK(object.at("alike_in_dead_travel") == json({"40", "40.01"}));
+    CHECK_THAT(run("cycle " + asked).out,
+               contains_text("Dead travel in all does not differ between the settings of oil.temperature"));
+}
+
+TEST_CASE("of several cycles the one that fails is named and the others are told", "[program][cycle]") {
+    const std::string asked = found + " --stroke 60 --frequencies 1,4,20 --set oil.free_air=0" + still;
+    const Run text = run("cycle " + asked);
+    CHECK(text.status == 4);
+    const std::size_t named = text.out.find("At 20 Hz there is no result: ");
+    REQUIRE(named != std::string::npos);
+    CHECK(named < text.out.find("dead in"));
+    CHECK_THAT(text.out, contains_text("unsolved"));
+    const json cycles = json::parse(run("cycle " + asked + " --json").out).at("cycles");
+    REQUIRE(cycles.size() == 3);
+    CHECK(cycles[1].at("error").is_null());
+    CHECK(cycles[1].at("dead_travel_rebound_m").is_number());
+    CHECK(cycles[2].at("error").is_string());
+    const Run table = run("cycle " + asked + " --csv");
+    CHECK(table.status == 4);
+    CHECK_THAT(table.err, contains_text("no result"));
+    CHECK(table.out.find("\n20") == std::string::npos);
+    CHECK(table.out.find("\n4") != std::string::npos);
+}
+
 TEST_CASE("a measured motion is run through once", "[program][cycle]") {
     const Folder folder;
     std::string text = "time [ms];position [mm]\n";

@@ -66,6 +66,21 @@ TEST_CASE("the least dead travel counts both reversals of every cycle", "[study]
     }
     CHECK_THAT(dead_travel_in_all(family.members[1].study).value(), WithinRel(3e-3, 1e-12));
     CHECK(least_dead_travel(family) == 1);
+    using Members = std::vector<std::size_t>;
+    CHECK(alike_in_dead_travel(family) == Members{1});
     family.members[1].study.cycles[1].dead_travel_rebound.reset();
     CHECK(least_dead_travel(family) == 2);
+
+    // Four figures in a sum, each of which may err by CycleErrors::dead_travel, in either of two.
+    const double apart = 8.0 * CycleErrors().dead_travel;
+    family.members[0].study.cycles = family.members[2].study.cycles;
+    double& other = *family.members[0].study.cycles[0].dead_travel_compression;
+    other += 0.99 * apart;
+    CHECK(least_dead_travel(family) == 2);
+    CHECK(alike_in_dead_travel(family) == Members{0, 2});
+    other += 0.02 * apart;
+    CHECK(alike_in_dead_travel(family) == Members{2});
+    for (CycleMember& member : family.members)
+        member.study.cycles[0].error = "broke off";
+    CHECK(alike_in_dead_travel(family).empty());
 }

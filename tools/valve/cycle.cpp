@@ -11,6 +11,7 @@
 #include <utility>
 
 #include "command.hpp"
+#include "messages.hpp"
 #include "progress_line.hpp"
 #include "rides.hpp"
 #include "sweep.hpp"
@@ -122,6 +123,13 @@ valve::study::CycleQuestion question_of(const Options& options, const valve::dam
     return question;
 }
 
+/// What a table of moments has no row for.
+void say_failed(const valve::study::CycleStudy& study) {
+    for (const valve::study::CycleFigures& cycle : study.cycles)
+        if (cycle.error)
+            log_error(fmt::format("cycle: {:.4g} m/s: no result: {}", cycle.peak_speed, *cycle.error));
+}
+
 void run_sweep(const Options& options, Outcome& outcome) {
     const Variants variants = variants_of(options.file, options, options.sweeps, {});
     valve::damper::LiftCache cache(options.follow);
@@ -162,6 +170,7 @@ void run(const Options& options, Outcome& outcome) {
         valve::report::refuse_non_finite(object);
         outcome.text = valve::report::written(object);
     } else if (options.csv) {
+        say_failed(study);
         outcome.text = valve::report::series_csv(study);
     } else {
         outcome.text = fmt::format("{}\n{}\n\n{}", reading.title, options.file, valve::report::text(study));

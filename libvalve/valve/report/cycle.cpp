@@ -58,6 +58,26 @@ std::string how_valves_move(const CycleStudy& study) {
     return text;
 }
 
+/// Dead travel [mm]; "*" behind it where it hangs on a dip, and room for that where another does.
+std::string dead_cell(const std::optional<double>& for_good, const std::optional<double>& but_for_dips,
+                      bool any_dips) {
+    return or_dash(for_good, 1e3, 2) + (but_for_dips ? "*" : any_dips ? " " : "");
+}
+
+bool dips(const CycleStudy& study) {
+    return std::any_of(study.cycles.begin(), study.cycles.end(), [](const CycleFigures& cycle) {
+        return cycle.but_for_dips_compression || cycle.but_for_dips_rebound;
+    });
+}
+
+std::string meaning_of_star() {
+    return fmt::format(
+        "*: the force was back before, and dips below 90 % once more, though not below {:.0f} %. A "
+        "dip a little smaller leaves far less dead travel, so that such figures jump between "
+        "neighbouring settings.",
+        study::shallow_dip * 100.0);
+}
+
 /// The leading table: speed, dead travel and what a tuner asks first, a row a motion.
 Table leading(const CycleStudy& study) {
     Table table({{"", "Hz"},
@@ -70,12 +90,18 @@ Table leading(const CycleStudy& study) {
                  {"for", "ms"},
                  {"void R", "ml"},
                  {"for", "ms"}});
+    const bool any_dips = dips(study);
     for (const CycleFigures& cycle : study.cycles) {
-        if (cycle.error) continue;
+        if (cycle.error) {
+            table.add({named(cycle), fixed(cycle.peak_speed, cycle.peak_speed < 0.1 ? 4 : 2), "unsolved", "-",
+                       "-", "-", "-", "-", "-", "-"});
+            continue;
+        }
         const ValveInCycle* check = valve_at(cycle, damper::Place::base_refill);
         const bool moves = study.valves.kind == motion::Valves::moving;
         table.add({named(cycle), fixed(cycle.peak_speed, cycle.peak_speed < 0.1 ? 4 : 2),
-                   or_dash(cycle.dead_travel_compression, 1e3, 2), or_dash(cycle.dead_travel_rebound, 1e3, 2),
+                   dead_cell(cycle.dead_travel_compression, cycle.but_for_dips_compression, any_dips),
+                   dead_cell(cycle.dead_travel_rebound, cycle.but_for_dips_rebound, any_dips),
                    check && moves ? or_dash(check->shut_after, 1e3, 2) : "-",
                    check && moves ? fixed(check->run_back * 1e9, 1) : "-",
                    fixed(cycle.largest_void_C * 1e6, 3), fixed(cycle.void_time_C * 1e3, 1),
@@ -130,10 +156,30 @@ Table energies(const CycleStudy& study) {
     return table;
 }
 
+/// "At 4 Hz".
+std::string head_of(const CycleFigures& cycle) {
+    return cycle.frequency ? fmt::format("At {:.4g} Hz", *cycle.frequency)
+                           : fmt::format("In the {}", motion::name(cycle.wave));
+}
+
+/// Dead travel but for dips, where it hangs on them.
+std::vector<std::string> dip_sentences(const CycleFigures& cycle) {
+    std::vector<std::string> list;
+    const auto add = [&](std::string_view way, const std::optional<double>& for_good,
+                         const std::optional<double>& but_for_dips) {
+        if (for_good && but_for_dips)
+            list.push_back(
+                fmt::format("{} the dead travel {} is {} mm, and but for a dip of the force {} mm.",
+                            head_of(cycle), way, fixed(*for_good * 1e3, 2), fixed(*but_for_dips * 1e3, 2)));
+    };
+    add("in", cycle.dead_travel_compression, cycle.but_for_dips_compression);
+    add("out", cycle.dead_travel_rebound, cycle.but_for_dips_rebound);
+    return list;
+}
+
 std::vector<std::string> cautions(const CycleFigures& cycle) {
     std::vector<std::string> list;
-    const std::string head = cycle.frequency ? fmt::format("At {:.4g} Hz", *cycle.frequency)
-                                             : fmt::format("In the {}", motion::name(cycle.wave));
+    const std::string head = head_of(cycle);
     if (cycle.error) {
         list.push_back(fmt::format("{} there is no result: {}.", head, *cycle.error));
         return list;
@@ -259,6 +305,8 @@ Json json(const CycleFigures& cycle) {
     object["energy_J"] = number(cycle.energy);
     object["dead_travel_compression_m"] = or_null(cycle.dead_travel_compression);
     object["dead_travel_rebound_m"] = or_null(cycle.dead_travel_rebound);
+    object["but_for_dips_compression_m"] = or_null(cycle.but_for_dips_compression);
+    object["but_for_dips_rebound_m"] = or_null(cycle.but_for_dips_rebound);
     object["lowest_p_C_Pa"] = number(cycle.lowest_p_C);
     object["lowest_p_R_Pa"] = number(cycle.lowest_p_R);
     object["highest_p_C_Pa"] = number(cycle.highest_p_C);
@@ -285,6 +333,35 @@ Json json(const CycleFigures& cycle) {
     return object;
 }
 
+/// Which setting loses the least, or that it does not matter; empty where that is not known of any.
+std::string least_words(const study::CycleFamily& family) {
+    const std::optional<std::size_t> best = study::least_dead_travel(family);
+    if (!best) return "";
+    const std::vector<std::size_t> alike = study::alike_in_dead_travel(family);
+    const auto sum = [&](std::size_t i) { return *study::dead_travel_in_all(family.members[i].study) * 1e3; };
+    double most = 0.0;
+    std::vector<std::string> settings;
+    for (const std::size_t i : alike) {
+        most = std::max(most, sum(i));
+        settings.push_back(family.sweep.settings.at(i));
+    }
+    const std::string least = fixed(sum(*best), 2);
+    const std::string range = fixed(most, 2) == least ? least : least + " to " + fixed(most, 2);
+    const std::string_view over =
+        family.members.front().study.cycles.size() == 1 ? "the cycle" : "all cycles";
+    if (alike.size() == 1)
+        return fmt::format("Least dead travel in all: {} at {}, {} mm over both reversals of {}.",
+                           family.sweep.name, settings.front(), least, over);
+    const bool is_all = alike.size() == family.members.size();
+    return fmt::format(
+        "{} {}: {} mm over both reversals of {}, no further apart than these figures may err.",
+        is_all
+            ? fmt::format("Dead travel in all does not differ between the settings of {}", family.sweep.name)
+            : fmt::format("Least dead travel in all, with no difference between them: {} at",
+                          family.sweep.name),
+        is_all ? "" : listed(settings), range, over);
+}
+
 Json json_with_series(const CycleFigures& cycle) {
     Json object = json(cycle);
     object["series"] = cycle.error ? Json(nullptr) : series(cycle);
@@ -297,13 +374,22 @@ std::string text(const CycleStudy& study) {
     std::string out;
     for (const std::string& paragraph : {what_was_run(study), how_valves_move(study)})
         if (!paragraph.empty()) out += wrapped(paragraph, page_columns, "") + "\n";
+    const auto tell_cautions = [&](bool of_failed) {
+        for (const CycleFigures& cycle : study.cycles)
+            if (cycle.error.has_value() == of_failed)
+                for (const std::string& caution : cautions(cycle))
+                    out += wrapped(caution, page_columns, "") + "\n";
+    };
+    tell_cautions(true);
     if (std::any_of(study.cycles.begin(), study.cycles.end(),
                     [](const CycleFigures& cycle) { return !cycle.error; }))
         out += "\n" + leading(study).text() + "\n" + forces(study).text() + "\n" + energies(study).text() +
                "\n" + wrapped(meanings(study), page_columns, "") + "\n";
+    tell_cautions(false);
     for (const CycleFigures& cycle : study.cycles)
-        for (const std::string& caution : cautions(cycle))
-            out += wrapped(caution, page_columns, "") + "\n";
+        for (const std::string& dip : dip_sentences(cycle))
+            out += wrapped(dip, page_columns, "") + "\n";
+    if (dips(study)) out += wrapped(meaning_of_star(), page_columns, "") + "\n";
     if (const std::string swings = own_swings(study); !swings.empty())
         out += wrapped(swings, page_columns, "") + "\n";
     return out;
@@ -391,12 +477,18 @@ std::string text(const study::CycleFamily& family) {
         columns.push_back({"void", "ml"});
     }
     Table table(columns);
+    const bool any_dips = std::any_of(family.members.begin(), family.members.end(),
+                                      [](const study::CycleMember& member) { return dips(member.study); });
     for (std::size_t i = 0; i < family.members.size(); ++i) {
         std::vector<std::string> cells{family.sweep.settings.at(i)};
         for (const CycleFigures& cycle : family.members[i].study.cycles) {
             const bool solved = !cycle.error;
-            cells.push_back(solved ? or_dash(cycle.dead_travel_compression, 1e3, 2) : "unsolved");
-            cells.push_back(solved ? or_dash(cycle.dead_travel_rebound, 1e3, 2) : "unsolved");
+            cells.push_back(
+                solved ? dead_cell(cycle.dead_travel_compression, cycle.but_for_dips_compression, any_dips)
+                       : "unsolved");
+            cells.push_back(solved
+                                ? dead_cell(cycle.dead_travel_rebound, cycle.but_for_dips_rebound, any_dips)
+                                : "unsolved");
             cells.push_back(solved ? fixed(std::max(cycle.largest_void_C, cycle.largest_void_R) * 1e6, 2)
                                    : "unsolved");
         }
@@ -404,18 +496,14 @@ std::string text(const study::CycleFamily& family) {
     }
     std::string out = wrapped(what_was_run(first), page_columns, "") + "\n" +
                       wrapped(how_valves_move(first), page_columns, "") + "\n\n" + table.text() + "\n";
-    if (const std::optional<std::size_t> best = study::least_dead_travel(family))
-        out += wrapped(fmt::format("Least dead travel in all: {} at {}, {} mm over both reversals of {}.",
-                                   family.sweep.name, family.sweep.settings.at(*best),
-                                   fixed(*study::dead_travel_in_all(family.members[*best].study) * 1e3, 2),
-                                   first.cycles.size() == 1 ? "the cycle" : "all cycles"),
-                       page_columns, "") +
-               "\n";
+    if (const std::string least = least_words(family); !least.empty())
+        out += wrapped(least, page_columns, "") + "\n";
     out += wrapped("in, out: dead travel, from the reversal into compression or rebound until the damping "
                    "force has come up to 90 % of its steady value at that speed and travel; -: not before "
                    "the peak speed. void: the larger of the largest in C and in R.",
                    page_columns, "") +
            "\n";
+    if (any_dips) out += wrapped(meaning_of_star(), page_columns, "") + "\n";
     for (std::size_t i = 0; i < family.members.size(); ++i)
         for (const CycleFigures& cycle : family.members[i].study.cycles)
             for (const std::string& caution : cautions(cycle))
@@ -432,6 +520,9 @@ Json json(const study::CycleFamily& family) {
     object["key"] = family.sweep.key.empty() ? Json(nullptr) : Json(family.sweep.key);
     const std::optional<std::size_t> best = study::least_dead_travel(family);
     object["least_dead_travel"] = best ? Json(family.sweep.settings.at(*best)) : Json(nullptr);
+    object["alike_in_dead_travel"] = Json::array();
+    for (const std::size_t i : study::alike_in_dead_travel(family))
+        object["alike_in_dead_travel"].push_back(family.sweep.settings.at(i));
     object["settings"] = Json::array();
     for (std::size_t i = 0; i < family.members.size(); ++i) {
         Json member;

@@ -71,6 +71,13 @@ public:
         return m_sign * m_moments[i].force - steady->still - steady->ninety;
     }
 
+    /// The damping force by its steady value at a moment [-]; none where there is no steady state.
+    std::optional<double> share(std::size_t i) const {
+        const std::optional<Steady> steady = steady_at(i);
+        if (!steady || !(steady->ninety > 0.0)) return std::nullopt;
+        return reached * (m_sign * m_moments[i].force - steady->still) / steady->ninety;
+    }
+
     /// Whether it is above zero at `i` without solving for its steady state, the speed falling from there
     /// down to `begin` as travel goes one way. Asked moment by moment downwards.
     bool is_surely_above(std::size_t i, std::size_t begin) {
@@ -87,6 +94,8 @@ public:
     }
 
 private:
+    static constexpr double reached = 0.9;
+
     struct Steady {
         double still = 0.0;  // sgn(v) F_static [N]
         double ninety = 0.0; // 90 % of |F_damping| [N]
@@ -97,7 +106,6 @@ private:
         try {
             const damper::SteadyPoint steady =
                 damper::steady_point(m_model, moment.speed, moment.travel, m_rod_into);
-            constexpr double reached = 0.9;
             return Steady{m_sign * steady.static_force, reached * std::abs(steady.damping_force)};
         } catch (const SolveError&) {
             return std::nullopt;
@@ -112,12 +120,17 @@ private:
     double m_most = 0.0;                                         // none needs more force than this [N]
 };
 
-/// Travel from the reversal until the damping force has come up to 90 % of its steady value: the last time
-/// before the peak speed, or, at constant speed, the first.
-std::optional<double> dead_travel(const damper::Model& model, const motion::Input& input,
-                                  const std::vector<Moment>& moments, double sign, damper::RodInto rod_into) {
+/// Travels from the reversal.
+struct DeadTravel {
+    std::optional<double> for_good; ///< until the damping force has come up to 90 % of its steady value [m]
+    std::optional<double> but_for_dips; ///< the same but for dips to shallow_dip, where that is less [m]
+};
+
+/// Until the last time before the peak speed, or, at constant speed, the first.
+DeadTravel dead_travel(const damper::Model& model, const motion::Input& input,
+                       const std::vector<Moment>& moments, double sign, damper::RodInto rod_into) {
     const std::optional<HalfStroke> half = fastest(moments, sign);
-    if (!half) return std::nullopt;
+    if (!half) return {};
     const double reversal = moments[half->begin].travel;
     const auto between = [&](std::size_t i, double low, double high) {
         const double share = low / (low - high);
@@ -131,23 +144,38 @@ std::optional<double> dead_travel(const damper::Model& model, const motion::Inpu
         std::optional<double> before;
         for (std::size_t i = half->begin; i <= half->end; ++i) {
             const std::optional<double> here = ninety.excess(i);
-            if (!here) return std::nullopt;
-            if (*here >= 0.0) return before ? between(i - 1, *before, *here) : 0.0;
+            if (!here) return {};
+            if (*here >= 0.0) return {before ? between(i - 1, *before, *here) : 0.0, std::nullopt};
             before = here;
         }
-        return std::nullopt;
+        return {};
     }
+    DeadTravel found;
+    bool is_above = true; // as far as the walk down has come
     for (std::size_t i = half->peak + 1; i-- > half->begin;) {
         if (at_rest(moments[i])) break;
-        if (one_way && ninety.is_surely_above(i, half->begin)) continue;
+        if (is_above && one_way && ninety.is_surely_above(i, half->begin)) continue;
         const std::optional<double> here = ninety.excess(i);
-        if (!here) return std::nullopt;
-        if (*here >= 0.0) continue;
-        if (i == half->peak) return std::nullopt; // still so at the peak
-        const std::optional<double> after = ninety.excess(i + 1);
-        return after ? std::optional(between(i, *here, *after)) : std::nullopt;
+        if (!here) return found.for_good ? found : DeadTravel{};
+        if (*here >= 0.0) {
+            is_above = true;
+            continue;
+        }
+        if (i == half->peak) return {}; // still so at the peak
+        if (is_above) {
+            const std::optional<double> after = ninety.excess(i + 1);
+            if (!after) return found;
+            const double travel = between(i, *here, *after);
+            if (!found.for_good)
+                found.for_good = travel;
+            else if (*found.for_good - travel > least_dip)
+                found.but_for_dips = travel;
+        }
+        is_above = false;
+        if (const std::optional<double> share = ninety.share(i); !share || *share < shallow_dip) break;
     }
-    return 0.0;
+    if (!found.for_good) found.for_good = 0.0;
+    return found;
 }
 
 /// The moments of a loop again and again, where it is periodic.
@@ -235,6 +263,14 @@ std::optional<double> steady_force(const damper::Model& model, const motion::Inp
     } catch (const SolveError&) {
         return std::nullopt;
     }
+}
+
+/// Of its valves, in the order of damper::all_places [m].
+std::array<double, 4> largest_lifts(const CycleFigures& figures) {
+    std::array<double, 4> lifts{};
+    for (const ValveInCycle& valve : figures.valves)
+        lifts.at(static_cast<std::size_t>(valve.place)) = valve.largest_lift;
+    return lifts;
 }
 
 void add_extremes(CycleFigures& figures) {
@@ -357,8 +393,12 @@ CycleFigures figures_of(const damper::Model& model, const motion::Input& input, 
     add_extremes(figures);
     figures.steady_force_compression = steady_force(model, input, moments, 1.0, rod_into);
     figures.steady_force_rebound = steady_force(model, input, moments, -1.0, rod_into);
-    figures.dead_travel_compression = dead_travel(model, input, moments, 1.0, rod_into);
-    figures.dead_travel_rebound = dead_travel(model, input, moments, -1.0, rod_into);
+    const DeadTravel in = dead_travel(model, input, moments, 1.0, rod_into);
+    const DeadTravel out = dead_travel(model, input, moments, -1.0, rod_into);
+    figures.dead_travel_compression = in.for_good;
+    figures.dead_travel_rebound = out.for_good;
+    figures.but_for_dips_compression = in.but_for_dips;
+    figures.but_for_dips_rebound = out.but_for_dips;
     const motion::Energies& energy = figures.cycle.energy;
     for (const damper::Place place : damper::all_places) {
         if (!model.setup().valves[place]) continue;
@@ -402,6 +442,7 @@ CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, con
     }
 
     study.cycles.resize(question.inputs.size());
+    std::vector<std::vector<damper::Place>> round(question.inputs.size()); // left so, by cycle
     try_each_index(question.inputs.size(), [&](std::size_t i) {
         const motion::Input& input = question.inputs[i];
         motion::CycleOptions options;
@@ -413,8 +454,10 @@ CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, con
         options.stop = question.stop;
         if (question.progress) options.progress = [&, i](double time) { question.progress(i, time); };
         try {
-            study.cycles[i] =
+            CycleFigures figures =
                 figures_of(model, input, question.rod_into, run_cycle(model, valves, input, options));
+            round[i] = left_round(setup, largest_lifts(figures), cache);
+            study.cycles[i] = std::move(figures);
         } catch (const SolveError& error) {
             CycleFigures& none = study.cycles[i];
             none.frequency = input.frequency();
@@ -425,13 +468,11 @@ CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, con
             none.error = error.what();
         }
     });
-    std::array<double, 4> lifts{};
-    for (const CycleFigures& cycle : study.cycles)
-        for (const ValveInCycle& valve : cycle.valves) {
-            double& largest = lifts.at(static_cast<std::size_t>(valve.place));
-            largest = std::max(largest, valve.largest_lift);
-        }
-    study.valves.left_round = left_round(setup, lifts, cache);
+    for (const damper::Place place : damper::all_places)
+        if (std::any_of(round.begin(), round.end(), [place](const std::vector<damper::Place>& places) {
+                return std::find(places.begin(), places.end(), place) != places.end();
+            }))
+            study.valves.left_round.push_back(place);
     if (question.finds_swings && study.valves.kind == motion::Valves::moving && !study.cycles.empty()) {
         const auto fastest = std::max_element(study.cycles.begin(), study.cycles.end(),
                                               [](const CycleFigures& one, const CycleFigures& other) {

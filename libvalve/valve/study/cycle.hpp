@@ -60,6 +60,10 @@ struct CycleErrors {
 inline constexpr int ringing_swings = 10;       ///< in a cycle, or in one stroke of the rod on a ride
 inline constexpr double far_above_steady = 0.1; ///< of the steady force
 
+// When dead travel is told to hang on a dip: our choice, no source.
+inline constexpr double shallow_dip = 0.8;   ///< of the steady force, that a dip leaves at least
+inline constexpr double least_dip = 0.05e-3; ///< of dead travel, that it makes [m]
+
 /// Whether a force of `size` is so far above the steady one [N]; not where there is none.
 bool is_far_above_steady(double size, const std::optional<double>& steady);
 
@@ -79,6 +83,10 @@ struct CycleFigures : motion::Extremes {
     /// speed for the first time, else for good until the peak speed. None: not reached before it.
     std::optional<double> dead_travel_compression;
     std::optional<double> dead_travel_rebound;
+    /// Where the force was back before, and dips below 90 % once more, though not below shallow_dip: dead
+    /// travel but for such dips [m], if less by least_dip or more.
+    std::optional<double> but_for_dips_compression;
+    std::optional<double> but_for_dips_rebound;
     double void_time_C = 0.0; ///< of a cycle [s]
     double void_time_R = 0.0;
     std::vector<ValveInCycle> valves;

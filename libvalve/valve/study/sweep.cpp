@@ -64,4 +64,19 @@ std::optional<std::size_t> least_dead_travel(const CycleFamily& family) {
     return best;
 }
 
+std::vector<std::size_t> alike_in_dead_travel(const CycleFamily& family) {
+    std::vector<std::size_t> alike;
+    const std::optional<std::size_t> best = least_dead_travel(family);
+    if (!best) return alike;
+    const double least = dead_travel_in_all(family.members[*best].study).value();
+    for (std::size_t i = 0; i < family.members.size(); ++i) {
+        const CycleStudy& study = family.members[i].study;
+        const std::optional<double> sum = dead_travel_in_all(study);
+        const double figures = 2.0 * static_cast<double>(study.cycles.size()); // in the sum
+        const double error = 2.0 * figures * CycleErrors().dead_travel;        // of this sum and of the least
+        if (sum && *sum - least <= error) alike.push_back(i);
+    }
+    return alike;
+}
+
 } // namespace valve::study

@@ -78,4 +78,8 @@ std::optional<double> dead_travel_in_all(const CycleStudy& study);
 /// does not come up to its force in any member.
 std::optional<std::size_t> least_dead_travel(const CycleFamily& family);
 
+/// The members, in order, whose dead travel in all is no further from the least than both may err
+/// (CycleErrors); that of least_dead_travel() among them. Empty where that is none.
+std::vector<std::size_t> alike_in_dead_travel(const CycleFamily& family);
+
 } // namespace valve::study
