@@ -3,6 +3,8 @@
 #include <valve/report/comparison.hpp>
 #include <valve/report/figure_words.hpp>
 
+#include <algorithm>
+
 using namespace valve;
 using namespace valve::report;
 using samples::figure;
@@ -147,6 +149,32 @@ TEST_CASE("a comparison keeps the contract in JSON", "[report]") {
     for (std::size_t i = 0; i < count; ++i)
         CHECK(figures.at(i).at("quantity") ==
               study::kind_of(comparison.setups[0].headline.figures[i].quantity).key);
+}
+
+TEST_CASE("dead travel that hangs on a dip and valves that swing on a ride are told", "[report]") {
+    study::Comparison comparison = by_hand();
+    CHECK(cautions(comparison).empty());
+    study::Figure dead{Quantity::dead_travel_rebound, std::nullopt, 1.97e-3, "", std::nullopt, 4.0};
+    dead.but_for_dips = 0.38e-3;
+    CHECK(value_words(dead, 4.0) == "1.97 mm (0.38 but for a dip)");
+    comparison.setups[1].headline.figures.push_back(dead);
+    REQUIRE(cautions(comparison).size() == 1);
+    CHECK(cautions(comparison).front() == caution_of_dips);
+    CHECK(json(comparison).at("setups").at(1).at("figures").back().at("but_for_dips_m") == 0.38e-3);
+
+    study::NamedEvent ledge;
+    ledge.file = "ledge.yaml";
+    ledge.event.title = "Ledge";
+    study::Figure harsh{Quantity::rms_acceleration, std::nullopt, 4.0, ""};
+    harsh.event = study::RideEvent(ledge);
+    comparison.setups[0].headline.figures.push_back(harsh);
+    CHECK(swing_sentences(comparison.setups[0].headline.figures).empty());
+    harsh.swings = true;
+    comparison.setups[0].headline.figures.push_back(harsh);
+    const std::vector<std::string> said = cautions(comparison);
+    CHECK(std::any_of(said.begin(), said.end(), [](const std::string& one) {
+        return one.starts_with("A: Over Ledge valves swing by themselves");
+    }));
 }
 
 TEST_CASE("the text of a comparison leads with the answer and counts what stayed", "[report]") {

@@ -96,6 +96,16 @@ TEST_CASE("limits are open to one side", "[study][goal]") {
     CHECK(target("{figure: void_onset_rebound, at_least: 2 m/s}", std::nullopt).today == top_speed);
 }
 
+TEST_CASE("a line that is never to be worse than today is no way to the goal where it is", "[study][goal]") {
+    Target most = target("{figure: refill_deficit, speed: -1 m/s, at_most: 0.3 bar}", 1.2e5);
+    CHECK_THAT(error(most, 1.4e5).steps, WithinRel(11.0, 1e-12));
+    most.line.never_worse = true;
+    CHECK(error(most, 1.4e5).steps == std::numeric_limits<double>::infinity());
+    CHECK_THAT(error(most, 1.1e5).steps, WithinRel(8.0, 1e-12));
+    CHECK_THAT(error(most, 1.205e5).steps, WithinRel(9.05, 1e-12)); // nobody can read it
+    CHECK(error(most, 0.2e5).met());
+}
+
 TEST_CASE("forces that are negative by the sign convention are asked for by their size", "[study][goal]") {
     const Target firmer =
         target("{figure: damping_force, speed: -1 m/s, change: +10 %, within: 1 %}", -300.0);

@@ -139,7 +139,8 @@ void run_comparison(const Options& options, Outcome& outcome) {
     if (comparison.failed()) outcome.status = no_solution;
     outcome.text = options.json  ? valve::report::written(valve::report::json(comparison))
                    : options.csv ? valve::report::csv(valve::report::points(comparison))
-                                 : valve::report::text(comparison, options.unchanged);
+                                 : valve::report::text(comparison, options.unchanged,
+                                                       "--frequencies asks for cycles, --event for rides.");
 }
 
 void run(const Options& options, Outcome& outcome) {

@@ -86,6 +86,28 @@ std::string in_full(const Suggestion& suggestion, const Advice& advice, std::siz
            indented(side_words(suggestion, advice.at.top_speed));
 }
 
+bool dips(const Suggestion& suggestion) {
+    return std::any_of(suggestion.lines.begin(), suggestion.lines.end(),
+                       [](const LineError& line) { return bool(line.but_for_dips); }) ||
+           std::any_of(suggestion.moves.begin(), suggestion.moves.end(),
+                       [](const Move& move) { return move.from.but_for_dips || move.to.but_for_dips; });
+}
+
+/// What the runs behind the figures give to think.
+std::vector<std::string> cautions(const Advice& advice) {
+    std::vector<std::string> all = cut_off_sentences(advice.today);
+    for (const std::string& swings : swing_sentences(advice.today))
+        all.push_back("As it is: " + swings);
+    const bool any_dips =
+        std::any_of(advice.today.begin(), advice.today.end(),
+                    [](const study::Figure& figure) { return bool(figure.but_for_dips); }) ||
+        std::any_of(advice.changes.begin(), advice.changes.end(), dips) ||
+        std::any_of(advice.pairs.begin(), advice.pairs.end(), dips) ||
+        (advice.nearest && dips(*advice.nearest));
+    if (any_dips) all.emplace_back(caution_of_dips);
+    return all;
+}
+
 /// A suggestion with its sentences.
 Json told_json(const Suggestion& suggestion, const Advice& advice) {
     Json object = json(suggestion);
@@ -137,7 +159,8 @@ Json json(const Suggestion& suggestion) {
         object["lines"].push_back({{"value", line.value},
                                    {"steps", line.steps},
                                    {"reached", or_null(line.reached)},
-                                   {"met", line.met()}});
+                                   {"met", line.met()},
+                                   {"but_for_dips_m", or_null(line.but_for_dips)}});
     object["moves"] = Json::array();
     for (const Move& move : suggestion.moves)
         object["moves"].push_back(move_json(move));
@@ -176,7 +199,7 @@ Json json(const Advice& advice) {
                                                ? Json(advice.largest_search_error)
                                                : Json(nullptr);
     object["interrupted"] = advice.is_interrupted;
-    object["cautions"] = cut_off_sentences(advice.today);
+    object["cautions"] = cautions(advice);
     object["sentences"] = Json::array({verdict_words(advice)});
     for (std::string& one : closing_words(advice))
         object["sentences"].push_back(std::move(one));
@@ -201,8 +224,8 @@ std::string text(const Advice& advice) {
                                   advice.goal.title);
     for (std::size_t i = 0; i < advice.targets.size(); ++i)
         out += indented(line_words(advice, i), 2);
-    for (const std::string& cut_off : cut_off_sentences(advice.today))
-        out += indented(cut_off, 2);
+    for (const std::string& caution : cautions(advice))
+        out += indented(caution, 2);
     if (advice.met_today()) return out + "\n" + verdict_words(advice) + "\n";
     out += fmt::format("\nSingle changes, the best first ({} levers, {} set-ups solved):\n", advice.levers,
                        advice.tried);

@@ -1,14 +1,15 @@
 #include <valve/report/assumptions.hpp>
 #include <valve/report/comparison.hpp>
-#include <valve/report/cut_off.hpp>
 #include <valve/report/figure_words.hpp>
 #include <valve/report/key_words.hpp>
 #include <valve/report/measured.hpp>
 #include <valve/report/unevenness.hpp>
 #include <valve/report/warning_words.hpp>
+#include <valve/study/counts_in.hpp>
 
 #include <array>
 #include <optional>
+#include <string_view>
 
 namespace valve::report {
 
@@ -29,6 +30,11 @@ std::string_view name(study::Cause cause) {
     constexpr std::array<std::string_view, 5> names{"one_key", "together", "cancelling", "overlapping",
                                                     "unclear"};
     return names.at(static_cast<std::size_t>(cause));
+}
+
+std::string_view counts_in_name(std::string_view key) {
+    constexpr std::array<std::string_view, 3> names{"all", "time", "rides"};
+    return names.at(static_cast<std::size_t>(study::counts_in(key)));
 }
 
 Json change_json(const std::string& file, const Change& change) {
@@ -108,7 +114,8 @@ Json json(const Comparison& comparison) {
                                               {"from", or_null(difference.from)},
                                               {"to", or_null(difference.to)},
                                               {"words", key_words(difference.key)},
-                                              {"step", step_words(variant.told.at(k))}});
+                                              {"step", step_words(variant.told.at(k))},
+                                              {"counts_in", counts_in_name(difference.key)}});
         }
         for (const Change& change : variant.changes)
             object["changes"].push_back(change_json(file, change));
@@ -117,7 +124,7 @@ Json json(const Comparison& comparison) {
         for (const Change& change : variant.balanced)
             object["balanced"].push_back(change_json(file, change));
     }
-    object["cautions"] = cut_off_sentences(first.figures);
+    object["cautions"] = cautions(comparison);
     object["rule"] = rule_of_causes();
     object["rule_of_order"] = rule_of_order();
     object["rule_of_cycles"] = cycles(comparison) ? Json(rule_of_cycles()) : Json(nullptr);

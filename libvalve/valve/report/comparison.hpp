@@ -15,8 +15,10 @@ Json json(const study::Comparison& comparison);
 Json points(const study::Comparison& comparison);
 
 /// Three sentences a variant, what else moved and what was changed, then the figures side by side. What
-/// stayed is counted, or listed `with_unchanged`.
-std::string text(const study::Comparison& comparison, bool with_unchanged = false);
+/// stayed is counted, or listed `with_unchanged`. `asking` says how a reader asks for cycles and rides, where
+/// a key counts there alone; may be empty.
+std::string text(const study::Comparison& comparison, bool with_unchanged = false,
+                 std::string_view asking = "");
 
 /// The causes of a change as one text: "valves.base.refill.float.rate"; "together: a, b".
 std::string because_words(const study::Change& change);
@@ -30,6 +32,14 @@ std::vector<std::string> balanced_sentences(const study::Variant& variant, doubl
 
 /// "Unchanged within 1 %: …"; empty if everything moved.
 std::string unchanged_line(const study::Variant& variant, double top_speed);
+
+/// Which changed keys count in cycles and on rides alone, where none was asked: "The oil's free air, … counts
+/// in time alone, and no figure compared is of a cycle or a ride."; empty where there are none.
+std::vector<std::string> not_asked_sentences(const study::Variant& variant);
+
+/// What the runs behind the figures give to think, in whole sentences: events that are cut off, dead travel
+/// that jumps, valves that swing over events.
+std::vector<std::string> cautions(const study::Comparison& comparison);
 
 /// How a cause is found, for those who read the result.
 std::string_view rule_of_causes();

@@ -2,6 +2,7 @@
 #include <valve/report/figure_words.hpp>
 #include <valve/report/key_words.hpp>
 #include <valve/report/text.hpp>
+#include <valve/study/counts_in.hpp>
 
 #include <fmt/format.h>
 
@@ -175,6 +176,22 @@ std::vector<std::string> balanced_sentences(const study::Variant& variant, doubl
     for (const Change& change : variant.balanced)
         result.push_back(capital(fmt::format("{} stays at {}: {}.", words(change.to),
                                              value_words(change.to, top_speed), namer.effects(change))));
+    return result;
+}
+
+std::vector<std::string> not_asked_sentences(const study::Variant& variant) {
+    using study::CountsIn;
+    std::vector<std::string> result;
+    for (const auto& [where, what] :
+         {std::pair{CountsIn::time, "in time alone, and no figure compared is of a cycle or a ride"},
+          std::pair{CountsIn::rides, "on rides alone, and no figure compared is of one"}}) {
+        std::vector<std::string> keys;
+        for (const setup::Difference& one : variant.not_asked)
+            if (study::counts_in(one.key) == where) keys.push_back(change_words(one));
+        if (!keys.empty())
+            result.push_back(
+                capital(fmt::format("{} {} {}.", listed(keys), keys.size() == 1 ? "counts" : "count", what)));
+    }
     return result;
 }
 

@@ -50,13 +50,18 @@ std::string title(const Comparison::Entry& entry, std::size_t index) {
 }
 
 /// What moved most.
-std::string answer(const Variant& variant, double top_speed) {
+std::string answer(const Variant& variant, double top_speed, std::string_view asking) {
     if (variant.differences.empty()) return line("Same values as A.");
     const std::vector<std::string> all = sentences(variant, top_speed);
     std::string out;
     for (std::size_t i = 0; i < std::min(all.size(), answer_length); ++i)
         out += line(all[i]);
-    if (all.empty()) out += line("Every figure stays within 1 %.");
+    const std::vector<std::string> not_asked = not_asked_sentences(variant);
+    const bool is_all = not_asked.size() > 0 && variant.not_asked.size() == variant.differences.size();
+    if (all.empty() && !is_all) out += line("Every figure stays within 1 %.");
+    for (const std::string& sentence : not_asked)
+        out += line(sentence);
+    if (!not_asked.empty() && !asking.empty()) out += line(std::string(asking));
     return out;
 }
 
@@ -137,17 +142,31 @@ bool cycles(const Comparison& comparison) {
                        [](const study::Figure& figure) { return bool(figure.frequency); });
 }
 
+std::vector<std::string> cautions(const Comparison& comparison) {
+    std::vector<std::string> all = cut_off_sentences(comparison.setups.front().headline.figures);
+    bool dips = false;
+    for (std::size_t i = 0; i < comparison.setups.size(); ++i) {
+        const std::vector<study::Figure>& figures = comparison.setups[i].headline.figures;
+        dips = dips || std::any_of(figures.begin(), figures.end(),
+                                   [](const study::Figure& figure) { return bool(figure.but_for_dips); });
+        for (const std::string& swings : swing_sentences(figures))
+            all.push_back(setup_letter(i) + ": " + swings);
+    }
+    if (dips) all.emplace_back(caution_of_dips);
+    return all;
+}
+
 bool rides(const Comparison& comparison) {
     const std::vector<study::Figure>& figures = comparison.setups.front().headline.figures;
     return std::any_of(figures.begin(), figures.end(),
                        [](const study::Figure& figure) { return bool(figure.event); });
 }
 
-std::string text(const Comparison& comparison, bool with_unchanged) {
+std::string text(const Comparison& comparison, bool with_unchanged, std::string_view asking) {
     const double top_speed = comparison.setups.front().headline.top_speed;
     std::string out = title(comparison.setups.front(), 0);
     for (std::size_t i = 0; i < comparison.variants.size(); ++i)
-        out += title(comparison.setups.at(i + 1), i + 1) + answer(comparison.variants[i], top_speed);
+        out += title(comparison.setups.at(i + 1), i + 1) + answer(comparison.variants[i], top_speed, asking);
     for (std::size_t i = 0; i < comparison.variants.size(); ++i)
         if (const std::string more =
                 rest(comparison.setups.at(i + 1), comparison.variants[i], with_unchanged, top_speed);
@@ -168,8 +187,8 @@ std::string text(const Comparison& comparison, bool with_unchanged) {
     for (const std::string& warning :
          with_letters(comparison, [](const Comparison::Entry& entry) { return sentences(entry.warnings); }))
         sentence("warning: " + warning);
-    for (const std::string& cut_off : cut_off_sentences(comparison.setups.front().headline.figures))
-        sentence(cut_off);
+    for (const std::string& caution : cautions(comparison))
+        sentence(caution);
     std::vector<study::RunBeside> besides;
     for (const Comparison::Entry& entry : comparison.setups)
         if (entry.measured) besides.push_back(*entry.measured);

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace valve::report {
@@ -54,6 +55,8 @@ Json json(const study::Headline& headline) {
         object["travel_share"] = or_null(figure.travel_share);
         object["frequency_Hz"] = or_null(figure.frequency);
         object["event"] = event_json(figure.event);
+        object["but_for_dips_m"] = or_null(figure.but_for_dips);
+        object["swings"] = figure.swings;
         figures.push_back(object);
     }
     return figures;
@@ -84,7 +87,27 @@ std::string value_words(const study::Figure& figure, double top_speed) {
     if (is_onset && *figure.value == 0.0) return "from the first movement";
     const std::string text =
         fmt::format("{} {}", number(figure.quantity, *figure.value), unit(figure.quantity));
-    return is_onset ? "from " + text : text;
+    return (is_onset ? "from " + text : text) + dip_words(figure.but_for_dips);
+}
+
+std::string dip_words(const std::optional<double>& but_for_dips) {
+    return but_for_dips ? fmt::format(" ({} but for a dip)", fixed(*but_for_dips * 1e3, 2)) : "";
+}
+
+std::vector<std::string> swing_sentences(const std::vector<study::Figure>& figures) {
+    std::vector<std::string> list;
+    std::vector<study::RideEvent> told;
+    for (const study::Figure& figure : figures) {
+        if (!figure.event || !figure.swings) continue;
+        if (std::find(told.begin(), told.end(), figure.event) != told.end()) continue;
+        told.push_back(figure.event);
+        const std::string& title = figure.event->event.title;
+        list.push_back(
+            fmt::format("Over {} valves swing by themselves, so that forces there lie far above the "
+                        "steady ones; the ride itself names them.",
+                        title.empty() ? figure.event->file : title));
+    }
+    return list;
 }
 
 std::string value_cell(const study::Figure& figure) {

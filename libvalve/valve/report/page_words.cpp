@@ -60,6 +60,8 @@ std::vector<std::string> answer(const study::Comparison& comparison) {
         if (variant.differences.empty()) said.emplace_back("Same values as A.");
         for (const std::string& one : sentences(variant, top_speed))
             said.push_back(one);
+        for (const std::string& one : not_asked_sentences(variant))
+            said.push_back(one);
         if (const std::string same = unchanged_line(variant, top_speed); !same.empty()) said.push_back(same);
     }
     return said;

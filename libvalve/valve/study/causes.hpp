@@ -53,6 +53,8 @@ struct Variant {
     std::vector<Change> balanced = {};                      ///< of the unchanged, those whose keys cancel out
     std::optional<Change> largest_unchanged = std::nullopt; ///< that moved most, if any did
     std::vector<setup::Difference> told = {}; ///< the differences, in order, as setup::told_differences()
+    /// Of those told, what no figure that was asked can rest on: no cycle was run, or no ride.
+    std::vector<setup::Difference> not_asked = {};
 };
 
 /// Parts of a change below which a key is not among its causes, and above which it is the cause [-].

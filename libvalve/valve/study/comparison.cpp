@@ -1,6 +1,7 @@
 #include <valve/core/detail/parallel.hpp>
 #include <valve/setup/told_difference.hpp>
 #include <valve/study/comparison.hpp>
+#include <valve/study/counts_in.hpp>
 #include <valve/study/reading.hpp>
 #include <valve/study/stress.hpp>
 
@@ -126,6 +127,18 @@ Variant explained(const setup::Document& reference, const Headline& from, const 
     return attributed();
 }
 
+/// Of the differences told, those that nothing rests on that is asked.
+std::vector<setup::Difference> not_asked(const Variant& variant, const CompareOptions& options) {
+    std::vector<setup::Difference> list;
+    for (std::size_t i = 0; i < variant.differences.size(); ++i) {
+        const CountsIn counts = counts_in(variant.differences[i].key);
+        const bool is_asked = counts == CountsIn::all || !options.events.empty() ||
+                              (counts == CountsIn::time && !options.frequencies.empty());
+        if (!is_asked) list.push_back(variant.told.at(i));
+    }
+    return list;
+}
+
 /// What all set-ups are asked at: the hit and the heavy load of the first.
 EvaluateOptions common(EvaluateOptions options, const damper::SetUp& first, const HeadlineParts& parts,
                        damper::LiftCache& lifts) {
@@ -173,6 +186,7 @@ Comparison compare(const std::vector<setup::Document>& documents, const CompareO
     for (std::size_t i = 1; i < documents.size(); ++i) {
         comparison.variants.push_back(explained(documents.front(), comparison.setups.front().headline,
                                                 documents[i], comparison.setups[i].headline, solver));
+        comparison.variants.back().not_asked = not_asked(comparison.variants.back(), options);
     }
     return comparison;
 }

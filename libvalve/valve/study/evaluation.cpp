@@ -133,6 +133,21 @@ double Evaluation::heavy_load() {
     return support().at(near_end * support().travel()).force;
 }
 
+namespace {
+
+/// What the run behind a figure tells beside its value.
+void add_cautions(Figure& figure, Evaluation& of) {
+    if (figure.event) figure.swings = !of.ride(figure.event).swinging.empty();
+    if (!figure.frequency) return;
+    const CycleFigures& cycle = of.cycle(*figure.frequency);
+    figure.swings = cycle.swings_tell();
+    if (figure.quantity == Quantity::dead_travel_compression)
+        figure.but_for_dips = cycle.but_for_dips_compression;
+    if (figure.quantity == Quantity::dead_travel_rebound) figure.but_for_dips = cycle.but_for_dips_rebound;
+}
+
+} // namespace
+
 Figure evaluate(Evaluation& of, const FigureRequest& request) {
     check(request);
     const FigureKind& kind = kind_of(request.quantity);
@@ -140,6 +155,7 @@ Figure evaluate(Evaluation& of, const FigureRequest& request) {
                   request.travel_share, request.frequency, request.event};
     try {
         figure.value = kind.value(of, request);
+        add_cautions(figure, of);
     } catch (const SolveError& error) {
         figure.error = error.what();
         return figure;

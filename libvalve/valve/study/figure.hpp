@@ -160,6 +160,10 @@ struct Figure {
     std::optional<double> travel_share = std::nullopt; ///< of the full travel, that it belongs to [-]
     std::optional<double> frequency = std::nullopt;    ///< of the cycle that it belongs to [Hz]
     RideEvent event = {};
+    /// Of dead travel that hangs on a dip (CycleFigures::but_for_dips_compression) [m].
+    std::optional<double> but_for_dips = std::nullopt;
+    bool swings =
+        false; ///< of a cycle or a ride in which valves swing by themselves, so that it tells little
 
     FigureRequest request() const { return {quantity, speed, travel_share, frequency, event}; }
 };

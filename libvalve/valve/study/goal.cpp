@@ -239,8 +239,12 @@ std::optional<LineError> error_of(const Target& target, const Figure& figure, do
     const std::optional<double> value = counted(target.line, figure, top_speed);
     if (!value) return std::nullopt;
     LineError error{*value, distance(target, *value), 0.0};
+    error.but_for_dips = figure.but_for_dips;
     error.steps = error.distance / target.step;
     const double today = target.today_known ? distance(target, target.today) : 0.0;
+    const double readable = scale(kind_of(figure.quantity).measure).smallest;
+    if (target.line.never_worse && std::abs(error.distance) > std::abs(today) + readable)
+        error.steps = std::copysign(infinite, error.distance);
     // Past the goal and out at its other side is not further on the way.
     if (today != 0.0) error.reached = 1.0 - std::abs(error.distance) / std::abs(today);
     return error;

@@ -23,7 +23,8 @@ struct GoalLine {
     Amount amount;
     std::optional<Amount> within = std::nullopt; ///< none: a step that a rider notices
     double direction = 1.0;                      ///< -1 where the size of a negative figure is meant
-    std::string key = {};                        ///< "goal[2]"
+    bool never_worse = false; ///< what leads away from it is no way to the goal, whatever other lines gain
+    std::string key = {};     ///< "goal[2]"
 };
 
 /// A goal whose lines are figures.
@@ -63,6 +64,7 @@ struct LineError {
     /// Part of the way from today's value to the goal: 1 met, 0 as today, below 0 further off; none where
     /// today's value meets the line, or is not known [-].
     std::optional<double> reached = std::nullopt;
+    std::optional<double> but_for_dips = std::nullopt; ///< Figure::but_for_dips [m]
 
     bool met() const { return distance == 0.0; }
 };
@@ -72,7 +74,8 @@ struct LineError {
 /// solved.
 std::vector<Target> targets(const Goal& goal, const std::vector<Figure>& today, double top_speed);
 
-/// How far `figure` is from `target`. None where it was not solved.
+/// How far `figure` is from `target`: infinitely many steps where the line is never to be worse than today,
+/// and is, by more than can be read. None where it was not solved.
 std::optional<LineError> error_of(const Target& target, const Figure& figure, double top_speed);
 
 /// The same of each line, in order.

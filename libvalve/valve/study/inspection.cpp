@@ -1,3 +1,4 @@
+#include <valve/study/counts_in.hpp>
 #include <valve/study/inspection.hpp>
 #include <valve/study/reading.hpp>
 #include <valve/study/stress.hpp>
@@ -35,7 +36,7 @@ Inspection inspection(std::string file, setup::Reading reading, damper::LiftCach
     if (lifts.follows_bending()) not_round = unevenness(reading, lifts);
     std::vector<setup::DefaultUsed> absent = absent_parts(reading);
     std::vector<std::string> unused;
-    if (reading.unit) unused = {"oil.bulk_modulus", "oil.free_air", "damper.dead_length", "ports.length"};
+    if (reading.unit) unused.assign(keys_in_time().begin(), keys_in_time().end());
     return {std::move(file),      std::move(reading), std::move(warnings),
             std::move(not_round), std::move(absent),  std::move(unused)};
 }

@@ -140,7 +140,7 @@ std::vector<RiderRemark> for_the_rider(const Variant& variant) {
         tell(RiderRule::small_change, variant.changes.front());
     else if (variant.largest_unchanged)
         tell(RiderRule::small_change, *variant.largest_unchanged);
-    else
+    else if (variant.not_asked.empty()) // else nobody looked
         said.push_back({RiderRule::nothing_changed});
     return said;
 }

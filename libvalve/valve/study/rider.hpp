@@ -61,7 +61,7 @@ std::vector<RiderRemark> for_the_rider(const CurveResult& curve, const SupportRe
 
 /// What has become different from the unit as found, most noticeable first, each feeling once: changes of one
 /// noticeable step at least, and a last part that became firmer or softer by itself; else the largest that
-/// there is.
+/// there is. Of figures that all stay nothing is said where keys changed that none of them rests on.
 std::vector<RiderRemark> for_the_rider(const Variant& variant);
 
 } // namespace valve::study

@@ -1,0 +1,113 @@
+#include <support/catch.hpp>
+#include <valve/damper/steady.hpp>
+#include <valve/setup/document.hpp>
+#include <valve/setup/read.hpp>
+#include <valve/study/cycle.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <vector>
+
+using namespace valve;
+using namespace valve::study;
+
+namespace {
+
+damper::LiftCache& lifts() {
+    static damper::LiftCache cache({.shape = stack::Shape::round});
+    return cache;
+}
+
+damper::SetUp demo(const std::string& name, const std::vector<setup::Override>& overrides = {}) {
+    return setup::read(setup::Document::load(VALVE_SOURCE_DIR "/stacks/" + name + ".yaml", overrides))
+        .unit.value();
+}
+
+CycleFigures at_4_Hz(const damper::SetUp& unit) {
+    CycleQuestion question;
+    question.inputs = {
+        motion::Input::sine(0.5 * unit.cartridge.travel, usual_stroke(unit), 4.0),
+    };
+    const CycleStudy study = cycle_study(unit, lifts(), question);
+    REQUIRE_FALSE(study.failed());
+    return study.cycles.front();
+}
+
+/// The damping force by its steady value over the stroke out, from the reversal to the peak speed, and the
+/// travel since the reversal.
+struct Share {
+    double travel = 0.0;
+    double share = 0.0;
+};
+
+std::vector<Share> shares_out(const damper::SetUp& unit, const CycleFigures& cycle) {
+    const damper::Model model = lifts().model(unit);
+    std::vector<Share> list;
+    std::optional<double> reversal;
+    for (const motion::Moment& moment : cycle.cycle.moments) {
+        if (moment.speed >= -1e-9) {
+            if (moment.speed > -1e-9 && list.empty()) reversal = moment.travel;
+            continue;
+        }
+        if (!reversal || -moment.speed > 0.999 * cycle.peak_speed) break;
+        const damper::SteadyPoint steady = damper::steady_point(model, moment.speed, moment.travel);
+        list.push_back(
+            {*reversal - moment.travel, (moment.force - steady.static_force) / steady.damping_force});
+    }
+    return list;
+}
+
+} // namespace
+
+// By the definition alone, from the moments of the cycle and the steady forces beside them.
+TEST_CASE("dead travel that hangs on a dip is told with what it is but for the dip", "[study][cycle]") {
+    const damper::SetUp soft = demo("rally-fork-softer-check");
+    const CycleFigures cycle = at_4_Hz(soft);
+    REQUIRE(cycle.dead_travel_rebound);
+    REQUIRE(cycle.but_for_dips_rebound);
+    CHECK_FALSE(cycle.but_for_dips_compression); // the force comes up once
+    const double for_good = *cycle.dead_travel_rebound;
+    const double but_for_dips = *cycle.but_for_dips_rebound;
+    CHECK(for_good - but_for_dips > least_dip);
+    double lowest = 1.0;
+    double before = 0.0;
+    for (const auto& [travel, share] : shares_out(soft, cycle)) {
+        CAPTURE(travel, share);
+        constexpr double rounding = 1e-6;
+        if (travel > for_good + rounding) CHECK(share > 0.9 - rounding);
+        if (travel > but_for_dips + rounding) lowest = std::min(lowest, share);
+        if (travel < but_for_dips - rounding) before = std::max(before, travel);
+        if (travel < but_for_dips - rounding && travel > 0.9 * but_for_dips) CHECK(share < 0.9);
+    }
+    CHECK(lowest < 0.9);
+    CHECK(lowest > shallow_dip);
+    CHECK(before > 0.0);
+
+    const CycleFigures hard = at_4_Hz(demo("rally-fork"));
+    CHECK(hard.dead_travel_rebound);
+    CHECK_FALSE(hard.but_for_dips_rebound);
+}
+
+TEST_CASE("where dead travel jumps from one setting to the next it does not but for dips", "[study][cycle]") {
+    const auto with_preload = [](const std::string& preload) {
+        return at_4_Hz(demo("rally-fork", {{"valves.base.refill.shims", "[26 x 0.10]"},
+                                           {"valves.base.refill.float.preload", preload}}));
+    };
+    const CycleFigures light = with_preload("1 N");
+    const CycleFigures heavy = with_preload("22 N");
+    REQUIRE(light.but_for_dips_rebound);
+    CHECK_FALSE(heavy.but_for_dips_rebound);
+    CHECK(*light.dead_travel_rebound - *heavy.dead_travel_rebound > 1e-3);
+    CHECK_THAT(*light.but_for_dips_rebound, WithinAbs(*heavy.dead_travel_rebound, 0.1e-3));
+}
+
+TEST_CASE("at constant speed nothing is told of dips", "[study][cycle]") {
+    const damper::SetUp soft = demo("rally-fork-softer-check");
+    CycleQuestion question;
+    question.inputs = {motion::Input::triangle(0.15, 0.06, 4.0)};
+    const CycleStudy study = cycle_study(soft, lifts(), question);
+    REQUIRE_FALSE(study.failed());
+    CHECK(study.cycles.front().dead_travel_rebound);
+    CHECK_FALSE(study.cycles.front().but_for_dips_rebound);
+}
