@@ -291,6 +291,26 @@ TEST_CASE("a little more oil brings back the travel that less friction took, and
                       [](const Move& move) { return bool(move.to.event); }));
 }
 
+// Round and bent stacks of this fork ride apart by more than a lever's first step moves.
+TEST_CASE("rides with valves that follow at once are set right where stacks bend", "[study][advise][ride]") {
+    NamedEvent high = *RideEvent::load(std::string(VALVE_SOURCE_DIR) + "/stacks/events/drop.yaml");
+    high.event.height = 1.2;
+    high.event.duration = 0.75; // until it is caught
+    FigureRequest closing{Quantity::closing_speed};
+    closing.event = RideEvent(high);
+    const Goal goal{"", "", {{closing, setup::Must::at_most, {1.0, false}}}};
+    AdviseOptions options;
+    options.at.ride_valves = motion::Valves::quasi_static;
+    options.most_pairs = 0;
+    options.only = {"support.spring.preload"};
+    damper::LiftCache bent;
+    const Advice advice = advise(demo("forest-fork", {{"vehicle.unsprung", "16 kg"}}), goal, options, bent);
+    CHECK(advice.was_solved_again);
+    REQUIRE(advice.changes.size() == 1);
+    CHECK(advice.changes.front().reached > least_reached);
+    CHECK(advice.largest_search_error < 0.1);
+}
+
 TEST_CASE("a chamber that runs hollow over stones wants a softer check, and no oil",
           "[study][advise][ride]") {
     AdviseOptions options{.most_pairs = 0,

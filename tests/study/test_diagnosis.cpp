@@ -1,6 +1,7 @@
 #include <support/catch.hpp>
 #include <valve/core/error.hpp>
 #include <valve/study/diagnosis.hpp>
+#include <valve/study/ride_remark.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -226,6 +227,45 @@ TEST_CASE("what comes nearest is the nearest as stacks bend, all of them tried",
     CAPTURE(which);
     CHECK(most > 0.0);
     CHECK(told >= most - 1e-9);
+}
+
+// A softer spring lets this fork meet its stop more slowly in a drop, since it is in the stop sooner.
+TEST_CASE("where metal is met it is judged by that and no change makes it worse",
+          "[study][diagnosis][ride][long]") {
+    NamedEvent high = *RideEvent::load(std::string(VALVE_SOURCE_DIR) + "/stacks/events/drop.yaml");
+    high.event.title = "High drop";
+    high.event.height = 1.2;
+    high.event.duration = 0.75; // until it is caught
+    damper::LiftCache cache({.theory = stack::Theory::linear});
+    const auto ridden = [&](const setup::Document& document, Quantity quantity, const Diagnosis& at) {
+        const setup::Reading reading = setup::read(document);
+        Evaluation of(reading, at.at, cache);
+        FigureRequest request{quantity};
+        request.event = RideEvent(high);
+        return number(evaluate(of, request), at.at.top_speed);
+    };
+    for (const std::string name : {"rally-fork-both", "forest-fork"}) {
+        CAPTURE(name);
+        const setup::Document fork = setup::Document::load(
+            std::string(VALVE_SOURCE_DIR) + "/stacks/" + name + ".yaml", {{"vehicle.unsprung", "16 kg"}});
+        const Diagnosis found =
+            diagnose(fork, {.ride_valves = motion::Valves::quasi_static}, cache, {RideEvent(high)});
+        const Judgement* broken = fault(found, Rule::ends_softly);
+        REQUIRE(broken != nullptr);
+        CHECK(broken->figure.quantity == Quantity::metal_speed);
+        const double metal = ridden(fork, Quantity::metal_speed, found);
+        CHECK(metal == broken->figure.value);
+        REQUIRE((broken->mend || broken->nearest));
+        const Suggestion& told = broken->mend ? *broken->mend : *broken->nearest;
+        REQUIRE(told.lines.size() == 2);
+        CHECK(told.lines.back().value == ridden(*told.document, Quantity::metal_speed, found));
+        CHECK(told.lines.back().value < metal);
+        CHECK(told.lines.front().value == ridden(*told.document, Quantity::closing_speed, found));
+        if (broken->mend) {
+            CHECK(told.lines.front().value <= soft_closing);
+            CHECK(told.lines.back().value == 0.0);
+        }
+    }
 }
 
 TEST_CASE("what bottoms over an event is told with what mends it", "[study][diagnosis][ride][long]") {

@@ -4,6 +4,7 @@
 #include <valve/report/diagnosis.hpp>
 #include <valve/report/figure_words.hpp>
 #include <valve/report/text.hpp>
+#include <valve/study/ride_remark.hpp>
 #include <valve/study/rider.hpp>
 
 #include <fmt/format.h>
@@ -35,6 +36,14 @@ std::vector<study::Figure> figures(const Diagnosis& diagnosis) {
         for (const Judgement& one : *judged)
             list.push_back(one.figure);
     return list;
+}
+
+/// What the rides behind them give to think.
+std::vector<std::string> cautions(const Diagnosis& diagnosis) {
+    std::vector<std::string> all = cut_off_sentences(figures(diagnosis));
+    for (const std::string& swings : swing_sentences(figures(diagnosis)))
+        all.push_back(swings);
+    return all;
 }
 
 /// What it feels like where the rule is broken.
@@ -80,6 +89,14 @@ std::string indented(const std::string& words) {
     return "     " + wrapped(words, page_columns - 5, "     ") + "\n";
 }
 
+/// What a change that falls short makes of metal, where the rule looks at it: its line is the goal's last.
+std::string metal_words(const Judgement& fault) {
+    if (fault.rule != Rule::ends_softly || !fault.nearest) return "";
+    const study::LineError& metal = fault.nearest->lines.back();
+    return metal.met() ? "; no metal is met then"
+                       : fmt::format("; metal is met at {} m/s then", fixed(metal.value, 2));
+}
+
 std::string fault_text(const Judgement& fault, const Diagnosis& diagnosis, std::size_t number) {
     std::string out = fmt::format("{:3}  ", number) +
                       wrapped(fmt::format("{}: {} {}.", feeling(fault), words(fault.figure),
@@ -92,8 +109,8 @@ std::string fault_text(const Judgement& fault, const Diagnosis& diagnosis, std::
                                     side_words(*fault.mend, diagnosis.at.top_speed)));
     } else if (fault.nearest) {
         out += indented(
-            fmt::format("No single change that was tried mends it. Nearest comes {}: {} % of the way.",
-                        words(*fault.nearest), fixed(fault.nearest->reached * 100.0, 0)));
+            fmt::format("No single change that was tried mends it. Nearest comes {}: {} % of the way{}.",
+                        words(*fault.nearest), fixed(fault.nearest->reached * 100.0, 0), metal_words(fault)));
     } else {
         out += indented("No single change that was tried brings it nearer.");
     }
@@ -164,8 +181,10 @@ std::string rule_words(const Judgement& judgement) {
                            fixed(study::least_air_ratio, 0), fixed(study::most_air_ratio, 0),
                            newton(judgement.target.low), newton(judgement.target.high));
     case Rule::ends_softly:
-        return fmt::format("the end of the travel is met at no more than {} m/s ({})",
-                           fixed(line.amount.value, 1), line.figure.event->event.title);
+        return fmt::format("the end of the travel is met at no more than {} m/s{} ({})",
+                           fixed(study::soft_closing, 1),
+                           line.figure.quantity == study::Quantity::metal_speed ? ", and no metal" : "",
+                           line.figure.event->event.title);
     }
     return {};
 }
@@ -183,7 +202,7 @@ Json json(const Diagnosis& diagnosis) {
     object["sound"] = Json::array();
     for (const Judgement& one : diagnosis.sound)
         object["sound"].push_back(judgement_json(one, false));
-    object["cautions"] = cut_off_sentences(figures(diagnosis));
+    object["cautions"] = cautions(diagnosis);
     object["unsolved"] = Json::array();
     for (const Judgement& one : diagnosis.unsolved) {
         Json entry;
@@ -228,10 +247,10 @@ std::string text(const Diagnosis& diagnosis) {
     if (!diagnosis.unsolved.empty()) out += "\nNot judged:\n";
     for (const Judgement& one : diagnosis.unsolved)
         out += indented(fmt::format("{} could not be solved: {}.", words(one.figure), one.figure.error));
-    const std::vector<std::string> cautions = cut_off_sentences(figures(diagnosis));
-    if (!cautions.empty()) out += "\n";
-    for (const std::string& cut_off : cautions)
-        out += wrapped(cut_off, page_columns, "") + "\n";
+    const std::vector<std::string> told = cautions(diagnosis);
+    if (!told.empty()) out += "\n";
+    for (const std::string& caution : told)
+        out += wrapped(caution, page_columns, "") + "\n";
     return out + "\n" +
            wrapped("Rules are common practice, without source. A mending change has the fewest steps that "
                    "satisfy its rule, and of several the one that moves the rest least, new parts last (of "

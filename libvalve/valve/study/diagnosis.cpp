@@ -27,6 +27,9 @@ struct Held {
     GoalLine line;
     std::vector<std::string> suspects;
     std::vector<std::string> first = {}; ///< of them, where it is looked for before all others
+    /// What comes before the line where today's figure breaks it; then its cure holds both, and in no case
+    /// does it make this worse.
+    std::optional<GoalLine> worst = std::nullopt;
 };
 
 GoalLine line(const FigureRequest& figure, Must must, double amount,
@@ -131,10 +134,17 @@ void hold_oil(std::vector<Held>& list, const damper::SetUp& unit) {
 void hold_end(std::vector<Held>& list, const RideEvent& event) {
     FigureRequest figure{Quantity::closing_speed};
     figure.event = event;
+    // A softer stop met slower may still end in harder metal.
+    FigureRequest metal{Quantity::metal_speed};
+    metal.event = event;
+    GoalLine none = line(metal, Must::at_most, 0.0);
+    none.never_worse = true;
     list.push_back({Rule::ends_softly,
                     line(figure, Must::at_most, soft_closing),
                     {"support.leg.", "support.spring.", "valves.base.compression.bleed.",
-                     "valves.base.compression.shims", "valves.piston.compression.shims"}});
+                     "valves.base.compression.shims", "valves.piston.compression.shims"},
+                    {},
+                    none});
 }
 
 std::vector<Held> rules(const setup::Reading& reading, double top_speed,
@@ -176,7 +186,8 @@ void mend(Judgement& broken, const Held& held, const setup::Document& document, 
     options.at = at;
     options.most_pairs = 0;
     options.is_for_one = true;
-    const Goal goal{document.path(), {}, {held.line}};
+    Goal goal{document.path(), {}, {held.line}};
+    if (held.worst) goal.lines.push_back(*held.worst);
     for (const std::vector<std::string>* where : {&held.first, &held.suspects}) {
         if (where->empty()) continue;
         options.only = *where;
@@ -207,9 +218,14 @@ Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, d
     for (const Held& held : held_to) {
         Judgement judged;
         judged.rule = held.rule;
-        judged.figure = known.told(as_is, held.line.figure);
-        judged.target = targets({{}, {}, {held.line}}, {judged.figure}, top_speed).front();
-        const std::optional<LineError> error = error_of(judged.target, judged.figure, top_speed);
+        std::optional<LineError> error;
+        const auto hold = [&](const GoalLine& by) {
+            judged.figure = known.told(as_is, by.figure);
+            judged.target = targets({{}, {}, {by}}, {judged.figure}, top_speed).front();
+            error = error_of(judged.target, judged.figure, top_speed);
+        };
+        if (held.worst) hold(*held.worst);
+        if (!error || error->met()) hold(held.line);
         if (!error) {
             diagnosis.unsolved.push_back(std::move(judged));
             continue;

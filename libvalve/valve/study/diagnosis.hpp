@@ -34,7 +34,7 @@ enum class Rule {
     spring_fits,        ///< sag with the rider in the usual range
     rate_fits,          ///< sag without the rider in the usual range
     oil_fits,           ///< a leg's air pressed within the usual range at full travel
-    ends_softly,        ///< the stop is met at no more than soft_closing, on an event that is given
+    ends_softly, ///< no metal is met, and the stop at no more than soft_closing, on an event that is given
 };
 
 /// One rule held against a figure.
@@ -44,7 +44,8 @@ struct Judgement {
     Figure figure; ///< today's
     LineError error;
     /// The single change that mends it and disturbs the rest least, new or reworked parts last; of sound
-    /// rules, and where none does, none.
+    /// rules, and where none does, none. Of Rule::ends_softly its lines are the speed as the stop is met and
+    /// that as metal is met, of which no change makes the latter worse.
     std::optional<Suggestion> mend = std::nullopt;
     std::optional<Suggestion> nearest = std::nullopt; ///< where none mends it
 };

@@ -210,7 +210,8 @@ std::vector<double> Candidates::offsets(Evaluation& search, const std::vector<Fi
                                         AsIs& known) const {
     std::vector<double> list(told.size(), 0.0);
     for (std::size_t i = 0; i < told.size(); ++i) {
-        if (!told[i].value || !(told[i].event ? m_rides_twice : m_bends_twice)) continue;
+        const bool is_searched_otherwise = m_bends_twice || (told[i].event && m_rides_twice);
+        if (!told[i].value || !is_searched_otherwise) continue;
         list[i] = offset_of(told[i], known.searched(search, told[i].request()));
     }
     return list;
