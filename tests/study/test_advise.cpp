@@ -291,6 +291,43 @@ TEST_CASE("a little more oil brings back the travel that less friction took, and
                       [](const Move& move) { return bool(move.to.event); }));
 }
 
+// Each change of a pair alone, as far as in the pair, is asked for as a set-up beside.
+TEST_CASE("of a pair both changes are needed by what a rider notices", "[study][advise]") {
+    std::size_t pairs = 0;
+    for (const auto& [name, lines] :
+         {std::pair{"rally-fork", "  - {figure: rider_sag, change: +8 mm, within: 1 mm}\n"
+                                  "  - {figure: free_sag, change: +6 mm, within: 2 mm}\n"},
+          std::pair{"rally-fork", "  - {figure: support_force, travel: 10 %, change: +10 %, within: 2 %}\n"},
+          std::pair{"forest-fork", "  - {figure: support_force, travel: 90 %, change: +5 %, within: 1 %}\n"
+                                   "  - {figure: rider_sag, keep: 2 mm}\n"}}) {
+        CAPTURE(name, lines);
+        const Goal goal = goal_of(lines);
+        const Advice advice = advise(demo(name), goal, {}, lifts());
+        for (const Suggestion& pair : advice.pairs) {
+            ++pairs;
+            AdviseOptions alone;
+            alone.only = {"none.such"};
+            for (const Step& step : pair.steps) {
+                setup::Document document = demo(name).with(step.key, step.to);
+                for (const setup::Difference& other : step.with)
+                    document = document.with(other.key, other.to.value());
+                alone.beside.push_back(document);
+            }
+            const Advice parts = advise(demo(name), goal, alone, lifts());
+            for (std::size_t i = 0; i < pair.steps.size(); ++i) {
+                REQUIRE(parts.beside[i]);
+                const Suggestion& one = *parts.beside[i];
+                CAPTURE(pair.steps[i].key, pair.reached, one.reached, pair.side_effect, one.side_effect);
+                const bool reaches_further = pair.reached > one.reached + least_reached;
+                const bool only_meets = pair.meets() && !one.meets();
+                const bool disturbs_less = pair.side_effect <= one.side_effect - 1.0;
+                CHECK((reaches_further || only_meets || disturbs_less));
+            }
+        }
+    }
+    CHECK(pairs >= 3);
+}
+
 // Round and bent stacks of this fork ride apart by more than a lever's first step moves.
 TEST_CASE("rides with valves that follow at once are set right where stacks bend", "[study][advise][ride]") {
     NamedEvent high = *RideEvent::load(std::string(VALVE_SOURCE_DIR) + "/stacks/events/drop.yaml");

@@ -95,16 +95,22 @@ void leave_one(std::vector<Suggestion>& list) {
     list = {*found};
 }
 
-/// Whether a pair reaches further or is worth more than each of its steps alone, where that is told.
+/// Whether a pair beats each of its steps alone, where that is told.
 bool adds(const Suggestion& pair, const std::vector<Suggestion>& changes) {
     for (const Suggestion& change : changes)
         for (const Step& step : pair.steps) {
             const Step& alone = change.steps.front();
             const bool is_same = alone.key == step.key && alone.shim.has_value() == step.shim.has_value() &&
                                  (!step.shim || alone.to == step.to);
-            if (is_same && !is_better(pair, change.reached, change.worth)) return false;
+            if (is_same && !beats(pair, change)) return false;
         }
     return true;
+}
+
+/// Leaves the pairs of which both changes are needed.
+void leave_needed(Advice& advice, const Candidates& candidates, const std::vector<Candidate>& singles) {
+    std::erase_if(advice.pairs, [&](const Suggestion& pair) { return !adds(pair, advice.changes); });
+    advice.pairs = candidates.that_need_both(advice.pairs, singles, advice.tried);
 }
 
 /// Puts figures as they are told in place of those of the search.
@@ -127,7 +133,7 @@ void decide(Advice& advice, const Candidates& candidates, const std::vector<Cand
     } else {
         rank(advice.changes);
         rank(advice.pairs);
-        std::erase_if(advice.pairs, [&](const Suggestion& pair) { return !adds(pair, advice.changes); });
+        leave_needed(advice, candidates, singles);
         keep_nearest(advice, {});
     }
     if (advice.nearest || advice.can_be_met() || !found) return;
@@ -208,6 +214,8 @@ Advice advise(const setup::Document& document, const Goal& goal, const AdviseOpt
     leave_distinct(advice.pairs, 1);
     if (candidates.rides_twice() || candidates.bends_twice() || options.is_for_one)
         decide(advice, candidates, singles, options);
+    else
+        leave_needed(advice, candidates, singles);
     leave_at_most(advice.changes, options.most_changes);
     leave_at_most(advice.pairs, options.most_pairs);
     advice.is_interrupted = candidates.is_stopped();

@@ -73,7 +73,9 @@ struct Advice {
     std::vector<LineError> errors;   ///< of today; none solved counts as 0, with an infinite distance
     double shortfall = 0.0;          ///< of today, in noticeable steps over all lines [-]
     std::vector<Suggestion> changes; ///< single ones, the best first
-    std::vector<Suggestion> pairs;   ///< that are worth more or reach further than either of their changes
+    /// That reach further than either of their changes, or are worth more by a side effect less that a rider
+    /// notices.
+    std::vector<Suggestion> pairs;
     /// What comes nearest, single or pair, where nothing meets the goal; none where all leads away from it.
     std::optional<Suggestion> nearest = std::nullopt;
     /// AdviseOptions::beside, in order, without steps, effort or document; none where one cannot be solved.

@@ -16,6 +16,10 @@ inline bool is_better(const Suggestion& one, double reached, double worth) {
     return one.reached > reached + least_reached || one.worth > worth * (1.0 + equal_worth);
 }
 
+/// Whether two changes together are worth the work of both where one of them does as `alone`: they reach
+/// further, meet what it does not, or are worth more by a side effect less that a rider notices.
+bool beats(const Suggestion& pair, const Suggestion& alone);
+
 /// A lever with what is known of it.
 struct Candidate {
     Lever lever;
@@ -68,6 +72,11 @@ public:
     /// the figures of the search.
     void polish(std::vector<Suggestion>& pairs, std::size_t first, const std::vector<Candidate>& singles,
                 std::size_t& tried) const;
+
+    /// Of `pairs`, in order, those that beat each of their changes made alone as far as in the pair; counts
+    /// what it solves. By the figures that are told, or, where each is a ride, of the search.
+    std::vector<Suggestion> that_need_both(const std::vector<Suggestion>& pairs,
+                                           const std::vector<Candidate>& singles, std::size_t& tried) const;
 
     /// Whether the search rides, or takes stacks, otherwise than what is told.
     bool rides_twice() const { return m_rides_twice; }

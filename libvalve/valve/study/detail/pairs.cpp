@@ -1,6 +1,6 @@
 #include <valve/core/detail/parallel.hpp>
 #include <valve/core/error.hpp>
-#include <valve/study/detail/candidates.hpp>
+#include <valve/study/detail/sizes.hpp>
 
 #include <algorithm>
 #include <array>
@@ -210,12 +210,52 @@ std::vector<Suggestion> Candidates::pairs(const std::vector<Candidate>& singles,
         if (!made[i] || made[i]->reached < least_reached) continue;
         double reached = 0.0;
         double worth = 0.0;
+        bool beats_both = true;
         for (const Candidate* part : {foretold[i].a, foretold[i].b}) {
             if (!part->best) continue;
+            beats_both = beats_both && beats(*made[i], *part->best);
             reached = std::max(reached, part->best->reached);
             worth = std::max(worth, part->best->worth);
         }
-        if (is_better(*made[i], reached, worth)) kept.push_back(*std::move(made[i]));
+        if (beats_both && is_better(*made[i], reached, worth)) kept.push_back(*std::move(made[i]));
+    }
+    return kept;
+}
+
+bool beats(const Suggestion& pair, const Suggestion& alone) {
+    constexpr double noticed = 1.0; // steps of side effect
+    return pair.reached > alone.reached + least_reached || (pair.meets() && !alone.meets()) ||
+           (pair.worth > alone.worth * (1.0 + equal_worth) &&
+            pair.side_effect <= alone.side_effect - noticed);
+}
+
+std::vector<Suggestion> Candidates::that_need_both(const std::vector<Suggestion>& pairs,
+                                                   const std::vector<Candidate>& singles,
+                                                   std::size_t& tried) const {
+    const bool told = m_advice.goal.events().empty();
+    std::vector<char> needs(pairs.size(), 1);
+    std::vector<std::size_t> counts(pairs.size(), 0);
+    try_each_index(pairs.size(), [&](std::size_t i) {
+        const Sizes sizes(*this, pairs[i], singles, told);
+        if (!sizes.are_known()) return;
+        const auto with = [&](const std::vector<std::size_t>& which) {
+            Steps steps;
+            for (const std::size_t k : which)
+                steps.emplace_back(&sizes.lever(k), sizes.start()[k]);
+            ++counts[i];
+            return judged(steps, nullptr, nullptr, told);
+        };
+        const std::optional<Suggestion> both = told ? pairs[i] : with({0, 1});
+        for (const std::size_t k : {std::size_t(0), std::size_t(1)}) {
+            if (!both || needs[i] == 0) return;
+            const std::optional<Suggestion> alone = with({k});
+            if (alone && !beats(*both, *alone)) needs[i] = 0;
+        }
+    });
+    std::vector<Suggestion> kept;
+    for (std::size_t i = 0; i < pairs.size(); ++i) {
+        tried += counts[i];
+        if (needs[i] != 0) kept.push_back(pairs[i]);
     }
     return kept;
 }
