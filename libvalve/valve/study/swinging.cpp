@@ -34,9 +34,10 @@ std::vector<SwingOnset> swing_onsets(const damper::Model& model, const motion::M
         double below = 0.0;
         double above = std::min(slowest, fastest);
         std::optional<motion::Oscillation> swing = growing(above);
+        // The same speeds whatever was asked: the last lies beyond.
         while (!swing && above < fastest) {
             below = above;
-            above = std::min(step * above, fastest);
+            above *= step;
             swing = growing(above);
         }
         if (!swing) continue;
@@ -50,6 +51,7 @@ std::vector<SwingOnset> swing_onsets(const damper::Model& model, const motion::M
                 below = middle;
             }
         }
+        if (above > fastest) continue;
         onsets.push_back({swing->valve, stroke, above, swing->frequency});
     }
     return onsets;

@@ -19,8 +19,8 @@ struct SwingOnset {
 /// The lowest speed of each stroke, up to `fastest` [m/s], at which an oscillation about the steady state at
 /// `travel` [m] grows, shims sliding without friction: of speeds from 0.05 m/s on, each a tenth above the
 /// last, the first at which one does, then within a thousandth of that by halves. Where it grows at 0.05 m/s,
-/// that; a range of speeds narrower than a tenth may be missed. None of a stroke whose steady state lasts, or
-/// where there is none to be found.
+/// that, or `fastest` where that is slower; a range of speeds narrower than a tenth may be missed. None of a
+/// stroke whose steady state lasts, or where there is none to be found.
 std::vector<SwingOnset> swing_onsets(const damper::Model& model, const motion::MovingValves& valves,
                                      double travel, double fastest);
 
