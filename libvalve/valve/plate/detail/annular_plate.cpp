@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <stdexcept>
 #include <utility>
@@ -122,6 +123,9 @@ bool newton(const Discrete& plate, double scale, Eigen::VectorXd& x, PlateSoluti
     Eigen::VectorXd step(x.size());
     Eigen::VectorXd trial(x.size());
     constexpr int most_iterations = 60;
+    constexpr double tolerance = 1e-11; // of the thickness, or of the deflection where that is more
+    constexpr double near = 1e-9;       // likewise
+    solution.last_step = std::numeric_limits<double>::infinity();
 
     for (int iteration = 0; iteration < most_iterations; ++iteration) {
         plate.assemble(x, 1.0, force, tangent);
@@ -139,24 +143,27 @@ bool newton(const Discrete& plate, double scale, Eigen::VectorXd& x, PlateSoluti
         if (plate.C > 0.0) {
             const double start = plate.potential(x, scale);
             const double gain = residual.dot(step);
-            while (length > 1e-6) {
+            // So near the minimum the potential is rounding alone, and the whole step is good.
+            constexpr double least_gain = 1e-11;
+            while (gain > least_gain * std::abs(start) && length > 1e-6) {
                 trial = x + length * step;
-                if (plate.potential(trial, scale) <= start - 1e-4 * length * gain + 1e-13 * std::abs(start))
-                    break;
+                if (plate.potential(trial, scale) <= start - 1e-4 * length * gain) break;
                 length *= 0.5;
             }
         }
         x += length * step;
         ++solution.iterations;
         // The whole step is judged: one that the line search has cut is no sign of the end.
+        const double before = std::exchange(solution.last_step, 0.0);
         double largest = 0.0;
-        solution.last_step = 0.0;
         for (Eigen::Index n = 0; n < x.size(); n += unknowns) {
             solution.last_step = std::max(solution.last_step, std::abs(step[n]));
             largest = std::max(largest, std::abs(x[n]));
         }
-        const double tolerance = 1e-11 * std::max(plate.problem.thickness, largest);
-        if (plate.C == 0.0 || solution.last_step <= tolerance) return true;
+        const double scale_of_w = std::max(plate.problem.thickness, largest);
+        // Steps go down by squares until rounding holds them.
+        const bool is_held = before <= near * scale_of_w && solution.last_step >= 0.5 * before;
+        if (plate.C == 0.0 || is_held || solution.last_step <= tolerance * scale_of_w) return true;
     }
     return false;
 }
