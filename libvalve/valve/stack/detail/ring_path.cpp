@@ -62,6 +62,7 @@ RingPath::RingPath(const Stack& stack, const std::optional<Waves>& waves, const 
 
 /// Where the stack stands without pressure.
 bool RingPath::find_rest(State& state) {
+    if (const std::optional<State> round = round_along({0.0})) state = on_ring(*round);
     const Outcome outcome = m_minimiser.solve(0.0, state);
     // Where the round shape buckles later, it is what the branch grows out of.
     if (outcome.converged && (outcome.is_minimum || !from_rest())) return true;
@@ -75,20 +76,12 @@ bool RingPath::find_rest(State& state) {
 /// of what it presses on the land with, by the first harmonic that leaves a minimum. Else false, and `state`
 /// is as it was given.
 bool RingPath::bend_at_rest(State& state) {
-    Minimiser minimiser(m_round);
-    State round = minimiser.start();
-    if (!minimiser.solve(0.0, round).converged) return false;
+    const std::optional<State> round = round_along({0.0});
+    if (!round) return false;
     double pressed = 0.0;
     for (int k = 0; k < m_round.stations(); ++k)
-        if (m_round.on_land(k)) pressed += round.gradient[m_round.opening(k, 0)];
-    State from = m_minimiser.start();
-    from.x = m_problem.from_round(round.x);
-    const int nodes = m_problem.basis().nodes();
-    for (int k = 0; k < m_round.stations(); ++k)
-        for (int p = 0; p < static_cast<int>(m_round.present(k).size()); ++p) {
-            const Hold hold = round.hold[static_cast<std::size_t>(m_round.opening(k, p))];
-            std::fill_n(from.hold.begin() + m_problem.opening(k, p, 0), nodes, hold);
-        }
+        if (m_round.on_land(k)) pressed += round->gradient[m_round.opening(k, 0)];
+    const State from = on_ring(*round);
     const int most = std::min(m_problem.basis().harmonics(), most_harmonics_at_rest);
     for (int harmonic = 1; harmonic <= most; ++harmonic)
         for (const double share : pushes_at_rest) {
@@ -105,16 +98,44 @@ bool RingPath::bend_at_rest(State& state) {
     return false;
 }
 
+/// The round shape at the last of `pressures` [Pa]; none where it is not found at once. It takes a fiftieth
+/// of what the same takes round the ring.
+std::optional<State> RingPath::round_along(std::initializer_list<double> pressures) const {
+    Minimiser minimiser(m_round);
+    State round = minimiser.start();
+    for (const double pressure : pressures)
+        if (!minimiser.solve(pressure, round).converged) return std::nullopt;
+    return round;
+}
+
+/// A state of the round shape, as one round the ring that has yet to be solved.
+State RingPath::on_ring(const State& round) const {
+    State state = m_minimiser.start();
+    state.pressure = round.pressure;
+    state.x = m_problem.from_round(round.x);
+    const int nodes = m_problem.basis().nodes();
+    for (int k = 0; k < m_round.stations(); ++k)
+        for (int p = 0; p < static_cast<int>(m_round.present(k).size()); ++p) {
+            const Hold hold = round.hold[static_cast<std::size_t>(m_round.opening(k, p))];
+            std::fill_n(state.hold.begin() + m_problem.opening(k, p, 0), nodes, hold);
+        }
+    return state;
+}
+
 bool RingPath::find_branch(State& state) {
-    const State rest = state;
+    const double buckled = m_waves->pressure;
+    const std::optional<State> below = round_along({0.0, on_the_way[0] * buckled, on_the_way[1] * buckled});
+    const State begin = below ? on_ring(*below) : state;
     for (const Search& search : searches) {
         m_base = search.rung;
-        state = rest;
+        state = begin;
         const double end = pressure_of(m_base);
         m_problem.press_unevenly(search.unevenness);
         bool found = true;
-        for (const double share : on_the_way)
-            if (share * m_waves->pressure < end) found = found && step_to(share * m_waves->pressure, state);
+        for (const double share : on_the_way) {
+            const double pressure = share * buckled;
+            if (pressure >= begin.pressure && pressure < end) found = found && step_to(pressure, state);
+        }
         found = found && step_to(end, state);
         m_problem.press_unevenly(0.0);
         state.solved = false; // under another load

@@ -8,6 +8,7 @@
 #include <valve/stack/uneven.hpp>
 #include <valve/stack/waves.hpp>
 
+#include <initializer_list>
 #include <map>
 #include <optional>
 #include <string>
@@ -123,6 +124,8 @@ private:
     bool find_rest(State& state);
     bool bend_at_rest(State& state);
     bool find_branch(State& state);
+    std::optional<State> round_along(std::initializer_list<double> pressures) const;
+    State on_ring(const State& round) const;
     bool is_wavy(const State& state) const;
     bool step_to(double pressure, State& state, int depth = 0);
     std::optional<double> lets_go(int node, double end);
