@@ -431,3 +431,28 @@ TEST_CASE("every demo of another layout is understood, flows and carries", "[pro
         CHECK(sag < 0.4);
     }
 }
+
+TEST_CASE("no line of a stack, an inspection or a swept cycle is wider than a page", "[program]") {
+    constexpr std::ptrdiff_t page = 100; // columns
+    const std::string still = " --theory linear --valves quasi-static";
+    for (const std::string& arguments :
+         {"inspect stacks/rally-fork-cup.yaml" + std::string(),
+          "lift stacks/rally-fork-cup.yaml" + std::string(),
+          "lift stacks/rally-fork-cup.yaml --pressures 1,30,40" + std::string(),
+          "curve stacks/rally-fork.yaml" + std::string(),
+          "cycle stacks/rally-fork.yaml --frequencies 1,2,3,4 --sweep base.compression=4,8 --sweep "
+          "valves.base.refill.float.preload=5,22" +
+              still}) {
+        const Run told = run(arguments);
+        INFO("valve " << arguments << "\n" << told.err);
+        CHECK((told.status == 0 || told.status == 4)); // a pressure beyond the theory
+        std::istringstream all(told.out);
+        for (std::string line; std::getline(all, line);) {
+            const auto columns = std::count_if(line.begin(), line.end(), [](char one) {
+                return (static_cast<unsigned char>(one) & 0xC0U) != 0x80U; // of UTF-8 the first of each
+            });
+            CAPTURE(line);
+            CHECK(columns <= page);
+        }
+    }
+}

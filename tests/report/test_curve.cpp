@@ -90,7 +90,7 @@ TEST_CASE("void onset leads the text, and each direction shows what matters ther
     REQUIRE(rebound != std::string::npos);
     CHECK(all.find("margin") < rebound);
     CHECK(all.find("deficit", all.find("Compression")) > rebound);
-    CHECK(all.find("void in C") > rebound);
+    CHECK(all.find("void C") > rebound);
     CHECK(all.find("Theory: linear plates") != std::string::npos);
     // Slow before fast, both ways.
     CHECK(all.find("\n     -1 ") < all.find("\n     -2 "));

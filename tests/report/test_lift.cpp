@@ -77,9 +77,9 @@ TEST_CASE("the text of a lift gives the three openings, the table and the events
     const std::string all = text(sample());
     CHECK(all.find("Cracks at 0.100 bar, lifts 0.02 mm at 0.150 bar, begins to float at more than the end") !=
           std::string::npos);
-    CHECK(all.find("1.00      0.250      0.300  0.200") != std::string::npos);
-    CHECK(all.find("250        1    18        25") != std::string::npos); // MPa, shim, Ø mm, % of yield
-    CHECK(all.find("of fatigue") == std::string::npos);
+    CHECK(all.find("1.00  0.250  0.300  0.200") != std::string::npos);
+    CHECK(all.find("250     1    18     25") != std::string::npos); // MPa, shim, Ø mm, % of yield
+    CHECK(all.find("fatigue") == std::string::npos);
     CHECK(all.find("0.200 bar  touch, shims 1 and 2 at Ø 20") != std::string::npos);
     CHECK(contains(one_line(all), "free edge, rests on hub"));
     CHECK_FALSE(sample().failed());
@@ -87,13 +87,12 @@ TEST_CASE("the text of a lift gives the three openings, the table and the events
 
 TEST_CASE("the table of a lift says which stress and which limits it shows", "[report]") {
     valve::study::LiftResult result = sample();
-    CHECK_THAT(text(result),
-               contains_text("Peak stress: the largest von Mises stress on a face of any shim; of "
-                             "yield: its"));
-    CHECK_FALSE(text(result).find("of fatigue") != std::string::npos);
+    CHECK(contains(one_line(text(result)),
+                   "stress: the largest von Mises stress on a face of any shim; yield: its"));
+    CHECK_FALSE(text(result).find("fatigue") != std::string::npos);
     result.curve->points.front().of_fatigue = StressShare{0.4, result.curve->points.front().peak};
     CHECK_THAT(text(result), contains_text("Soderberg's rule"));
-    CHECK_THAT(text(result), contains_text("of fatigue: its share"));
+    CHECK_THAT(text(result), contains_text("fatigue: its share"));
 }
 
 TEST_CASE("lift at ports and between them is told where the file gives windows", "[report]") {
@@ -120,8 +119,8 @@ TEST_CASE("lift at ports and between them is told where the file gives windows",
     CHECK(object.at("points").at(1).at("seat_lift_mid_port_m").is_null());
 
     const std::string all = text(result);
-    CHECK(contains(all, "1.00      0.250     0.310     0.200      0.300  0.200"));
-    CHECK(contains(all, "2.00      0.250         -         -      0.300  0.200"));
+    CHECK(contains(all, "1.00  0.250     0.310     0.200  0.300  0.200"));
+    CHECK(contains(all, "2.00  0.250         -         -  0.300  0.200"));
     const std::string words = one_line(all);
     CHECK(contains(words,
                    "Ports: 4 windows of 54°, evenly round the ring. At their middle (mid-port) the seat "

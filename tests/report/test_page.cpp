@@ -30,7 +30,14 @@ TEST_CASE("the parts of a page are what the commands show alone", "[report][demo
     const std::vector<PageSource> sources{{stacks + "rally-fork.yaml", {}},
                                           {stacks + "rally-fork-softer-check.yaml", {}}};
     damper::LiftCache lifts(quick);
-    const Page two = page(sources, {.program = "valve test"}, lifts);
+    std::vector<std::string> begun;
+    PageOptions options{.program = "valve test"};
+    options.progress = [&](const std::string& what) { begun.push_back(what); };
+    const Page two = page(sources, options, lifts);
+    REQUIRE(begun.size() == 1 + 2 * 10); // the comparison, then the parts of each
+    CHECK(begun[0] == "what changed, and why");
+    CHECK(begun[9] == "A: cycles in time");
+    CHECK(begun.back() == "B: rides");
     CHECK(two.is_complete);
     CHECK(two.data.at("program") == "valve test");
 

@@ -60,7 +60,7 @@ TEST_CASE("a clamped stack is drawn to scale, the piston face at the bottom", "[
     CHECK(line(drawing, "2").find("2 * 24 x 0.15") != std::string::npos);
     CHECK(line(drawing, "4").find("spacer") != std::string::npos);
     CHECK(count_of(line(drawing, "4"), "█") == 30);
-    CHECK(line(drawing, "seat").find("Ø 22 to 24, 0.05 mm above the hub") != std::string::npos);
+    CHECK(line(drawing, "seat").find("Ø 22 to 24, 0.05 mm up") != std::string::npos);
     CHECK(drawing.find("clamp") < drawing.find("seat"));
     CHECK(drawing.find("seat") < drawing.find("piston"));
 }

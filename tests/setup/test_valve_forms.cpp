@@ -164,6 +164,24 @@ TEST_CASE("a rigid disc needs its coil and no ring", "[setup][valve]") {
     }
 }
 
+TEST_CASE("friction between the shims of a disc is told to change nothing", "[setup][valve]") {
+    const std::string disc =
+        "  disc: {diameter: 24 mm, mass: 6 g}\n  float: {travel: 2 mm, rate: 12 N/mm, preload: 60 N}\n";
+    CHECK(read_valve(disc).warnings.empty());
+    const setup::Reading rubbing = read_valve(disc + "  shim_friction: 0.3\n");
+    REQUIRE(rubbing.warnings.size() == 1);
+    CHECK_THAT(rubbing.warnings.front(), contains_text("valve.yaml:7:18: warning: valve.shim_friction: ") &&
+                                             contains_text("a disc has none, and this changes nothing"));
+    CHECK(read_valve(clamped + "  shim_friction: 0.3\n").warnings.empty());
+}
+
+TEST_CASE("a coverage that follows from windows is told rounded and used in full", "[setup][valve]") {
+    const setup::Reading reading =
+        read_valve(clamped + "  ports: {count: 4, inner: 14.5 mm, outer: 21.5 mm, arc: 35 deg}\n");
+    CHECK(default_of(reading, "valve.coverage") == "0.3889");
+    CHECK_THAT(reading.valve->stack.coverage, WithinRel(4.0 * 35.0 / 360.0, rounding));
+}
+
 TEST_CASE("bleeds are a needle, holes or an area", "[setup][valve]") {
     const setup::Reading hole = read_valve(clamped + "  bleed: {hole: 1.2 mm}\n");
     CHECK_THAT(std::get<flow::Hole>(*hole.valve->bleed).diameter, WithinRel(1.2e-3, rounding));

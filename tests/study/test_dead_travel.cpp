@@ -102,6 +102,22 @@ TEST_CASE("where dead travel jumps from one setting to the next it does not but 
     CHECK_THAT(*light.but_for_dips_rebound, WithinAbs(*heavy.dead_travel_rebound, 0.1e-3));
 }
 
+TEST_CASE("a disc at its stop is lifted as far as its travel", "[study][cycle]") {
+    const std::string key = "valves.base.refill.";
+    const CycleFigures cycle = at_4_Hz(demo("rally-fork", {{key + "shims", "null"},
+                                                           {key + "material", "null"},
+                                                           {key + "disc.diameter", "26 mm"},
+                                                           {key + "disc.mass", "6 g"},
+                                                           {key + "float.travel", "0.2 mm"},
+                                                           {key + "float.rate", "2 N/mm"},
+                                                           {key + "float.preload", "2 N"}}));
+    const auto check = std::find_if(cycle.valves.begin(), cycle.valves.end(), [](const ValveInCycle& valve) {
+        return valve.place == damper::Place::base_refill;
+    });
+    REQUIRE(check != cycle.valves.end());
+    CHECK(check->largest_lift == 0.2e-3);
+}
+
 TEST_CASE("at constant speed nothing is told of dips", "[study][cycle]") {
     const damper::SetUp soft = demo("rally-fork-softer-check");
     CycleQuestion question;

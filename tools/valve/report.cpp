@@ -137,11 +137,14 @@ void run(const Options& options, Outcome& outcome) {
             line.tell(valve::report::words(told), static_cast<int>(told.stage), told.done, told.most);
         };
     }
+    ProgressLine part;
     const valve::report::Page page = valve::report::page(
         sources,
         {std::string("valve ") + VALVE_VERSION, options.position.travel, options.position.rod_into,
-         options.position.top_speed, options.measured.run(), events, goal, advise, drawer},
+         options.position.top_speed, options.measured.run(), events, goal, advise, drawer,
+         [&part](const std::string& what) { part.tell(what, 0, 0, 0); }},
         lifts);
+    part.clear();
     progress.clear();
     line.clear();
     for (const std::string& warning : page.warnings)

@@ -43,7 +43,7 @@ Table table_of(const Points& points, const std::vector<std::string_view>& keys) 
             cells.push_back(key == "void_growth_m3_s" && !point->cavitated
                                 ? ""
                                 : cell(field_of(steady_fields(), key), *point));
-        cells.push_back(point->cavitated ? "void in " + cell(field_of(steady_fields(), "cavitated"), *point)
+        cells.push_back(point->cavitated ? "void " + cell(field_of(steady_fields(), "cavitated"), *point)
                                          : "");
         table.add(cells);
     }

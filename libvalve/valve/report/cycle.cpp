@@ -70,6 +70,11 @@ bool dips(const CycleStudy& study) {
     });
 }
 
+bool dips(const study::CycleFamily& family) {
+    return std::any_of(family.members.begin(), family.members.end(),
+                       [](const study::CycleMember& member) { return dips(member.study); });
+}
+
 std::string meaning_of_star() {
     return fmt::format(
         "*: the force was back before, and dips below 90 % once more, though not below {:.0f} %. A "
@@ -466,22 +471,26 @@ Json cycles_to_draw(const CycleStudy& study) {
     return object;
 }
 
-std::string text(const study::CycleFamily& family) {
-    const CycleStudy& first = family.members.front().study;
-    std::vector<Table::Column> columns{{family.sweep.name, family.sweep.unit}};
-    for (const CycleFigures& cycle : first.cycles) {
-        const std::string at = cycle.frequency ? fmt::format("{:g} Hz", *cycle.frequency)
-                                               : std::string(motion::name(cycle.wave));
+namespace {
+
+/// Dead travel and voids of the cycles from number `begin` to before `end`, a row a setting.
+Table along_settings(const study::CycleFamily& family, const std::string& head, std::size_t begin,
+                     std::size_t end) {
+    const std::vector<CycleFigures>& first = family.members.front().study.cycles;
+    std::vector<Table::Column> columns{{head, family.sweep.unit}};
+    for (std::size_t k = begin; k < end; ++k) {
+        const std::string at = first[k].frequency ? fmt::format("{:g} Hz", *first[k].frequency)
+                                                  : std::string(motion::name(first[k].wave));
         columns.push_back({"in, " + at, "mm"});
         columns.push_back({"out", "mm"});
         columns.push_back({"void", "ml"});
     }
     Table table(columns);
-    const bool any_dips = std::any_of(family.members.begin(), family.members.end(),
-                                      [](const study::CycleMember& member) { return dips(member.study); });
+    const bool any_dips = dips(family);
     for (std::size_t i = 0; i < family.members.size(); ++i) {
         std::vector<std::string> cells{family.sweep.settings.at(i)};
-        for (const CycleFigures& cycle : family.members[i].study.cycles) {
+        for (std::size_t k = begin; k < end; ++k) {
+            const CycleFigures& cycle = family.members[i].study.cycles.at(k);
             const bool solved = !cycle.error;
             cells.push_back(
                 solved ? dead_cell(cycle.dead_travel_compression, cycle.but_for_dips_compression, any_dips)
@@ -494,8 +503,32 @@ std::string text(const study::CycleFamily& family) {
         }
         table.add(cells);
     }
+    return table;
+}
+
+/// The same of all cycles, a few in a table, as many as a page is wide.
+std::string tables_along_settings(const study::CycleFamily& family) {
+    constexpr std::size_t most_in_one = 3;
+    constexpr std::size_t longest_head = 24; // beside so many cycles
+    const std::size_t count = family.members.front().study.cycles.size();
+    const bool is_long = family.sweep.name.size() > longest_head;
+    std::string out =
+        is_long ? wrapped("Settings of " + family.sweep.name + ":", page_columns, "") + "\n" : "";
+    for (std::size_t begin = 0; begin < count; begin += most_in_one)
+        out += along_settings(family, is_long ? "setting" : family.sweep.name, begin,
+                              std::min(count, begin + most_in_one))
+                   .text() +
+               "\n";
+    return out;
+}
+
+} // namespace
+
+std::string text(const study::CycleFamily& family) {
+    const CycleStudy& first = family.members.front().study;
     std::string out = wrapped(what_was_run(first), page_columns, "") + "\n" +
-                      wrapped(how_valves_move(first), page_columns, "") + "\n\n" + table.text() + "\n";
+                      wrapped(how_valves_move(first), page_columns, "") + "\n\n" +
+                      tables_along_settings(family);
     if (const std::string least = least_words(family); !least.empty())
         out += wrapped(least, page_columns, "") + "\n";
     out += wrapped("in, out: dead travel, from the reversal into compression or rebound until the damping "
@@ -503,7 +536,7 @@ std::string text(const study::CycleFamily& family) {
                    "the peak speed. void: the larger of the largest in C and in R.",
                    page_columns, "") +
            "\n";
-    if (any_dips) out += wrapped(meaning_of_star(), page_columns, "") + "\n";
+    if (dips(family)) out += wrapped(meaning_of_star(), page_columns, "") + "\n";
     for (std::size_t i = 0; i < family.members.size(); ++i)
         for (const CycleFigures& cycle : family.members[i].study.cycles)
             for (const std::string& caution : cautions(cycle))

@@ -132,22 +132,23 @@ std::string port_text(const study::PortAreas& areas) {
 
 std::string valve_text(const std::string& name, const flow::Valve& valve, const damper::SetUp* unit) {
     const stack::Stack& stack = valve.stack;
-    std::string out = name + "\n";
+    std::string metal;
     if (stack.disc) {
-        out += "  rigid disc on a coil";
+        metal += "rigid disc on a coil";
     } else {
         const auto count = static_cast<int>(stack.shims.size());
         const int face = face_shims(stack);
-        out += fmt::format("  {} shim{}", count, count == 1 ? "" : "s");
-        if (face < count) out += fmt::format(" ({} face shim{})", face, face == 1 ? "" : "s");
-        out += fmt::format(", {} mm high", fixed(height(stack) * 1e3, 2));
+        metal += fmt::format("{} shim{}", count, count == 1 ? "" : "s");
+        if (face < count) metal += fmt::format(" ({} face shim{})", face, face == 1 ? "" : "s");
+        metal += fmt::format(", {} mm high", fixed(height(stack) * 1e3, 2));
     }
     if (stack.disc) {
-        out += fmt::format(", lifts {} mm; {}", trim_mm(stack.floating->travel), describe(*stack.floating));
+        metal += fmt::format(", lifts {} mm; {}", trim_mm(stack.floating->travel), describe(*stack.floating));
     } else if (stack.floating) {
-        out += fmt::format("; floats {} mm, {}, rests on {}; {}", trim_mm(stack.floating->travel),
-                           words(stack.edge), words(stack.floating->rests_on), describe(*stack.floating));
+        metal += fmt::format("; floats {} mm, {}, rests on {}; {}", trim_mm(stack.floating->travel),
+                             words(stack.edge), words(stack.floating->rests_on), describe(*stack.floating));
     }
+    std::string out = name + "\n  " + wrapped(metal, page_columns - 4, "    ");
     std::string ports =
         fmt::format("ports {} x {} mm² = {} mm², {} % of the ring open", valve.ports.count,
                     trimmed(valve.ports.area_each * 1e6),

@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 namespace valve::report {
 
@@ -93,11 +94,10 @@ std::vector<LimitColumn> limit_columns(const stack::LiftCurve& curve) {
     std::vector<LimitColumn> columns;
     for (const LimitColumn& column :
          {LimitColumn{"peak_stress_of_yield", &stack::LiftPoint::of_yield,
-                      "of yield: its share of the strip's yield strength"},
-          LimitColumn{
-              "peak_stress_of_fatigue", &stack::LiftPoint::of_fatigue,
-              "of fatigue: its share of what Soderberg's rule lets the strip bear for ever, bent from "
-              "rest and let go"}})
+                      "yield: its share of the strip's yield strength"},
+          LimitColumn{"peak_stress_of_fatigue", &stack::LiftPoint::of_fatigue,
+                      "fatigue: its share of what Soderberg's rule lets the strip bear for ever, bent from "
+                      "rest and let go"}})
         if (share_of(curve.points.back(), column.share)) columns.push_back(column);
     return columns;
 }
@@ -132,10 +132,12 @@ std::string stress_words(const stack::LiftCurve& curve) {
     return text;
 }
 
-/// What the columns of stress mean; none for a disc.
-std::string stress_note(const study::LiftResult& result) {
-    if (result.valve.stack.disc) return "";
-    std::string text = "Peak stress: the largest von Mises stress on a face of any shim";
+/// What the columns mean.
+std::string columns_note(const study::LiftResult& result) {
+    if (result.valve.stack.disc) return "lift: at the seat; edge: of the outer edge; seat: its force.";
+    std::string text = "lift: at the seat; edge: of the outer edge; seat: its force; stress: the largest von "
+                       "Mises stress on a face "
+                       "of any shim";
     for (const LimitColumn& limit : limit_columns(*result.curve))
         text += fmt::format("; {}", limit.meaning);
     return text + ".";
@@ -146,6 +148,39 @@ std::string diameter(const LiftRowOf& of) {
     const Value radius = field_of(lift_fields(), "peak_stress_radius_m").value(of);
     const auto* value = std::get_if<double>(&radius);
     return value != nullptr ? trim_mm(2.0 * *value) : "-";
+}
+
+/// Heads as short as a page of all columns needs them.
+Table::Column narrow_column(std::string_view key) {
+    constexpr std::array<std::array<std::string_view, 2>, 6> short_heads{
+        {{"seat_lift_m", "lift"},
+         {"edge_lift_m", "edge"},
+         {"seat_force_N", "seat"},
+         {"peak_stress_Pa", "stress"},
+         {"peak_stress_of_yield", "yield"},
+         {"peak_stress_of_fatigue", "fatigue"}}};
+    if (key == "peak_stress_shim") return {"shim", "no."};
+    if (key == "peak_stress_radius_m") return {"at", "Ø mm"};
+    Table::Column made = column(field_of(lift_fields(), key));
+    for (const auto& [of, head] : short_heads)
+        if (key == of) made.name = head;
+    return made;
+}
+
+/// Why rows have no state, each reason once.
+std::vector<std::string> unsolved_sentences(const study::LiftResult& result) {
+    std::vector<std::pair<std::string, std::vector<std::string>>> reasons;
+    for (const study::LiftRow& row : result.rows) {
+        if (row.error.empty()) continue;
+        auto found = std::find_if(reasons.begin(), reasons.end(),
+                                  [&](const auto& reason) { return reason.first == row.error; });
+        if (found == reasons.end()) found = reasons.insert(found, {row.error, {}});
+        found->second.push_back(bar(row.pressure));
+    }
+    std::vector<std::string> said;
+    for (const auto& [why, pressures] : reasons)
+        said.push_back(fmt::format("No state at {} bar: {}.", listed(pressures), why));
+    return said;
 }
 
 Table table_of(const study::LiftResult& result) {
@@ -162,10 +197,7 @@ Table table_of(const study::LiftResult& result) {
             keys.push_back(limit.key);
     std::vector<Table::Column> columns;
     for (const std::string_view key : keys)
-        columns.push_back(key == "peak_stress_shim"       ? Table::Column{"in shim", "no."}
-                          : key == "peak_stress_radius_m" ? Table::Column{"at", "Ø mm"}
-                                                          : column(field_of(lift_fields(), key)));
-    columns.push_back({"", "", true});
+        columns.push_back(narrow_column(key));
     Table table(columns);
     for (const study::LiftRow& row : result.rows) {
         const LiftRowOf of{&row, &result.valve.stack};
@@ -173,7 +205,6 @@ Table table_of(const study::LiftResult& result) {
         for (const std::string_view key : keys)
             cells.push_back(key == "peak_stress_radius_m" ? diameter(of)
                                                           : cell(field_of(lift_fields(), key), of));
-        cells.push_back(row.error);
         table.add(cells);
     }
     return table;
@@ -262,14 +293,14 @@ std::string text(const study::LiftResult& result) {
     const stack::LiftCurve& curve = *result.curve;
     // Of a shape that is not round the sentences below and the table tell.
     const bool tells_round = result.uneven_crack || is_uneven(result);
-    out += fmt::format("{} at {}, lifts 0.02 mm at {}",
-                       tells_round ? "Round, under its mean load, the stack cracks" : "Cracks",
-                       pressure_or(curve.crack_pressure, ""),
-                       pressure_or(curve.opening_pressure, "more than the end of the curve"));
+    std::string opens = fmt::format("{} at {}, lifts 0.02 mm at {}",
+                                    tells_round ? "Round, under its mean load, the stack cracks" : "Cracks",
+                                    pressure_or(curve.crack_pressure, ""),
+                                    pressure_or(curve.opening_pressure, "more than the end of the curve"));
     if (result.valve.stack.floating)
-        out += fmt::format(", begins to float at {}",
-                           pressure_or(curve.float_start_pressure, "more than the end of the curve"));
-    out += ".\n";
+        opens += fmt::format(", begins to float at {}",
+                             pressure_or(curve.float_start_pressure, "more than the end of the curve"));
+    out += wrapped(opens + ".", page_columns, "") + "\n";
     std::string basis =
         fmt::format("Pressure is that on the zone under the face shim, without flow. Theory: {}; {}",
                     stack::name(result.theory), words(result.valve.stack.edge));
@@ -280,7 +311,9 @@ std::string text(const study::LiftResult& result) {
         fixed(flow::jet_ratio(result.valve, curve.load_area), 2), fixed(flow::max_certain_jet_ratio, 2));
     out += wrapped(basis, page_columns, "") + "\n\n";
     out += table_of(result).text();
-    if (const std::string note = stress_note(result); !note.empty())
+    for (const std::string& unsolved : unsolved_sentences(result))
+        out += wrapped(unsolved, page_columns - 2, "  ") + "\n";
+    if (const std::string note = columns_note(result); !note.empty())
         out += wrapped(note, page_columns - 2, "  ") + "\n";
     if (result.last_shape) out += "\n" + drawing(*result.last_shape, result.valve.stack);
     for (const std::string& words : ring_sentences(result))

@@ -105,16 +105,20 @@ public:
     Json solve(const std::string& letter, const AsFound* found, const study::Variant* variant) {
         Json object;
         object["name"] = letter;
-        object["inspect"] = json(study::inspection(m_source.file, m_reading, m_lifts));
-        object["curve"] = curve_part();
-        object["support"] = support_part();
-        object["lift"] = lift_part();
-        object["families"] = families_part();
-        object["fade"] = fade_part();
-        object["wear"] = wear_part();
-        object["map"] = map_part();
-        object["cycles"] = cycle_part();
-        object["rides"] = ride_part();
+        const auto add = [&](const char* key, const char* what, const auto& solve_part) {
+            if (m_options.progress) m_options.progress(letter + ": " + what);
+            object[key] = solve_part();
+        };
+        add("inspect", "stacks", [&] { return json(study::inspection(m_source.file, m_reading, m_lifts)); });
+        add("curve", "forces over speed", [&] { return curve_part(); });
+        add("support", "springs and air", [&] { return support_part(); });
+        add("lift", "lift of the stacks", [&] { return lift_part(); });
+        add("families", "adjusters", [&] { return families_part(); });
+        add("fade", "warm oil", [&] { return fade_part(); });
+        add("wear", "wear", [&] { return wear_part(); });
+        add("map", "balance over travel", [&] { return map_part(); });
+        add("cycles", "cycles in time", [&] { return cycle_part(); });
+        add("rides", "rides", [&] { return ride_part(); });
         object["unit"] = m_reading.unit ? unit_json(*m_reading.unit) : Json(nullptr);
         object["sections"] = Json::array();
         for (const study::Section& section : study::sections(m_reading, m_lifts))
@@ -358,6 +362,7 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
     std::optional<study::Comparison> comparison;
     std::string not_compared;
     if (sources.size() > 1) {
+        if (options.progress) options.progress("what changed, and why");
         try {
             comparison =
                 study::compare(documents, {at(options), options.run, {}, events_of(parts, options)}, lifts);

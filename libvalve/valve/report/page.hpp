@@ -9,6 +9,7 @@
 #include <valve/study/run.hpp>
 #include <valve/study/search.hpp>
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -39,6 +40,8 @@ struct PageOptions {
     std::optional<study::Goal> goal = std::nullopt;   ///< that changes of the first set-up are looked for
     study::AdviseOptions advise = {};                 ///< how; `at` and `beside` are those of the page
     std::optional<PageDrawer> drawer = std::nullopt;  ///< to build from for the goal; none without one
+    /// Told what is begun: "B: rides". Advice and search tell theirs themselves.
+    std::function<void(const std::string& what)> progress = {};
 };
 
 /// Everything that a page for the workshop shows, in one object.

@@ -151,7 +151,7 @@ std::string sketch(const stack::Stack& stack) {
     const bool knife = stack.seat.inner_radius >= stack.seat.outer_radius;
     std::string seat = diameter(stack.seat.inner_radius);
     seat += knife ? ", knife edge" : fmt::format(" to {}", trim_mm(2.0 * stack.seat.outer_radius));
-    if (stack.seat.height > 0.0) seat += fmt::format(", {} mm above the hub", trim_mm(stack.seat.height));
+    if (stack.seat.height > 0.0) seat += fmt::format(", {} mm up", trim_mm(stack.seat.height));
     drawing += face.with(seat);
 
     drawing += Line("piston", scale)

@@ -380,6 +380,11 @@ std::vector<damper::Place> left_round(const damper::SetUp& setup, const std::arr
     return places;
 }
 
+double up_to_stop(const flow::Valve& valve, double lift) {
+    const stack::Stack& stack = valve.stack;
+    return stack.disc && stack.floating ? std::min(lift, stack.floating->travel) : lift;
+}
+
 CycleFigures figures_of(const damper::Model& model, const motion::Input& input, damper::RodInto rod_into,
                         motion::Cycle cycle) {
     CycleFigures figures;
@@ -407,6 +412,7 @@ CycleFigures figures_of(const damper::Model& model, const motion::Input& input, 
         valve.place = place;
         for (const Moment& moment : moments)
             valve.largest_lift = std::max(valve.largest_lift, moment.valves[index].lift);
+        valve.largest_lift = up_to_stop(*model.setup().valves[place], valve.largest_lift);
         add_shutting(valve, moments, figures.cycle.periodic);
         valve.energy = energy.valves[index];
         valve.swings = swings(moments, index, valve.largest_lift);

@@ -147,6 +147,10 @@ InputError cannot_move(const SolveError& reason);
 std::vector<damper::Place> left_round(const damper::SetUp& setup, const std::array<double, 4>& lifts,
                                       damper::LiftCache& cache);
 
+/// The largest lift of `valve` where it was `lift`, which of a disc ends at its stop: in time a stop is
+/// touched a little beyond it [m].
+double up_to_stop(const flow::Valve& valve, double lift);
+
 /// The figures of one cycle that was run.
 CycleFigures figures_of(const damper::Model& model, const motion::Input& input, damper::RodInto rod_into,
                         motion::Cycle cycle);

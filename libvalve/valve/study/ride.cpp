@@ -125,6 +125,13 @@ std::vector<RideFigures> ride_study(const RideQuestion& question, damper::LiftCa
                                             *question.sides[figures.side].setup.support->load,
                                             question.events[figures.event], options);
             for (std::size_t k = 0; k < side.legs.size(); ++k)
+                for (const damper::Place place : damper::all_places)
+                    if (const std::optional<flow::Valve>& valve = side.legs[k].valves[place]) {
+                        motion::UnitInRide& unit = figures.ride.metrics.units[k];
+                        double& lift = unit.largest_lift.at(static_cast<std::size_t>(place));
+                        lift = up_to_stop(*valve, lift);
+                    }
+            for (std::size_t k = 0; k < side.legs.size(); ++k)
                 for (const damper::Place place :
                      left_round(side.legs[k], figures.ride.metrics.units[k].largest_lift, cache))
                     if (std::find(figures.valves.left_round.begin(), figures.valves.left_round.end(),

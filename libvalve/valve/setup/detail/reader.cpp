@@ -221,6 +221,16 @@ void Reader::fail_missing(const Node& map, const std::string& path, std::string_
     fail(member == nullptr ? map.place : member->place, joined(path, key), fmt::format("missing: {}", what));
 }
 
+bool Reader::is_written(const std::string& key) const {
+    const Node* node = &m_root;
+    for (const std::string& part : split_key(key)) {
+        const Member* member = node->find(part);
+        if (member == nullptr) return false;
+        node = &member->value;
+    }
+    return true;
+}
+
 void Reader::take(const Findings& findings, const std::string& path) {
     for (const Finding& finding : findings) {
         const std::string key = joined(path, finding.key);

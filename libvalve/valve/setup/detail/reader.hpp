@@ -29,6 +29,9 @@ public:
     /// Records that `value` was used for a key the file does not give.
     void assume(const std::string& key, const std::string& value);
 
+    /// Whether the document has a value at the dotted `key`.
+    bool is_written(const std::string& key) const;
+
     /// Fails at the value of `key`, or at the nearest map above it that was written.
     [[noreturn]] void fail_at(const std::string& key, std::string_view what) const;
 

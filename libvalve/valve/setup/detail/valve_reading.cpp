@@ -111,6 +111,10 @@ private:
             if (has_disc) m_reader.fail_at(at(key), "belongs to shims: a disc does not bend", at("disc"));
             if (!m_text.floating) m_reader.fail_at(at(key), "belongs to a floated stack: there is no float");
         }
+        if (!has_disc || !m_reader.is_written(at("shim_friction"))) return;
+        Findings findings;
+        add_warning(findings, "shim_friction", "belongs to shims: a disc has none, and this changes nothing");
+        m_reader.take(findings, m_path);
     }
 
     void read_clamp() {
@@ -188,7 +192,7 @@ private:
         if (m_text.ports && m_text.ports->arc) {
             m_valve.stack.coverage = std::min(1.0, open_share(*m_text.ports));
         }
-        m_reader.assume(at("coverage"), format_quantity(m_valve.stack.coverage, ""));
+        m_reader.assume(at("coverage"), fmt::format("{:.4g}", m_valve.stack.coverage)); // to look at
         warn_of_unknown_ports();
     }
 
