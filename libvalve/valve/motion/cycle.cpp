@@ -92,6 +92,14 @@ private:
         m_keeps_nodes = !lead_in; // that loop is never the last
     }
 
+    /// Where little is lost, little may be left open.
+    void allow_energies(double lost) {
+        constexpr double share = 10.0; // of the losses, to be compared with the work of the atmosphere
+        m_integrator.allow_sums(m_options.energy_error *
+                                std::min(share * std::max(lost, least_loss),
+                                         m_dynamics.damper().work_of_atmosphere(m_input.stroke())));
+    }
+
     bool is_done(Cycle& loop, bool lead_in) const {
         if (!m_input.periodic()) return true;
         loop.periodic = !(lead_in && loop.loops == 1) && returns();
@@ -148,6 +156,7 @@ private:
         if (left.reservoir) open += std::abs(*left.reservoir - *stored.reservoir - result.energy.reservoir);
         const double lost = heat + result.energy.friction;
         result.balance.energy = open / std::max(lost, least_loss);
+        allow_energies(lost);
         result.balance.mass =
             std::abs((m_y[0] + m_y[1] + m_y[2]) - (y0[0] + y0[1] + y0[2])) / m_dynamics.oil(m_y, end);
         result.work = result.energy.rod + result.energy.cups - work_outside(begin, end);

@@ -25,7 +25,8 @@ struct CycleOptions {
     damper::RodInto rod_into = damper::RodInto::atmosphere;
     double relative_error = 1e-7;
     double pressure_error = 0.1;   ///< [Pa]
-    double energy_error = 1e-9;    ///< of what 1 atm does on the piston in a stroke
+    double energy_error = 1e-9;    ///< of what 1 atm does on the piston in a stroke, or, where that is less,
+                                   ///< of ten times what the loop before has lost
     double periodic_within = 1e-3; ///< of the range, the state at the end of a loop and at its beginning [-]
     bool lead_in = true;           ///< of what is periodic the first loop is run with larger errors
     int least_loops = 2;           ///< with the lead-in

@@ -284,6 +284,12 @@ public:
         m_order = std::min(highest_order, m_highest_order);
     }
 
+    void allow_sums(double absolute) {
+        const std::span<double> tolerances = mutable_values(m_tolerances);
+        std::fill(tolerances.begin() + static_cast<std::ptrdiff_t>(m_equations.coupled()), tolerances.end(),
+                  absolute);
+    }
+
     void start(double t, std::span<const double> y, double longest) {
         std::copy(y.begin(), y.end(), mutable_values(m_y).begin());
         m_time = t;
@@ -468,6 +474,9 @@ Integrator::~Integrator() = default;
 
 void Integrator::allow(double times, int highest_order) {
     m_implementation->allow(times, highest_order);
+}
+void Integrator::allow_sums(double absolute) {
+    m_implementation->allow_sums(absolute);
 }
 void Integrator::start(double t, std::span<const double> y, double longest) {
     m_implementation->start(t, y, longest);

@@ -85,6 +85,9 @@ public:
     /// those allowed at the beginning.
     void allow(double times, int highest_order);
 
+    /// From the next start on unknowns that are not coupled may err by `absolute` in a step.
+    void allow_sums(double absolute);
+
     /// Begins, or begins anew, from `y` at `t`, with no step longer than `longest`.
     void start(double t, std::span<const double> y, double longest);
 
