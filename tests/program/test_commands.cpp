@@ -228,7 +228,9 @@ TEST_CASE("compare names the one key that was changed", "[program]") {
     CHECK_THAT(run(arguments + " --unchanged").out,
                contains_text("Unchanged within 1 %: voids on rebound (from 1.3"));
     const Run table = run(arguments + " --csv");
-    CHECK(table.out.rfind("file,quantity,speed_m_s,value,error,travel_share,frequency_Hz,event\n", 0) == 0);
+    CHECK(table.out.rfind("file,quantity,speed_m_s,value,error,travel_share,frequency_Hz,event,"
+                          "but_for_dips_m,swings\n",
+                          0) == 0);
 }
 
 TEST_CASE("a table has one row a set-up, with the figures and speeds that were chosen", "[program]") {
