@@ -268,6 +268,33 @@ TEST_CASE("where metal is met it is judged by that and no change makes it worse"
     }
 }
 
+// What keeps this shock off metal is a spring too stiff for its rider's sag.
+TEST_CASE("a change that breaks a rule which holds today says so", "[study][diagnosis][ride]") {
+    damper::LiftCache cache({.theory = stack::Theory::linear});
+    const RideEvent drop = RideEvent::load(std::string(VALVE_SOURCE_DIR) + "/stacks/events/drop.yaml");
+    const Diagnosis found =
+        diagnose(setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-shock.yaml"),
+                 {.ride_valves = motion::Valves::quasi_static}, cache, {drop});
+    const Judgement* broken = fault(found, Rule::ends_softly);
+    REQUIRE(broken != nullptr);
+    REQUIRE(broken->nearest);
+    const setup::Reading changed = setup::read(broken->nearest->document.value());
+    std::vector<Rule> breaks;
+    for (const Judgement& rule : found.sound) {
+        const Figure then = evaluate(*changed.unit, rule.figure.request(), found.at, cache);
+        if (!error_of(rule.target, then, found.at.top_speed).value().met()) breaks.push_back(rule.rule);
+    }
+    REQUIRE(breaks == std::vector<Rule>{Rule::spring_fits});
+    REQUIRE(broken->breaks.size() == 1);
+    CHECK(broken->breaks.front().rule == Rule::spring_fits);
+    CHECK(broken->breaks.front().figure.quantity == Quantity::rider_sag);
+    CHECK(broken->breaks.front().figure.value <
+          std::find_if(
+              found.sound.begin(), found.sound.end(),
+              [](const Judgement& one) { return one.rule == Rule::spring_fits; })
+              ->target.low);
+}
+
 TEST_CASE("what bottoms over an event is told with what mends it", "[study][diagnosis][ride][long]") {
     damper::LiftCache cache({.theory = stack::Theory::linear});
     const RideEvent drop = RideEvent::load(std::string(VALVE_SOURCE_DIR) + "/stacks/events/drop.yaml");

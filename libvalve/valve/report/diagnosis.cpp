@@ -97,6 +97,16 @@ std::string metal_words(const Judgement& fault) {
                        : fmt::format("; metal is met at {} m/s then", fixed(metal.value, 2));
 }
 
+/// Which rules that hold today the change breaks; empty where none.
+std::string breaks_words(const Judgement& fault, double top_speed) {
+    if (fault.breaks.empty()) return "";
+    std::vector<std::string> figures;
+    for (const study::BrokenRule& broken : fault.breaks)
+        figures.push_back(words(broken.figure) + " " + value_words(broken.figure, top_speed));
+    return fmt::format("But it breaks {} today: {}.",
+                       figures.size() == 1 ? "a rule that holds" : "rules that hold", listed(figures));
+}
+
 std::string fault_text(const Judgement& fault, const Diagnosis& diagnosis, std::size_t number) {
     std::string out = fmt::format("{:3}  ", number) +
                       wrapped(fmt::format("{}: {} {}.", feeling(fault), words(fault.figure),
@@ -114,6 +124,8 @@ std::string fault_text(const Judgement& fault, const Diagnosis& diagnosis, std::
     } else {
         out += indented("No single change that was tried brings it nearer.");
     }
+    if (const std::string breaks = breaks_words(fault, diagnosis.at.top_speed); !breaks.empty())
+        out += indented(breaks);
     return out;
 }
 
@@ -130,6 +142,13 @@ Json judgement_json(const Judgement& judgement, bool is_fault) {
     object["feeling"] = feeling(judgement);
     object["mend"] = judgement.mend ? json(*judgement.mend) : Json(nullptr);
     object["nearest"] = judgement.nearest ? json(*judgement.nearest) : Json(nullptr);
+    object["breaks"] = Json::array();
+    for (const study::BrokenRule& broken : judgement.breaks) {
+        Json rule = place(broken.figure.request());
+        rule["rule"] = name(broken.rule);
+        rule["value"] = or_null(broken.figure.value);
+        object["breaks"].push_back(std::move(rule));
+    }
     return object;
 }
 

@@ -199,6 +199,20 @@ void mend(Judgement& broken, const Held& held, const setup::Document& document, 
     }
 }
 
+/// Those of `sound` that do not hold in a changed set-up, as far as their figures are solved there.
+std::vector<BrokenRule> broken_in(const setup::Document& changed, const std::vector<Judgement>& sound,
+                                  const EvaluateOptions& at, damper::LiftCache& lifts) {
+    std::vector<BrokenRule> broken;
+    const setup::Reading reading = setup::read(changed);
+    Evaluation then(reading, at, lifts);
+    for (const Judgement& rule : sound) {
+        Figure figure = evaluate(then, rule.figure.request());
+        const std::optional<LineError> error = error_of(rule.target, figure, at.top_speed);
+        if (error && !error->met()) broken.push_back({rule.rule, std::move(figure)});
+    }
+    return broken;
+}
+
 } // namespace
 
 Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, damper::LiftCache& lifts,
@@ -234,6 +248,9 @@ Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, d
         if (!judged.error.met()) mend(judged, held, document, diagnosis.at, lifts, known);
         (judged.error.met() ? diagnosis.sound : diagnosis.faults).push_back(std::move(judged));
     }
+    for (Judgement& fault : diagnosis.faults)
+        if (const std::optional<Suggestion>& change = fault.mend ? fault.mend : fault.nearest)
+            fault.breaks = broken_in(change->document.value(), diagnosis.sound, diagnosis.at, lifts);
     std::stable_sort(diagnosis.faults.begin(), diagnosis.faults.end(),
                      [](const Judgement& a, const Judgement& b) {
                          return std::abs(a.error.steps) > std::abs(b.error.steps);

@@ -37,6 +37,12 @@ enum class Rule {
     ends_softly, ///< no metal is met, and the stop at no more than soft_closing, on an event that is given
 };
 
+/// A rule that a change breaks, and its figure then.
+struct BrokenRule {
+    Rule rule = Rule::refills_on_rebound;
+    Figure figure;
+};
+
 /// One rule held against a figure.
 struct Judgement {
     Rule rule = Rule::refills_on_rebound;
@@ -48,6 +54,7 @@ struct Judgement {
     /// that as metal is met, of which no change makes the latter worse.
     std::optional<Suggestion> mend = std::nullopt;
     std::optional<Suggestion> nearest = std::nullopt; ///< where none mends it
+    std::vector<BrokenRule> breaks = {};              ///< that hold today and not with `mend`, or `nearest`
 };
 
 /// What holds a damper back.

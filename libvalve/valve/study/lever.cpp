@@ -30,6 +30,7 @@ struct Steps {
     bool by_ratio = false; ///< what a step multiplies it by
     double low = 0.0;      ///< where the number ends [SI]
     double high = 0.0;
+    int digits = 3; ///< of a number that goes by ratio
 };
 
 /// `value` [SI] with `digits` of them in the unit that it is written in.
@@ -38,12 +39,11 @@ double rounded(double value, int digits, std::string_view unit_symbol) {
     return to_si(parse_number(fmt::format("{:.{}g}", from_si(value, in), digits)), in);
 }
 
-/// The number after `steps` of them, as it is read off: 12 digits hide what adding leaves behind, and a share
-/// of what a part has is told to 3.
+/// The number after `steps` of them, as it is read off: 12 digits hide what adding leaves behind.
 double stepped_number(double from, const Steps& by, int steps, std::string_view unit_symbol) {
     if (steps == 0) return from;
     if (!by.by_ratio) return rounded(from + steps * by.size, 12, unit_symbol);
-    return rounded(from * std::pow(by.size, steps), 3, unit_symbol);
+    return rounded(from * std::pow(by.size, steps), by.digits, unit_symbol);
 }
 
 /// How many steps fit between `from` and the ends.
@@ -106,7 +106,7 @@ private:
             const double to = stepped_number(value, by, steps, setup::bare_unit(key));
             Document result = document.with(key, to);
             for (const auto& [other, number] : others)
-                result = result.with(other, rounded(number * to / value, 4, setup::bare_unit(other)));
+                result = result.with(other, rounded(number * to / value, by.digits, setup::bare_unit(other)));
             return result;
         };
         m_levers.push_back({key, effort, least, most, edited, std::move(also)});
@@ -161,7 +161,13 @@ private:
     }
 
     static Steps proportion(double ratio, double from, double low, double high) {
-        return {ratio, true, low * from, high * from};
+        return {ratio, true, low * from, high * from, ratio < 1.1 ? 3 : 2};
+    }
+
+    /// Down to `least` [SI] at most.
+    static Steps no_weaker_than(double least, Steps by) {
+        by.low = std::max(by.low, least);
+        return by;
     }
 
     /// A bladder in place of the spring-backed piston, charged to what the spring gave, of the volume that
@@ -205,11 +211,13 @@ private:
                            {step, false, *value->number - room_down, *value->number + room_up});
         }
         if (floating) {
-            number(Effort::shims, valve + ".float.rate", proportion(1.25, floating->spring_rate, 0.01, 4.0),
+            number(Effort::shims, valve + ".float.rate",
+                   no_weaker_than(least_coil_rate, proportion(1.25, floating->spring_rate, 0.01, 4.0)),
                    {valve + ".float.preload"});
             if (const auto preload = m_document.get(valve + ".float.preload"))
                 number(Effort::shims, valve + ".float.preload",
-                       proportion(1.25, preload->number.value_or(0.0), 0.03, 4.0));
+                       no_weaker_than(least_coil_preload,
+                                      proportion(1.25, preload->number.value_or(0.0), 0.03, 4.0)));
         }
         for (setup::ShimVariant& variant : setup::shim_variants(m_document, valve)) {
             const auto edited = [key = valve + ".shims", shims = variant.shims](const Document& document,

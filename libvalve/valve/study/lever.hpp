@@ -47,6 +47,8 @@ inline constexpr double oil_grade_step = 1.1;       ///< of viscosity [-]
 inline constexpr int most_oil_steps = 10;           ///< either way
 inline constexpr double least_of_spring = 0.7;      ///< of the rate that there is [-]
 inline constexpr double most_of_spring = 1.4;       ///< likewise
+inline constexpr double least_coil_rate = 100.0;    ///< of a float [N/m]
+inline constexpr double least_coil_preload = 0.1;   ///< likewise [N]
 inline constexpr double least_of_gas = 0.5;         ///< of the gauge pressure that there is [-]
 inline constexpr double most_of_gas = 1.5;          ///< likewise
 inline constexpr double least_most_gas = 2e5;       ///< up to where it always goes, gauge [Pa]
@@ -58,10 +60,10 @@ inline constexpr double most_of_ports = 1.5;        ///< of what there is; nobod
 /// All that can be changed on the damper of `reading`, which knows what was written, in the order of effort:
 /// adjusters by a click or a quarter turn, oil by 5 ml or 5 mm of its level, preload by 1 mm, gas by 0.5 bar
 /// (below 4 bar, 0.1 bar), springs by 0.1 N/mm (from 20 N/mm on, 2 N/mm), oil grades by 10 % of viscosity,
-/// float by 0.05 mm, coils by a quarter of what they are, seals by a fifth, ports and bleed holes by 5 %
-/// (common practice, no source); shims one at a time. None goes further than the limits above and what the
-/// part has. What moves together moves together: the second rate of
-/// a main spring with the first, the preload of a coil with its rate, breakaway with friction.
+/// float by 0.05 mm, coils by a quarter of what they are and seals by a fifth, both told to two digits, ports
+/// and bleed holes by 5 % (common practice, no source); shims one at a time. None goes further than the
+/// limits above and what the part has. What moves together moves together: the second rate of a main spring
+/// with the first, the preload of a coil with its rate, breakaway with friction.
 std::vector<Lever> levers(const setup::Reading& reading);
 
 } // namespace valve::study

@@ -40,6 +40,10 @@ std::vector<SwingOnset> swing_onsets(const damper::Model& model, const motion::M
             above *= step;
             swing = growing(above);
         }
+        if (!swing && above > fastest) { // where there may be no steady state
+            above = fastest;
+            swing = growing(above);
+        }
         if (!swing) continue;
         constexpr int halvings = 10; // of a tenth of the speed
         for (int i = 0; i < halvings && below > 0.0; ++i) {

@@ -74,7 +74,8 @@ public:
                 std::size_t& tried) const;
 
     /// Of `pairs`, in order, those that beat each of their changes made alone as far as in the pair; counts
-    /// what it solves. By the figures that are told, or, where each is a ride, of the search.
+    /// what it solves. By the figures that are told, of a goal over events by those of the search. One whose
+    /// steps are none of `singles` stays.
     std::vector<Suggestion> that_need_both(const std::vector<Suggestion>& pairs,
                                            const std::vector<Candidate>& singles, std::size_t& tried) const;
 
