@@ -204,6 +204,13 @@ TEST_CASE("legs that differ ride between the two that are alike", "[program][rid
     const double mixed = ride(found + event + " --other-leg " + other)[0].at("summary").at("peak_travel_m");
     CHECK(mixed > std::min(a, b));
     CHECK(mixed < std::max(a, b));
+
+    const Run shock = run("ride stacks/rally-shock.yaml" + event + " --other-leg stacks/rally-shock.yaml");
+    CHECK(shock.status == 2);
+    CHECK_THAT(shock.err, contains_text("--other-leg: stacks/rally-shock.yaml is a unit of one leg"));
+    const Run unequal = run("ride " + found + event + " --other-leg stacks/forest-fork.yaml");
+    CHECK(unequal.status == 3);
+    CHECK_THAT(unequal.err, contains_text("two legs move together, and theirs are"));
 }
 
 TEST_CASE("what a ride tells is compared with everything else, and what it comes from is found",

@@ -103,7 +103,7 @@ TEST_CASE("wrong use of a search is told", "[program][search]") {
     refused(search_fork + goal + drawer + "--most many", 2, "expected a whole number, got 'many'");
     refused(search_fork + goal + drawer + "--shard 3/2 -o x.yaml", 2, "part K of N");
     refused(search_fork + goal + drawer + "--shard 1/2", 2, "say with -o");
-    refused(search_fork + goal + drawer + "--turn base.refill", 3, "no adjuster 'base.refill' to turn");
+    refused(search_fork + goal + drawer + "--turn base.refill", 2, "--turn: no adjuster 'base.refill'");
     refused(search_fork + goal + drawer + "--turn support.spring", 3, "no line asks for sag or support");
     refused(search_fork + goal + "--drawer stacks/rally-fork.yaml", 3, "unknown key");
     refused(search_fork + drawer + "--goal stacks/rally-fork.yaml", 3, "unknown key");

@@ -78,8 +78,13 @@ void run(const Options& options, Outcome& outcome) {
         names.sides.push_back({reading.title, file, options.other_leg, reading.defaults});
         question.sides.push_back({*std::move(reading.unit), std::nullopt, *std::move(reading.vehicle)});
     }
-    if (!options.other_leg.empty())
+    if (!options.other_leg.empty()) {
+        const valve::damper::SetUp& one = question.sides.front().setup;
+        if (!one.support || one.support->legs != 2)
+            throw UsageError("--other-leg: " + options.files.front() +
+                             " is a unit of one leg (support.legs), which has no other");
         question.sides.front().other_leg = *unit_in(options.other_leg, options).unit;
+    }
     for (const std::string& file : options.events) {
         const valve::setup::EventFile event = valve::setup::EventFile::load(file);
         for (const std::string& warning : event.warnings)
@@ -137,7 +142,14 @@ void add_ride(CommandLine& app, Outcome& outcome) {
         "    --event stacks/events/stones.yaml --event stacks/events/drop.yaml\n"
         "One wheel at a time: the mass it carries, its own, tyre, springs, friction that sticks, and\n"
         "the whole damper as in `valve cycle`. An event's file says what the wheel meets; keep your own\n"
-        "test track.",
+        "test track:\n"
+        "  format: 1\n"
+        "  title: Row of stones\n"
+        "  event: {kind: bumps, height: 60 mm, length: 0.6 m, pitch: 2 m, count: 8, speed: 12 m/s,\n"
+        "          duration: 2.4 s}\n"
+        "kind: square_edge (height), bump (height, length), bumps (and pitch, count), landing (height;\n"
+        "slope), braking (as bumps, and load_transfer), rough (class or roughness), profile (file, two\n"
+        "columns).",
         "A model of one wheel on a straight line: no pitch, no rider who moves, no chain. Before a test\n"
         "ride follow the maker's manual, begin slowly and away from others.");
     command.callback([options, &outcome] { run(*options, outcome); });

@@ -95,6 +95,11 @@ void run(const Options& options, Outcome& outcome) {
     valve::study::unit_of(options.file, reading);
     for (const std::string& name : options.valves)
         chosen_valves(reading, name);
+    try {
+        valve::study::check_turned(reading, options.turns);
+    } catch (const valve::InputError& error) {
+        throw UsageError(std::string("--turn: ") + error.what());
+    }
     const valve::setup::Goal goal = valve::setup::Goal::load(options.goal);
     const valve::setup::Drawer drawer = valve::setup::Drawer::load(options.drawer);
     valve::damper::LiftCache lifts(options.follow);

@@ -61,8 +61,9 @@ Node as_map(const Node& scalar, const std::string& path) {
         rest.remove_prefix(star + 1);
     }
     constexpr std::string_view times = "×";
-    const auto cross = std::min(rest.find('x'), rest.find(times));
-    if (cross == std::string_view::npos) {
+    const auto cross_in = [&](std::string_view text) { return std::min(text.find('x'), text.find(times)); };
+    const auto cross = cross_in(rest);
+    if (cross == std::string_view::npos || cross_in(rest.substr(cross + 1)) != std::string_view::npos) {
         fail(scalar.place, path,
              fmt::format("{} is no shim; expected [count *] outer x thickness in mm, e.g. 4 * 24 x 0.15",
                          in_quotes(scalar.text)));

@@ -3,6 +3,8 @@
 #include <valve/damper/steady.hpp>
 #include <valve/study/ride.hpp>
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <numeric>
@@ -30,6 +32,13 @@ Prepared prepare(const RideSide& side, const RideQuestion& question, damper::Lif
     if (side.other_leg) {
         if (!side.other_leg->support) throw InputError("support: missing in the other leg");
         if (side.setup.support->legs != 2) throw InputError("support.legs: a unit of one leg has no other");
+        const double travel = side.setup.cartridge.travel;
+        const double other = side.other_leg->cartridge.travel;
+        constexpr double alike = 1e-3; // [m]
+        if (std::abs(travel - other) > alike)
+            throw InputError(fmt::format("damper.travel: two legs move together, and theirs are {:.4g} and "
+                                         "{:.4g} mm",
+                                         travel * 1e3, other * 1e3));
         result.legs.push_back(*side.other_leg);
         for (damper::SetUp& leg : result.legs)
             leg.support->legs = 1;

@@ -230,23 +230,29 @@ void SearchQuestion::add_shims(SearchValve& made, const setup::Drawer& drawer) c
     made.family = std::make_unique<const StackFamily>(std::move(limits));
 }
 
+void check_turned(const setup::Reading& reading, const std::vector<std::string>& names) {
+    std::vector<std::string> known;
+    for (const Adjuster& adjuster : adjusters(reading))
+        known.push_back(adjuster.name);
+    if (reading.unit && reading.unit->support && reading.unit->support->spring)
+        known.emplace_back(main_spring);
+    for (const std::string& name : names)
+        if (std::find(known.begin(), known.end(), name) == known.end())
+            throw InputError(fmt::format("no adjuster {} to turn{}; there is {}", in_quotes(name),
+                                         did_you_mean(name, known),
+                                         known.empty() ? "none" : fmt::format("{}", fmt::join(known, ", "))));
+}
+
 void SearchQuestion::add_settings(const setup::Drawer& drawer) {
     std::vector<std::vector<double>> choices;
     SearchSetting present;
+    check_turned(m_reading, m_options.adjusters);
     const std::vector<Adjuster> known = study::adjusters(m_reading);
-    std::vector<std::string> names;
-    for (const Adjuster& adjuster : known)
-        names.push_back(adjuster.name);
     const bool has_spring = unit().support && unit().support->spring;
-    if (has_spring) names.emplace_back(main_spring);
     for (const std::string& name : m_options.adjusters) {
         if (has_spring && name == main_spring) continue; // below
         const auto found = std::find_if(known.begin(), known.end(),
                                         [&](const Adjuster& adjuster) { return adjuster.name == name; });
-        if (found == known.end())
-            throw InputError(fmt::format("no adjuster {} to turn{}; there is {}", in_quotes(name),
-                                         did_you_mean(name, names),
-                                         names.empty() ? "none" : fmt::format("{}", fmt::join(names, ", "))));
         if (found->steps != "clicks") continue; // of a coil, which belongs to its valve
         for (const damper::Place place : damper::all_places)
             if (damper::name(place) == name) m_needles.push_back({name, found->key, place});

@@ -34,6 +34,9 @@ struct SearchOptions {
 /// advice turns it (common practice, no source).
 inline constexpr const char* main_spring = "support.spring";
 
+/// Throws InputError where `names`, of SearchOptions::adjusters, has one that `reading` has not.
+void check_turned(const setup::Reading& reading, const std::vector<std::string>& names);
+
 /// Throws InputError for options that mean nothing.
 void check(const SearchOptions& options);
 
