@@ -62,7 +62,6 @@ RingPath::RingPath(const Stack& stack, const std::optional<Waves>& waves, const 
 
 /// Where the stack stands without pressure.
 bool RingPath::find_rest(State& state) {
-    if (const std::optional<State> round = round_along({0.0})) state = on_ring(*round);
     const Outcome outcome = m_minimiser.solve(0.0, state);
     // Where the round shape buckles later, it is what the branch grows out of.
     if (outcome.converged && (outcome.is_minimum || !from_rest())) return true;
