@@ -50,13 +50,15 @@ long double halved(long double s) {
 void check_inverse(const Sample& sample, const flow::OilState& oil, double flow) {
     CAPTURE(sample.opening.area, sample.opening.hydraulic_diameter, flow);
     const Restriction law(sample.opening, sample.discharge, sample.transition, oil);
-    const long double kappa =
-        2.0L * sample.opening.hydraulic_diameter / (oil.kinematic_viscosity * sample.transition);
-    const long double capacity = static_cast<long double>(sample.discharge) * sample.opening.area;
-    const long double y = halved(kappa * flow / capacity);
+    const auto exact = [](double value) { return static_cast<long double>(value); };
+    const long double kappa = 2.0L * exact(sample.opening.hydraulic_diameter) /
+                              (exact(oil.kinematic_viscosity) * exact(sample.transition));
+    const long double capacity = exact(sample.discharge) * exact(sample.opening.area);
+    const long double y = halved(kappa * exact(flow) / capacity);
     const long double tanh = std::tanh(y);
-    const long double pressure = 0.5L * oil.density * (y / kappa) * (y / kappa);
-    const long double slope = oil.density / (capacity * kappa * (tanh / y + (1.0L - tanh) * (1.0L + tanh)));
+    const long double density = exact(oil.density);
+    const long double pressure = 0.5L * density * (y / kappa) * (y / kappa);
+    const long double slope = density / (capacity * kappa * (tanh / y + (1.0L - tanh) * (1.0L + tanh)));
     for (const double sign : {1.0, -1.0}) {
         const ValueSlope found = law.pressure(sign * flow);
         REQUIRE_THAT(found.value, WithinRel(sign * static_cast<double>(pressure), 1e-13));
