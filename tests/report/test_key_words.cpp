@@ -10,6 +10,9 @@ TEST_CASE("keys are told in words of the bench", "[report]") {
     CHECK(key_words("valves.piston.rebound") == "the rebound stack");
     CHECK(key_words("valves.piston.rebound.discharge.port") == "the rebound stack's discharge port");
     CHECK(key_words("valve.shims") == "the valve's shims");
+    CHECK(key_words("oil.viscosity.40 C") == "the oil's viscosity at 40 C");
+    CHECK(key_words("vehicle.unsprung") == "the vehicle's unsprung mass");
+    CHECK(key_words("vehicle.tyre.rate") == "the vehicle's tyre rate");
     CHECK(key_words("support.leg.oil") == "the oil in the leg");
     CHECK(key_words("support.spring.second.rate") == "the spring's second rate");
     CHECK(key_words("reservoir.back_pressure") == "the reservoir's back pressure");

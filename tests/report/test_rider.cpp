@@ -59,6 +59,13 @@ TEST_CASE("remarks on a change read as sentences", "[report]") {
     CHECK(changed(RiderRule::hit_changed, {Quantity::hit_travel, {}, 0.25, ""},
                   {Quantity::hit_travel, {}, 0.255, ""}) ==
           "The same hit uses more travel (250.0 mm, now 255.0 mm).");
+    CHECK(changed(RiderRule::dead_travel_changed, {Quantity::dead_travel_rebound, {}, 0.89e-3, "", {}, 12.0},
+                  {Quantity::dead_travel_rebound, {}, 25.7e-3, "", {}, 12.0}) ==
+          "On its way back it moves further before its damping is there (at 12 Hz 0.89 mm, now 25.70 mm).");
+    CHECK(changed(RiderRule::figure_changed, {Quantity::peak_force_compression, {}, 400.0, "", {}, 4.0},
+                  {Quantity::peak_force_compression, {}, 480.0, "", {}, 4.0}, 4.0) ==
+          "What changes most is peak force in a cycle, compression at 4 Hz, 400 N → 480 N: 4.0 steps that a "
+          "rider notices.");
     CHECK(changed(RiderRule::small_change, {Quantity::damping_force, 1.0, 226.0, ""},
                   {Quantity::damping_force, 1.0, 228.0, ""}, 0.177) ==
           "Little: what moves most is damping force on compression at 1 m/s, 226 N → 228 N, 0.18 of the step "

@@ -13,8 +13,7 @@ using namespace valve::study;
 
 namespace {
 
-setup::Document demo(std::vector<setup::Override> overrides = {}) {
-    overrides.insert(overrides.begin(), {"valves.base.refill.material.E", "206 GPa"}); // a map to differ in
+setup::Document demo(const std::vector<setup::Override>& overrides = {}) {
     return setup::Document::load(VALVE_SOURCE_DIR "/stacks/rally-shock.yaml", overrides);
 }
 
@@ -49,6 +48,32 @@ TEST_CASE("keys that count in time or on rides alone move no steady figure", "[s
     CHECK(counts_in("oil.density") == CountsIn::all);
     CHECK(counts_in("vehicle.linkage.travel") == CountsIn::all);
     CHECK(counts_in("support.load.sprung") == CountsIn::all);
+}
+
+TEST_CASE("a map counts where all that differs in it does", "[study][counts]") {
+    const auto only = [](const setup::Document& from, const setup::Document& to) {
+        const std::vector<setup::Difference> list = setup::differences(from, to);
+        REQUIRE(list.size() == 1);
+        return list.front();
+    };
+    const std::string material = "valves.base.refill.material";
+    const setup::Document bare = demo().without(material); // the whole map is new, or gone
+    CHECK(only(bare, bare.with(material + ".density", "9000 kg/m3")).key == material);
+    CHECK(counts_in(only(bare, bare.with(material + ".density", "9000 kg/m3"))) == CountsIn::time);
+    CHECK(counts_in(only(bare.with(material + ".density", "9000 kg/m3"), bare)) == CountsIn::time);
+    CHECK(counts_in(only(bare, bare.with(material, "{E: 190 GPa, density: 9000 kg/m3}"))) == CountsIn::all);
+    const setup::Document none = demo().without("vehicle");
+    CHECK(counts_in(only(none.with("vehicle", "{unsprung: 14 kg}"), none)) == CountsIn::rides);
+    CHECK(counts_in(only(none, none.with("vehicle", "{unsprung: 14 kg, tyre: {rate: 200 N/mm}}"))) ==
+          CountsIn::rides);
+    CHECK(counts_in(only(demo(), none)) == CountsIn::rides); // it is the unsprung mass alone
+
+    damper::LiftCache cache({.theory = stack::Theory::linear});
+    const auto beside = [&](const setup::Document& one) {
+        return compare({bare, one}, {}, cache).variants.front();
+    };
+    CHECK(beside(bare.with(material + ".density", "9000 kg/m3")).not_asked.size() == 1);
+    CHECK(beside(bare.with(material, "{E: 190 GPa, density: 9000 kg/m3}")).not_asked.empty());
 }
 
 TEST_CASE("a comparison says of which keys nothing that was asked can tell", "[study][counts]") {

@@ -1,6 +1,5 @@
 #include <support/catch.hpp>
 #include <valve/report/inspection.hpp>
-#include <valve/study/counts_in.hpp>
 #include <valve/study/inspection.hpp>
 
 #include <algorithm>
@@ -38,7 +37,13 @@ TEST_CASE("what a file leaves out is listed as none, with the defaults", "[study
 }
 
 TEST_CASE("keys that count in time alone are named", "[study]") {
-    CHECK(report::json(inspected({})).at("unused").size() == study::keys_in_time().size());
+    std::string unused;
+    const report::Json object = report::json(inspected({}));
+    for (const report::Json& one : object.at("unused"))
+        unused += one.get<std::string>() + " ";
+    CHECK(unused ==
+          "oil.bulk_modulus oil.free_air damper.dead_length ports.length disc.mass material.density "
+          "shim_friction ");
     std::string all = report::text(inspected({}));
     std::replace(all.begin(), all.end(), '\n', ' ');
     CHECK_THAT(all, contains_text("In time alone (cycle, ride) count oil.bulk_modulus, oil.free_air, "

@@ -126,6 +126,29 @@ TEST_CASE("a small step is told with its number, and only what stays to the digi
     CHECK(for_the_rider(variant).front().rule == RiderRule::nothing_changed);
 }
 
+TEST_CASE("a large change is never called little", "[study][rider]") {
+    const auto dead = [](Quantity quantity, double frequency, double from, double to) {
+        const auto at = [&](double value) { return Figure{quantity, {}, value, "", {}, frequency}; };
+        return change(at(from), at(to));
+    };
+    Variant variant;
+    variant.changes = {dead(Quantity::dead_travel_rebound, 12.0, 0.89e-3, 25.7e-3),
+                       dead(Quantity::dead_travel_rebound, 4.0, 0.9e-3, 6e-3),
+                       dead(Quantity::dead_travel_compression, 12.0, 1.2e-3, 2.3e-3)};
+    const std::vector<RiderRemark> remarks = for_the_rider(variant);
+    REQUIRE(remarks.size() == 2); // of one way the largest alone
+    CHECK(remarks[0].rule == RiderRule::dead_travel_changed);
+    CHECK(remarks[0].change->to.frequency == 12.0);
+    CHECK(remarks[1].change->to.quantity == Quantity::dead_travel_compression);
+
+    variant.changes = {change({Quantity::peak_force_rebound, {}, -600.0, "", {}, 12.0},
+                              {Quantity::peak_force_rebound, {}, -900.0, "", {}, 12.0})};
+    REQUIRE(for_the_rider(variant).size() == 1); // no feeling of its own
+    CHECK(for_the_rider(variant).front().rule == RiderRule::figure_changed);
+    variant.changes = {dead(Quantity::dead_travel_rebound, 12.0, 1.0e-3, 1.2e-3)};
+    CHECK(for_the_rider(variant).front().rule == RiderRule::small_change);
+}
+
 TEST_CASE("what a ride tells is held to rules on both sides of each", "[study][rider][ride]") {
     RideFigures ride;
     ride.ride.begin = 0.1;

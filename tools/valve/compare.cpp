@@ -140,7 +140,8 @@ void run_comparison(const Options& options, Outcome& outcome) {
     outcome.text = options.json  ? valve::report::written(valve::report::json(comparison))
                    : options.csv ? valve::report::csv(valve::report::points(comparison))
                                  : valve::report::text(comparison, options.unchanged,
-                                                       "--frequencies asks for cycles, --event for rides.");
+                                                       {"--frequencies asks for cycles, --event for rides.",
+                                                        "--event asks for rides."});
 }
 
 void run(const Options& options, Outcome& outcome) {
@@ -173,8 +174,10 @@ void add_compare(CommandLine& app, Outcome& outcome) {
     command.add_flag("--unchanged", options->unchanged, "List the figures that stayed as well");
     command.add_flag("--table", options->table, "One row a set-up with chosen figures, for many");
     command
-        .add_list("--figures", options->figures,
-                  "With --table: figures by name; after @ a rod speed, part of the travel or event")
+        .add_list(
+            "--figures", options->figures,
+            "With --table: figures by name; after @ a rod speed, part of the travel (90%), frequency (4Hz) "
+            "or event")
         .option_text("NAME[@PLACE],…");
     command.add_quantities("--speeds", options->speeds, "m/s",
                            "With --table: for figures that name none [m/s]; default: ±0.3, ±1, ±3");

@@ -32,9 +32,9 @@ std::string_view name(study::Cause cause) {
     return names.at(static_cast<std::size_t>(cause));
 }
 
-std::string_view counts_in_name(std::string_view key) {
+std::string_view counts_in_name(const setup::Difference& difference) {
     constexpr std::array<std::string_view, 3> names{"all", "time", "rides"};
-    return names.at(static_cast<std::size_t>(study::counts_in(key)));
+    return names.at(static_cast<std::size_t>(study::counts_in(difference)));
 }
 
 Json change_json(const std::string& file, const Change& change) {
@@ -115,7 +115,7 @@ Json json(const Comparison& comparison) {
                                               {"to", or_null(difference.to)},
                                               {"words", key_words(difference.key)},
                                               {"step", step_words(variant.told.at(k))},
-                                              {"counts_in", counts_in_name(difference.key)}});
+                                              {"counts_in", counts_in_name(difference)}});
         }
         for (const Change& change : variant.changes)
             object["changes"].push_back(change_json(file, change));

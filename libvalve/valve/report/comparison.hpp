@@ -14,11 +14,15 @@ Json json(const study::Comparison& comparison);
 /// One line a figure and set-up; with a run, one line a speed and set-up.
 Json points(const study::Comparison& comparison);
 
+/// How a reader asks for what was not; may be empty.
+struct Asking {
+    std::string_view cycles_or_rides; ///< both count
+    std::string_view rides;           ///< rides alone
+};
+
 /// Three sentences a variant, what else moved and what was changed, then the figures side by side. What
-/// stayed is counted, or listed `with_unchanged`. `asking` says how a reader asks for cycles and rides, where
-/// a key counts there alone; may be empty.
-std::string text(const study::Comparison& comparison, bool with_unchanged = false,
-                 std::string_view asking = "");
+/// stayed is counted, or listed `with_unchanged`. `asking` is told where a key counts there alone.
+std::string text(const study::Comparison& comparison, bool with_unchanged = false, const Asking& asking = {});
 
 /// The causes of a change as one text: "valves.base.refill.float.rate"; "together: a, b".
 std::string because_words(const study::Change& change);

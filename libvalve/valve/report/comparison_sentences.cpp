@@ -187,7 +187,7 @@ std::vector<std::string> not_asked_sentences(const study::Variant& variant) {
           std::pair{CountsIn::rides, "on rides alone, and no figure compared is of one"}}) {
         std::vector<std::string> keys;
         for (const setup::Difference& one : variant.not_asked)
-            if (study::counts_in(one.key) == where) keys.push_back(change_words(one));
+            if (study::counts_in(one) == where) keys.push_back(change_words(one));
         if (!keys.empty())
             result.push_back(
                 capital(fmt::format("{} {} {}.", listed(keys), keys.size() == 1 ? "counts" : "count", what)));

@@ -9,6 +9,7 @@
 #include <valve/report/text.hpp>
 #include <valve/report/unevenness.hpp>
 #include <valve/report/warning_words.hpp>
+#include <valve/study/counts_in.hpp>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -50,7 +51,7 @@ std::string title(const Comparison::Entry& entry, std::size_t index) {
 }
 
 /// What moved most.
-std::string answer(const Variant& variant, double top_speed, std::string_view asking) {
+std::string answer(const Variant& variant, double top_speed, const Asking& asking) {
     if (variant.differences.empty()) return line("Same values as A.");
     const std::vector<std::string> all = sentences(variant, top_speed);
     std::string out;
@@ -61,7 +62,12 @@ std::string answer(const Variant& variant, double top_speed, std::string_view as
     if (all.empty() && !is_all) out += line("Every figure stays within 1 %.");
     for (const std::string& sentence : not_asked)
         out += line(sentence);
-    if (!not_asked.empty() && !asking.empty()) out += line(std::string(asking));
+    const bool by_rides =
+        std::all_of(variant.not_asked.begin(), variant.not_asked.end(), [](const setup::Difference& one) {
+            return study::counts_in(one) == study::CountsIn::rides;
+        });
+    const std::string_view how = by_rides ? asking.rides : asking.cycles_or_rides;
+    if (!not_asked.empty() && !how.empty()) out += line(std::string(how));
     return out;
 }
 
@@ -162,7 +168,7 @@ bool rides(const Comparison& comparison) {
                        [](const study::Figure& figure) { return bool(figure.event); });
 }
 
-std::string text(const Comparison& comparison, bool with_unchanged, std::string_view asking) {
+std::string text(const Comparison& comparison, bool with_unchanged, const Asking& asking) {
     const double top_speed = comparison.setups.front().headline.top_speed;
     std::string out = title(comparison.setups.front(), 0);
     for (std::size_t i = 0; i < comparison.variants.size(); ++i)

@@ -48,7 +48,7 @@ constexpr std::array<Words, 27> of_valve{{{"shims", "shims"},
                                           {"bleed.needle", "needle"},
                                           {"bleed.needle.clicks", "clicks"}}};
 
-constexpr std::array<Words, 37> others{{{"oil", "the oil"},
+constexpr std::array<Words, 39> others{{{"oil", "the oil"},
                                         {"oil.viscosity", "the oil's viscosity"},
                                         {"oil.density", "the oil's density"},
                                         {"oil.temperature", "the oil's temperature"},
@@ -84,7 +84,9 @@ constexpr std::array<Words, 37> others{{{"oil", "the oil"},
                                         {"support.stop", "the stop"},
                                         {"support.load", "the load on the wheel"},
                                         {"support.load.rider", "the rider's weight"},
-                                        {"support.legs", "the number of legs"}}};
+                                        {"support.legs", "the number of legs"},
+                                        {"vehicle", "the vehicle"},
+                                        {"vehicle.unsprung", "the vehicle's unsprung mass"}}};
 
 constexpr std::array<Words, 4> kinds{{{"spring_piston", "spring-backed piston"},
                                       {"gas_piston", "gas piston"},
@@ -168,6 +170,9 @@ std::string key_words(std::string_view key) {
         owner = "the valve";
         rest = without(key, "valve.");
     }
+    constexpr std::string_view viscosity = "oil.viscosity.";
+    if (key.starts_with(viscosity))
+        return fmt::format("the oil's viscosity at {}", key.substr(viscosity.size()));
     if (owner.empty()) return found(others, key).value_or(by_parent(key));
     if (rest.empty()) return owner;
     return fmt::format("{}'s {}", owner, found(of_valve, rest).value_or(plain(rest)));

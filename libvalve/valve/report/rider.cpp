@@ -66,6 +66,13 @@ std::string friction_words(const Change& change, const std::string& from, const 
                        more ? "passed on more" : "swallowed better");
 }
 
+std::string dead_travel_words(const Change& change, const std::string& from, const std::string& to) {
+    const bool is_in = change.to.quantity == study::Quantity::dead_travel_compression;
+    return fmt::format("{} it moves {} before its damping is there (at {:g} Hz {}, now {}).",
+                       is_in ? "On its way in" : "On its way back", is_more(change) ? "further" : "less far",
+                       change.to.frequency.value_or(0.0), from, to);
+}
+
 /// The feeling that a change brings.
 std::string changed_words(RiderRule rule, const Change& change, double top_speed) {
     const std::string from = value_words(change.from, top_speed);
@@ -102,6 +109,11 @@ std::string changed_words(RiderRule rule, const Change& change, double top_speed
     case RiderRule::hit_changed:
         return fmt::format("The same hit uses {} travel ({}, now {}).", is_more(change) ? "more" : "less",
                            from, to);
+    case RiderRule::dead_travel_changed:
+        return dead_travel_words(change, from, to);
+    case RiderRule::figure_changed:
+        return fmt::format("What changes most is {}, {} → {}: {} steps that a rider notices.",
+                           words(change.to), from, to, fixed(change.noticed, 1));
     default:
         return fmt::format("Little: what moves most is {}, {} → {}, {} of the step that a rider notices.",
                            words(change.to), from, to, fixed(change.noticed, 2));

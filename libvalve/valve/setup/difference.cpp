@@ -51,6 +51,42 @@ bool is_one_value(const std::string& key, const Node& from, const Node& to) {
     return is_other_kind || has_swapped_key(from, to);
 }
 
+/// Adds the dotted keys at or below `path` whose values differ; null where there is none.
+void add_parts(const Node* from, const Node* to, const std::string& path, std::vector<std::string>& parts) {
+    const auto is_map = [](const Node* node) {
+        return node != nullptr && node->kind == Node::Kind::map && !node->members.empty();
+    };
+    const bool has_parts =
+        (is_map(from) || is_map(to)) && (from == nullptr || is_map(from)) && (to == nullptr || is_map(to));
+    if (!has_parts) {
+        parts.push_back(path);
+        return;
+    }
+    const auto below = [](const Node* map, const std::string& key) -> const Node* {
+        const Member* member = map == nullptr ? nullptr : map->find(key);
+        return member == nullptr ? nullptr : &member->value;
+    };
+    if (to != nullptr)
+        for (const Member& member : to->members) {
+            const Node* other = below(from, member.key);
+            if (other == nullptr || !same_value(*other, member.value))
+                add_parts(other, &member.value, joined(path, member.key), parts);
+        }
+    if (from != nullptr)
+        for (const Member& member : from->members)
+            if (below(to, member.key) == nullptr)
+                add_parts(&member.value, nullptr, joined(path, member.key), parts);
+}
+
+Difference difference(const std::string& key, const Node* from, const Node* to) {
+    const auto written = [](const Node* node) {
+        return node == nullptr ? std::nullopt : std::optional(flow_text(*node));
+    };
+    Difference one{key, written(from), written(to)};
+    add_parts(from, to, key, one.parts);
+    return one;
+}
+
 void compare(const Node& from, const Node& to, const std::string& path, std::vector<Difference>& found) {
     const bool at_root = path.empty();
     const auto counts = [&](const Member& member) {
@@ -62,18 +98,18 @@ void compare(const Node& from, const Node& to, const std::string& path, std::vec
         const std::string key = joined(path, member.key);
         const Member* other = from.find(member.key);
         if (other == nullptr) {
-            found.push_back({key, std::nullopt, flow_text(member.value)});
+            found.push_back(difference(key, nullptr, &member.value));
         } else if (same_value(other->value, member.value)) {
             continue;
         } else if (is_one_value(key, other->value, member.value)) {
-            found.push_back({key, flow_text(other->value), flow_text(member.value)});
+            found.push_back(difference(key, &other->value, &member.value));
         } else {
             compare(other->value, member.value, key, found);
         }
     }
     for (const Member& member : from.members) {
         if (counts(member) && to.find(member.key) == nullptr) {
-            found.push_back({joined(path, member.key), flow_text(member.value), std::nullopt});
+            found.push_back(difference(joined(path, member.key), &member.value, nullptr));
         }
     }
 }

@@ -78,6 +78,7 @@ struct Difference {
     std::string key;
     std::optional<std::string> from; ///< as YAML flow text; none: not given there
     std::optional<std::string> to;
+    std::vector<std::string> parts = {}; ///< the dotted keys that differ: this one, or of a map those in it
 };
 
 /// Keys that differ, in the order of the second document; `format`, `title`, `note`, `result` do not count.

@@ -131,7 +131,7 @@ Variant explained(const setup::Document& reference, const Headline& from, const 
 std::vector<setup::Difference> not_asked(const Variant& variant, const CompareOptions& options) {
     std::vector<setup::Difference> list;
     for (std::size_t i = 0; i < variant.differences.size(); ++i) {
-        const CountsIn counts = counts_in(variant.differences[i].key);
+        const CountsIn counts = counts_in(variant.differences[i]);
         const bool is_asked = counts == CountsIn::all || !options.events.empty() ||
                               (counts == CountsIn::time && !options.frequencies.empty());
         if (!is_asked) list.push_back(variant.told.at(i));

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cstddef>
+#include <string>
 
 namespace valve::study {
 
@@ -28,6 +29,14 @@ CountsIn counts_in(std::string_view key) {
         std::any_of(in_time.begin() + of_valves, in_time.end(), is_of_valve))
         return CountsIn::time;
     return CountsIn::all;
+}
+
+CountsIn counts_in(const setup::Difference& difference) {
+    if (difference.parts.empty()) return counts_in(difference.key);
+    CountsIn least = CountsIn::rides;
+    for (const std::string& part : difference.parts)
+        least = std::min(least, counts_in(part));
+    return least;
 }
 
 std::span<const std::string_view> keys_in_time() {

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <valve/setup/document.hpp>
+
 #include <span>
 #include <string_view>
 
@@ -14,6 +16,9 @@ enum class CountsIn {
 
 /// Of a dotted key of a set-up with a damper.
 CountsIn counts_in(std::string_view key);
+
+/// Of what differs: of a map what all keys that differ in it have in common.
+CountsIn counts_in(const setup::Difference& difference);
 
 /// The keys that count in time alone; those of valves, which come last, below the valve.
 std::span<const std::string_view> keys_in_time();

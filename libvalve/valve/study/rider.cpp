@@ -70,6 +70,9 @@ std::optional<RiderRule> feeling(Quantity quantity) {
         return RiderRule::friction_changed;
     case Quantity::hit_travel:
         return RiderRule::hit_changed;
+    case Quantity::dead_travel_compression:
+    case Quantity::dead_travel_rebound:
+        return RiderRule::dead_travel_changed;
     default:
         return std::nullopt;
     }
@@ -85,7 +88,8 @@ using Subject = std::tuple<RiderRule, bool, int, int>;
 
 Subject subject(RiderRule rule, const Figure& figure) {
     const double speed = figure.speed.value_or(0.0);
-    return {rule, speed < 0.0, range(std::abs(speed), slow_speed, hard_speed),
+    const bool on_rebound = speed < 0.0 || figure.quantity == Quantity::dead_travel_rebound;
+    return {rule, on_rebound, range(std::abs(speed), slow_speed, hard_speed),
             range(figure.travel_share.value_or(0.0), first_part, last_part)};
 }
 
@@ -135,6 +139,11 @@ std::vector<RiderRemark> for_the_rider(const Variant& variant) {
         told.push_back(about);
         tell(*rule, change);
     }
+    // What no feeling belongs to is told by itself where it is all that can be noticed.
+    const auto is_noticed = [](const RiderRemark& one) { return one.value >= 1.0; };
+    if (!variant.changes.empty() && variant.changes.front().noticed >= 1.0 &&
+        std::none_of(said.begin(), said.end(), is_noticed))
+        tell(RiderRule::figure_changed, variant.changes.front());
     if (!said.empty()) return said;
     if (!variant.changes.empty())
         tell(RiderRule::small_change, variant.changes.front());

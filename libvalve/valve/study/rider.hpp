@@ -33,18 +33,20 @@ enum class RiderRule {
     sticks,  ///< breakaway by load carried, beyond sticky_share [-]
     bottoms, ///< energy of a hit that uses all travel [J]
     // of a change
-    return_changed,    ///< voids on rebound
-    hanging_changed,   ///< voids near full extension
-    turn_changed,      ///< voids on compression
-    lead_changed,      ///< balance margin below 0
-    damping_changed,   ///< damping force
-    support_changed,   ///< support over the travel
-    last_part_changed, ///< support near the end of the travel, the first part being as before
-    sag_changed,       ///< sag with the rider
-    friction_changed,  ///< friction of the whole, or of the reservoir on the rod
-    hit_changed,       ///< travel that a hit uses
-    small_change,      ///< the largest there is, less than a noticeable step
-    nothing_changed    ///< every figure is what it was
+    return_changed,      ///< voids on rebound
+    hanging_changed,     ///< voids near full extension
+    turn_changed,        ///< voids on compression
+    lead_changed,        ///< balance margin below 0
+    damping_changed,     ///< damping force
+    support_changed,     ///< support over the travel
+    last_part_changed,   ///< support near the end of the travel, the first part being as before
+    sag_changed,         ///< sag with the rider
+    friction_changed,    ///< friction of the whole, or of the reservoir on the rod
+    hit_changed,         ///< travel that a hit uses
+    dead_travel_changed, ///< dead travel in a cycle
+    figure_changed,      ///< the largest there is, a noticeable step or more of what no other rule is about
+    small_change,        ///< the largest there is, less than a noticeable step
+    nothing_changed      ///< every figure is what it was
 };
 
 /// A rule that holds, with its numbers.
@@ -61,7 +63,8 @@ std::vector<RiderRemark> for_the_rider(const CurveResult& curve, const SupportRe
 
 /// What has become different from the unit as found, most noticeable first, each feeling once: changes of one
 /// noticeable step at least, and a last part that became firmer or softer by itself; else the largest that
-/// there is. Of figures that all stay nothing is said where keys changed that none of them rests on.
+/// there is, by its number. Of figures that all stay nothing is said where keys changed that none of them
+/// rests on.
 std::vector<RiderRemark> for_the_rider(const Variant& variant);
 
 } // namespace valve::study
