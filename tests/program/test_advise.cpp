@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include <filesystem>
+#include <fstream>
 #include <string>
 
 using namespace valve::tests;
@@ -157,6 +158,32 @@ TEST_CASE("advise refuses what it cannot use", "[program][advise]") {
         2);
 }
 
+TEST_CASE("advise says of an event that no line is over, and of room that nobody stated",
+          "[program][advise]") {
+    const Run said = run("advise " + found +
+                         " --said 'small bumps fine' --event stacks/events/drop.yaml --pairs 0 "
+                         "--only base.compression.bleed" +
+                         linear + " --json");
+    INFO(said.err);
+    REQUIRE(said.status == 0);
+    CHECK_THAT(json::parse(said.out).at("cautions").dump(),
+               contains_text("is over stacks/events/drop.yaml: it is not ridden."));
+
+    const std::filesystem::path goal = std::filesystem::temp_directory_path() / "valve-wide-goal.yaml";
+    std::ofstream(goal) << "format: 1\ngoal:\n"
+                           "  - {figure: damping_force, speed: -1 m/s, change: 1 N}\n";
+    const Run wide = run("advise " + found + " --goal " + goal.string() + linear + " --json");
+    std::filesystem::remove(goal);
+    REQUIRE(wide.status == 0);
+    const json object = json::parse(wide.out);
+    CHECK(object.at("met_today") == true);
+    CHECK_THAT(object.at("lines")[0].at("words").get<std::string>(),
+               contains_text("should change by +1 N, give or take ") &&
+                   contains_text("(a noticeable step, as no within is given)"));
+    CHECK_THAT(object.at("cautions").dump(),
+               contains_text("the change asked for, +1 N, is no more than the "));
+}
+
 TEST_CASE("advise reads what a rider says, by the table of words alone", "[program][advise][words]") {
     const Run said = run("advise " + found +
                          " --said 'dives, small bumps fine, feels nervous' --pairs 0 "
@@ -170,6 +197,8 @@ TEST_CASE("advise reads what a rider says, by the table of words alone", "[progr
     CHECK(object.at("goal_title") == "dives, small bumps fine, feels nervous");
     CHECK(object.at("lines")[0].at("must") == "change");
     CHECK(run("advise " + found + " --said 'feels nervous'" + linear).status == 2);
-    CHECK(run("advise " + found + " --said dives --goal stacks/goals/refill.yaml").status == 2);
+    const Run both = run("advise " + found + " --said dives --goal stacks/goals/refill.yaml");
+    CHECK(both.status == 2);
+    CHECK_THAT(both.err, contains_text("--said: give this or --goal, not both"));
     CHECK(run("advise " + found + " --goal stacks/goals/refill.yaml --words stacks/words.yaml").status == 2);
 }

@@ -102,6 +102,12 @@ TEST_CASE("the reference of keys is printed as text and as JSON", "[program]") {
     const Run all = run("keys");
     CHECK(all.status == 0);
     CHECK_THAT(all.out, contains_text("damper.bore\n    length [mm]; more than 0, at most 300 mm; required"));
+    CHECK_THAT(run("keys bleed needle").out, contains_text("valves.base.compression.bleed.needle"));
+    CHECK_THAT(run("compare --table " + found + " --figures dead_travel_rebound@4").err,
+               contains_text("'dead_travel_rebound@4': belongs to no rod speed, but to a frequency: "
+                             "dead_travel_rebound@4Hz"));
+    CHECK_THAT(run("cycle " + found + " --sweep base.refill=1,2").err,
+               contains_text("--sweep: base.refill has no adjuster"));
     CHECK_THAT(run("keys piston.rebound.clamp").out, contains_text("valves.piston.rebound.clamp\n"));
     CHECK_THAT(run("keys 'eccentric' --json").out,
                contains_text("\"key\": \"damper.ring_leak.eccentricity\""));
@@ -211,7 +217,7 @@ TEST_CASE("a sweep takes lists of shims and several keys, and goes on past what 
 
     const Run past = run(start + "--sweep base.compression=4,12,99");
     CHECK(past.status == 4);
-    CHECK_THAT(past.err, contains_text("base.compression at 99 is left out: "));
+    CHECK_THAT(past.err, contains_text("base.compression at 99 is left out: --sweep: error: "));
     CHECK_THAT(past.out, contains_text("base.compression at 4 and 12 clicks out"));
     const Run none = run(start + "--sweep damper.boer=20,30");
     CHECK(none.status == 2);

@@ -14,6 +14,11 @@ TEST_CASE("the reference of keys is searched by name and by words", "[report][ke
     }
     CHECK(matching_keys("float").size() > 10);
     CHECK(matching_keys("no such words").empty());
+    const auto both = matching_keys("bleed  Needle"); // each of them, in any place
+    CHECK(both.size() > 3);
+    CHECK(both.size() < matching_keys("bleed").size());
+    CHECK(matching_keys("needle bleed").size() == both.size());
+    CHECK(matching_keys("bleed nonsense").empty());
 }
 
 TEST_CASE("a key of a valve is shown under the name that was asked for, with those below it",

@@ -44,6 +44,13 @@ TEST_CASE("where its event is ridden a saying asks what it says of that, and els
     CHECK(ridden.goal.lines[0].event.has_value());
     CHECK(ridden.goal.lines[1].figure.text() == "damping_force"); // no pebble is ridden
     CHECK(setup::heard("bottoms", demo_words()).goal.lines[0].figure.text() == "support_force");
+
+    CHECK(ridden.goal.unused_events.empty());
+    const std::string land = "of-my-own/land.yaml"; // the table has no line over it
+    const Heard other = setup::heard("bottoms", demo_words(), {drop, land});
+    CHECK(other.goal.unused_events == std::vector<std::string>{land});
+    CHECK(setup::heard("small bumps fine", demo_words(), {drop}).goal.unused_events ==
+          std::vector<std::string>{drop});
 }
 
 // Each file below bad/words holds one fault and stands beside the message it must give.

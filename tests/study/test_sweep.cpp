@@ -84,3 +84,23 @@ TEST_CASE("the least dead travel counts both reversals of every cycle", "[study]
         member.study.cycles[0].error = "broke off";
     CHECK(alike_in_dead_travel(family).empty());
 }
+
+TEST_CASE("where the least hangs on a dip the one that is least but for dips is named", "[study][cycle]") {
+    CycleFamily family;
+    for (const double lost : {3e-3, 1e-3, 2e-3}) {
+        CycleMember member;
+        CycleFigures cycle;
+        cycle.dead_travel_compression = lost;
+        cycle.dead_travel_rebound = 0.5e-3;
+        member.study.cycles = {cycle};
+        family.members.push_back(member);
+    }
+    CHECK_FALSE(least_but_for_dips(family)); // nothing dips
+    family.members[0].study.cycles[0].but_for_dips_compression = 0.4e-3;
+    CHECK_THAT(but_for_dips_in_all(family.members[0].study).value(), WithinRel(0.9e-3, 1e-12));
+    CHECK(least_dead_travel(family) == 1);
+    CHECK(least_but_for_dips(family) == 0);
+    // Dips of the best as well: it is the best either way.
+    family.members[1].study.cycles[0].but_for_dips_compression = 0.3e-3;
+    CHECK_FALSE(least_but_for_dips(family));
+}

@@ -98,7 +98,9 @@ valve::setup::Goal goal_said(const Options& options) {
 }
 
 valve::study::Goal goal_of(const Options& options) {
-    if (options.goal.empty() == options.said.empty())
+    if (!options.goal.empty() && !options.said.empty())
+        throw UsageError("--said: give this or --goal, not both");
+    if (options.goal.empty() && options.said.empty())
         throw UsageError("advise: give a goal file by --goal, or what the rider says by --said");
     if (options.said.empty() && !options.words.empty()) throw UsageError("--words: belongs to --said");
     if (options.said.empty() && !options.rides.events.empty())

@@ -2,6 +2,7 @@
 #include <valve/report/keys.hpp>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <memory>
@@ -13,8 +14,10 @@ namespace program {
 namespace {
 
 struct Options {
-    std::string words;
+    std::vector<std::string> list;
     bool json = false;
+
+    std::string words() const { return fmt::format("{}", fmt::join(list, " ")); }
 };
 
 /// The words between the dots of all keys.
@@ -26,11 +29,11 @@ std::vector<std::string> parts_of_keys() {
 }
 
 void run(const Options& options, Outcome& outcome) {
-    const std::vector<valve::setup::Parameter> keys = valve::report::matching_keys(options.words);
+    const std::vector<valve::setup::Parameter> keys = valve::report::matching_keys(options.words());
     if (keys.empty())
         throw UsageError(fmt::format("keys: none has {} in its name or its words{}",
-                                     valve::in_quotes(options.words),
-                                     valve::did_you_mean(options.words, parts_of_keys())));
+                                     valve::in_quotes(options.words()),
+                                     valve::did_you_mean(options.words(), parts_of_keys())));
     outcome.text =
         options.json ? valve::report::written(valve::report::json(keys)) : valve::report::text(keys);
 }
@@ -41,7 +44,9 @@ void add_keys(CommandLine& app, Outcome& outcome) {
     const Command command =
         app.add_command("keys", "What a set-up file may hold: every key, its unit and range");
     const auto options = std::make_shared<Options>();
-    command.add_option("WORDS", options->words, "A key, or words to look for; default: all keys")
+    command
+        .add_arguments("WORDS", options->list,
+                       "A key, or words to look for, all of them in one; default: all keys")
         .option_text(" ");
     command.add_flag("--json", options->json, "One JSON array, an object a key").option_text(" ");
     command.set_footer("  valve keys float\n"

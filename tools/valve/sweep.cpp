@@ -2,12 +2,14 @@
 
 #include <valve/core/text.hpp>
 #include <valve/core/units.hpp>
+#include <valve/damper/spec.hpp>
 #include <valve/setup/parameter.hpp>
 #include <valve/study/adjusters.hpp>
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <string_view>
 #include <utility>
 
 #include "messages.hpp"
@@ -61,7 +63,16 @@ Axis axis_of(const std::string& text, const std::vector<valve::study::Adjuster>&
         if (adjuster.name != set.left && adjuster.key != axis.key) continue;
         axis.key = adjuster.key;
         axis.steps = adjuster.steps;
+        return axis;
     }
+    const auto& places = valve::damper::all_places;
+    const bool is_valve = std::any_of(places.begin(), places.end(), [&](valve::damper::Place place) {
+        return axis.key == fmt::format("valves.{}", valve::damper::name(place));
+    });
+    if (is_valve && !axis.settings.front().starts_with('{'))
+        throw UsageError(
+            fmt::format("--sweep: {} has no adjuster; expected one that has, or a key, e.g. {}.shims",
+                        set.left, set.left));
     return axis;
 }
 
@@ -136,8 +147,12 @@ void say_once(const std::vector<std::string>& warnings) {
 }
 
 void say_left_out(const std::string& sweep, const std::vector<valve::study::LeftOut>& left_out) {
-    for (const valve::study::LeftOut& one : left_out)
-        log_warning(fmt::format("{} at {} is left out: {}", sweep, one.setting, one.why));
+    constexpr std::string_view place = "--set"; // by which a setting is tried
+    for (const valve::study::LeftOut& one : left_out) {
+        const bool is_own = one.why.starts_with(place);
+        log_warning(fmt::format("{} at {} is left out: {}{}", sweep, one.setting, is_own ? "--sweep" : "",
+                                one.why.substr(is_own ? place.size() : 0)));
+    }
 }
 
 } // namespace program

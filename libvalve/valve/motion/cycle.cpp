@@ -230,11 +230,13 @@ private:
         const auto busiest = std::max_element(switches.begin(), switches.end());
         const std::string valve(
             damper::name(damper::all_places[static_cast<std::size_t>(busiest - switches.begin())]));
-        throw SolveError(fmt::format(
-            "at {:.6g} ms, {:.4g} mm travel and {:.3g} m/s: {}.{} Try less speed or stroke{}", m_time * 1e3,
-            rod.travel * 1e3, rod.speed, reason,
-            *busiest > 0 ? fmt::format(" {} has opened and shut most often, {} times.", valve, *busiest) : "",
-            m_dynamics.damper().has_moving_valves() ? ", or quasi-static valves" : ""));
+        throw SolveError(
+            fmt::format("at {:.6g} ms, {:.4g} mm travel and {:.3g} m/s: {}.{} Try less speed or stroke{}",
+                        m_time * 1e3, rod.travel * 1e3, rod.speed, reason,
+                        *busiest > 0 ? fmt::format(" {} has opened and shut most often, {} time{}.", valve,
+                                                   *busiest, *busiest == 1 ? "" : "s")
+                                     : "",
+                        m_dynamics.damper().has_moving_valves() ? ", or quasi-static valves" : ""));
     }
 
     void add_node() {

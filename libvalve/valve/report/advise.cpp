@@ -95,7 +95,14 @@ bool dips(const Suggestion& suggestion) {
 
 /// What the runs behind the figures give to think.
 std::vector<std::string> cautions(const Advice& advice) {
-    std::vector<std::string> all = cut_off_sentences(advice.today);
+    std::vector<std::string> all;
+    for (const std::string& event : advice.goal.unused_events)
+        all.push_back(fmt::format("No line of {} for what was said is over {}: it is not ridden.",
+                                  advice.goal.path, event));
+    for (std::size_t i = 0; i < advice.targets.size(); ++i)
+        if (const std::string wide = wide_words(advice, i); !wide.empty()) all.push_back(wide);
+    for (const std::string& cut_off : cut_off_sentences(advice.today))
+        all.push_back(cut_off);
     for (const std::string& swings : swing_sentences(advice.today))
         all.push_back("As it is: " + swings);
     const bool any_dips =

@@ -41,6 +41,9 @@ std::string side_words(const study::Suggestion& suggestion, double top_speed);
 /// A line of the goal and how today stands: "… should be at most 0.30 bar: today 1.23 bar, 9.3 steps off."
 std::string line_words(const study::Advice& advice, std::size_t line);
 
+/// That a line's change is no more than the room that it leaves by not stating any; empty where it is more.
+std::string wide_words(const study::Advice& advice, std::size_t line);
+
 /// What comes nearest where nothing meets the goal, how sizes were sought, whether it was interrupted.
 std::vector<std::string> closing_words(const study::Advice& advice);
 

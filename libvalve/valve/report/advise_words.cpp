@@ -24,7 +24,7 @@ using study::Suggestion;
 /// `value` [SI] of the line's figure with its unit.
 std::string value_of(const GoalLine& line, double value) {
     const study::Scale& scale = study::scale(study::kind_of(line.figure.quantity).measure);
-    return fmt::format("{} {}", fixed(value / scale.in_si, scale.digits), scale.unit);
+    return fmt::format("{} {}", fixed(value / scale.in_si, scale.digits), unit(line.figure.quantity));
 }
 
 std::string amount_of(const GoalLine& line, const study::Amount& amount, bool with_sign = false) {
@@ -126,11 +126,7 @@ std::string limits_of_levers() {
         study::least_of_gas, study::most_of_gas, study::most_of_ports);
 }
 
-} // namespace
-
-std::string words(const GoalLine& line) {
-    const std::string within =
-        line.within ? fmt::format(", give or take {}", amount_of(line, *line.within)) : "";
+std::string words(const GoalLine& line, const std::string& within) {
     switch (line.must) {
     case Must::is:
         return "should be " + amount_of(line, line.amount) + within;
@@ -144,6 +140,18 @@ std::string words(const GoalLine& line) {
         return "should stay within " + amount_of(line, line.amount);
     }
     return {};
+}
+
+/// The room of a line that leaves it to what a rider notices [SI]; none where it states it, or has none.
+std::optional<double> room_taken(const study::Target& target) {
+    const bool has_room = target.line.must == Must::is || target.line.must == Must::change;
+    return has_room && !target.line.within ? std::optional(target.step) : std::nullopt;
+}
+
+} // namespace
+
+std::string words(const GoalLine& line) {
+    return words(line, line.within ? fmt::format(", give or take {}", amount_of(line, *line.within)) : "");
 }
 
 std::string words(const study::Step& step) {
@@ -192,9 +200,26 @@ std::string line_words(const Advice& advice, std::size_t i) {
     const GoalLine& line = advice.targets.at(i).line;
     const LineError& error = advice.errors.at(i);
     const std::string off = error.met() ? "met" : off_words(error);
-    return fmt::format("{} {}: today {}, {}.", words(line.figure), words(line),
+    const std::optional<double> room = room_taken(advice.targets[i]);
+    const std::string asked =
+        room ? words(line, fmt::format(", give or take {} (a noticeable step, as no within is given)",
+                                       value_of(line, *room)))
+             : words(line);
+    return fmt::format("{} {}: today {}, {}.", words(line.figure), asked,
                        counted_words(line, error, advice.at.top_speed),
                        std::isinf(error.steps) ? "so that it is not met" : off);
+}
+
+std::string wide_words(const Advice& advice, std::size_t i) {
+    const study::Target& target = advice.targets.at(i);
+    const std::optional<double> room = room_taken(target);
+    if (target.line.must != Must::change || !room) return "";
+    const double asked = std::abs(0.5 * (target.low + target.high) - target.today);
+    if (*room < asked) return "";
+    return fmt::format("{}: the change asked for, {}, is no more than the {} taken as near enough, so that "
+                       "today's value counts as met; within states another.",
+                       words(target.line.figure), amount_of(target.line, target.line.amount, true),
+                       value_of(target.line, *room));
 }
 
 std::string verdict_words(const Advice& advice) {

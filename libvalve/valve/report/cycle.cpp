@@ -359,12 +359,26 @@ std::string least_words(const study::CycleFamily& family) {
                            family.sweep.name, settings.front(), least, over);
     const bool is_all = alike.size() == family.members.size();
     return fmt::format(
-        "{} {}: {} mm over both reversals of {}, no further apart than these figures may err.",
+        "{}: {} mm over both reversals of {}, no further apart than these figures may err.",
         is_all
             ? fmt::format("Dead travel in all does not differ between the settings of {}", family.sweep.name)
-            : fmt::format("Least dead travel in all, with no difference between them: {} at",
-                          family.sweep.name),
-        is_all ? "" : listed(settings), range, over);
+            : fmt::format("Least dead travel in all, with no difference between them: {} at {}",
+                          family.sweep.name, listed(settings)),
+        range, over);
+}
+
+/// Where the order would turn but for dips; else empty.
+std::string turned_words(const study::CycleFamily& family) {
+    const std::optional<std::size_t> other = study::least_but_for_dips(family);
+    if (!other) return "";
+    const auto sum = [&](std::size_t i) {
+        return fixed(study::but_for_dips_in_all(family.members[i].study).value() * 1e3, 2);
+    };
+    const std::size_t best = study::least_dead_travel(family).value();
+    return fmt::format(
+        "The order hangs on a dip: but for dips {} would have the least, {} mm in all beside {} "
+        "mm at {}.",
+        family.sweep.settings.at(*other), sum(*other), sum(best), family.sweep.settings.at(best));
 }
 
 Json json_with_series(const CycleFigures& cycle) {
@@ -531,6 +545,8 @@ std::string text(const study::CycleFamily& family) {
                       tables_along_settings(family);
     if (const std::string least = least_words(family); !least.empty())
         out += wrapped(least, page_columns, "") + "\n";
+    if (const std::string turned = turned_words(family); !turned.empty())
+        out += wrapped(turned, page_columns, "") + "\n";
     out += wrapped("in, out: dead travel, from the reversal into compression or rebound until the damping "
                    "force has come up to 90 % of its steady value at that speed and travel; -: not before "
                    "the peak speed. void: the larger of the largest in C and in R.",
@@ -553,6 +569,8 @@ Json json(const study::CycleFamily& family) {
     object["key"] = family.sweep.key.empty() ? Json(nullptr) : Json(family.sweep.key);
     const std::optional<std::size_t> best = study::least_dead_travel(family);
     object["least_dead_travel"] = best ? Json(family.sweep.settings.at(*best)) : Json(nullptr);
+    const std::optional<std::size_t> other = study::least_but_for_dips(family);
+    object["least_but_for_dips"] = other ? Json(family.sweep.settings.at(*other)) : Json(nullptr);
     object["alike_in_dead_travel"] = Json::array();
     for (const std::size_t i : study::alike_in_dead_travel(family))
         object["alike_in_dead_travel"].push_back(family.sweep.settings.at(i));

@@ -89,12 +89,14 @@ std::string indented(const std::string& words) {
     return "     " + wrapped(words, page_columns - 5, "     ") + "\n";
 }
 
-/// What a change that falls short makes of metal, where the rule looks at it: its line is the goal's last.
+/// What a change that falls short makes of the end of the travel: at which speed metal is met, or where none
+/// is the stop. The line of the stop is the goal's first, that of metal its last.
 std::string metal_words(const Judgement& fault) {
     if (fault.rule != Rule::ends_softly || !fault.nearest) return "";
     const study::LineError& metal = fault.nearest->lines.back();
-    return metal.met() ? "; no metal is met then"
-                       : fmt::format("; metal is met at {} m/s then", fixed(metal.value, 2));
+    if (!metal.met()) return fmt::format("; metal is met at {} m/s then", fixed(metal.value, 2));
+    return fmt::format("; no metal is met then, and the stop at {} m/s",
+                       fixed(fault.nearest->lines.front().value, 2));
 }
 
 /// Which rules that hold today the change breaks; empty where none.

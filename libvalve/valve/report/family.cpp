@@ -218,7 +218,7 @@ std::string text(const CurveFamily& family, const std::string& assumption) {
     out += "\n";
     line(fmt::format("The rod leaves into the {}. Theory: {}. \"none\": up to {} m/s.",
                      rod_into_words(*first.reading.unit, first.options.rod_into),
-                     stack::name(first.curve.theory), metres_a_second(first.options.top_speed)));
+                     words(first.curve.theory, first.curve.bends), metres_a_second(first.options.top_speed)));
     return out + defaults_line(first.reading.defaults);
 }
 

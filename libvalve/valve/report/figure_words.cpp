@@ -22,7 +22,8 @@ Json event_json(const study::RideEvent& event) {
 } // namespace
 
 std::string_view unit(study::Quantity quantity) {
-    return study::scale(study::kind_of(quantity).measure).unit;
+    const std::string_view unit = study::scale(study::kind_of(quantity).measure).unit;
+    return unit == "m/s2" ? "m/s²" : unit; // files are written without the raised figure
 }
 
 Json place(const study::FigureRequest& figure) {
@@ -84,7 +85,8 @@ std::string value_words(const study::Figure& figure, double top_speed) {
     if (!figure.value && study::kind_of(figure.quantity).is_meeting) return "not met";
     if (!figure.value) return fmt::format("none up to {} m/s", metres_a_second(top_speed));
     const bool is_onset = study::kind_of(figure.quantity).is_onset;
-    if (is_onset && *figure.value == 0.0) return "from the first movement";
+    const bool is_none = *figure.value == 0.0 || number(figure.quantity, *figure.value) == "0.00";
+    if (is_onset && is_none) return "from the first movement";
     const std::string text =
         fmt::format("{} {}", number(figure.quantity, *figure.value), unit(figure.quantity));
     return (is_onset ? "from " + text : text) + dip_words(figure.but_for_dips);

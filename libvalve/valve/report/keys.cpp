@@ -71,11 +71,21 @@ std::vector<setup::Parameter> matching_keys(std::string_view words) {
     if (words.empty()) return setup::parameters();
     std::vector<setup::Parameter> found = keys_at(words);
     if (!found.empty()) return found;
-    const std::string wanted = lower(words);
-    for (setup::Parameter& key : setup::parameters())
-        if (lower(key.key).find(wanted) != std::string::npos ||
-            lower(key.doc).find(wanted) != std::string::npos)
-            found.push_back(std::move(key));
+    std::vector<std::string> wanted(1);
+    for (const char c : lower(words)) {
+        if (c != ' ')
+            wanted.back() += c;
+        else if (!wanted.back().empty())
+            wanted.emplace_back();
+    }
+    for (setup::Parameter& key : setup::parameters()) {
+        const std::string name = lower(key.key);
+        const std::string doc = lower(key.doc);
+        const auto is_there = [&](const std::string& word) {
+            return name.find(word) != std::string::npos || doc.find(word) != std::string::npos;
+        };
+        if (std::all_of(wanted.begin(), wanted.end(), is_there)) found.push_back(std::move(key));
+    }
     return found;
 }
 

@@ -10,8 +10,8 @@
 namespace valve::report {
 
 /// The keys that `words` asks for: the key of that name with those below it, of any valve
-/// ("base.refill.float"), or else every key whose name or line of words holds `words`, capitals aside; all
-/// where `words` is empty.
+/// ("base.refill.float"), or else every key whose name and line of words hold each word of `words`,
+/// capitals aside; all where `words` is empty.
 std::vector<setup::Parameter> matching_keys(std::string_view words);
 
 Json json(const std::vector<setup::Parameter>& keys);

@@ -37,6 +37,7 @@ struct Goal {
     std::string path;
     std::string title; ///< the file's name where none is given
     std::vector<GoalLine> lines;
+    std::vector<std::string> unused_events = {}; ///< files that were to be ridden, over which no line is
 
     /// Reads `path`. Throws InputError for what Document::load() refuses in a file, for a key that is not
     /// known, and for a line that does not say one thing.

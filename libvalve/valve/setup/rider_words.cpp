@@ -82,14 +82,17 @@ RiderSaying read_saying(const Node& value, const std::string& path, Reader& read
     return saying;
 }
 
+bool is_over(const GoalLine& line, const std::string& event) {
+    namespace fs = std::filesystem;
+    std::error_code ignored;
+    return fs::weakly_canonical(event, ignored) == fs::weakly_canonical(line.event_path, ignored);
+}
+
 /// What a saying asks where `events` are ridden.
 std::vector<GoalLine> asked_by(const RiderSaying& saying, const std::vector<std::string>& events) {
-    namespace fs = std::filesystem;
     const auto is_ridden = [&](const GoalLine& line) {
-        return std::any_of(events.begin(), events.end(), [&](const std::string& event) {
-            std::error_code ignored;
-            return fs::weakly_canonical(event, ignored) == fs::weakly_canonical(line.event_path, ignored);
-        });
+        return std::any_of(events.begin(), events.end(),
+                           [&](const std::string& event) { return is_over(line, event); });
     };
     std::vector<GoalLine> lines;
     std::copy_if(saying.on_events.begin(), saying.on_events.end(), std::back_inserter(lines), is_ridden);
@@ -158,6 +161,12 @@ Heard heard(std::string_view said, const RiderWords& words, const std::vector<st
         const std::vector<GoalLine> lines = asked_by(*saying, events);
         result.goal.lines.insert(result.goal.lines.end(), lines.begin(), lines.end());
     }
+    const std::vector<GoalLine>& asked = result.goal.lines;
+    std::copy_if(events.begin(), events.end(), std::back_inserter(result.goal.unused_events),
+                 [&](const std::string& event) {
+                     return std::none_of(asked.begin(), asked.end(),
+                                         [&](const GoalLine& line) { return is_over(line, event); });
+                 });
     return result;
 }
 

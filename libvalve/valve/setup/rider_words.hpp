@@ -39,7 +39,7 @@ struct Heard {
 
 /// Reads `said`, phrases between commas, semicolons or full stops: "dives, small bumps fine". Only phrases of
 /// `words` count, capitals and blanks aside; nothing is guessed. What a saying asks over one of `events`,
-/// files, counts in place of what it asks otherwise.
+/// files, counts in place of what it asks otherwise; events over which nothing said asks anything are told.
 Heard heard(std::string_view said, const RiderWords& words, const std::vector<std::string>& events = {});
 
 } // namespace valve::setup

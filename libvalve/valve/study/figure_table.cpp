@@ -85,6 +85,9 @@ std::vector<FigureRequest> requests_of(std::string_view text, const std::vector<
     while (!rest.empty())
         add_place(request, next(), whole);
     if (kind.travel_share == Asked::always && !request.travel_share) request.travel_share = near_end;
+    if (kind.frequency == Asked::always && kind.speed == Asked::never && request.speed)
+        throw InputError(fmt::format("{}: belongs to no rod speed, but to a frequency: {}@{:g}Hz",
+                                     in_quotes(whole), kind.name(), std::abs(*request.speed)));
     constexpr double middling = 4.0; // [Hz]
     if (kind.frequency == Asked::always && !request.frequency) request.frequency = middling;
     std::vector<FigureRequest> requests;

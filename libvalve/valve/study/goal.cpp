@@ -221,7 +221,7 @@ double Goal::top_speed(double usual) const {
 }
 
 Goal resolve(const setup::Goal& written) {
-    Goal goal{written.path, written.title, {}};
+    Goal goal{written.path, written.title, {}, written.unused_events};
     for (const setup::GoalLine& line : written.lines)
         goal.lines.push_back(resolved(line));
     return goal;

@@ -32,6 +32,7 @@ struct Goal {
     std::string path;
     std::string title;
     std::vector<GoalLine> lines;
+    std::vector<std::string> unused_events = {}; ///< setup::Goal::unused_events
 
     std::vector<FigureRequest> requests() const; ///< of the lines, in order
     std::vector<RideEvent> events() const;       ///< that they are asked over, each once

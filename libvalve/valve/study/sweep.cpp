@@ -64,6 +64,44 @@ std::optional<std::size_t> least_dead_travel(const CycleFamily& family) {
     return best;
 }
 
+namespace {
+
+/// What sums of dead travel in all may differ by and still be alike [m].
+double sum_error(const CycleStudy& study) {
+    const double figures = 2.0 * static_cast<double>(study.cycles.size()); // in the sum
+    return 2.0 * figures * CycleErrors().dead_travel;                      // of either sum
+}
+
+} // namespace
+
+std::optional<double> but_for_dips_in_all(const CycleStudy& study) {
+    std::optional<double> sum = dead_travel_in_all(study);
+    if (!sum) return std::nullopt;
+    for (const CycleFigures& cycle : study.cycles) {
+        if (cycle.but_for_dips_compression)
+            *sum += *cycle.but_for_dips_compression - *cycle.dead_travel_compression;
+        if (cycle.but_for_dips_rebound) *sum += *cycle.but_for_dips_rebound - *cycle.dead_travel_rebound;
+    }
+    return sum;
+}
+
+std::optional<std::size_t> least_but_for_dips(const CycleFamily& family) {
+    const std::vector<std::size_t> alike = alike_in_dead_travel(family);
+    if (alike.empty()) return std::nullopt;
+    const auto sum = [&](std::size_t i) { return but_for_dips_in_all(family.members[i].study); };
+    double told = *sum(alike.front());
+    for (const std::size_t i : alike)
+        told = std::min(told, *sum(i));
+    std::optional<std::size_t> best;
+    double least = told - sum_error(family.members.front().study);
+    for (std::size_t i = 0; i < family.members.size(); ++i)
+        if (const std::optional<double> one = sum(i); one && *one < least) {
+            least = *one;
+            best = i;
+        }
+    return best;
+}
+
 std::vector<std::size_t> alike_in_dead_travel(const CycleFamily& family) {
     std::vector<std::size_t> alike;
     const std::optional<std::size_t> best = least_dead_travel(family);
@@ -72,9 +110,7 @@ std::vector<std::size_t> alike_in_dead_travel(const CycleFamily& family) {
     for (std::size_t i = 0; i < family.members.size(); ++i) {
         const CycleStudy& study = family.members[i].study;
         const std::optional<double> sum = dead_travel_in_all(study);
-        const double figures = 2.0 * static_cast<double>(study.cycles.size()); // in the sum
-        const double error = 2.0 * figures * CycleErrors().dead_travel;        // of this sum and of the least
-        if (sum && *sum - least <= error) alike.push_back(i);
+        if (sum && *sum - least <= sum_error(study)) alike.push_back(i);
     }
     return alike;
 }

@@ -82,4 +82,11 @@ std::optional<std::size_t> least_dead_travel(const CycleFamily& family);
 /// (CycleErrors); that of least_dead_travel() among them. Empty where that is none.
 std::vector<std::size_t> alike_in_dead_travel(const CycleFamily& family);
 
+/// dead_travel_in_all() as it would be but for dips (CycleFigures::but_for_dips_compression) [m].
+std::optional<double> but_for_dips_in_all(const CycleStudy& study);
+
+/// The member that would have the least but for dips, where that is none of alike_in_dead_travel() and less
+/// than what those would have, by more than the figures may err; else none.
+std::optional<std::size_t> least_but_for_dips(const CycleFamily& family);
+
 } // namespace valve::study
