@@ -1,5 +1,6 @@
 #include <support/catch.hpp>
 #include <valve/core/error.hpp>
+#include <valve/report/diagnosis.hpp>
 #include <valve/study/diagnosis.hpp>
 #include <valve/study/ride_remark.hpp>
 
@@ -293,6 +294,25 @@ TEST_CASE("a change that breaks a rule which holds today says so", "[study][diag
               found.sound.begin(), found.sound.end(),
               [](const Judgement& one) { return one.rule == Rule::spring_fits; })
               ->target.low);
+
+    // The words beside it, of the same change and of one that spares the metal.
+    const auto in_one_line = [](const std::string& text) {
+        std::string line;
+        for (const char c : text)
+            if (c != '\n' && (c != ' ' || !line.ends_with(' ')))
+                line += c;
+            else if (!line.ends_with(' '))
+                line += ' ';
+        return line;
+    };
+    CHECK_THAT(in_one_line(report::text(found)), contains_text("; metal is met at "));
+    Diagnosis spared = found;
+    const auto of_end = std::find_if(spared.faults.begin(), spared.faults.end(),
+                                     [](const Judgement& one) { return one.rule == Rule::ends_softly; });
+    of_end->nearest->lines.back().distance = 0.0;
+    of_end->nearest->lines.front().value = 1.234;
+    CHECK_THAT(in_one_line(report::text(spared)),
+               contains_text("; no metal is met then, and the stop at 1.23 m/s"));
 }
 
 TEST_CASE("what bottoms over an event is told with what mends it", "[study][diagnosis][ride][long]") {
