@@ -19,6 +19,20 @@ DocumentAt demo_with(const Sweep& sweep) {
     };
 }
 
+/// Three settings that lose 3, 1 and 2 mm into compression, each 0.5 mm into rebound, in so many cycles.
+CycleFamily family_of(std::size_t cycles) {
+    CycleFamily family;
+    for (const double lost : {3e-3, 1e-3, 2e-3}) {
+        CycleFigures cycle;
+        cycle.dead_travel_compression = lost;
+        cycle.dead_travel_rebound = 0.5e-3;
+        CycleMember member;
+        member.study.cycles.assign(cycles, cycle);
+        family.members.push_back(member);
+    }
+    return family;
+}
+
 } // namespace
 
 TEST_CASE("settings without a unit have that of their key", "[study]") {
@@ -55,15 +69,7 @@ TEST_CASE("a sweep of which nothing can stand throws what the first setting did"
 }
 
 TEST_CASE("the least dead travel counts both reversals of every cycle", "[study][cycle]") {
-    CycleFamily family;
-    for (const double lost : {3e-3, 1e-3, 2e-3}) {
-        CycleMember member;
-        CycleFigures cycle;
-        cycle.dead_travel_compression = lost;
-        cycle.dead_travel_rebound = 0.5e-3;
-        member.study.cycles = {cycle, cycle};
-        family.members.push_back(member);
-    }
+    CycleFamily family = family_of(2);
     CHECK_THAT(dead_travel_in_all(family.members[1].study).value(), WithinRel(3e-3, 1e-12));
     CHECK(least_dead_travel(family) == 1);
     using Members = std::vector<std::size_t>;
@@ -86,15 +92,7 @@ TEST_CASE("the least dead travel counts both reversals of every cycle", "[study]
 }
 
 TEST_CASE("where the least hangs on a dip the one that is least but for dips is named", "[study][cycle]") {
-    CycleFamily family;
-    for (const double lost : {3e-3, 1e-3, 2e-3}) {
-        CycleMember member;
-        CycleFigures cycle;
-        cycle.dead_travel_compression = lost;
-        cycle.dead_travel_rebound = 0.5e-3;
-        member.study.cycles = {cycle};
-        family.members.push_back(member);
-    }
+    CycleFamily family = family_of(1);
     CHECK_FALSE(least_but_for_dips(family)); // nothing dips
     family.members[0].study.cycles[0].but_for_dips_compression = 0.4e-3;
     CHECK_THAT(but_for_dips_in_all(family.members[0].study).value(), WithinRel(0.9e-3, 1e-12));

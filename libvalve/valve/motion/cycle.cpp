@@ -1,6 +1,7 @@
 #include <valve/core/constants.hpp>
 #include <valve/core/monotone.hpp>
 #include <valve/motion/cycle.hpp>
+#include <valve/motion/detail/check_run.hpp>
 #include <valve/motion/detail/dynamics.hpp>
 
 #include <fmt/format.h>
@@ -330,15 +331,10 @@ private:
 } // namespace
 
 Findings check(const CycleOptions& options) {
-    Findings findings;
-    require(findings, "relative_error", options.relative_error, above_zero_to(0.1, ""));
-    require(findings, "pressure_error", options.pressure_error, above_zero_to(1.0, "bar"));
-    require(findings, "energy_error", options.energy_error, above_zero_to(1.0, ""));
+    Findings findings = detail::check_run(options);
     require(findings, "periodic_within", options.periodic_within, above_zero_to(1.0, ""));
     require_count(findings, "least_loops", options.least_loops, 1, 1'000'000);
     require_count(findings, "most_loops", options.most_loops, 1, 1'000'000);
-    require_count(findings, "most_steps", options.most_steps, 1, most_steps_of_all);
-    require_count(findings, "samples", options.samples, 1, 1'000'000);
     return findings;
 }
 

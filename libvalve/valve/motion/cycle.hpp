@@ -18,8 +18,6 @@ namespace valve::motion {
 /// The valves of a damper that move; none where a place is empty. All empty: quasi-static.
 using MovingValves = std::array<std::optional<MovingValve>, 4>;
 
-inline constexpr long most_steps_of_all = 1'000'000'000'000; ///< that a run may be allowed
-
 /// Errors are those that a step may make.
 struct CycleOptions {
     damper::RodInto rod_into = damper::RodInto::atmosphere;

@@ -1,4 +1,5 @@
 #include <valve/core/error.hpp>
+#include <valve/motion/detail/check_run.hpp>
 #include <valve/motion/detail/ride_equations.hpp>
 #include <valve/motion/ride.hpp>
 #include <valve/motion/swings.hpp>
@@ -457,15 +458,10 @@ double RideLosses::sum() const {
 }
 
 Findings check(const RideOptions& options) {
-    Findings findings;
-    require(findings, "relative_error", options.relative_error, above_zero_to(0.1, ""));
-    require(findings, "pressure_error", options.pressure_error, above_zero_to(1.0, "bar"));
+    Findings findings = detail::check_run(options);
     require(findings, "length_error", options.length_error, above_zero_to(1.0, "mm"));
-    require(findings, "energy_error", options.energy_error, above_zero_to(1.0, ""));
     require(findings, "solved_within", options.solved_within, above_zero_to(1.0, ""));
     require_count(findings, "highest_order", options.highest_order, 1, 5); // BDF beyond is not stable
-    require_count(findings, "most_steps", options.most_steps, 1, most_steps_of_all);
-    require_count(findings, "samples", options.samples, 1, 1'000'000);
     return findings;
 }
 
