@@ -15,6 +15,15 @@ namespace {
 const std::string found = "stacks/rally-fork.yaml";
 const std::string linear = " --theory linear";
 
+/// Advice for what a rider says, by the base valve's clicks alone.
+Run run_said(const std::string& said) {
+    const Run made = run("advise " + found + " --said " + said + " --pairs 0 --only base.compression.bleed" +
+                         linear + " --json");
+    INFO(made.err);
+    REQUIRE(made.status == 0);
+    return made;
+}
+
 } // namespace
 
 TEST_CASE("advise tells changes best first, the same bytes each time, and writes one as a variant",
@@ -160,12 +169,7 @@ TEST_CASE("advise refuses what it cannot use", "[program][advise]") {
 
 TEST_CASE("advise says of an event that no line is over, and of room that nobody stated",
           "[program][advise]") {
-    const Run said = run("advise " + found +
-                         " --said 'small bumps fine' --event stacks/events/drop.yaml --pairs 0 "
-                         "--only base.compression.bleed" +
-                         linear + " --json");
-    INFO(said.err);
-    REQUIRE(said.status == 0);
+    const Run said = run_said("'small bumps fine' --event stacks/events/drop.yaml");
     CHECK_THAT(json::parse(said.out).at("cautions").dump(),
                contains_text("is over stacks/events/drop.yaml: it is not ridden."));
 
@@ -185,12 +189,7 @@ TEST_CASE("advise says of an event that no line is over, and of room that nobody
 }
 
 TEST_CASE("advise reads what a rider says, by the table of words alone", "[program][advise][words]") {
-    const Run said = run("advise " + found +
-                         " --said 'dives, small bumps fine, feels nervous' --pairs 0 "
-                         "--only base.compression.bleed" +
-                         linear + " --json");
-    INFO(said.err);
-    REQUIRE(said.status == 0);
+    const Run said = run_said("'dives, small bumps fine, feels nervous'");
     CHECK_THAT(said.err, contains_text("what is meant by 'feels nervous'") && contains_text("bottoms out"));
     const json object = json::parse(said.out);
     REQUIRE(object.at("lines").size() == 3);

@@ -18,6 +18,9 @@ namespace program {
 
 namespace {
 
+/// As what a file's reader names a setting that is tried.
+constexpr std::string_view tried_by = "--set";
+
 /// One key of a sweep and its settings.
 struct Axis {
     std::string name; // of an adjuster, or the key as typed
@@ -136,7 +139,7 @@ valve::study::DocumentAt documents_of(const std::string& file, const CommonOptio
 
 void rethrow_as_of_sweep(const valve::InputError& error) {
     const std::string message = error.what();
-    const std::string place = "--set: error: ";
+    const std::string place = std::string(tried_by) + ": error: ";
     if (message.rfind(place, 0) != 0) throw;
     throw UsageError("--sweep: " + message.substr(place.size(), message.find('\n') - place.size()));
 }
@@ -147,11 +150,10 @@ void say_once(const std::vector<std::string>& warnings) {
 }
 
 void say_left_out(const std::string& sweep, const std::vector<valve::study::LeftOut>& left_out) {
-    constexpr std::string_view place = "--set"; // by which a setting is tried
     for (const valve::study::LeftOut& one : left_out) {
-        const bool is_own = one.why.starts_with(place);
+        const bool is_own = one.why.starts_with(tried_by);
         log_warning(fmt::format("{} at {} is left out: {}{}", sweep, one.setting, is_own ? "--sweep" : "",
-                                one.why.substr(is_own ? place.size() : 0)));
+                                one.why.substr(is_own ? tried_by.size() : 0)));
     }
 }
 

@@ -247,7 +247,7 @@ std::string_view rule_of_cycles() {
 }
 
 std::string_view rule_of_rides() {
-    return "Over events: 5 mm of travel, 0.1 m/s, 5 % of an acceleration (0.05 m/s2 at least), 2 % of the "
+    return "Over events: 5 mm of travel, 0.1 m/s, 5 % of an acceleration (0.05 m/s² at least), 2 % of the "
            "time (of sticking 10 %) or of the wheel's load at rest, 0.1 ml of a void (common practice, no "
            "source). \"-\": that end of the travel is not met, which counts as 0 m/s.";
 }

@@ -1,7 +1,7 @@
 #include <valve/core/number.hpp>
 #include <valve/report/assumptions.hpp>
 #include <valve/report/cycle.hpp>
-#include <valve/report/family.hpp>
+#include <valve/report/cycle_parts.hpp>
 #include <valve/report/series.hpp>
 #include <valve/report/text.hpp>
 
@@ -37,50 +37,6 @@ const ValveInCycle* valve_at(const CycleFigures& cycle, damper::Place place) {
     const auto found = std::find_if(cycle.valves.begin(), cycle.valves.end(),
                                     [&](const ValveInCycle& valve) { return valve.place == place; });
     return found == cycle.valves.end() ? nullptr : &*found;
-}
-
-std::string what_was_run(const CycleStudy& study) {
-    if (study.cycles.empty()) return "";
-    const CycleFigures& first = study.cycles.front();
-    return fmt::format("{}, stroke {} mm about {} mm of travel, {}.", motion::name(first.wave),
-                       trim_mm(first.stroke), trim_mm(first.middle), words(study.theory, study.valves.bends));
-}
-
-std::string how_valves_move(const CycleStudy& study) {
-    std::string text =
-        "Valves move: mass, the film under the land, the oil that they sweep and that in their ports count.";
-    if (study.valves.kind != motion::Valves::moving) {
-        text = "Valves are quasi-static: each follows the pressure on it at once, without mass and without "
-               "the oil that it sweeps, so that when a check shuts and what runs back are not told.";
-        if (!study.valves.because.empty()) text += " The reason: " + study.valves.because + ".";
-    }
-    if (const std::string left = left_round_words(study.valves.left_round); !left.empty()) text += " " + left;
-    return text;
-}
-
-/// Dead travel [mm]; "*" behind it where it hangs on a dip, and room for that where another does.
-std::string dead_cell(const std::optional<double>& for_good, const std::optional<double>& but_for_dips,
-                      bool any_dips) {
-    return or_dash(for_good, 1e3, 2) + (but_for_dips ? "*" : any_dips ? " " : "");
-}
-
-bool dips(const CycleStudy& study) {
-    return std::any_of(study.cycles.begin(), study.cycles.end(), [](const CycleFigures& cycle) {
-        return cycle.but_for_dips_compression || cycle.but_for_dips_rebound;
-    });
-}
-
-bool dips(const study::CycleFamily& family) {
-    return std::any_of(family.members.begin(), family.members.end(),
-                       [](const study::CycleMember& member) { return dips(member.study); });
-}
-
-std::string meaning_of_star() {
-    return fmt::format(
-        "*: the force was back before, and dips below 90 % once more, though not below {:.0f} %. A "
-        "dip a little smaller leaves far less dead travel, so that such figures jump between "
-        "neighbouring settings.",
-        study::shallow_dip * 100.0);
 }
 
 /// The leading table: speed, dead travel and what a tuner asks first, a row a motion.
@@ -182,41 +138,6 @@ std::vector<std::string> dip_sentences(const CycleFigures& cycle) {
     return list;
 }
 
-std::vector<std::string> cautions(const CycleFigures& cycle) {
-    std::vector<std::string> list;
-    const std::string head = head_of(cycle);
-    if (cycle.error) {
-        list.push_back(fmt::format("{} there is no result: {}.", head, *cycle.error));
-        return list;
-    }
-    if (cycle.frequency && !cycle.cycle.periodic)
-        list.push_back(fmt::format("{} the cycle still changes after {} of them; the last one is shown.",
-                                   head, cycle.cycle.loops));
-    if (cycle.beyond_curve)
-        list.push_back(
-            head +
-            " a valve is lifted beyond the end of its lift curve; there it goes on along the last slope.");
-    if (cycle.reservoir_full)
-        list.push_back(head + " the reservoir is full for a moment: its piston meets the end of its room.");
-    const bool jumps = cycle.wave == motion::Wave::triangle || cycle.wave == motion::Wave::ramp;
-    if (jumps && cycle.is_far_above_steady())
-        list.push_back(head +
-                       " the rod's speed jumps where it turns round: the largest forces are of that blow, "
-                       "not of the speed it then has.");
-    if (cycle.swings_tell()) {
-        std::vector<std::string> ringing;
-        for (const ValveInCycle& valve : cycle.valves)
-            if (valve.swings >= study::ringing_swings)
-                ringing.push_back(fmt::format("{} {} times", damper::name(valve.place), valve.swings));
-        list.push_back(head + " " + swinging_words(ringing, " Dead travel means little then.", "cycle"));
-    }
-    constexpr double most_open = 1e-6;
-    for (const std::string& open : open_balances(cycle.cycle.balance, most_open))
-        list.push_back(head + " " + open);
-    return list;
-}
-
-/// From which speeds on valves swing by themselves; empty: from none.
 std::string own_swings(const CycleStudy& study) {
     if (study.swings.empty()) return "";
     std::vector<std::string> each;
@@ -255,7 +176,7 @@ std::string meanings(const CycleStudy& study) {
         errors.dead_travel * 1e3, errors.time * 1e3, errors.void_volume * 1e6);
 }
 
-Json json(const ValveInCycle& valve) {
+Json valve_json(const ValveInCycle& valve) {
     Json object;
     object["valve"] = damper::name(valve.place);
     object["largest_lift_m"] = valve.largest_lift;
@@ -293,6 +214,87 @@ Json series(const CycleFigures& cycle) {
     return object;
 }
 
+Json json_with_series(const CycleFigures& cycle) {
+    Json object = json(cycle);
+    object["series"] = cycle.error ? Json(nullptr) : series(cycle);
+    return object;
+}
+
+} // namespace
+
+std::string what_was_run(const CycleStudy& study) {
+    if (study.cycles.empty()) return "";
+    const CycleFigures& first = study.cycles.front();
+    return fmt::format("{}, stroke {} mm about {} mm of travel, {}.", motion::name(first.wave),
+                       trim_mm(first.stroke), trim_mm(first.middle), words(study.theory, study.valves.bends));
+}
+
+std::string how_valves_move(const CycleStudy& study) {
+    std::string text =
+        "Valves move: mass, the film under the land, the oil that they sweep and that in their ports count.";
+    if (study.valves.kind != motion::Valves::moving) {
+        text = "Valves are quasi-static: each follows the pressure on it at once, without mass and without "
+               "the oil that it sweeps, so that when a check shuts and what runs back are not told.";
+        if (!study.valves.because.empty()) text += " The reason: " + study.valves.because + ".";
+    }
+    if (const std::string left = left_round_words(study.valves.left_round); !left.empty()) text += " " + left;
+    return text;
+}
+
+std::string dead_cell(const std::optional<double>& for_good, const std::optional<double>& but_for_dips,
+                      bool any_dips) {
+    return or_dash(for_good, 1e3, 2) + (but_for_dips ? "*" : any_dips ? " " : "");
+}
+
+bool dips(const CycleStudy& study) {
+    return std::any_of(study.cycles.begin(), study.cycles.end(), [](const CycleFigures& cycle) {
+        return cycle.but_for_dips_compression || cycle.but_for_dips_rebound;
+    });
+}
+
+std::string meaning_of_star() {
+    return fmt::format(
+        "*: the force was back before, and dips below 90 % once more, though not below {:.0f} %. A "
+        "dip a little smaller leaves far less dead travel, so that such figures jump between "
+        "neighbouring settings.",
+        study::shallow_dip * 100.0);
+}
+
+std::vector<std::string> cautions(const CycleFigures& cycle) {
+    std::vector<std::string> list;
+    const std::string head = head_of(cycle);
+    if (cycle.error) {
+        list.push_back(fmt::format("{} there is no result: {}.", head, *cycle.error));
+        return list;
+    }
+    if (cycle.frequency && !cycle.cycle.periodic)
+        list.push_back(fmt::format("{} the cycle still changes after {} of them; the last one is shown.",
+                                   head, cycle.cycle.loops));
+    if (cycle.beyond_curve)
+        list.push_back(
+            head +
+            " a valve is lifted beyond the end of its lift curve; there it goes on along the last slope.");
+    if (cycle.reservoir_full)
+        list.push_back(head + " the reservoir is full for a moment: its piston meets the end of its room.");
+    const bool jumps = cycle.wave == motion::Wave::triangle || cycle.wave == motion::Wave::ramp;
+    if (jumps && cycle.is_far_above_steady())
+        list.push_back(head +
+                       " the rod's speed jumps where it turns round: the largest forces are of that blow, "
+                       "not of the speed it then has.");
+    if (cycle.swings_tell()) {
+        std::vector<std::string> ringing;
+        for (const ValveInCycle& valve : cycle.valves)
+            if (valve.swings >= study::ringing_swings)
+                ringing.push_back(fmt::format("{} {} times", damper::name(valve.place), valve.swings));
+        list.push_back(head + " " + swinging_words(ringing, " Dead travel means little then.", "cycle"));
+    }
+    constexpr double most_open = 1e-6;
+    for (const std::string& open : open_balances(cycle.cycle.balance, most_open))
+        list.push_back(head + " " + open);
+    return list;
+}
+
+/// From which speeds on valves swing by themselves; empty: from none.
 Json json(const CycleFigures& cycle) {
     Json object;
     object["wave"] = motion::name(cycle.wave);
@@ -322,7 +324,7 @@ Json json(const CycleFigures& cycle) {
     object["void_time_R_s"] = number(cycle.void_time_R);
     object["valves"] = Json::array();
     for (const ValveInCycle& valve : cycle.valves)
-        object["valves"].push_back(json(valve));
+        object["valves"].push_back(valve_json(valve));
     object["energy_by_part_J"] = {{"base_bleeds", number(cycle.base_bleeds)},
                                   {"piston_bleeds", number(cycle.piston_bleeds)},
                                   {"reservoir_friction", number(cycle.friction)},
@@ -337,57 +339,6 @@ Json json(const CycleFigures& cycle) {
     object["reservoir_full"] = cycle.reservoir_full;
     return object;
 }
-
-/// Which setting loses the least, or that it does not matter; empty where that is not known of any.
-std::string least_words(const study::CycleFamily& family) {
-    const std::optional<std::size_t> best = study::least_dead_travel(family);
-    if (!best) return "";
-    const std::vector<std::size_t> alike = study::alike_in_dead_travel(family);
-    const auto sum = [&](std::size_t i) { return *study::dead_travel_in_all(family.members[i].study) * 1e3; };
-    double most = 0.0;
-    std::vector<std::string> settings;
-    for (const std::size_t i : alike) {
-        most = std::max(most, sum(i));
-        settings.push_back(family.sweep.settings.at(i));
-    }
-    const std::string least = fixed(sum(*best), 2);
-    const std::string range = fixed(most, 2) == least ? least : least + " to " + fixed(most, 2);
-    const std::string_view over =
-        family.members.front().study.cycles.size() == 1 ? "the cycle" : "all cycles";
-    if (alike.size() == 1)
-        return fmt::format("Least dead travel in all: {} at {}, {} mm over both reversals of {}.",
-                           family.sweep.name, settings.front(), least, over);
-    const bool is_all = alike.size() == family.members.size();
-    return fmt::format(
-        "{}: {} mm over both reversals of {}, no further apart than these figures may err.",
-        is_all
-            ? fmt::format("Dead travel in all does not differ between the settings of {}", family.sweep.name)
-            : fmt::format("Least dead travel in all, with no difference between them: {} at {}",
-                          family.sweep.name, listed(settings)),
-        range, over);
-}
-
-/// Where the order would turn but for dips; else empty.
-std::string turned_words(const study::CycleFamily& family) {
-    const std::optional<std::size_t> other = study::least_but_for_dips(family);
-    if (!other) return "";
-    const auto sum = [&](std::size_t i) {
-        return fixed(study::but_for_dips_in_all(family.members[i].study).value() * 1e3, 2);
-    };
-    const std::size_t best = study::least_dead_travel(family).value();
-    return fmt::format(
-        "The order hangs on a dip: but for dips {} would have the least, {} mm in all beside {} "
-        "mm at {}.",
-        family.sweep.settings.at(*other), sum(*other), sum(best), family.sweep.settings.at(best));
-}
-
-Json json_with_series(const CycleFigures& cycle) {
-    Json object = json(cycle);
-    object["series"] = cycle.error ? Json(nullptr) : series(cycle);
-    return object;
-}
-
-} // namespace
 
 std::string text(const CycleStudy& study) {
     std::string out;
@@ -483,123 +434,6 @@ Json cycles_to_draw(const CycleStudy& study) {
         object["cycles"].push_back(std::move(one));
     }
     return object;
-}
-
-namespace {
-
-/// Dead travel and voids of the cycles from number `begin` to before `end`, a row a setting.
-Table along_settings(const study::CycleFamily& family, const std::string& head, std::size_t begin,
-                     std::size_t end) {
-    const std::vector<CycleFigures>& first = family.members.front().study.cycles;
-    std::vector<Table::Column> columns{{head, family.sweep.unit}};
-    for (std::size_t k = begin; k < end; ++k) {
-        const std::string at = first[k].frequency ? fmt::format("{:g} Hz", *first[k].frequency)
-                                                  : std::string(motion::name(first[k].wave));
-        columns.push_back({"in, " + at, "mm"});
-        columns.push_back({"out", "mm"});
-        columns.push_back({"void", "ml"});
-    }
-    Table table(columns);
-    const bool any_dips = dips(family);
-    for (std::size_t i = 0; i < family.members.size(); ++i) {
-        std::vector<std::string> cells{family.sweep.settings.at(i)};
-        for (std::size_t k = begin; k < end; ++k) {
-            const CycleFigures& cycle = family.members[i].study.cycles.at(k);
-            const bool solved = !cycle.error;
-            cells.push_back(
-                solved ? dead_cell(cycle.dead_travel_compression, cycle.but_for_dips_compression, any_dips)
-                       : "unsolved");
-            cells.push_back(solved
-                                ? dead_cell(cycle.dead_travel_rebound, cycle.but_for_dips_rebound, any_dips)
-                                : "unsolved");
-            cells.push_back(solved ? fixed(std::max(cycle.largest_void_C, cycle.largest_void_R) * 1e6, 2)
-                                   : "unsolved");
-        }
-        table.add(cells);
-    }
-    return table;
-}
-
-/// The same of all cycles, a few in a table, as many as a page is wide.
-std::string tables_along_settings(const study::CycleFamily& family) {
-    constexpr std::size_t most_in_one = 3;
-    constexpr std::size_t longest_head = 24; // beside so many cycles
-    const std::size_t count = family.members.front().study.cycles.size();
-    const bool is_long = family.sweep.name.size() > longest_head;
-    std::string out =
-        is_long ? wrapped("Settings of " + family.sweep.name + ":", page_columns, "") + "\n" : "";
-    for (std::size_t begin = 0; begin < count; begin += most_in_one)
-        out += along_settings(family, is_long ? "setting" : family.sweep.name, begin,
-                              std::min(count, begin + most_in_one))
-                   .text() +
-               "\n";
-    return out;
-}
-
-} // namespace
-
-std::string text(const study::CycleFamily& family) {
-    const CycleStudy& first = family.members.front().study;
-    std::string out = wrapped(what_was_run(first), page_columns, "") + "\n" +
-                      wrapped(how_valves_move(first), page_columns, "") + "\n\n" +
-                      tables_along_settings(family);
-    if (const std::string least = least_words(family); !least.empty())
-        out += wrapped(least, page_columns, "") + "\n";
-    if (const std::string turned = turned_words(family); !turned.empty())
-        out += wrapped(turned, page_columns, "") + "\n";
-    out += wrapped("in, out: dead travel, from the reversal into compression or rebound until the damping "
-                   "force has come up to 90 % of its steady value at that speed and travel; -: not before "
-                   "the peak speed. void: the larger of the largest in C and in R.",
-                   page_columns, "") +
-           "\n";
-    if (dips(family)) out += wrapped(meaning_of_star(), page_columns, "") + "\n";
-    for (std::size_t i = 0; i < family.members.size(); ++i)
-        for (const CycleFigures& cycle : family.members[i].study.cycles)
-            for (const std::string& caution : cautions(cycle))
-                out +=
-                    wrapped(fmt::format("{} {}: {}", family.sweep.name, family.sweep.settings.at(i), caution),
-                            page_columns, "") +
-                    "\n";
-    return out;
-}
-
-Json json(const study::CycleFamily& family) {
-    Json object;
-    object["sweep"] = family.sweep.name;
-    object["key"] = family.sweep.key.empty() ? Json(nullptr) : Json(family.sweep.key);
-    const std::optional<std::size_t> best = study::least_dead_travel(family);
-    object["least_dead_travel"] = best ? Json(family.sweep.settings.at(*best)) : Json(nullptr);
-    const std::optional<std::size_t> other = study::least_but_for_dips(family);
-    object["least_but_for_dips"] = other ? Json(family.sweep.settings.at(*other)) : Json(nullptr);
-    object["alike_in_dead_travel"] = Json::array();
-    for (const std::size_t i : study::alike_in_dead_travel(family))
-        object["alike_in_dead_travel"].push_back(family.sweep.settings.at(i));
-    object["settings"] = Json::array();
-    for (std::size_t i = 0; i < family.members.size(); ++i) {
-        Json member;
-        member["setting"] = family.sweep.settings.at(i);
-        member["valves"] = motion::name(family.members[i].study.valves.kind);
-        member["cycles"] = Json::array();
-        for (const CycleFigures& cycle : family.members[i].study.cycles)
-            member["cycles"].push_back(json(cycle));
-        object["settings"].push_back(std::move(member));
-    }
-    object["left_out"] = json(family.left_out);
-    return object;
-}
-
-Json rows(const study::CycleFamily& family) {
-    Json list = Json::array();
-    for (std::size_t i = 0; i < family.members.size(); ++i)
-        for (const CycleFigures& cycle : family.members[i].study.cycles) {
-            const Json all = json(cycle);
-            Json row;
-            row["setting"] = family.sweep.settings.at(i);
-            for (const auto& [key, value] : all.items())
-                if (!value.is_array() && !value.is_object()) row[key] = value;
-            list.push_back(std::move(row));
-        }
-    return list;
 }
 
 std::string series_csv(const CycleStudy& study) {

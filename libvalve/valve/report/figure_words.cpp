@@ -22,8 +22,7 @@ Json event_json(const study::RideEvent& event) {
 } // namespace
 
 std::string_view unit(study::Quantity quantity) {
-    const std::string_view unit = study::scale(study::kind_of(quantity).measure).unit;
-    return unit == "m/s2" ? "m/s²" : unit; // files are written without the raised figure
+    return study::scale(study::kind_of(quantity).measure).unit;
 }
 
 Json place(const study::FigureRequest& figure) {

@@ -160,6 +160,7 @@ private:
         if (reservoir.kind == ReservoirKind::spring_piston && reservoir.friction > 0.0) bladder(reservoir);
     }
 
+    /// Two digits are what a bench can make; a step of 5 % needs the third to be told from the next.
     static Steps proportion(double ratio, double from, double low, double high) {
         return {ratio, true, low * from, high * from, ratio < 1.1 ? 3 : 2};
     }
