@@ -47,7 +47,7 @@ TEST_CASE("shims that follow each other and are alike make one run", "[report]")
     CHECK(words(all[0]) == "2 * 24 x 0.15");
     CHECK(words(all[1]) == "16 x 0.20");
     CHECK(all[2].first == 3);
-    CHECK_THAT(height(clamped()), WithinRel(0.90e-3, 1e-12)); // sums of decimal fractions
+    CHECK_THAT(height_of(clamped().shims), WithinRel(0.90e-3, 1e-12)); // sums of decimal fractions
 }
 
 TEST_CASE("a clamped stack is drawn to scale, the piston face at the bottom", "[report]") {

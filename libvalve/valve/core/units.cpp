@@ -216,6 +216,11 @@ double from_si(double value, const Unit& in) {
     return (value - in.zero) * in.denominator / in.numerator;
 }
 
+double rounded(double si, int digits, std::string_view unit_symbol) {
+    const Unit& in = unit(unit_symbol);
+    return to_si(parse_number(fmt::format("{:.{}g}", from_si(si, in), digits)), in);
+}
+
 double parse_quantity(std::string_view text, std::string_view bare_unit) {
     const Unit& documented = unit(bare_unit);
     text = trimmed(text);

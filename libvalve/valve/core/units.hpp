@@ -55,6 +55,10 @@ std::string quantity_example(std::string_view unit_symbol);
 /// measure what `bare_unit` does; the caller adds the place.
 double parse_quantity(std::string_view text, std::string_view bare_unit);
 
+/// `si` to `digits` of them in the unit `unit_symbol`, as it is read again from a file that is written so
+/// [SI].
+double rounded(double si, int digits, std::string_view unit_symbol);
+
 /// `si` as it can be written in a file: the shortest "0.15 mm" that parse_quantity() reads back as the same
 /// value, or, where rounding allows none, one within 1e-15 of it.
 std::string format_quantity(double si, std::string_view unit_symbol);

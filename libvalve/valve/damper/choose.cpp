@@ -1,3 +1,4 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/findings.hpp>
 #include <valve/core/root.hpp>
 #include <valve/damper/check.hpp>
@@ -8,7 +9,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <limits>
 
 namespace valve::damper {
 
@@ -20,7 +20,6 @@ struct Demand {
     double force = 0.0;  // [N]
 };
 
-constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr double least_air = 1e-6; // left in the leg at full travel [m³]
 
 /// The oil that leaves just the least air at full travel [m³].

@@ -1,9 +1,9 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/damper/onset.hpp>
 #include <valve/damper/steady.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numbers>
 #include <stdexcept>
 #include <utility>
@@ -13,7 +13,6 @@ namespace valve::damper {
 namespace {
 
 constexpr double tolerance = 1e-12; // of a speed, and in m/s
-constexpr double infinity = std::numeric_limits<double>::infinity();
 
 /// From the first movement by even ratios, then by even steps.
 std::vector<double> scanned_speeds(double top_speed) {

@@ -1,3 +1,4 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/reservoir.hpp>
 
@@ -5,7 +6,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <stdexcept>
 
 namespace valve::damper {
@@ -14,7 +14,7 @@ namespace {
 
 /// The most oil that the reservoir holds, the largest V_S [m³].
 double capacity(const Reservoir& reservoir) {
-    double most = reservoir.capacity.value_or(std::numeric_limits<double>::infinity());
+    double most = reservoir.capacity.value_or(infinity);
     if (reservoir.stroke) most = std::min(most, *reservoir.stroke * circle_area(reservoir.diameter));
     if (reservoir.kind != ReservoirKind::spring_piston) most = std::min(most, reservoir.gas_volume);
     return most;

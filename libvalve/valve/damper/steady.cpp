@@ -1,3 +1,4 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/detail/parallel.hpp>
 #include <valve/core/findings.hpp>
 #include <valve/damper/check.hpp>
@@ -8,7 +9,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 #include <stdexcept>
 #include <string>
 #include <utility>
@@ -41,7 +41,6 @@ std::string beyond_curve(const flow::Link& link, double flow, double most) {
 /// Why a state that rests on more than the lift curves say is refused; empty where it does not.
 std::string beyond_curves(const Model& model, const NetworkState& state) {
     if (!state.piston.beyond_curve && !(state.base && state.base->beyond_curve)) return {};
-    constexpr double infinity = std::numeric_limits<double>::infinity();
     const double p_S = state.pressure.S;
     const double p_cav = model.oil().cavitation_pressure;
     const double base_flow = model.rod_area() * state.speed;

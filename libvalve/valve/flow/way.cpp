@@ -1,3 +1,4 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/error.hpp>
 #include <valve/flow/way.hpp>
 
@@ -5,15 +6,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <stdexcept>
 #include <utility>
 
 namespace valve::flow {
 
 namespace {
-
-constexpr double infinity = std::numeric_limits<double>::infinity();
 
 /// Flow through the bleeds alone, the leak left out.
 ValueSlope bleeds_alone(const std::vector<Restriction>& bleeds, double dp) {

@@ -1,9 +1,9 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/monotone.hpp>
 #include <valve/motion/ground.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numbers>
 #include <random>
 
@@ -11,7 +11,6 @@ namespace valve::motion {
 
 namespace {
 
-constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr double step = 2e-3;         // of the search for pieces [m]
 constexpr double grid_spacing = 5e-3; // of an envelope that is sampled [m]
 constexpr double level = 1e-9;        // heights below count as level ground [m]

@@ -10,7 +10,7 @@ namespace {
 using study::Suggestion;
 
 using F = Field<Suggestion>;
-constexpr std::array suggestion{
+constexpr std::array suggested{
     F{{"reached", "goal reached", "goal", Magnitude::share},
       [](const Suggestion& one) { return value_of(one.reached); }},
     F{{"side_effect", "side effect on the rest", "side effect", Magnitude::noticed, 1},
@@ -29,7 +29,7 @@ constexpr std::array suggestion{
 } // namespace
 
 Fields<Suggestion> suggestion_fields() {
-    return suggestion;
+    return suggested;
 }
 
 } // namespace valve::report

@@ -126,7 +126,7 @@ std::string limits_of_levers() {
         study::least_of_gas, study::most_of_gas, study::most_of_ports);
 }
 
-std::string words(const GoalLine& line, const std::string& within) {
+std::string words_within(const GoalLine& line, const std::string& within) {
     switch (line.must) {
     case Must::is:
         return "should be " + amount_of(line, line.amount) + within;
@@ -151,7 +151,8 @@ std::optional<double> room_taken(const study::Target& target) {
 } // namespace
 
 std::string words(const GoalLine& line) {
-    return words(line, line.within ? fmt::format(", give or take {}", amount_of(line, *line.within)) : "");
+    return words_within(line,
+                        line.within ? fmt::format(", give or take {}", amount_of(line, *line.within)) : "");
 }
 
 std::string words(const study::Step& step) {
@@ -202,8 +203,8 @@ std::string line_words(const Advice& advice, std::size_t i) {
     const std::string off = error.met() ? "met" : off_words(error);
     const std::optional<double> room = room_taken(advice.targets[i]);
     const std::string asked =
-        room ? words(line, fmt::format(", give or take {} (a noticeable step, as no within is given)",
-                                       value_of(line, *room)))
+        room ? words_within(line, fmt::format(", give or take {} (a noticeable step, as no within is given)",
+                                              value_of(line, *room)))
              : words(line);
     return fmt::format("{} {}: today {}, {}.", words(line.figure), asked,
                        counted_words(line, error, advice.at.top_speed),

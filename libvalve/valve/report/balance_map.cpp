@@ -121,7 +121,7 @@ std::string_view criterion(const BalanceMap& map) {
     return study::judged_by_margin(map) ? "balance_margin" : "headroom_R";
 }
 
-Json json(const study::Lead& lead) {
+Json lead_json(const study::Lead& lead) {
     Json object;
     object["speed_m_s"] = lead.speed;
     object["travel_m"] = lead.travel;
@@ -177,7 +177,7 @@ Json json(const BalanceMap& map) {
         object["map"]["void_onset"].push_back(onset);
     }
     object["criterion"] = criterion(map);
-    object["lead"] = map.lead ? json(*map.lead) : Json(nullptr);
+    object["lead"] = map.lead ? lead_json(*map.lead) : Json(nullptr);
     object["lead_error"] = map.lead ? Json(nullptr) : Json(map.lead_error);
     object["sentences"] = sentences(map);
     object["warnings"] = map.reading.warnings;

@@ -41,7 +41,7 @@ constexpr std::array<ItemWords, 15> items{{
     {"spring preload", "length", "compression of the spring at full extension"},
 }};
 
-const ItemWords& of(BenchItem item) {
+const ItemWords& words_of(BenchItem item) {
     return items.at(static_cast<std::size_t>(item));
 }
 
@@ -65,7 +65,7 @@ std::string_view reservoir_words(damper::ReservoirKind kind) {
     return names.at(static_cast<std::size_t>(kind));
 }
 
-Json line_json(const stack::Stack& stack, const ShimRun& run) {
+Json shim_run_json(const stack::Stack& stack, const ShimRun& run) {
     const bool spacer = is_spacer(stack, run.shim);
     return {{"first", run.first + 1},
             {"last", run.first + run.count},
@@ -77,7 +77,7 @@ Json line_json(const stack::Stack& stack, const ShimRun& run) {
                                       : "shim"}};
 }
 
-Json json(const setup::Difference& change) {
+Json difference_json(const setup::Difference& change) {
     return {{"key", change.key},
             {"from", or_null(change.from)},
             {"to", or_null(change.to)},
@@ -85,39 +85,39 @@ Json json(const setup::Difference& change) {
             {"step", step_words(change)}};
 }
 
-Json json(const std::vector<setup::Difference>& changes) {
+Json differences_json(const std::vector<setup::Difference>& changes) {
     Json list = Json::array();
     for (const setup::Difference& change : changes)
-        list.push_back(json(change));
+        list.push_back(difference_json(change));
     return list;
 }
 
-Json json(const study::BenchStack& bench) {
+Json stack_json(const study::BenchStack& bench) {
     const stack::Stack& stack = bench.built->stack;
     Json object;
     object["valve"] = bench.valve;
     object["lines"] = Json::array();
     for (const ShimRun& run : runs(stack))
-        object["lines"].push_back(line_json(stack, run));
+        object["lines"].push_back(shim_run_json(stack, run));
     object["shim_count"] = stack.shims.size();
-    object["stack_height_m"] = height(stack);
+    object["stack_height_m"] = height_of(stack.shims);
     object["clamp_diameter_m"] = stack.floating ? Json(nullptr) : Json(2.0 * stack.clamp_radius);
     object["changed"] = bench.changed();
     object["as_found"] = bench.other_shims() ? shims_text(bench.found->stack) : "";
     object["words"] = valve_words(bench.valve);
     object["is_new"] = bench.is_new;
-    object["other_changes"] = json(bench.others);
+    object["other_changes"] = differences_json(bench.others);
     return object;
 }
 
-Json json(const BenchFigure& figure) {
-    return {{"what", words(figure)},       {"quantity", of(figure.item).quantity},
+Json figure_json(const BenchFigure& figure) {
+    return {{"what", words(figure)},       {"quantity", words_of(figure.item).quantity},
             {"value", figure.value},       {"note", note(figure)},
             {"changed", figure.changed()}, {"as_found", or_null(figure.as_found)},
             {"is_new", figure.is_new}};
 }
 
-Json json(const std::optional<study::BenchReservoir>& reservoir) {
+Json reservoir_json(const std::optional<study::BenchReservoir>& reservoir) {
     if (!reservoir) return nullptr;
     return {{"kind", damper::name(reservoir->built)},
             {"words", reservoir_words(reservoir->built)},
@@ -128,7 +128,7 @@ Json json(const std::optional<study::BenchReservoir>& reservoir) {
 } // namespace
 
 std::string words(const BenchFigure& figure) {
-    std::string text(of(figure.item).what);
+    std::string text(words_of(figure.item).what);
     if (figure.item == BenchItem::adjuster) text = figure.steps + " out";
     if (!figure.place.empty()) text += ", " + place_words(figure.place);
     if (figure.each_leg) text += ", each leg";
@@ -141,23 +141,23 @@ std::string note(const BenchFigure& figure) {
         return fmt::format("a sleeve of {} mm under the stop gives it, with {} mm of shims on it",
                            fixed(*figure.sleeve * 1e3, 2), fixed(figure.shims_height * 1e3, 2));
     if (figure.has_adjuster) return "at the turns below";
-    return std::string(of(figure.item).note);
+    return std::string(words_of(figure.item).note);
 }
 
 Json json(const study::BuildSheet& sheet) {
     Json object;
     object["valves"] = Json::array();
     for (const study::BenchStack& bench : sheet.stacks)
-        object["valves"].push_back(json(bench));
+        object["valves"].push_back(stack_json(bench));
     object["figures"] = Json::array();
     for (const BenchFigure& figure : sheet.figures)
-        object["figures"].push_back(json(figure));
-    object["changes"] = json(sheet.changes);
-    object["reservoir"] = json(sheet.reservoir);
+        object["figures"].push_back(figure_json(figure));
+    object["changes"] = differences_json(sheet.changes);
+    object["reservoir"] = reservoir_json(sheet.reservoir);
     object["comes_out"] = Json::array();
     for (const BenchFigure& figure : sheet.comes_out)
         object["comes_out"].push_back(
-            {{"what", words(figure)}, {"quantity", of(figure.item).quantity}, {"value", figure.value}});
+            {{"what", words(figure)}, {"quantity", words_of(figure.item).quantity}, {"value", figure.value}});
     object["valves_out"] = Json::array();
     for (const std::string& valve : sheet.valves_out)
         object["valves_out"].push_back(valve_words(valve));

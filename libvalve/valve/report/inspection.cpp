@@ -140,7 +140,7 @@ std::string valve_text(const std::string& name, const flow::Valve& valve, const 
         const int face = face_shims(stack);
         metal += fmt::format("{} shim{}", count, count == 1 ? "" : "s");
         if (face < count) metal += fmt::format(" ({} face shim{})", face, face == 1 ? "" : "s");
-        metal += fmt::format(", {} mm high", fixed(height(stack) * 1e3, 2));
+        metal += fmt::format(", {} mm high", fixed(height_of(stack.shims) * 1e3, 2));
     }
     if (stack.disc) {
         metal += fmt::format(", lifts {} mm; {}", trim_mm(stack.floating->travel), describe(*stack.floating));
@@ -236,7 +236,7 @@ Json valve_json(const flow::Valve& valve) {
     Json object;
     object["shim_count"] = stack.shims.size();
     object["face_shims"] = face_shims(stack);
-    object["stack_height_m"] = height(stack);
+    object["stack_height_m"] = height_of(stack.shims);
     object["shims"] = Json::array();
     for (const ShimRun& run : runs(stack)) {
         Json shim;

@@ -22,7 +22,7 @@ std::optional<double> share_of(const stack::LiftPoint& point, Share share) {
     return point.*share ? std::optional<double>((point.*share)->share) : std::nullopt;
 }
 
-Json json(const study::LiftRow& row, const stack::Stack& stack) {
+Json row_json(const study::LiftRow& row, const stack::Stack& stack) {
     const LiftRowOf of{&row, &stack};
     Json object;
     for (const Field<LiftRowOf>& field : lift_fields())
@@ -31,7 +31,7 @@ Json json(const study::LiftRow& row, const stack::Stack& stack) {
     return object;
 }
 
-Json json(const stack::Event& event) {
+Json event_json(const stack::Event& event) {
     Json object;
     object["pressure_Pa"] = event.pressure;
     object["kind"] = stack::name(event.kind);
@@ -40,7 +40,7 @@ Json json(const stack::Event& event) {
     return object;
 }
 
-std::string words(const stack::Event& event) {
+std::string event_words(const stack::Event& event) {
     std::vector<std::string> shims;
     for (const int shim : event.shims)
         shims.push_back(fmt::format("{}", shim));
@@ -272,7 +272,7 @@ Json json(const study::LiftResult& result) {
     refuse_non_finite(object);
     object["points"] = Json::array();
     for (const study::LiftRow& row : result.rows)
-        object["points"].push_back(json(row, result.valve.stack));
+        object["points"].push_back(row_json(row, result.valve.stack));
     object["wave_branches"] = result.wave_branches ? Json::array() : Json(nullptr);
     for (const stack::WaveBranch& branch : result.wave_branches.value_or(std::vector<stack::WaveBranch>{})) {
         Json entry;
@@ -282,7 +282,7 @@ Json json(const study::LiftResult& result) {
     object["events"] = Json::array();
     if (curve != nullptr)
         for (const stack::Event& event : curve->events)
-            object["events"].push_back(json(event));
+            object["events"].push_back(event_json(event));
     return object;
 }
 
@@ -330,7 +330,7 @@ std::string text(const study::LiftResult& result) {
         out += fmt::format("\nWhat happens as the pressure rises (shim 1 is the face shim{})\n",
                            is_uneven(result) ? "; of the round shape" : "");
         for (const stack::Event& event : curve.events)
-            out += words(event);
+            out += event_words(event);
     }
     return out;
 }

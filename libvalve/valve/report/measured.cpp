@@ -15,7 +15,7 @@ using damper::Deviation;
 using damper::MeasuredForce;
 using study::RunBeside;
 
-std::string_view words(MeasuredForce kind) {
+std::string_view kind_words(MeasuredForce kind) {
     return kind == MeasuredForce::rod ? "force on the rod" : "damping force";
 }
 
@@ -51,7 +51,7 @@ std::string summary(const damper::Deviations& deviations) {
 }
 
 std::string head(const RunBeside& beside) {
-    return fmt::format("\nMeasured: {}, {}, nothing is fitted\n", beside.file, words(beside.kind));
+    return fmt::format("\nMeasured: {}, {}, nothing is fitted\n", beside.file, kind_words(beside.kind));
 }
 
 std::string line(const std::string& sentence) {

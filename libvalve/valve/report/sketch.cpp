@@ -104,13 +104,6 @@ std::string words(const ShimRun& run) {
     return run.count == 1 ? one : fmt::format("{} * {}", run.count, one);
 }
 
-double height(const stack::Stack& stack) {
-    double sum = 0.0;
-    for (const stack::Shim& shim : stack.shims)
-        sum += shim.thickness;
-    return sum;
-}
-
 std::string sketch(const stack::Stack& stack) {
     const double largest = largest_radius(stack);
     const double scale = drawing_columns / largest;

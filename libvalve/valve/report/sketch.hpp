@@ -19,9 +19,6 @@ std::vector<ShimRun> runs(const stack::Stack& stack);
 /// "6 * 24 x 0.15", as a set-up file writes it [mm].
 std::string words(const ShimRun& run);
 
-/// Thickness of all shims, spacers included [m].
-double height(const stack::Stack& stack);
-
 /// Half-section of a stack on its piston, drawn with text: the axis at the left, the piston face at the
 /// bottom. Radii are to scale; the height of a bar shows a shim's thickness, an eighth of a line for 0.05 mm.
 std::string sketch(const stack::Stack& stack);

@@ -11,7 +11,7 @@ namespace {
 using damper::SupportLaw;
 using damper::SupportPoint;
 
-Json json(const damper::Sag& sag, const damper::Load& load) {
+Json sag_json(const damper::Sag& sag, const damper::Load& load) {
     constexpr std::array<const char*, 3> ends{"no", "extended", "compressed"};
     Json object;
     object["force_N"] = sag.force;
@@ -23,7 +23,7 @@ Json json(const damper::Sag& sag, const damper::Load& load) {
     return object;
 }
 
-Json json(const study::SupportChoice& chosen) {
+Json choice_json(const study::SupportChoice& chosen) {
     constexpr std::array<const char*, 3> names{"rate", "preload", "oil"};
     const auto words = [&](const std::vector<damper::Chosen>& list) {
         Json array = Json::array();
@@ -118,11 +118,11 @@ Json json(const study::SupportResult& result) {
     object["hit_travel_m"] = result.hit_used.travel;
     object["hit_bottoms"] = result.hit_used.at_end == damper::AtEnd::compressed;
     object["hit_travel_without_friction_m"] = result.hit_unrubbed.travel;
-    object["sag"] = result.sag ? json(*result.sag, *support.load) : Json(nullptr);
-    object["free_sag"] = result.free_sag ? json(*result.free_sag, *support.load) : Json(nullptr);
+    object["sag"] = result.sag ? sag_json(*result.sag, *support.load) : Json(nullptr);
+    object["free_sag"] = result.free_sag ? sag_json(*result.free_sag, *support.load) : Json(nullptr);
     object["ride_frequency_Hz"] = or_null(result.frequency);
     object["oil"] = support.leg ? oil_json(*support.leg, cartridge) : Json(nullptr);
-    object["choice"] = result.chosen ? json(*result.chosen) : Json(nullptr);
+    object["choice"] = result.chosen ? choice_json(*result.chosen) : Json(nullptr);
     object["points"] = Json::array();
     for (const SupportPoint& point : result.points)
         object["points"].push_back(json(point, result.law));

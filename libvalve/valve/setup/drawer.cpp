@@ -13,7 +13,7 @@
 namespace valve::setup {
 namespace {
 
-constexpr const char* what = "a drawer file";
+constexpr const char* drawer_file = "a drawer file";
 
 /// The shims of a list, each size once.
 std::vector<ShimSize> read_sizes(const Node& list, const std::string& path, Reader& reader) {
@@ -96,11 +96,11 @@ Drawer drawer_of(const Node& root, const std::string& path) {
 } // namespace
 
 Drawer Drawer::load(const std::string& path) {
-    return drawer_of(root_of_file(path, what), path);
+    return drawer_of(root_of_file(path, drawer_file), path);
 }
 
 Drawer Drawer::parse(const std::string& text, const std::string& name) {
-    return drawer_of(root_of_text(text, name, what), name);
+    return drawer_of(root_of_text(text, name, drawer_file), name);
 }
 
 } // namespace valve::setup

@@ -19,7 +19,7 @@ namespace {
 using motion::Event;
 using motion::EventKind;
 
-constexpr const char* what = "an event's file";
+constexpr const char* event_file = "an event's file";
 
 /// What the keys of an event fill beside the event.
 struct EventText {
@@ -131,11 +131,11 @@ EventFile file_of(const Node& root, const std::string& path) {
 } // namespace
 
 EventFile EventFile::load(const std::string& path) {
-    return file_of(root_of_file(path, what), path);
+    return file_of(root_of_file(path, event_file), path);
 }
 
 EventFile EventFile::parse(const std::string& text, const std::string& name) {
-    return file_of(root_of_text(text, name, what), name);
+    return file_of(root_of_text(text, name, event_file), name);
 }
 
 } // namespace valve::setup

@@ -15,7 +15,7 @@
 namespace valve::setup {
 namespace {
 
-constexpr const char* what = "a goal file";
+constexpr const char* goal_file = "a goal file";
 
 using Given = std::optional<PlacedText>;
 
@@ -141,11 +141,11 @@ Goal goal_of(const Node& root, const std::string& path) {
 } // namespace
 
 Goal Goal::load(const std::string& path) {
-    return goal_of(root_of_file(path, what), path);
+    return goal_of(root_of_file(path, goal_file), path);
 }
 
 Goal Goal::parse(const std::string& text, const std::string& name) {
-    return goal_of(root_of_text(text, name, what), name);
+    return goal_of(root_of_text(text, name, goal_file), name);
 }
 
 } // namespace valve::setup

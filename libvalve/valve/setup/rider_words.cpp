@@ -18,7 +18,7 @@
 namespace valve::setup {
 namespace {
 
-constexpr const char* what = "a words file";
+constexpr const char* words_file = "a words file";
 
 /// Capitals and blanks do not count.
 std::string plain(std::string_view phrase) {
@@ -128,11 +128,11 @@ RiderWords words_of(const Node& root, const std::string& path) {
 } // namespace
 
 RiderWords RiderWords::load(const std::string& path) {
-    return words_of(root_of_file(path, what), path);
+    return words_of(root_of_file(path, words_file), path);
 }
 
 RiderWords RiderWords::parse(const std::string& text, const std::string& name) {
-    return words_of(root_of_text(text, name, what), name);
+    return words_of(root_of_text(text, name, words_file), name);
 }
 
 Heard heard(std::string_view said, const RiderWords& words, const std::vector<std::string>& events) {

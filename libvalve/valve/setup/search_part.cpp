@@ -14,7 +14,7 @@
 namespace valve::setup {
 namespace {
 
-constexpr const char* what = "a part of a search";
+constexpr const char* part_file = "a part of a search";
 constexpr int most = std::numeric_limits<int>::max();
 
 double number(const Node& value, const std::string& path) {
@@ -112,11 +112,11 @@ SearchPartFile part_of(const Node& root) {
 } // namespace
 
 SearchPartFile SearchPartFile::load(const std::string& path) {
-    return part_of(root_of_file(path, what));
+    return part_of(root_of_file(path, part_file));
 }
 
 SearchPartFile SearchPartFile::parse(const std::string& text, const std::string& name) {
-    return part_of(root_of_text(text, name, what));
+    return part_of(root_of_text(text, name, part_file));
 }
 
 std::string SearchPartFile::text() const {

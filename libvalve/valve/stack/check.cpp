@@ -1,5 +1,6 @@
 #include <valve/core/findings.hpp>
 #include <valve/plate/check.hpp>
+#include <valve/plate/edge.hpp>
 #include <valve/stack/check.hpp>
 #include <valve/stack/detail/load.hpp>
 #include <valve/stack/spec.hpp>
@@ -8,6 +9,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <string>
 #include <utility>
 #include <vector>
@@ -16,7 +18,6 @@ namespace valve::stack {
 namespace {
 
 /// Edges closer than this are one [m].
-constexpr double same_edge = 5e-6;
 
 std::string mm(double metres) {
     return fmt::format("{:.4g} mm", 1e3 * metres);
@@ -81,22 +82,22 @@ Findings check_numbers(const Stack& stack) {
 void check_seat(const Stack& stack, Findings& findings) {
     const Seat& seat = stack.seat;
     const Zone& zone = stack.zone;
-    if (seat.inner_radius > seat.outer_radius + same_edge)
+    if (seat.inner_radius > seat.outer_radius + plate::same_edge)
         add_error(findings, "seat.inner",
                   fmt::format("the seat's inner diameter {} is larger than its outer {}",
                               across(seat.inner_radius), across(seat.outer_radius)),
                   "seat.outer");
-    if (zone.inner_radius >= seat.inner_radius - same_edge)
+    if (zone.inner_radius >= seat.inner_radius - plate::same_edge)
         add_error(findings, "zone.inner",
                   fmt::format("the pressure zone begins at {}, at or outside the seat's inner diameter {}",
                               across(zone.inner_radius), across(seat.inner_radius)),
                   "seat.inner");
-    if (zone.outer_radius <= zone.inner_radius + same_edge)
+    if (zone.outer_radius <= zone.inner_radius + plate::same_edge)
         add_error(findings, "zone.outer",
                   fmt::format("the pressure zone ends at {}, where it begins ({})", across(zone.outer_radius),
                               across(zone.inner_radius)),
                   "zone.inner");
-    else if (std::abs(zone.outer_radius - seat.inner_radius) > same_edge)
+    else if (std::abs(zone.outer_radius - seat.inner_radius) > plate::same_edge)
         add_warning(findings, "zone.outer",
                     fmt::format("the pressure zone ends at {}, the seat begins at {}; the load is taken to "
                                 "reach the seat",
@@ -108,7 +109,7 @@ void check_disc(const Stack& stack, Findings& findings) {
     if (!stack.floating)
         add_error(findings, "float", "a rigid disc needs a float: the coil that closes it and its travel");
     if (!stack.shims.empty()) add_error(findings, "disc", "a valve has either shims or a disc", "shims");
-    if (stack.disc->outer_radius < stack.seat.outer_radius - same_edge)
+    if (stack.disc->outer_radius < stack.seat.outer_radius - plate::same_edge)
         add_error(findings, "seat.outer",
                   fmt::format("the seat reaches {}, the disc only {}", across(stack.seat.outer_radius),
                               across(stack.disc->outer_radius)),
@@ -127,17 +128,17 @@ void check_shims(const Stack& stack, Findings& findings) {
                               "nothing",
                               across(stack.shims.front().outer_radius), across(clamp)),
                   "clamp");
-    else if (stack.shims.front().outer_radius < stack.seat.outer_radius - same_edge)
+    else if (stack.shims.front().outer_radius < stack.seat.outer_radius - plate::same_edge)
         add_error(findings, "seat.outer",
                   fmt::format("the seat reaches {}, the face shim only {}", across(stack.seat.outer_radius),
                               across(stack.shims.front().outer_radius)),
                   "shims");
-    if (clamp >= stack.seat.inner_radius - same_edge)
+    if (clamp >= stack.seat.inner_radius - plate::same_edge)
         add_error(findings, "clamp",
                   fmt::format("the clamp, {} across, covers the seat, which begins at {}", across(clamp),
                               across(stack.seat.inner_radius)),
                   "seat.inner");
-    if (!stack.floating && stack.zone.inner_radius < clamp - same_edge)
+    if (!stack.floating && stack.zone.inner_radius < clamp - plate::same_edge)
         add_warning(
             findings, "zone.inner",
             fmt::format("the pressure zone begins at {}, under the clamp ({}); there it bends nothing",
@@ -200,12 +201,12 @@ void check_float(const Stack& stack, Findings& findings) {
                                 0.01 * no_spring_pressure));
     if (floating.adjuster) check_adjuster(*floating.adjuster, floating.spring_rate, findings);
     if (stack.disc) return;
-    if (stack.bore_radius > floating.ring_radius + same_edge)
+    if (stack.bore_radius > floating.ring_radius + plate::same_edge)
         add_error(findings, "bore",
                   fmt::format("the bore, {} across, is larger than the ring the stack rests on ({})",
                               across(stack.bore_radius), across(floating.ring_radius)),
                   "float.at");
-    if (stack.zone.inner_radius < stack.bore_radius - same_edge)
+    if (stack.zone.inner_radius < stack.bore_radius - plate::same_edge)
         add_error(findings, "zone.inner",
                   fmt::format("the pressure zone begins at {}, inside the bore of the shims ({})",
                               across(stack.zone.inner_radius), across(stack.bore_radius)),
@@ -216,20 +217,20 @@ void check_float(const Stack& stack, Findings& findings) {
     if (last == nullptr) return;
     for (const auto& [key, radius] : {std::pair{"float.spring_at", floating.spring_radius},
                                       std::pair{"float.stop_at", floating.stop_radius}}) {
-        if (radius > last->outer_radius + same_edge)
+        if (radius > last->outer_radius + plate::same_edge)
             add_error(findings, key,
                       fmt::format("this ring, {} across, lies outside the last shim ({})", across(radius),
                                   across(last->outer_radius)),
                       "shims");
-        if (radius < stack.bore_radius - same_edge)
+        if (radius < stack.bore_radius - plate::same_edge)
             add_error(findings, key,
                       fmt::format("this ring, {} across, lies inside the bore of the shims ({})",
                                   across(radius), across(stack.bore_radius)),
                       "bore");
     }
-    const bool apart = std::abs(floating.stop_radius - floating.ring_radius) > same_edge;
-    if (apart && floating.stop_radius > stack.seat.inner_radius - same_edge &&
-        floating.stop_radius < stack.seat.outer_radius + same_edge)
+    const bool apart = std::abs(floating.stop_radius - floating.ring_radius) > plate::same_edge;
+    if (apart && floating.stop_radius > stack.seat.inner_radius - plate::same_edge &&
+        floating.stop_radius < stack.seat.outer_radius + plate::same_edge)
         add_error(findings, "float.stop_at",
                   fmt::format("the stop ring, {} across, lies over the seat", across(floating.stop_radius)),
                   "seat.inner");
@@ -237,8 +238,13 @@ void check_float(const Stack& stack, Findings& findings) {
 
 } // namespace
 
+double height_of(const std::vector<Shim>& shims) {
+    return std::accumulate(shims.begin(), shims.end(), 0.0,
+                           [](double sum, const Shim& shim) { return sum + shim.thickness; });
+}
+
 bool is_spacer(const Stack& stack, const Shim& shim) {
-    return shim.outer_radius <= stack.clamp_radius + same_edge;
+    return shim.outer_radius <= stack.clamp_radius + plate::same_edge;
 }
 
 Findings check(const Stack& stack) {

@@ -91,6 +91,9 @@ struct Stack {
     bool operator==(const Stack&) const = default;
 };
 
+/// Thickness of shims that lie on each other, spacers included [m].
+double height_of(const std::vector<Shim>& shims);
+
 /// Whether the clamp (or the ring that floats) covers the whole shim, which then bends nothing.
 bool is_spacer(const Stack& stack, const Shim& shim);
 

@@ -6,7 +6,6 @@
 #include <valve/study/reading.hpp>
 
 #include <algorithm>
-#include <numeric>
 #include <utility>
 
 namespace valve::study {
@@ -23,18 +22,13 @@ BenchFigure figure(BenchItem item, double value, std::string place = {}) {
     return made;
 }
 
-double height(const stack::Stack& stack) {
-    return std::accumulate(stack.shims.begin(), stack.shims.end(), 0.0,
-                           [](double sum, const stack::Shim& shim) { return sum + shim.thickness; });
-}
-
 void add_valve(Figures& figures, const std::string& name, const stack::Stack& stack) {
     if (stack.seat.height != 0.0) figures.push_back(figure(BenchItem::seat_height, stack.seat.height, name));
     if (!stack.floating) return;
     const stack::Float& coil = *stack.floating;
     BenchFigure travel = figure(BenchItem::float_travel, coil.travel, name);
     if (!stack.disc) {
-        travel.shims_height = height(stack);
+        travel.shims_height = height_of(stack.shims);
         travel.sleeve = coil.travel + travel.shims_height;
     }
     figures.push_back(travel);

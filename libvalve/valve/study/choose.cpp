@@ -43,7 +43,7 @@ std::vector<damper::Bounds> each(const std::vector<double>& stock, bool is_chose
 }
 
 /// `value` in whole numbers of `step`.
-double rounded(double value, double step) {
+double to_whole(double value, double step) {
     return std::round(value / step) * step;
 }
 
@@ -83,15 +83,15 @@ setup::Document with_choice(const setup::Document& document, const damper::Choic
     const damper::Support& support = choice.setup.support.value();
     setup::Document edited = document;
     if (holds(choice.chosen, Chosen::rate)) {
-        edited = edited.with("support.spring.rate", rounded(support.spring->rate, 10.0));
+        edited = edited.with("support.spring.rate", to_whole(support.spring->rate, 10.0));
         if (support.spring->second)
-            edited = edited.with("support.spring.second.rate", rounded(support.spring->second->rate, 10.0));
+            edited = edited.with("support.spring.second.rate", to_whole(support.spring->second->rate, 10.0));
     }
     if (holds(choice.chosen, Chosen::preload))
-        edited = edited.with("support.spring.preload", rounded(support.spring->preload, 1e-4));
+        edited = edited.with("support.spring.preload", to_whole(support.spring->preload, 1e-4));
     if (holds(choice.chosen, Chosen::oil))
         edited = edited.without("support.leg.level")
-                     .with("support.leg.oil", rounded(support.leg->oil_volume, 1e-6));
+                     .with("support.leg.oil", to_whole(support.leg->oil_volume, 1e-6));
     return edited;
 }
 

@@ -1,3 +1,4 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/detail/parallel.hpp>
 #include <valve/damper/steady.hpp>
 #include <valve/flow/opening.hpp>
@@ -86,7 +87,7 @@ public:
             m_low = i - std::min(i - begin, stride);
             const std::optional<Steady> fast = steady_at(i);
             const std::optional<Steady> slow = steady_at(m_low);
-            m_most = std::numeric_limits<double>::infinity();
+            m_most = infinity;
             if (fast && slow)
                 m_most = std::max(fast->still, slow->still) + std::max(fast->ninety, slow->ninety);
         }
@@ -274,7 +275,6 @@ std::array<double, 4> largest_lifts(const CycleFigures& figures) {
 }
 
 void add_extremes(CycleFigures& figures) {
-    constexpr double infinity = std::numeric_limits<double>::infinity();
     figures.peak_force_compression = -infinity;
     figures.peak_force_rebound = infinity;
     const std::vector<Moment>& moments = figures.cycle.moments;

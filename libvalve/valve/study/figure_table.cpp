@@ -1,3 +1,4 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/detail/parallel.hpp>
 #include <valve/core/text.hpp>
 #include <valve/core/units.hpp>
@@ -9,7 +10,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <memory>
 #include <string>
 #include <utility>
@@ -49,7 +49,7 @@ std::optional<double> size(const FigureTable::Row& row, std::size_t column) {
     if (!row.error.empty() || !row.figures.at(column).error.empty()) return std::nullopt;
     if (!row.lacks.at(column).empty()) return std::nullopt;
     const std::optional<double>& value = row.figures.at(column).value;
-    return value ? std::abs(*value) : std::numeric_limits<double>::infinity();
+    return value ? std::abs(*value) : infinity;
 }
 
 } // namespace

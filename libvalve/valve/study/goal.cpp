@@ -1,3 +1,4 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/error.hpp>
 #include <valve/core/text.hpp>
 #include <valve/core/units.hpp>
@@ -7,7 +8,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <stdexcept>
 #include <string_view>
 
@@ -17,8 +17,6 @@ namespace {
 
 using setup::Must;
 using setup::PlacedText;
-
-constexpr double infinite = std::numeric_limits<double>::infinity();
 
 /// Calls `parse` with the text; what it throws gets the place.
 template <class Parse>
@@ -157,7 +155,7 @@ Target target_of(const GoalLine& line, const Figure& today, double top_speed) {
     if (!value && speaks_of_today(line.must))
         throw SolveError(fmt::format("{}: {} as it is today could not be solved: {}", line.key,
                                      kind_of(line.figure.quantity).name(), today.error));
-    Target target{line, value.value_or(0.0), -infinite, infinite};
+    Target target{line, value.value_or(0.0), -infinity, infinity};
     target.today_known = value.has_value();
     const double about = value.value_or(line.amount.value);
     target.step = noticeable_step(line.figure.quantity, about);
@@ -244,7 +242,7 @@ std::optional<LineError> error_of(const Target& target, const Figure& figure, do
     const double today = target.today_known ? distance(target, target.today) : 0.0;
     const double readable = scale(kind_of(figure.quantity).measure).smallest;
     if (target.line.never_worse && std::abs(error.distance) > std::abs(today) + readable)
-        error.steps = std::copysign(infinite, error.distance);
+        error.steps = std::copysign(infinity, error.distance);
     // Past the goal and out at its other side is not further on the way.
     if (today != 0.0) error.reached = 1.0 - std::abs(error.distance) / std::abs(today);
     return error;

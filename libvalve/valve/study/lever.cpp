@@ -33,12 +33,6 @@ struct Steps {
     int digits = 3; ///< of a number that goes by ratio
 };
 
-/// `value` [SI] with `digits` of them in the unit that it is written in.
-double rounded(double value, int digits, std::string_view unit_symbol) {
-    const Unit& in = unit(unit_symbol);
-    return to_si(parse_number(fmt::format("{:.{}g}", from_si(value, in), digits)), in);
-}
-
 /// The number after `steps` of them, as it is read off: 12 digits hide what adding leaves behind.
 double stepped_number(double from, const Steps& by, int steps, std::string_view unit_symbol) {
     if (steps == 0) return from;

@@ -9,10 +9,10 @@ namespace {
 using motion::Event;
 using motion::EventKind;
 using motion::RideMetrics;
-using Remarks = std::vector<RideRemark>;
+using RideRemarks = std::vector<RideRemark>;
 
 /// One of two, by whether the value keeps to its limit.
-void judge(Remarks& said, RideRule kept, RideRule broken, double value, double limit,
+void judge(RideRemarks& said, RideRule kept, RideRule broken, double value, double limit,
            std::optional<double> amount = std::nullopt) {
     said.push_back({value <= limit ? kept : broken, value, limit, amount});
 }
@@ -31,7 +31,7 @@ bool has_small_bumps(const Event& event) {
 }
 
 /// The stop, or, of what comes near it, what is left before it.
-void add_end(Remarks& said, const RideMetrics& metrics, bool is_hit) {
+void add_end(RideRemarks& said, const RideMetrics& metrics, bool is_hit) {
     const double reserve = reserve_share * metrics.full_travel;
     const double left = metrics.full_travel - metrics.peak_travel;
     if (metrics.metal_speed)
@@ -47,7 +47,7 @@ void add_end(Remarks& said, const RideMetrics& metrics, bool is_hit) {
 } // namespace
 
 std::vector<RideRemark> for_the_rider(const RideFigures& ride, const motion::Event& event) {
-    Remarks said;
+    RideRemarks said;
     if (ride.error) return said;
     const RideMetrics& metrics = ride.ride.metrics;
     const bool on_ground = event.kind != EventKind::landing && ride.ride.begin.has_value();

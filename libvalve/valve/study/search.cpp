@@ -1,3 +1,4 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/detail/parallel.hpp>
 #include <valve/core/error.hpp>
 #include <valve/stack/quick_law.hpp>
@@ -9,7 +10,6 @@
 #include <cmath>
 #include <functional>
 #include <iterator>
-#include <limits>
 #include <map>
 #include <set>
 #include <tuple>
@@ -112,7 +112,7 @@ private:
 
     /// The best with the main spring that there is, and with another where there is one at hand.
     std::vector<Screened> screened(const SearchCandidate& candidate) const {
-        constexpr double impossible = std::numeric_limits<double>::infinity();
+        constexpr double impossible = infinity;
         const Screened as_it_is{candidate,
                                 0,
                                 impossible,

@@ -9,7 +9,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 #include <string_view>
 #include <utility>
 #include <vector>
@@ -23,12 +22,6 @@ constexpr double same_rate = 1e-6;          // of the other [-]
 constexpr std::size_t most_fittings = 2000; // of one float
 constexpr double turn_step = 0.25;          // as advice turns (common practice, no source)
 
-/// `value` [SI] with `digits` of them in `symbol`, as it is written into a file and read again.
-double rounded(double value, int digits, std::string_view symbol) {
-    const Unit& in = unit(symbol);
-    return to_si(parse_number(fmt::format("{:.{}g}", from_si(value, in), digits)), in);
-}
-
 /// Force of another coil, as long as the one that is there and as far compressed [N].
 double preload_with(double rate, double present_preload, double present_rate) {
     return rounded(present_preload * rate / present_rate, 4, "N");
@@ -41,11 +34,6 @@ std::optional<double> number_at(const setup::Document& document, const std::stri
 }
 
 } // namespace
-
-double height_of(const std::vector<stack::Shim>& shims) {
-    return std::accumulate(shims.begin(), shims.end(), 0.0,
-                           [](double sum, const stack::Shim& shim) { return sum + shim.thickness; });
-}
 
 /// What the coil's adjuster at `place` may be turned to, the present setting first; empty where it stays.
 std::vector<double> SearchQuestion::turns_of(damper::Place place) const {

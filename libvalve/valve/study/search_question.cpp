@@ -1,8 +1,10 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/error.hpp>
 #include <valve/core/findings.hpp>
 #include <valve/core/text.hpp>
 #include <valve/core/units.hpp>
 #include <valve/flow/spec.hpp>
+#include <valve/plate/edge.hpp>
 #include <valve/stack/quick_law.hpp>
 #include <valve/study/adjusters.hpp>
 #include <valve/study/detail/set_right.hpp>
@@ -13,7 +15,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <utility>
 
 namespace valve::study {
@@ -24,10 +25,10 @@ namespace {
 /// source) [m].
 constexpr double usual_room = 0.5e-3;
 
-constexpr double same_edge = 5e-6;          // [m]
 constexpr std::size_t most_settings = 2000; // of clicks, springs and their preloads together
 constexpr double preload_step = 1e-3;       // as advice turns it [m]
 constexpr double most_preload = 20e-3;      // [m]
+constexpr double same_preload = 5e-6;       // [m]
 
 /// A length in mm as a shim is written: "24", "0.15".
 std::string mm(double length) {
@@ -221,7 +222,7 @@ void SearchQuestion::add_shims(SearchValve& made, const setup::Drawer& drawer) c
     limits.sizes = m_sizes;
     limits.face_radius = stack.seat.outer_radius;
     limits.largest_radius = largest;
-    limits.smallest_radius = stack.clamp_radius + 2.1 * same_edge;
+    limits.smallest_radius = stack.clamp_radius + 2.1 * plate::same_edge;
     if (stack.floating)
         limits.smallest_radius =
             std::max({limits.smallest_radius, stack.floating->spring_radius, stack.floating->stop_radius});
@@ -301,7 +302,7 @@ void SearchQuestion::add_preloads() {
     std::vector<SearchSetting> more = m_settings;
     const int most = static_cast<int>(std::floor(std::max(most_preload, present) / preload_step + 1e-9));
     for (int step = 0; step <= most; ++step) {
-        if (std::abs(step * preload_step - present) < same_edge) continue;
+        if (std::abs(step * preload_step - present) < same_preload) continue;
         for (SearchSetting setting : m_settings) {
             setting.preload = step * preload_step;
             more.push_back(std::move(setting));
@@ -473,7 +474,7 @@ double SearchQuestion::error(const std::vector<std::optional<LineError>>& lines,
     double sum = 0.0;
     for (std::size_t i = 0; i < lines.size(); ++i) {
         if (screening && !can_screen(m_targets[i].line.figure.quantity)) continue;
-        if (!lines[i]) return std::numeric_limits<double>::infinity();
+        if (!lines[i]) return infinity;
         sum += lines[i]->steps * lines[i]->steps;
     }
     return std::sqrt(sum);

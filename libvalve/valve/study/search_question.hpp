@@ -197,9 +197,6 @@ private:
     std::uint64_t m_fingerprint = 0;
 };
 
-/// Of shims that lie on each other [m].
-double height_of(const std::vector<stack::Shim>& shims);
-
 /// Whether a figure follows from lift laws alone, so that it can be screened: not stress, nor cycles in time.
 bool can_screen(Quantity quantity);
 

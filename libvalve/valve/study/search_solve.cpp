@@ -1,3 +1,4 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/detail/parallel.hpp>
 #include <valve/core/error.hpp>
 #include <valve/study/search.hpp>
@@ -6,7 +7,6 @@
 #include <bit>
 #include <cmath>
 #include <cstdint>
-#include <limits>
 #include <set>
 #include <tuple>
 #include <utility>
@@ -25,7 +25,7 @@ SearchAnswer answer(const SearchQuestion& question, const Screened& screened) {
     SearchAnswer made{screened.candidate,
                       question.settings()[screened.setting],
                       {},
-                      std::numeric_limits<double>::infinity(),
+                      infinity,
                       screened.error,
                       screened.changed,
                       screened.swapped,
@@ -172,7 +172,7 @@ bool is_moved(const SearchAnswer& one, const SearchAnswer& present) {
 
 /// The error of the first of a list that is sorted by it.
 double least_error(const std::vector<SearchAnswer>& list) {
-    return list.empty() ? std::numeric_limits<double>::infinity() : list.front().error;
+    return list.empty() ? infinity : list.front().error;
 }
 
 } // namespace

@@ -1,4 +1,5 @@
 #include <valve/core/detail/index.hpp>
+#include <valve/plate/edge.hpp>
 #include <valve/study/stack_family.hpp>
 
 #include <algorithm>
@@ -9,8 +10,6 @@
 namespace valve::study {
 
 namespace {
-
-constexpr double same_edge = 5e-6; // [m]
 
 long in_micrometres(double length) {
     return std::lround(1e6 * length);
@@ -133,11 +132,12 @@ StackFamily::~StackFamily() = default;
 
 bool StackFamily::may_lie(std::size_t size) const {
     const double radius = m_limits.sizes[size].outer_radius;
-    return radius <= m_limits.largest_radius + same_edge && radius >= m_limits.smallest_radius - same_edge;
+    return radius <= m_limits.largest_radius + plate::same_edge &&
+           radius >= m_limits.smallest_radius - plate::same_edge;
 }
 
 bool StackFamily::covers(std::size_t size) const {
-    return m_limits.sizes[size].outer_radius >= m_limits.face_radius - same_edge;
+    return m_limits.sizes[size].outer_radius >= m_limits.face_radius - plate::same_edge;
 }
 
 double StackFamily::size() const {

@@ -1,9 +1,9 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/plate/detail/annular_plate.hpp>
 #include <valve/plate/detail/block_cholesky.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numbers>
 #include <stdexcept>
 #include <utility>
@@ -125,7 +125,7 @@ bool newton(const Discrete& plate, double scale, Eigen::VectorXd& x, PlateSoluti
     constexpr int most_iterations = 60;
     constexpr double tolerance = 1e-11; // of the thickness, or of the deflection where that is more
     constexpr double near = 1e-9;       // likewise
-    solution.last_step = std::numeric_limits<double>::infinity();
+    solution.last_step = infinity;
 
     for (int iteration = 0; iteration < most_iterations; ++iteration) {
         plate.assemble(x, 1.0, force, tangent);

@@ -1,14 +1,16 @@
 #pragma once
 
+#include <valve/plate/edge.hpp>
+
 #include <vector>
 
 namespace valve::plate {
 
 /// How an annulus is divided into elements.
 struct Grading {
-    int elements = 40;            ///< wanted in all; every piece between two edges gets at least one
-    double inner_size = 0.2;      ///< element size at the inner radius as a fraction of that at the outer [-]
-    double merge_distance = 5e-6; ///< edges closer than this become one [m]
+    int elements = 40;       ///< wanted in all; every piece between two edges gets at least one
+    double inner_size = 0.2; ///< element size at the inner radius as a fraction of that at the outer [-]
+    double merge_distance = same_edge; ///< edges closer than this become one [m]
 };
 
 /// Node radii [m] from the innermost to the outermost of `edges`, rising, with a node on every edge. Elements

@@ -9,7 +9,6 @@
 
 #include <algorithm>
 #include <numbers>
-#include <numeric>
 #include <utility>
 
 namespace valve::setup {
@@ -172,9 +171,7 @@ private:
             m_reader.fail_missing(at("float"), "travel", "from the hub to the stop (or sleeve)");
         const auto& shims = m_valve.stack.shims;
         if (shims.empty()) m_reader.fail_at(at("float.sleeve"), "needs shims on it; give travel for a disc");
-        const double height =
-            std::accumulate(shims.begin(), shims.end(), 0.0,
-                            [](double sum, const stack::Shim& shim) { return sum + shim.thickness; });
+        const double height = height_of(shims);
         if (height >= *written.sleeve) {
             m_reader.fail_at(
                 at("float.sleeve"),

@@ -1,4 +1,5 @@
 #include <valve/core/detail/index.hpp>
+#include <valve/core/detail/infinity.hpp>
 #include <valve/stack/detail/box_quadratic.hpp>
 
 #include <algorithm>
@@ -211,7 +212,7 @@ bool BoxQuadratic::interior_point(const Model& model, Eigen::VectorXd& x, std::v
     }
 
     constexpr int most_iterations = 100; // some 20 are usual
-    double mean_before = std::numeric_limits<double>::infinity();
+    double mean_before = infinity;
     for (int iteration = 0;; ++iteration) {
         if (iteration == most_iterations) return false;
         double product = 0.0;

@@ -1,11 +1,11 @@
 #include <valve/core/bracket.hpp>
+#include <valve/core/detail/infinity.hpp>
 #include <valve/stack/detail/follow.hpp>
 #include <valve/stack/detail/refine.hpp>
 
 #include <algorithm>
 #include <cmath>
 #include <functional>
-#include <limits>
 #include <map>
 
 namespace valve::stack {
@@ -17,8 +17,6 @@ constexpr double pressure_ratio = 1.3;
 
 /// What has changed at this pressure changes as the very first load comes on [Pa].
 constexpr double at_once = 1.0;
-
-constexpr double infinity = std::numeric_limits<double>::infinity();
 
 /// How a state stands to a change along the pressure.
 struct Sight {

@@ -1,3 +1,4 @@
+#include <valve/core/detail/index.hpp>
 #include <valve/stack/detail/friction.hpp>
 
 #include <algorithm>
@@ -6,20 +7,16 @@
 namespace valve::stack {
 namespace {
 
-std::size_t at_index(int index) {
-    return static_cast<std::size_t>(index);
-}
-
 /// Σ N |ds/dp|, what a coefficient of 1 loses per unit of pressure [J/Pa].
 double loss_rate(const Problem& problem, const State& state) {
     const Problem::Shapes now = problem.shapes(state.x);
     const Problem::Shapes rate = problem.shapes(state.rate); // shapes are linear in the unknowns
     const auto turn = [&](int leaf, int station) { // of one face against the other, as the shim slopes
-        return problem.shim_of(leaf).thickness * rate.slope[at_index(leaf)][at_index(station)];
+        return problem.shim_of(leaf).thickness * rate.slope[at(leaf)][at(station)];
     };
     const auto spring = [&](int station, int last) {
         if (station != problem.spring_station()) return 0.0;
-        return problem.spring_force(now.w[at_index(last)][at_index(station)]);
+        return problem.spring_force(now.w[at(last)][at(station)]);
     };
     double loss = 0.0;
     for (int k = 0; k < problem.stations(); ++k) {
@@ -29,7 +26,7 @@ double loss_rate(const Problem& problem, const State& state) {
         // Of the supports at a station the land or hub pushes from below, the stop from above.
         double below = std::max(0.0, force(0)) + state.pressure * problem.load()[problem.opening(k, 0)];
         for (int place = 0; place < count; ++place) {
-            const int leaf = here[at_index(place)];
+            const int leaf = here[at(place)];
             const bool last = place + 1 == count;
             // A clamp may pull; apart, the force is rounding.
             const double above =
@@ -37,9 +34,8 @@ double loss_rate(const Problem& problem, const State& state) {
             // Within a leaf of n the i-th contact carries (n − i)/n of the one and i/n of the other.
             loss += 0.5 * (problem.shims_in(leaf) - 1) * (below + above) * std::abs(turn(leaf, k));
             if (last) break;
-            const int next = here[at_index(place + 1)];
-            const double slip = rate.radial[at_index(next)][at_index(k)] -
-                                rate.radial[at_index(leaf)][at_index(k)] +
+            const int next = here[at(place + 1)];
+            const double slip = rate.radial[at(next)][at(k)] - rate.radial[at(leaf)][at(k)] +
                                 0.5 * (turn(leaf, k) + turn(next, k));
             loss += above * std::abs(slip);
             below = above;

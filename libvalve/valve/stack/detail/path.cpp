@@ -1,3 +1,4 @@
+#include <valve/core/detail/index.hpp>
 #include <valve/stack/detail/path.hpp>
 
 #include <fmt/format.h>
@@ -6,14 +7,6 @@
 #include <cmath>
 
 namespace valve::stack {
-namespace {
-
-std::size_t at_index(Eigen::Index index) {
-    return static_cast<std::size_t>(index);
-}
-
-} // namespace
-
 std::optional<StressShare> nearest_limit(const Problem& problem, const std::vector<StressPeak>& peaks,
                                          std::optional<double> (*share_of)(double, const plate::Material&)) {
     std::optional<StressShare> nearest;
@@ -123,7 +116,7 @@ LiftPoint Path::sum_up(const Known& known) const {
     const int ring_gap = m_problem.opening(ring, 0);
     const int stop = m_problem.stop_station();
     const double at_ring = state.gradient[ring_gap];
-    const bool stopped_at_ring = stop == ring && state.hold[at_index(ring_gap)] == Hold::upper;
+    const bool stopped_at_ring = stop == ring && state.hold[valve::at(ring_gap)] == Hold::upper;
     if (stopped_at_ring)
         point.stop_force = -at_ring;
     else
@@ -138,7 +131,7 @@ LiftPoint Path::sum_up(const Known& known) const {
 
 Contacts contacts(const Problem& problem, const State& state) {
     Contacts found;
-    auto held = [&](int index) { return state.hold[at_index(index)] == Hold::lower; };
+    auto held = [&](int index) { return state.hold[valve::at(index)] == Hold::lower; };
     for (int k = 0; k < problem.stations(); ++k) {
         if (k == problem.ring_station()) continue;
         const std::vector<int>& here = problem.present(k);
@@ -153,7 +146,7 @@ Contacts contacts(const Problem& problem, const State& state) {
     const int stop = problem.stop_station();
     if (problem.stack().floating) {
         found.hub = problem.stack().floating->rests_on == RestsOn::hub && held(ring_gap);
-        found.stop = state.hold[at_index(problem.opening(stop, 0))] == Hold::upper;
+        found.stop = state.hold[valve::at(problem.opening(stop, 0))] == Hold::upper;
     }
     return found;
 }

@@ -1,21 +1,17 @@
 #include <valve/core/detail/index.hpp>
+#include <valve/core/detail/infinity.hpp>
 #include <valve/plate/detail/annular_plate.hpp>
 #include <valve/stack/detail/load.hpp>
 #include <valve/stack/detail/problem.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numbers>
 #include <stdexcept>
 #include <utility>
 
 namespace valve::stack {
-namespace {
-
-constexpr double infinity = std::numeric_limits<double>::infinity();
-
-} // namespace
+namespace {} // namespace
 
 Problem::Problem(const Stack& stack, Theory theory, const plate::Grading& grading)
     : m_stack(stack), m_theory(theory) {

@@ -1,20 +1,16 @@
 #include <valve/core/detail/index.hpp>
+#include <valve/core/detail/infinity.hpp>
 #include <valve/plate/detail/element.hpp>
 #include <valve/stack/detail/ring_problem.hpp>
 
 #include <algorithm>
 #include <array>
-#include <limits>
 #include <optional>
 #include <stdexcept>
 #include <utility>
 
 namespace valve::stack {
-namespace {
-
-constexpr double infinity = std::numeric_limits<double>::infinity();
-
-} // namespace
+namespace {} // namespace
 
 RingProblem::RingProblem(const Problem& round, const plate::RingBasis& basis)
     : m_round(round), m_basis(basis), m_work(basis) {

@@ -1,3 +1,4 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/detail/parallel.hpp>
 #include <valve/core/error.hpp>
 #include <valve/study/detail/candidates.hpp>
@@ -7,7 +8,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <map>
 #include <numeric>
 #include <tuple>
@@ -17,10 +17,8 @@ namespace valve::study {
 
 namespace {
 
-constexpr double infinite = std::numeric_limits<double>::infinity();
-
 /// A sum over lines that were not solved.
-const LineError unsolved{0.0, infinite, infinite};
+const LineError unsolved{0.0, infinity, infinity};
 
 std::string text_at(const setup::Document& document, const std::string& key) {
     const std::optional<setup::Value> value = document.get(key);
@@ -66,10 +64,10 @@ public:
     /// Infinite where there are no such steps, or the set-up cannot be built or solved. Of one that is worse
     /// than the set-up as it is, at least that.
     double at(int steps) {
-        if (steps < m_lever.least || steps > m_lever.most) return infinite;
+        if (steps < m_lever.least || steps > m_lever.most) return infinity;
         const auto found = m_known.find(steps);
         if (found != m_known.end()) return found->second;
-        double shortfall = infinite;
+        double shortfall = infinity;
         try {
             Trial trial = m_of.trial(m_lever.edited(m_of.m_document, steps));
             shortfall = trial.shortfall;
@@ -107,7 +105,7 @@ private:
     static constexpr double alike = 0.01; // of the whole shortfall, that nobody walks further for
 
     double least() const {
-        double value = infinite;
+        double value = infinity;
         for (const auto& [steps, shortfall] : m_known)
             value = std::min(value, shortfall);
         return value;

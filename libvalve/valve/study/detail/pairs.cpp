@@ -1,3 +1,4 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/detail/parallel.hpp>
 #include <valve/core/error.hpp>
 #include <valve/study/detail/sizes.hpp>
@@ -5,7 +6,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 #include <map>
 #include <tuple>
 #include <utility>
@@ -150,10 +150,8 @@ std::optional<Suggestion> Candidates::refined(const Candidate& a, const Candidat
         const auto within = [](const Lever& lever, int steps) {
             return steps != 0 && steps >= lever.least && steps <= lever.most;
         };
-        if (!within(a.lever, steps_a) || !within(b.lever, steps_b))
-            return std::numeric_limits<double>::infinity();
-        const auto [found, is_new] =
-            known.try_emplace({steps_a, steps_b}, std::numeric_limits<double>::infinity());
+        if (!within(a.lever, steps_a) || !within(b.lever, steps_b)) return infinity;
+        const auto [found, is_new] = known.try_emplace({steps_a, steps_b}, infinity);
         if (!is_new) return found->second;
         try {
             found->second = trial(b.lever.edited(a.lever.edited(m_document, steps_a), steps_b)).shortfall;

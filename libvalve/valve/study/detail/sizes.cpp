@@ -1,3 +1,4 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/error.hpp>
 #include <valve/study/detail/sizes.hpp>
 
@@ -33,13 +34,13 @@ bool Candidates::Sizes::are_known() const {
 }
 
 double Candidates::Sizes::left(const std::vector<int>& steps) {
-    const auto [found, is_new] = m_known.try_emplace(steps, Trial{infinite, nullptr});
+    const auto [found, is_new] = m_known.try_emplace(steps, Trial{infinity, nullptr});
     if (!is_new) return found->second.shortfall;
     try {
         setup::Document document = m_of.m_document;
         for (std::size_t i = 0; i < steps.size(); ++i) {
             if (steps[i] == 0 || steps[i] < m_levers[i]->least || steps[i] > m_levers[i]->most)
-                return infinite;
+                return infinity;
             document = m_levers[i]->edited(document, steps[i]);
         }
         found->second = m_of.trial(document, m_told);

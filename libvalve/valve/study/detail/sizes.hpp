@@ -3,7 +3,6 @@
 #include <valve/study/detail/candidates.hpp>
 
 #include <cstddef>
-#include <limits>
 #include <map>
 #include <memory>
 #include <utility>
@@ -34,8 +33,6 @@ public:
     std::size_t tried() const { return m_known.size(); }
 
 private:
-    static constexpr double infinite = std::numeric_limits<double>::infinity();
-
     const Candidates& m_of;
     bool m_told;
     std::vector<const Lever*> m_levers; // null: not known
