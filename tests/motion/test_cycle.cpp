@@ -73,6 +73,16 @@ TEST_CASE("oil and energy balance in every layout, with valves that follow at on
     }
 }
 
+TEST_CASE("energy closes while friction holds the reservoir and its base has no bleed", "[motion][cycle]") {
+    // What a valve of the base lets by then has no way back but the little that tells where the piston is
+    // pressed; left out of the losses, that opened the balance by 1e-5.
+    damper::SetUp setup = samples::fork();
+    setup.valves[damper::Place::base_compression]->bleed.reset();
+    const damper::Model model = discs(setup);
+    const Cycle cycle = run_cycle(model, samples::moving_discs(model), Input::sine(0.15, 0.06, 1.0));
+    check_balances(cycle);
+}
+
 TEST_CASE("oil and energy balance in every layout, with valves that move", "[motion][cycle]") {
     for (const damper::SetUp& setup : {samples::fork(), samples::shock(), open_cartridge(), twin_tube()}) {
         CAPTURE(damper::name(setup.cartridge.layout));

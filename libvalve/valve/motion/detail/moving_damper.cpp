@@ -280,6 +280,7 @@ void MovingDamper::pass_base(std::span<const double> y, Snapshot& at) {
             drop = next;
             pass(false, drop, y, at, at.base);
         }
+        at.base.bleed_flow += flow_hint * drop; // so that flows, and what they lose, sum to none
     }
     at.base.flow = 0.0;
     // Where nothing at all passes, any pressure within the friction will do; S then follows C.
