@@ -79,6 +79,12 @@ double ReservoirLaw::stiffness(double volume) const {
     return gas_stiffness(m_reservoir.gas_pressure, m_reservoir.gas_volume, m_reservoir.exponent, volume);
 }
 
+double ReservoirLaw::stiffness(double volume, double pressure) const {
+    refuse_leg();
+    if (m_reservoir.kind == ReservoirKind::spring_piston) return stiffness(volume);
+    return m_reservoir.exponent * pressure / (m_reservoir.gas_volume - volume);
+}
+
 double ReservoirLaw::work(double volume) const {
     refuse_leg();
     if (m_reservoir.kind != ReservoirKind::spring_piston)

@@ -30,6 +30,9 @@ public:
     /// throws std::invalid_argument, as does work().
     double stiffness(double volume) const;
 
+    /// The same where its `pressure` [Pa] there is known.
+    double stiffness(double volume, double pressure) const;
+
     /// Work done on the reservoir since full extension, ∫ p_S0 dV_S [J].
     double work(double volume) const;
 

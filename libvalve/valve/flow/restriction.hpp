@@ -15,6 +15,14 @@ public:
     /// `discharge` C and `transition` λ_c [-]. Throws std::invalid_argument unless all are positive.
     Restriction(const Opening& opening, double discharge, double transition, const OilState& oil);
 
+    /// The same of a gap `times` as wide [-]; area and hydraulic diameter grow alike.
+    Restriction widened(double times) const {
+        Restriction wider = *this;
+        wider.m_capacity *= times;
+        wider.m_transition *= times;
+        return wider;
+    }
+
     /// Flow [m³/s] at the pressure drop `dp` [Pa] of either sign, and its derivative.
     ValueSlope flow(double dp) const;
 

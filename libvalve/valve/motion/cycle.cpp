@@ -21,6 +21,9 @@ using detail::Integrator;
 using detail::StepEnd;
 
 constexpr int highest_order = 5;
+constexpr int a_stable = 2; // order; higher ones keep what rings ringing within large errors
+constexpr double first_step =
+    1e-7; // [s] where errors are large: a long one seems to shut what has just opened
 constexpr double solved_within = 0.1; // energies of one loop close all the same
 
 /// The end of a step, or what comes after a switch there, and what holds from there on.
@@ -84,21 +87,33 @@ public:
     }
 
 private:
-    /// Where the loop begins matters little: what is left of it dies away.
+    /// What is left of where the first loop begins dies away, and none of its energies are told.
     void allow_errors(bool lead_in) {
         constexpr double larger = 1e3;
-        constexpr int a_stable = 2; // higher ones keep what rings ringing within such errors
-        m_integrator.allow(lead_in ? larger : 1.0, lead_in ? a_stable : highest_order);
+        constexpr double all_but_any = 1e-3; // of the work of the atmosphere
+        if (lead_in)
+            m_integrator.allow(larger, a_stable, first_step);
+        else
+            m_integrator.allow(1.0, highest_order);
+        if (lead_in) m_integrator.allow_sums(all_but_any * work_of_atmosphere());
         m_started = false;
         m_keeps_nodes = !lead_in; // that loop is never the last
     }
+
+    /// From the last reversal of that loop on: the next begins where it ends, and is to end there, too.
+    void allow_errors_late() {
+        constexpr double larger = 1e2;
+        m_integrator.allow(larger, a_stable, first_step);
+        m_started = false;
+    }
+
+    double work_of_atmosphere() const { return m_dynamics.damper().work_of_atmosphere(m_input.stroke()); }
 
     /// Where little is lost, little may be left open.
     void allow_energies(double lost) {
         constexpr double share = 10.0; // of the losses, to be compared with the work of the atmosphere
         m_integrator.allow_sums(m_options.energy_error *
-                                std::min(share * std::max(lost, least_loss),
-                                         m_dynamics.damper().work_of_atmosphere(m_input.stroke())));
+                                std::min(share * std::max(lost, least_loss), work_of_atmosphere()));
     }
 
     bool is_done(Cycle& loop, bool lead_in) const {
@@ -140,8 +155,10 @@ private:
         const detail::MovingDamper::Stored stored = m_dynamics.stored(begin, y0);
         const double impacts = m_dynamics.damper().impact_energy();
         m_loop_begin = begin;
-        for (std::size_t k = 0; k < m_input.pieces_in_loop(); ++k)
+        for (std::size_t k = 0; k < m_input.pieces_in_loop(); ++k) {
+            if (!m_keeps_nodes && k + 1 == m_input.pieces_in_loop()) allow_errors_late();
             run_piece(first + k);
+        }
         m_loop_begin.reset();
 
         const double end = m_input.piece(m_next_piece - 1).end;

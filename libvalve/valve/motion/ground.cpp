@@ -167,17 +167,23 @@ std::optional<Ground::Contact> Ground::touch(std::size_t number, double s) const
     if (part.height == 0.0) return Contact{number, 0, part.level, 0.0};
     double left = low;
     double right = high;
-    double u = 0.5 * (left + right);
+    const double wave = std::numbers::pi / (part.to - part.from);
+    const double crest = wave * wave * part.height;
+    double u = part.slope(s) / (1.0 / R + crest); // where the lean of a small bump would be its slope
+    if (!(u > left && u < right)) u = 0.5 * (left + right);
     constexpr int most = 200;
     for (int i = 0; i < most && right - left > 1e-16; ++i) {
-        (uphill(u) > 0.0 ? left : right) = u;
-        const double wave = std::numbers::pi / (part.to - part.from);
-        const double bend = -wave * wave * (part.value(s + u) - part.level) -
-                            R * R / std::pow(std::max(R * R - u * u, 1e-300), 1.5);
-        double next = u - uphill(u) / bend;
-        if (!(next > left && next < right)) next = 0.5 * (left + right);
-        if (std::abs(next - u) < 1e-15) break;
-        u = next;
+        const double excess = uphill(u);
+        (excess > 0.0 ? left : right) = u;
+        const double root = std::max(R * R - u * u, 1e-300);
+        const double bend =
+            -wave * wave * (part.value(s + u) - part.level) - R * R / (root * std::sqrt(root));
+        const double next = u - excess / bend;
+        const bool inside = next > left && next < right;
+        const double change = std::abs(next - u);
+        u = inside ? next : 0.5 * (left + right);
+        constexpr double near = 1e-9; // of the radius: a step of Newton's so short leaves its square
+        if (inside && change < near * R) break;
     }
     return Contact{number, 0, part.value(s + u) + under(u), part.slope(s + u)};
 }

@@ -32,8 +32,9 @@ MovingValve::MovingValve(const flow::Valve& valve, Profile profile, double load_
                          const flow::OilState& oil)
     : m_profile(std::move(profile)),
       m_ports(flow::opening(valve.ports), valve.discharge.port, valve.discharge.port_transition, oil),
-      m_curtain_length(flow::curtain_length(valve)), m_discharge(valve.discharge),
-      m_friction(valve.shim_friction), m_oil(oil) {
+      m_curtain(flow::curtain_gap(flow::curtain_length(valve), 1.0), valve.discharge.curtain,
+                valve.discharge.curtain_transition, oil),
+      m_friction(valve.shim_friction) {
     const double port_area = flow::opening(valve.ports).area;
     m_jet = valve.jet_force * oil.density / (port_area * load_area);
     if (valve.ports.length >= shortest_ports) m_inertance = oil.density * valve.ports.length / port_area;
@@ -58,7 +59,7 @@ ValueSlope MovingValve::film(double lift) const {
 
 /// f between the shims, and its slopes along the lift and its rate.
 MovingValve::Friction MovingValve::friction(const Profile::Value& profile, double rate) const {
-    const double speed = std::hypot(rate, creep);
+    const double speed = std::sqrt(rate * rate + creep * creep);
     const double full = m_friction * profile.area * profile.friction;
     const double full_slope =
         m_friction * (profile.area_slope * profile.friction + profile.area * profile.friction_slope);
@@ -130,11 +131,6 @@ MovingValve::Sweep MovingValve::sweep(double y, double impulse) const {
     result.displacement.by_lift = impulse * (profile.area_slope * result.r + profile.area * result.r_slope);
     result.displacement.by_impulse = profile.area * result.r;
     return result;
-}
-
-flow::Restriction MovingValve::curtain(double gap) const {
-    return {flow::curtain_gap(m_curtain_length, gap), m_discharge.curtain, m_discharge.curtain_transition,
-            m_oil};
 }
 
 ValveMotion MovingValve::at(double dp, double y, double impulse, PortDrop& near) const {

@@ -96,7 +96,7 @@ private:
     };
     Friction friction(const Profile::Value& profile, double rate) const;
     Shared share(double dp, double sweep, const flow::Restriction& curtain, double guess) const;
-    flow::Restriction curtain(double gap) const;
+    flow::Restriction curtain(double gap) const { return m_curtain.widened(gap); }
     struct Sweep;
     Sweep sweep(double y, double impulse) const;
     ValveMotion moved(const Sweep& sweep, double y, double impulse, const Partials& port_flow,
@@ -104,13 +104,11 @@ private:
 
     Profile m_profile;
     flow::Restriction m_ports;
-    double m_curtain_length = 0.0; // [m]
-    flow::Discharge m_discharge;
-    double m_jet = 0.0;       // c_j ρ/(A_port A_load) [Pa s²/m⁶]
-    double m_inertance = 0.0; // ρ l/A_port [kg/m⁴]
-    double m_film = 0.0;      // 2 π R μ b³ [N s m²]
-    double m_friction = 0.0;  // μ between shims [-]
-    flow::OilState m_oil;
+    flow::Restriction m_curtain; // of a gap of 1 m
+    double m_jet = 0.0;          // c_j ρ/(A_port A_load) [Pa s²/m⁶]
+    double m_inertance = 0.0;    // ρ l/A_port [kg/m⁴]
+    double m_film = 0.0;         // 2 π R μ b³ [N s m²]
+    double m_friction = 0.0;     // μ between shims [-]
 };
 
 } // namespace valve::motion

@@ -4,6 +4,7 @@
 #include <valve/motion/detail/moving_damper.hpp>
 #include <valve/motion/input.hpp>
 
+#include <limits>
 #include <span>
 #include <vector>
 
@@ -43,8 +44,9 @@ public:
 
     /// Error that a step may make of each unknown.
     std::vector<double> tolerances(const CycleOptions& options) const {
-        constexpr double lift = 1e-9; // [m]: when valves shut is a question here
-        std::vector<double> tolerances = m_damper.tolerances(options.pressure_error, lift);
+        constexpr double lift = 1e-9;   // [m]: when valves shut is a question here
+        constexpr double angular = 1e4; // [1/s]
+        std::vector<double> tolerances = m_damper.tolerances(options.pressure_error, lift, angular);
         tolerances.resize(size(), options.energy_error * m_damper.work_of_atmosphere(m_input.stroke()));
         return tolerances;
     }
@@ -75,13 +77,24 @@ public:
     const MovingDamper& damper() const { return m_damper; }
 
 private:
-    RodMotion rod(double t) const { return m_input.at(m_piece, t); }
+    /// The tries of a step, what is watched and what is told are at one time.
+    const RodMotion& rod(double t) const {
+        if (t != m_rod_time || m_piece != m_rod_piece) {
+            m_rod = m_input.at(m_piece, t);
+            m_rod_time = t;
+            m_rod_piece = m_piece;
+        }
+        return m_rod;
+    }
     std::span<const double> unknowns(std::span<const double> y) const { return y.first(coupled()); }
 
     const Input& m_input;
     MovingDamper m_damper;
     std::vector<double> m_scratch;
     std::size_t m_piece = 0;
+    mutable RodMotion m_rod; // the last that was asked for, at
+    mutable double m_rod_time = std::numeric_limits<double>::quiet_NaN();
+    mutable std::size_t m_rod_piece = 0;
 };
 
 } // namespace valve::motion::detail

@@ -82,8 +82,9 @@ public:
     Integrator& operator=(const Integrator&) = delete;
 
     /// From the next start on errors may be so many `times` larger, with formulas up to `highest_order` of
-    /// those allowed at the beginning.
-    void allow(double times, int highest_order);
+    /// those allowed at the beginning. The first step has the length `first`, 0: what the errors allow; after
+    /// that of a given length none is more than ten times as long as the one before.
+    void allow(double times, int highest_order, double first = 0.0);
 
     /// From the next start on unknowns that are not coupled may err by `absolute` in a step.
     void allow_sums(double absolute);

@@ -38,10 +38,10 @@ double MovingReservoir::pressure(double travel, double volume) const {
     return m_law.pressure(travel, volume);
 }
 
-double MovingReservoir::stiffness(double volume) const {
-    if (m_rests && volume < 0.0) return m_least / cushion * std::exp(volume / cushion);
+double MovingReservoir::stiffness(double volume, double pressure) const {
+    if (m_rests && volume < 0.0) return pressure / cushion;
     if (is_full(volume)) return m_most / cushion;
-    return m_law.stiffness(volume);
+    return m_law.stiffness(volume, pressure);
 }
 
 double MovingReservoir::work(double volume) const {
@@ -62,15 +62,11 @@ MovingDamper::MovingDamper(const damper::Model& model, const MovingValves& valve
         if (!m_valves[place]) continue;
         m_lift[place] = m_unknowns;
         m_moving.push_back(place);
-        m_unknowns += flow_of(place) ? 3 : 2;
+        m_unknowns += 2;
+        if (m_valves[place]->inertance() > 0.0) m_flow[place] = m_unknowns++;
     }
     m_filled = 1.0 + m_mixture.at(model.oil().cavitation_pressure).expansion;
     m_modes.grip = m_friction > 0.0 ? Grip::stuck : Grip::free;
-}
-
-std::optional<std::size_t> MovingDamper::flow_of(std::size_t place) const {
-    if (!(m_valves[place]->inertance() > 0.0)) return std::nullopt;
-    return m_lift[place] + 2;
 }
 
 MovingDamper::MovingDamper(MovingDamper&& other) noexcept = default;
@@ -100,7 +96,7 @@ std::vector<double> MovingDamper::filled(double travel, double p_C, double p_R) 
     return y;
 }
 
-std::vector<double> MovingDamper::tolerances(double pressure, double lift) const {
+std::vector<double> MovingDamper::tolerances(double pressure, double lift, double angular) const {
     const damper::Cartridge& cartridge = m_model.setup().cartridge;
     const double compliance = pressure / m_model.oil().bulk_modulus;
     std::vector<double> tolerances(m_unknowns, 0.0);
@@ -110,7 +106,6 @@ std::vector<double> MovingDamper::tolerances(double pressure, double lift) const
     for (const std::size_t place : m_moving) {
         const Profile::Value at_seat = m_valves[place]->profile().at(0.0);
         tolerances[m_lift[place]] = lift;
-        constexpr double angular = 2e3; // [1/s], of a valve's slower motions
         tolerances[m_lift[place] + 1] = lift * angular * std::sqrt(at_seat.mass);
         if (const auto flow = flow_of(place)) tolerances[*flow] = lift * angular * at_seat.area;
     }
@@ -120,8 +115,7 @@ std::vector<double> MovingDamper::tolerances(double pressure, double lift) const
 /// C, R and S, the base between C and S.
 void MovingDamper::fill_chambers(std::span<const double> y, Snapshot& at) {
     at.taken_in = y[2] + m_model.rod_area() * at.rod.travel;
-    at.p_S0 = m_reservoir.pressure(at.rod.travel, at.taken_in);
-    at.stiffness = m_is_leg ? 0.0 : m_reservoir.stiffness(at.taken_in);
+    fill_reservoir(at.taken_in, at);
     at.oil_C = at.volume_C + y[0];
     if (!(at.oil_C > 0.0)) throw SolveError("C has lost all its oil");
     at.mixture_C = m_mixture.at_expansion(-y[0] / at.oil_C, m_near_C);
@@ -129,7 +123,7 @@ void MovingDamper::fill_chambers(std::span<const double> y, Snapshot& at) {
     const double softness = at.oil_C * at.oil_C * at.mixture_C.slope;
     at.p_C_slope = -at.volume_C / softness;
     at.p_C_by_travel = -m_model.piston_area() * y[0] / softness;
-    at.p_S_by_travel = m_is_leg ? leg_slope(at) : at.stiffness * m_model.rod_area();
+    at.p_S_by_travel = m_is_leg ? leg(at.rod.travel).slope : at.stiffness * m_model.rod_area();
 }
 
 /// C and S one chamber: both are filled with what gives, and the reservoir's piston or bladder bounds them.
@@ -146,8 +140,8 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
         const double give = at.oil_C * at.mixture_C.slope;
         at.p_C_slope = -at.volume_C / (at.oil_C * give);
         at.p_C_by_travel = (m_model.annulus_area() * at.volume_C / at.oil_C - m_model.piston_area()) / give;
-        at.p_S0 = m_reservoir.pressure(at.rod.travel, at.taken_in);
-        at.stiffness = 0.0;
+        fill_reservoir(at.taken_in, at);
+        at.stiffness = 0.0; // it gives nothing
         return;
     }
     // V_C + V_S = m v(p_S(V_S)): rises in V_S on the left, falls on the right.
@@ -161,8 +155,7 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
     constexpr double rounding = 1e-15;
     double out_of_reach = MovingReservoir::cushion; // to where the piston can be held
     for (int step = 0;; ++step) {
-        at.p_S0 = m_reservoir.pressure(at.rod.travel, taken_in);
-        at.stiffness = m_is_leg ? 0.0 : m_reservoir.stiffness(taken_in);
+        fill_reservoir(taken_in, at);
         at.p_C = at.p_S0 + friction;
         // On its way out the piston comes to rest where friction would take all pressure: short of it C
         // runs empty, so that there is a root above, however near.
@@ -187,7 +180,7 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
     at.volume_C = volume + taken_in;
     const double give = at.oil_C * at.mixture_C.slope; // dV/dp of the oil, not above zero
     at.p_C_slope = at.stiffness * (1.0 + at.mixture_C.expansion) / (1.0 - give * at.stiffness);
-    const double by_leg = m_is_leg ? leg_slope(at) : 0.0;
+    const double by_leg = m_is_leg ? leg(at.rod.travel).slope : 0.0;
     at.p_C_by_travel =
         by_leg + at.stiffness *
                      (m_model.piston_area() - m_model.annulus_area() * (1.0 + at.mixture_C.expansion) +
@@ -195,10 +188,20 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
                      (1.0 - give * at.stiffness);
 }
 
-/// dp_S/dx of the leg's air, which follows the travel alone [Pa/m].
-double MovingDamper::leg_slope(const Snapshot& at) const {
-    constexpr double step = 1e-6; // [m]
-    return (m_reservoir.pressure(at.rod.travel + step, at.taken_in) - at.p_S0) / step;
+void MovingDamper::fill_reservoir(double taken_in, Snapshot& at) {
+    at.p_S0 = m_is_leg ? leg(at.rod.travel).value : m_reservoir.pressure(at.rod.travel, taken_in);
+    at.stiffness = m_is_leg ? 0.0 : m_reservoir.stiffness(taken_in, at.p_S0);
+}
+
+/// p_S of the leg's air, which follows the travel alone, and dp_S/dx [Pa/m].
+const ValueSlope& MovingDamper::leg(double travel) {
+    if (travel != m_leg_travel) {
+        constexpr double step = 1e-6; // [m]
+        const double pressure = m_reservoir.pressure(travel, 0.0);
+        m_leg = {pressure, (m_reservoir.pressure(travel + step, 0.0) - pressure) / step};
+        m_leg_travel = travel;
+    }
+    return m_leg;
 }
 
 /// The valves, bleeds and leak of one way at the pressure drop `drop`.
@@ -336,7 +339,7 @@ void MovingDamper::compute(const RodMotion& rod, std::span<const double> y, Snap
     at.intake = 0.0;
     if (m_modes.grip == Grip::stuck) return;
     // V̇_C + V̇_S = ṁ v + m v' ṗ; the leg's pressure follows the travel alone.
-    const double by_travel = m_is_leg ? leg_slope(at) : 0.0;
+    const double by_travel = m_is_leg ? leg(at.rod.travel).slope : 0.0;
     at.intake = (m_model.piston_area() * at.rod.speed - at.piston.flow * (1.0 + at.mixture_C.expansion) +
                  at.oil_C * at.mixture_C.slope * by_travel * at.rod.speed) /
                 (1.0 - at.oil_C * at.mixture_C.slope * at.stiffness);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/core/root.hpp>
 #include <valve/damper/model.hpp>
 #include <valve/flow/mixture.hpp>
 #include <valve/motion/cycle.hpp>
@@ -38,7 +39,7 @@ public:
 
     // As damper::ReservoirLaw
     double pressure(double travel, double volume) const;
-    double stiffness(double volume) const;
+    double stiffness(double volume, double pressure) const;
     double work(double volume) const;
 
     /// Whether it can take in no more than gives way.
@@ -99,7 +100,7 @@ public:
     /// The unknown that is the lift of the valve at `place`, which moves; its impulse is the next.
     std::size_t lift_of(std::size_t place) const { return m_lift[place]; }
     /// That of the flow of its ports; none where their oil follows at once.
-    std::optional<std::size_t> flow_of(std::size_t place) const;
+    std::optional<std::size_t> flow_of(std::size_t place) const { return m_flow[place]; }
 
     /// Rates of the unknowns and of the energies; the force on the rod [N].
     double rates(const RodMotion& rod, std::span<const double> y, std::span<double> rates,
@@ -120,8 +121,8 @@ public:
     std::vector<double> filled(double travel, double p_C, double p_R) const;
 
     /// Error that a step may make of each unknown, `pressure` [Pa] being that of pressures, `lift` [m] that
-    /// of lifts.
-    std::vector<double> tolerances(double pressure, double lift) const;
+    /// of lifts, and of their rates what goes with it in a swing of `angular` [1/s].
+    std::vector<double> tolerances(double pressure, double lift, double angular = 2e3) const;
 
     /// Of 1 atm on the piston over `stroke` [m] [J].
     double work_of_atmosphere(double stroke) const;
@@ -175,7 +176,8 @@ private:
     bool switch_valve(std::size_t index, const RodMotion& rod, std::span<double> y, int passed, int reached);
     bool switch_reservoir(const RodMotion& rod, std::span<const double> y);
     bool out_of_place(double t, const RodMotion& rod, std::span<const double> y);
-    double leg_slope(const Snapshot& at) const;
+    void fill_reservoir(double taken_in, Snapshot& at);
+    const ValueSlope& leg(double travel);
     double force(const Snapshot& at, double end) const;
     void add_way(Block j, bool piston, double sign, std::size_t row, const Snapshot& at) const;
     void add_valve(Block j, std::size_t place, std::size_t row, const Partials& rate,
@@ -186,8 +188,9 @@ private:
     const MovingValves& m_valves;
     damper::RodInto m_rod_into;
     flow::Mixture m_mixture;
-    std::vector<std::size_t> m_moving;   // places of valves that move
-    std::array<std::size_t, 4> m_lift{}; // by place, the first unknown of a valve that moves
+    std::vector<std::size_t> m_moving;                  // places of valves that move
+    std::array<std::size_t, 4> m_lift{};                // by place, the first unknown of a valve that moves
+    std::array<std::optional<std::size_t>, 4> m_flow{}; // the flow of its ports, if that is an unknown
     std::size_t m_unknowns = chambers;
     bool m_has_base = false;
     bool m_is_leg = false;
@@ -198,6 +201,8 @@ private:
     flow::Mixture::State m_near_C; // where to look first
     flow::Mixture::State m_near_R;
     double m_near_S = 0.0; // [m³]
+    ValueSlope m_leg;      // p_S of the leg's air, and by the travel, at the last
+    double m_leg_travel = std::numeric_limits<double>::quiet_NaN();
     std::array<PortDrop, 4> m_near_port{};
     std::vector<double> m_watched; // as last computed, at
     std::optional<double> m_watched_at;

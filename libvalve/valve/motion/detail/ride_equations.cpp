@@ -462,7 +462,9 @@ std::vector<double> RideEquations::tolerances(const RideOptions& options) const 
     result[wheel_travel] = result[wheel_height] = options.length_error;
     result[1] = result[3] = angular * options.length_error;
     for (std::size_t i = 0; i < m_dampers.size(); ++i) {
-        const std::vector<double> own = m_dampers[i].tolerances(options.pressure_error, options.length_error);
+        constexpr double of_valves = 5e3; // [1/s]; with more, quick steps lose the tips of what rings
+        const std::vector<double> own =
+            m_dampers[i].tolerances(options.pressure_error, options.length_error, of_valves);
         std::copy(own.begin(), own.end(), result.begin() + static_cast<std::ptrdiff_t>(m_first[i]));
     }
     // A ride takes some ten thousand steps: a small share of what the ground brings in at a time. What a drop
