@@ -213,6 +213,19 @@ TEST_CASE("an element's tangent is the second derivative of the energy round the
     }
 }
 
+TEST_CASE("what bends an element apart from its tilt is all that bends it", "[plate]") {
+    const double h = 0.8e-3;
+    Eigen::Matrix4d apart = Eigen::Matrix4d::Identity(); // (w1, w1', w2 − w1 − h w1', w2' − w1')
+    apart.row(2) << -1.0, -h, 1.0, 0.0;
+    apart.row(3) << 0.0, -1.0, 0.0, 1.0;
+    for (const int n : {0, 1, 5}) {
+        const FourierElement element(8e-3, 8e-3 + h, n, 0.3);
+        const Eigen::Matrix4d same = apart.transpose() * element.bending_apart() * apart;
+        CHECK((same - element.bending()).cwiseAbs().maxCoeff() < 1e-12 * element.bending().maxCoeff());
+    }
+    CHECK(FourierElement(8e-3, 8e-3 + h, 0, 0.3).bending_apart().row(0).isZero(0.0)); // level, nothing bends
+}
+
 TEST_CASE("an element's mass is that of its metal", "[plate]") {
     Eigen::Vector4d lift;
     lift << 1.0, 0.0, 1.0, 0.0;

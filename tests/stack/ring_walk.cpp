@@ -60,6 +60,22 @@ bool is_one_leaf(const RingProblem& problem) {
     return problem.round().leaves() == 1;
 }
 
+/// Whether everything that may touch does so all round, or nowhere, as in the round shape: contact that comes
+/// and goes round the ring is no small wave. The hub may let go between ports while it bears on the land.
+bool touches_as_round(RingPath& path, Path& round, double pressure) {
+    const std::optional<State> state = path.state_at(pressure);
+    const State* same = round.at(pressure);
+    if (!state || same == nullptr) return false;
+    const RingProblem& ring = path.problem();
+    for (int k = 0; k < ring.round().stations(); ++k)
+        for (int p = 0; p < static_cast<int>(ring.round().present(k).size()); ++p)
+            for (int j = 0; j < ring.basis().nodes(); ++j)
+                if (state->hold[static_cast<std::size_t>(ring.opening(k, p, j))] !=
+                    same->hold[static_cast<std::size_t>(ring.round().opening(k, p))])
+                    return false;
+    return true;
+}
+
 } // namespace
 
 std::string RingWalk::words() const {
@@ -115,8 +131,8 @@ RingWalk walk_ring(const Stack& stack) {
         const std::optional<UnevenLift> bent = path.at(pressure);
         const std::optional<RingLift> linear = waves ? std::nullopt : solution.ring_lift(pressure);
         const bool small = bent && linear && linear->waviness < 0.02 &&
-                           linear->mid_land > 0.1 * linear->mean && bent->state.seat_force <= 0.0 &&
-                           is_one_leaf(path.problem());
+                           linear->mid_land > 0.1 * linear->mean && is_one_leaf(path.problem()) &&
+                           touches_as_round(path, round, pressure);
         if (!small) continue;
         walk.limited = true;
         walk.limit = std::max({walk.limit, std::abs(bent->mid_port - linear->mid_port) / linear->mean,

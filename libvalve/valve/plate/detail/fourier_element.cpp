@@ -11,12 +11,11 @@
 namespace valve::plate {
 namespace {
 
-/// κ_r, κ_θ, κ_rθ from (w1, w1', w2, w2').
-Eigen::Matrix<double, 3, 4> curvatures(double s, double h, double r, double n) {
-    const Eigen::Vector4d w = hermite(s, h);
-    const Eigen::Vector4d slope = hermite_slope(s, h);
+/// κ_r, κ_θ, κ_rθ of shapes with these deflections and derivatives at a radius.
+Eigen::Matrix<double, 3, 4> curvatures(const Eigen::Vector4d& w, const Eigen::Vector4d& slope,
+                                       const Eigen::Vector4d& second, double r, double n) {
     Eigen::Matrix<double, 3, 4> k;
-    k.row(0) = -hermite_second(s, h).transpose();
+    k.row(0) = -second.transpose();
     k.row(1) = (n * n / r * w - slope).transpose() / r;
     k.row(2) = n * (slope - w / r).transpose() / r;
     return k;
@@ -45,7 +44,8 @@ double angular_integral(int nodal_diameters) {
 }
 
 FourierElement::FourierElement(double inner, double outer, int nodal_diameters, double poisson_ratio)
-    : m_inner(inner), m_size(outer - inner), m_n(nodal_diameters), m_round(inner, outer, poisson_ratio) {
+    : m_inner(inner), m_size(outer - inner), m_n(nodal_diameters), m_nu(poisson_ratio),
+      m_round(inner, outer, poisson_ratio) {
     if (m_n < 0) throw std::invalid_argument("FourierElement: fewer than no nodal diameters");
     const double nu = poisson_ratio;
     const double n = m_n;
@@ -60,9 +60,27 @@ FourierElement::FourierElement(double inner, double outer, int nodal_diameters, 
         m_slope.col(point) = hermite_slope(s, h);
         m_weight[point] = angular_integral(m_n) * r * h * gauss8_weight[g];
         m_about[point] = n * n / (r * r);
-        const Eigen::Matrix<double, 3, 4> k = curvatures(s, h, r, n);
+        const Eigen::Matrix<double, 3, 4> k =
+            curvatures(hermite(s, h), hermite_slope(s, h), hermite_second(s, h), r, n);
         m_bending += m_weight[point] * (k.transpose().lazyProduct(law * k));
     }
+}
+
+Eigen::Matrix4d FourierElement::bending_apart() const {
+    const Eigen::Matrix3d law = isotropic(m_nu, 2.0 * (1.0 - m_nu));
+    Eigen::Matrix4d energy = Eigen::Matrix4d::Zero();
+    for (std::size_t g = 0; g < gauss8_at.size(); ++g) {
+        const double s = gauss8_at[g];
+        Eigen::Vector4d w = hermite(s, m_size);
+        Eigen::Vector4d slope = hermite_slope(s, m_size);
+        Eigen::Vector4d second = hermite_second(s, m_size);
+        w.head<2>() << 1.0, m_size * s;
+        slope.head<2>() << 0.0, 1.0;
+        second.head<2>().setZero();
+        const Eigen::Matrix<double, 3, 4> k = curvatures(w, slope, second, m_inner + m_size * s, m_n);
+        energy += m_weight[static_cast<Eigen::Index>(g)] * (k.transpose().lazyProduct(law * k));
+    }
+    return energy;
 }
 
 Eigen::Matrix4d FourierElement::mass() const {

@@ -25,6 +25,10 @@ public:
     /// Source: Kirchhoff's theory in polar coordinates, leissa_1969, chapter 1.
     const Eigen::Matrix4d& bending() const { return m_bending; }
 
+    /// The same energy on (w1, w1', w2 − w1 − h w1', w2' − w1'), where w is w1 + w1' x and what bends that.
+    /// In a short element the terms of `bending()` are large and all but cancel; these are none of them.
+    Eigen::Matrix4d bending_apart() const;
+
     /// Kinetic energy ρ t/2 q̇ᵀ M q̇, M = ∬ w², without rotary inertia, which is (t/wavelength)² of it.
     Eigen::Matrix4d mass() const;
 
@@ -43,6 +47,7 @@ protected:
     double m_inner;
     double m_size;
     int m_n;
+    double m_nu;
     BentElement m_round;
     Eigen::Matrix4d m_bending;
     Eigen::Matrix<double, 4, 8> m_w;     ///< of (w1, w1', w2, w2') at the points

@@ -96,6 +96,8 @@ RingElement::Work::Work(const RingBasis& basis) {
     stressed.setZero(strains * count, 4 * n);
     ww.setZero(4 * n, 4 * n);
     w.setZero(n, 4);
+    bent.setZero(n, 4);
+    bending.setZero(n, 4);
     scaled.setZero(angles_in_all, n);
     for (Eigen::MatrixXd& product : products)
         product.setZero(n, n);
@@ -114,6 +116,7 @@ RingElement::RingElement(double inner, double outer, double poisson_ratio, const
     m_bending.setZero(4 * n, 4 * n);
     for (int k = 0; k < n; ++k) {
         const FourierElement element(inner, outer, k * basis.waves(), poisson_ratio);
+        m_bending_apart.push_back(element.bending_apart());
         const auto row = basis.coefficients().row(k);
         const Eigen::MatrixXd of_nodes = row.transpose() * row;
         for (Eigen::Index a = 0; a < 4; ++a)
@@ -254,31 +257,41 @@ void RingElement::add_forces(Work& work, Eigen::VectorXd& force) const {
             force[end(part, k)] += work.at_ends(part, k);
 }
 
-/// Bending forces of the w at hand, in `work.by_w`'s first column; returns the energy.
-double RingElement::bend(double D, const Eigen::VectorXd& q, Work& work) const {
+/// Conjugates of what bends, in `work.bending`; returns the energy.
+double RingElement::find_bending(double D, const Eigen::VectorXd& q, Work& work) const {
     const int n = m_basis->nodes();
-    auto forces = work.stressed.col(0).head(4 * n);
-    auto w = work.by_w.col(0).head(4 * n);
-    for (int part = 0; part < 4; ++part)
-        w.segment(part * n, n) = q.segment(column(part), n);
-    const double common = q[0];
-    w.segment(0, n).array() -= common;
-    w.segment(2 * n, n).array() -= common;
-    forces.noalias() = D * (m_bending * w);
-    return 0.5 * w.dot(forces);
+    const double h = m_outer - m_inner;
+    const auto at_inner = q.segment(column(0), n);
+    const auto slope = q.segment(column(1), n);
+    work.w.col(0) = at_inner;
+    work.w.col(1) = slope;
+    work.w.col(2) = (q.segment(column(2), n) - at_inner) - h * slope;
+    work.w.col(3) = q.segment(column(3), n) - slope;
+    multiply(work.bent, m_basis->coefficients(), work.w);
+    for (int k = 0; k < n; ++k)
+        work.bending.row(k).noalias() = D * (work.bent.row(k) * m_bending_apart[static_cast<std::size_t>(k)]);
+    return 0.5 * work.bent.cwiseProduct(work.bending).sum();
+}
+
+/// Adds their forces.
+void RingElement::add_bending(Work& work, Eigen::VectorXd& force) const {
+    const int n = m_basis->nodes();
+    multiply_transposed(work.w, m_basis->coefficients(), work.bending);
+    force.segment(column(0), n) += work.w.col(0) - work.w.col(2);
+    force.segment(column(1), n) += work.w.col(1) - (m_outer - m_inner) * work.w.col(2) - work.w.col(3);
+    force.segment(column(2), n) += work.w.col(2);
+    force.segment(column(3), n) += work.w.col(3);
 }
 
 double RingElement::energy(double D, double C, const Eigen::VectorXd& q, Work& work) const {
-    return bend(D, q, work) + find_forces(C, q, work);
+    return find_bending(D, q, work) + find_forces(C, q, work);
 }
 
 double RingElement::differentiate(double D, double C, const Eigen::VectorXd& q, Work& work,
                                   Eigen::VectorXd& force) const {
-    const int n = m_basis->nodes();
     force.setZero();
-    const double bending = bend(D, q, work);
-    for (int part = 0; part < 4; ++part)
-        force.segment(column(part), n) += work.stressed.col(0).segment(part * n, n);
+    const double bending = find_bending(D, q, work);
+    add_bending(work, force);
     const double membrane = find_forces(C, q, work);
     pull_apart(work);
     add_forces(work, force);

@@ -90,6 +90,8 @@ public:
         Eigen::MatrixXd stressed; ///< the same, times the stiffness
         Eigen::MatrixXd ww;       ///< tangent of w and w'
         Eigen::MatrixXd w;        ///< w and w' [node][4]
+        Eigen::MatrixXd bent;     ///< what bends, [harmonic][4]
+        Eigen::MatrixXd bending;  ///< its conjugates, and those at the nodes
         Eigen::MatrixXd scaled;   ///< of functions at the angles
         Eigen::MatrixXd products[3];
         Eigen::MatrixXd harmonics[4];
@@ -123,7 +125,8 @@ private:
     void add_forces(Work& work, Eigen::VectorXd& force) const;
     void add_geometric(double squeeze, Work& work) const;
     void find_derivatives(double C, Work& work) const;
-    double bend(double D, const Eigen::VectorXd& q, Work& work) const;
+    double find_bending(double D, const Eigen::VectorXd& q, Work& work) const;
+    void add_bending(Work& work, Eigen::VectorXd& force) const;
     int column(int part) const;     ///< of w1, w1', w2, w2' among the unknowns
     int end(int part, int k) const; ///< of u1, u2, v1, v2 of a harmonic
 
@@ -131,7 +134,8 @@ private:
     double m_outer;
     const RingBasis* m_basis;
     int m_per_node;
-    Eigen::MatrixXd m_bending; ///< of (w1, w1', w2, w2'), each at all nodes
+    Eigen::MatrixXd m_bending;                    ///< of (w1, w1', w2, w2'), each at all nodes
+    std::vector<Eigen::Matrix4d> m_bending_apart; ///< by harmonic, see FourierElement
     std::vector<Harmonic> m_membrane;
     Eigen::Matrix<double, points, 4> m_hermite; ///< w/r at the points
     Eigen::Matrix<double, points, 4> m_slope;   ///< w'

@@ -56,12 +56,12 @@ bool Minimiser::within_bounds(const Eigen::VectorXd& x) const {
            ((m_problem.upper() - x).array() >= -slack).all();
 }
 
-Outcome Minimiser::solve(double pressure, State& state) {
+Outcome Minimiser::solve(double pressure, State& state, int most_steps) {
     Outcome outcome;
     m_now = state;
     m_now.pressure = pressure;
     if (state.solved) predict(pressure - state.pressure);
-    bool converged = iterate(outcome);
+    bool converged = iterate(most_steps, outcome);
     // The tangent may lead astray. In linear theory, where no further step mends it, the interior point's end
     // is only taken from the state itself.
     const bool doubtful =
@@ -70,7 +70,7 @@ Outcome Minimiser::solve(double pressure, State& state) {
         m_now = state;
         m_now.pressure = pressure;
         m_now.solved = false;
-        converged = iterate(outcome);
+        converged = iterate(most_steps, outcome);
     }
     if (!converged) return outcome;
     outcome.converged = true;
@@ -99,10 +99,9 @@ void Minimiser::predict(double pressure_step) {
 }
 
 /// Brings `m_now` to equilibrium.
-bool Minimiser::iterate(Outcome& outcome) {
+bool Minimiser::iterate(int most_steps, Outcome& outcome) {
     outcome.is_minimum = m_now.solved;
     if (m_now.solved) return true; // linear, and no contact has changed
-    constexpr int most_steps = 40;
     for (int step = 0; step < most_steps; ++step) {
         ++outcome.newton_steps;
         if (!minimise_model(outcome)) {

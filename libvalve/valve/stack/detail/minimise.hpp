@@ -48,9 +48,12 @@ public:
     /// Flat shims on the hub: where a first solve starts, though a proud seat reaches into them.
     State start() const;
 
+    /// Newton steps after which a solve is given up: from a near start five are many.
+    static constexpr int usual_steps = 40;
+
     /// Moves `state` to the equilibrium at `pressure` [Pa], from wherever it is. On failure `state` is left
     /// as it was given.
-    Outcome solve(double pressure, State& state);
+    Outcome solve(double pressure, State& state, int most_steps = usual_steps);
 
     /// Finds the rates of the equilibrium `state` by its own tangent. A solve leaves them by the tangent of
     /// its last step but one, which is good enough to extrapolate by (in the large, some per cent off).
@@ -61,7 +64,7 @@ private:
     enum class Ending { settled, better, useless };
 
     void predict(double pressure_step);
-    bool iterate(Outcome& outcome);
+    bool iterate(int most_steps, Outcome& outcome);
     bool minimise_model(Outcome& outcome);
     double find_correction();
     void correct_once();

@@ -125,6 +125,14 @@ bool RingPath::find_branch(State& state) {
     const double buckled = m_waves->pressure;
     const std::optional<State> below = round_along({0.0, on_the_way[0] * buckled, on_the_way[1] * buckled});
     const State begin = below ? on_ring(*below) : state;
+    m_may_snap = false; // what snaps on its way to waves may come to any
+    const bool found = search_branch(begin, state);
+    m_may_snap = true;
+    return found || search_branch(begin, state);
+}
+
+bool RingPath::search_branch(const State& begin, State& state) {
+    const double buckled = m_waves->pressure;
     for (const Search& search : searches) {
         m_base = search.rung;
         state = begin;
@@ -198,10 +206,13 @@ const State* RingPath::rung(int number) {
 }
 
 bool RingPath::step_to(double pressure, State& state, int depth) {
-    const Outcome outcome = m_minimiser.solve(pressure, state);
-    if (outcome.converged) return true;
     constexpr int most_halvings = 8;
-    if (depth == most_halvings || pressure == state.pressure) {
+    constexpr int steps_of_a_snap = 400; // a hundred are usual: no model is good on the way
+    const bool last = depth == most_halvings || pressure == state.pressure;
+    const Outcome outcome =
+        m_minimiser.solve(pressure, state, last && m_may_snap ? steps_of_a_snap : Minimiser::usual_steps);
+    if (outcome.converged) return true;
+    if (last) {
         m_refusal = fmt::format("no equilibrium found at {:.4g} bar, uneven round the ring: {}",
                                 1e-5 * pressure, outcome.reason);
         return false;

@@ -46,8 +46,9 @@ struct RingRates {
 /// the round shape where it buckles: waves of a thousandth of the pressure bend the stack from below that
 /// pressure to a little above it and are let go; what remains is followed up and down. Stronger ones, and
 /// further up, only where those leave it round: they may push it past small waves into others, which are
-/// there at the same pressure where shims part. Every state is found from the nearest of a fixed ladder of
-/// pressures, so that answers do not depend on what was asked before.
+/// there at the same pressure where shims part. Where a branch folds back, so that no step however short
+/// stays on it, the stack snaps: the energy falls to the next minimum. Every state is found from the nearest
+/// of a fixed ladder of pressures, so that answers do not depend on what was asked before.
 class RingPath {
 public:
     /// `waves`: where the round shape of a stack without windows buckles. Throws std::invalid_argument for
@@ -124,6 +125,7 @@ private:
     bool find_rest(State& state);
     bool bend_at_rest(State& state);
     bool find_branch(State& state);
+    bool search_branch(const State& begin, State& state);
     std::optional<State> round_along(std::initializer_list<double> pressures) const;
     State on_ring(const State& round) const;
     bool is_wavy(const State& state) const;
@@ -142,6 +144,7 @@ private:
     std::optional<Inertia> m_inertia; ///< once it is asked for
     std::map<int, State> m_rungs;
     int m_base = 0;                 ///< the rung that the others are followed from
+    bool m_may_snap = true;         ///< a step may leave a branch where that folds back
     std::string m_no_start;         ///< why there is not even a first rung
     std::optional<int> m_top;       ///< the first rung beyond the theory
     std::string m_beyond;           ///< why it is
