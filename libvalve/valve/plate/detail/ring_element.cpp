@@ -3,6 +3,7 @@
 #include <valve/plate/detail/shape.hpp>
 
 #include <Eigen/Cholesky>
+#include <Eigen/Eigenvalues>
 
 #include <cmath>
 #include <numbers>
@@ -26,9 +27,9 @@ void multiply_transposed(To to, From a, From b) {
     to.noalias() = a.transpose() * b;
 }
 
-/// to = aᵀ bᵀ.
-void multiply_both_transposed(To to, From a, From b) {
-    to.noalias() = a.transpose() * b.transpose();
+/// to = a b where b has few rows: the general product would pack both first.
+void multiply_few(To to, From a, From b) {
+    to.noalias() = a.lazyProduct(b);
 }
 
 } // namespace
@@ -68,6 +69,10 @@ RingBasis::RingBasis(int waves, int intervals, int harmonics)
     m_slopes.resize(Q + 1, M + 1);
     multiply(m_values, cosines, m_coefficients);
     multiply(m_slopes, sines, m_coefficients);
+    m_values_by_node = m_values.transpose();
+    m_slopes_by_node = m_slopes.transpose();
+    m_of_cosines = m_to_cosines.transpose();
+    m_of_sines = m_to_sines.transpose();
 }
 
 double RingBasis::angle(int node) const {
@@ -83,29 +88,31 @@ Eigen::VectorXd RingBasis::shares(double coverage) const {
 
 RingElement::Work::Work(const RingBasis& basis) {
     const Eigen::Index n = basis.nodes();
-    const Eigen::Index angles_in_all = basis.values().rows();
+    const Eigen::Index angles = basis.values().rows();
     const Eigen::Index count = basis.harmonics() + 1;
-    slope.setZero(angles_in_all, points);
-    round.setZero(angles_in_all, points);
+    w.setZero(n, 4);
+    bent.setZero(n, 4);
+    bending.setZero(n, 4);
+    at_nodes.setZero(n, points);
+    slope.setZero(angles, points);
+    round.setZero(angles, points);
+    at_angles.setZero(angles, points);
+    sums.setZero(count, points);
     added.setZero(strains, count);
     forces.setZero(strains, count);
     ends.setZero(4, count);
     at_ends.setZero(4, count);
-    pull.setZero(angles_in_all, strains);
-    by_w.setZero(strains * count, 4 * n);
-    stressed.setZero(strains * count, 4 * n);
+    pull.setZero(angles, strains);
+    scaled.setZero(angles, 2 * points * n);
+    cosines.setZero(count, 2 * points * n);
+    sines.setZero(count, 2 * points * n);
+    by_w.setZero(strains, 4 * n);
+    rooted.setZero(rank(1) + parts(1), 4 * n);
+    all_roots.setZero(rank(0) + (count - 1) * rank(1), 4 * n);
+    products.setZero(n * n, strains);
+    blocks.setZero(n * n, 10);
+    shears.setZero(n * n, 10);
     ww.setZero(4 * n, 4 * n);
-    w.setZero(n, 4);
-    bent.setZero(n, 4);
-    bending.setZero(n, 4);
-    scaled.setZero(angles_in_all, n);
-    for (Eigen::MatrixXd& product : products)
-        product.setZero(n, n);
-    for (Eigen::MatrixXd& harmonic : harmonics)
-        harmonic.setZero(count, n);
-    across.setZero(4 * n, 4);
-    for (Eigen::VectorXd& values : angles)
-        values.setZero(angles_in_all);
 }
 
 RingElement::RingElement(double inner, double outer, double poisson_ratio, const RingBasis& basis)
@@ -129,6 +136,14 @@ RingElement::RingElement(double inner, double outer, double poisson_ratio, const
         m_hermite.row(row) = hermite(gauss5_at[g], h).transpose() / (inner + h * gauss5_at[g]);
         m_slope.row(row) = hermite_slope(gauss5_at[g], h).transpose();
     }
+    for (int b = 0, pair = 0; b < 4; ++b)
+        for (int a = 0; a <= b; ++a, ++pair)
+            for (int g = 0; g < points; ++g) {
+                m_in_blocks(g, pair) = m_slope(g, a) * m_slope(g, b);
+                m_in_blocks(points + g, pair) = m_hermite(g, a) * m_hermite(g, b);
+                m_in_blocks(2 * points + g, pair) = m_hermite(g, a) * m_slope(g, b);
+                m_shear_in_blocks(g, pair) = m_slope(g, a) * m_hermite(g, b);
+            }
     for (int k = 0; k <= basis.harmonics(); ++k)
         m_membrane.push_back(membrane(k, poisson_ratio));
 }
@@ -182,8 +197,17 @@ RingElement::Harmonic RingElement::membrane(int k, double nu) const {
     multiply_transposed(taken_off, coupling, followed);
     Eigen::MatrixXd rest = full.topLeftCorner(kept, kept) - taken_off;
     rest = (0.5 * (rest + rest.transpose())).eval();
-    return {rest.bottomRightCorner<strains, strains>(), rest.bottomLeftCorner<strains, 4>(),
-            rest.topLeftCorner<4, 4>()};
+    Harmonic result{rest.bottomRightCorner<strains, strains>(),
+                    rest.bottomLeftCorner<strains, 4>(),
+                    rest.topLeftCorner<4, 4>(),
+                    {}};
+    const Eigen::SelfAdjointEigenSolver<Eigen::Matrix<double, strains, strains>> modes(result.added);
+    const Eigen::Index r = rank(k);
+    result.root.resize(r + parts(k), strains);
+    const Eigen::VectorXd factors = modes.eigenvalues().tail(r).cwiseMax(0.0).cwiseSqrt();
+    result.root.topRows(r) = factors.asDiagonal() * modes.eigenvectors().rightCols(r).transpose();
+    result.root.bottomRows(parts(k)) = result.across.leftCols(parts(k)).transpose();
+    return result;
 }
 
 int RingElement::column(int part) const {
@@ -203,26 +227,32 @@ double RingElement::find_forces(double C, const Eigen::VectorXd& q, Work& work) 
     const double common = q[0];
     work.w.col(0).array() -= common;
     work.w.col(2).array() -= common;
-    for (int g = 0; g < points; ++g) {
-        // [node] of w' and w/r, to the angles
-        work.slope.col(g).noalias() = m_basis->values() * (work.w * m_slope.row(g).transpose());
-        work.round.col(g).noalias() = m_basis->slopes() * (work.w * m_hermite.row(g).transpose());
-        work.angles[0] = 0.5 * work.slope.col(g).cwiseAbs2();
-        work.added.row(g).transpose().noalias() = m_basis->to_cosines() * work.angles[0];
-        work.angles[0] = 0.5 * work.round.col(g).cwiseAbs2();
-        work.added.row(points + g).transpose().noalias() = m_basis->to_cosines() * work.angles[0];
-        work.angles[0] = work.slope.col(g).cwiseProduct(work.round.col(g));
-        work.added.row(2 * points + g).transpose().noalias() = m_basis->to_sines() * work.angles[0];
-    }
+    // w' and w/r, to the angles
+    work.at_nodes.noalias() = work.w.lazyProduct(m_slope.transpose());
+    multiply_few(work.slope, m_basis->values(), work.at_nodes);
+    work.at_nodes.noalias() = work.w.lazyProduct(m_hermite.transpose());
+    multiply_few(work.round, m_basis->slopes(), work.at_nodes);
+    const auto add = [&](int first, const Eigen::MatrixXd& to) {
+        multiply_few(work.sums, to, work.at_angles);
+        work.added.middleRows<points>(first) = work.sums.transpose();
+    };
+    work.at_angles = 0.5 * work.slope.cwiseAbs2();
+    add(0, m_basis->to_cosines());
+    work.at_angles = 0.5 * work.round.cwiseAbs2();
+    add(points, m_basis->to_cosines());
+    work.at_angles = work.slope.cwiseProduct(work.round);
+    add(2 * points, m_basis->to_sines());
     double energy = 0.0;
     for (int k = 0; k <= m_basis->harmonics(); ++k) {
         for (int part = 0; part < 4; ++part)
             work.ends(part, k) = k == 0 && part > 1 ? 0.0 : q[end(part, k)];
         const Harmonic& harmonic = m_membrane[static_cast<std::size_t>(k)];
-        work.forces.col(k).noalias() =
-            C * (harmonic.added * work.added.col(k) + harmonic.across * work.ends.col(k));
-        work.at_ends.col(k).noalias() =
-            C * (harmonic.across.transpose() * work.added.col(k) + harmonic.ends * work.ends.col(k));
+        const Eigen::Matrix<double, strains, 1> added = C * work.added.col(k);
+        const Eigen::Vector4d ends = C * work.ends.col(k);
+        work.forces.col(k).noalias() = harmonic.added * added;
+        work.forces.col(k).noalias() += harmonic.across * ends;
+        work.at_ends.col(k).noalias() = harmonic.across.transpose() * added;
+        work.at_ends.col(k).noalias() += harmonic.ends * ends;
         energy +=
             0.5 * (work.added.col(k).dot(work.forces.col(k)) + work.ends.col(k).dot(work.at_ends.col(k)));
     }
@@ -231,29 +261,26 @@ double RingElement::find_forces(double C, const Eigen::VectorXd& q, Work& work) 
 
 /// Forces at the angles, of those of the harmonics.
 void RingElement::pull_apart(Work& work) const {
-    multiply_both_transposed(work.pull.leftCols(2 * points), m_basis->to_cosines(),
-                             work.forces.topRows(2 * points));
-    multiply_both_transposed(work.pull.rightCols(points), m_basis->to_sines(),
-                             work.forces.bottomRows(points));
+    work.pull.leftCols<2 * points>().noalias() =
+        m_basis->of_cosines().lazyProduct(work.forces.topRows<2 * points>().transpose());
+    work.pull.rightCols<points>().noalias() =
+        m_basis->of_sines().lazyProduct(work.forces.bottomRows<points>().transpose());
 }
 
 void RingElement::add_forces(Work& work, Eigen::VectorXd& force) const {
     const int n = m_basis->nodes();
-    for (int g = 0; g < points; ++g) {
-        const auto slope = work.slope.col(g);
-        const auto round = work.round.col(g);
-        const auto shear = work.pull.col(2 * points + g);
-        work.angles[0] = work.pull.col(g).cwiseProduct(slope) + shear.cwiseProduct(round);
-        work.angles[1] = work.pull.col(points + g).cwiseProduct(round) + shear.cwiseProduct(slope);
-        for (int part = 0; part < 4; ++part) {
-            force.segment(column(part), n).noalias() +=
-                m_slope(g, part) * (m_basis->values().transpose() * work.angles[0]);
-            force.segment(column(part), n).noalias() +=
-                m_hermite(g, part) * (m_basis->slopes().transpose() * work.angles[1]);
-        }
-    }
+    const auto shear = work.pull.rightCols<points>();
+    work.at_angles = work.pull.leftCols<points>().cwiseProduct(work.slope) + shear.cwiseProduct(work.round);
+    multiply_few(work.at_nodes, m_basis->values_by_node(), work.at_angles);
+    work.w.noalias() = work.at_nodes.lazyProduct(m_slope);
+    work.at_angles =
+        work.pull.middleCols<points>(points).cwiseProduct(work.round) + shear.cwiseProduct(work.slope);
+    multiply_few(work.at_nodes, m_basis->slopes_by_node(), work.at_angles);
+    work.w.noalias() += work.at_nodes.lazyProduct(m_hermite);
+    for (int part = 0; part < 4; ++part)
+        force.segment(column(part), n) += work.w.col(part);
     for (int k = 0; k <= m_basis->harmonics(); ++k)
-        for (int part = 0; part < (k == 0 ? 2 : 4); ++part)
+        for (int part = 0; part < parts(k); ++part)
             force[end(part, k)] += work.at_ends(part, k);
 }
 
@@ -298,109 +325,122 @@ double RingElement::differentiate(double D, double C, const Eigen::VectorXd& q, 
     return bending + membrane;
 }
 
-/// Derivatives of the strains by w and w', and the same times their stiffness.
-void RingElement::find_derivatives(double C, Work& work) const {
+/// Harmonics of what the strains at the points change by with what is at a node.
+void RingElement::find_functions(Work& work) const {
     const Eigen::Index n = m_basis->nodes();
-    const int count = m_basis->harmonics() + 1;
-    for (int g = 0; g < points; ++g) {
-        const auto product = [&](int which, const Eigen::MatrixXd& to, const auto& factor,
-                                 const Eigen::MatrixXd& functions) {
-            work.scaled = factor.asDiagonal() * functions;
-            multiply(work.harmonics[which], to, work.scaled);
-        };
-        product(0, m_basis->to_cosines(), work.slope.col(g), m_basis->values());
-        product(1, m_basis->to_cosines(), work.round.col(g), m_basis->slopes());
-        product(2, m_basis->to_sines(), work.round.col(g), m_basis->values());
-        product(3, m_basis->to_sines(), work.slope.col(g), m_basis->slopes());
-        for (Eigen::Index part = 0; part < 4; ++part)
-            for (Eigen::Index j = 0; j < n; ++j) {
-                auto by = work.by_w.col(part * n + j);
-                for (Eigen::Index k = 0; k < count; ++k) {
-                    const Eigen::Index row = k * strains + g;
-                    by[row] = m_slope(g, part) * work.harmonics[0](k, j);
-                    by[row + points] = m_hermite(g, part) * work.harmonics[1](k, j);
-                    by[row + 2 * points] = m_slope(g, part) * work.harmonics[2](k, j) +
-                                           m_hermite(g, part) * work.harmonics[3](k, j);
-                }
-            }
-    }
-    for (int k = 0; k < count; ++k)
-        multiply(work.stressed.middleRows(k * strains, strains),
-                 m_membrane[static_cast<std::size_t>(k)].added, work.by_w.middleRows(k * strains, strains));
-    work.stressed *= C;
+    const auto scale = [&](Eigen::Index what, const Eigen::MatrixXd& by, const Eigen::MatrixXd& functions) {
+        for (Eigen::Index g = 0; g < points; ++g)
+            work.scaled.middleCols((what * points + g) * n, n) = by.col(g).asDiagonal() * functions;
+    };
+    scale(0, work.slope, m_basis->values());
+    scale(1, work.round, m_basis->slopes());
+    multiply(work.cosines, m_basis->to_cosines(), work.scaled);
+    scale(0, work.round, m_basis->values());
+    scale(1, work.slope, m_basis->slopes());
+    multiply(work.sines, m_basis->to_sines(), work.scaled);
 }
 
-void RingElement::add_geometric(double squeeze, Work& work) const {
+/// Derivatives of the strains of a harmonic by w and w'.
+void RingElement::find_derivatives(int k, Work& work) const {
     const Eigen::Index n = m_basis->nodes();
-    const Eigen::MatrixXd& values = m_basis->values();
-    const Eigen::MatrixXd& slopes = m_basis->slopes();
-    if (squeeze < 1.0)
-        for (Eigen::Index i = 0; i < work.pull.rows(); ++i)
-            for (int g = 0; g < points; ++g) {
-                double& radial = work.pull(i, g);
-                double& hoop = work.pull(i, points + g);
-                double& shear = work.pull(i, 2 * points + g);
-                const double middle = 0.5 * (radial + hoop);
-                const double reach = std::hypot(0.5 * (radial - hoop), shear);
-                const double high = middle + reach;
-                const double low = middle - reach;
-                if (low >= 0.0) continue;
-                if (high <= 0.0) {
-                    radial *= squeeze;
-                    hoop *= squeeze;
-                    shear *= squeeze;
-                    continue;
-                }
-                // all of the tension, high times its direction's projector (N − low 1)/(high − low)
-                const double share = high / (high - low);
-                radial = share * (radial - low) + squeeze * (radial - share * (radial - low));
-                hoop = share * (hoop - low) + squeeze * (hoop - share * (hoop - low));
-                shear *= share + squeeze * (1.0 - share);
+    for (Eigen::Index part = 0; part < 4; ++part)
+        for (Eigen::Index j = 0; j < n; ++j) {
+            auto by = work.by_w.col(part * n + j);
+            for (Eigen::Index g = 0; g < points; ++g) {
+                const Eigen::Index at_slope = g * n + j;
+                const Eigen::Index at_round = at_slope + points * n;
+                by[g] = m_slope(g, part) * work.cosines(k, at_slope);
+                by[points + g] = m_hermite(g, part) * work.cosines(k, at_round);
+                by[2 * points + g] =
+                    m_slope(g, part) * work.sines(k, at_slope) + m_hermite(g, part) * work.sines(k, at_round);
             }
-    for (int g = 0; g < points; ++g) {
-        work.scaled = work.pull.col(g).asDiagonal() * values;
-        multiply_transposed(work.products[0], values, work.scaled);
-        work.scaled = work.pull.col(points + g).asDiagonal() * slopes;
-        multiply_transposed(work.products[1], slopes, work.scaled);
-        work.scaled = work.pull.col(2 * points + g).asDiagonal() * values;
-        multiply_transposed(work.products[2], slopes, work.scaled); // [of w/r][of w']
-        for (Eigen::Index a = 0; a < 4; ++a)
-            for (Eigen::Index b = 0; b < 4; ++b)
-                work.ww.block(a * n, b * n, n, n) +=
-                    m_slope(g, a) * m_slope(g, b) * work.products[0] +
-                    m_hermite(g, a) * m_hermite(g, b) * work.products[1] +
-                    m_hermite(g, a) * m_slope(g, b) * work.products[2] +
-                    m_slope(g, a) * m_hermite(g, b) * work.products[2].transpose();
-    }
+        }
+}
+
+/// Takes off from the forces at the angles what is compressive but for its share `squeeze`.
+void RingElement::squeeze_pull(double squeeze, Work& work) const {
+    for (Eigen::Index i = 0; i < work.pull.rows(); ++i)
+        for (int g = 0; g < points; ++g) {
+            double& radial = work.pull(i, g);
+            double& hoop = work.pull(i, points + g);
+            double& shear = work.pull(i, 2 * points + g);
+            const double middle = 0.5 * (radial + hoop);
+            const double reach = std::hypot(0.5 * (radial - hoop), shear);
+            const double high = middle + reach;
+            const double low = middle - reach;
+            if (low >= 0.0) continue;
+            if (high <= 0.0) {
+                radial *= squeeze;
+                hoop *= squeeze;
+                shear *= squeeze;
+                continue;
+            }
+            // all of the tension, high times its direction's projector (N − low 1)/(high − low)
+            const double share = high / (high - low);
+            radial = share * (radial - low) + squeeze * (radial - share * (radial - low));
+            hoop = share * (hoop - low) + squeeze * (hoop - share * (hoop - low));
+            shear *= share + squeeze * (1.0 - share);
+        }
+}
+
+void RingElement::add_geometric(Work& work) const {
+    const Eigen::Index n = m_basis->nodes();
+    const auto multiply_functions = [&](int first, const Eigen::MatrixXd& by_node,
+                                        const Eigen::MatrixXd& functions) {
+        for (Eigen::Index g = 0; g < points; ++g)
+            work.scaled.middleCols(g * n, n) = work.pull.col(first + g).asDiagonal() * functions;
+        Eigen::Map<Eigen::MatrixXd> to(work.products.col(first).data(), n, points * n);
+        multiply(to, by_node, work.scaled.leftCols(points * n));
+    };
+    multiply_functions(0, m_basis->values_by_node(), m_basis->values());
+    multiply_functions(points, m_basis->slopes_by_node(), m_basis->slopes());
+    multiply_functions(2 * points, m_basis->slopes_by_node(), m_basis->values()); // [of w/r][of w']
+    multiply(work.blocks, work.products, m_in_blocks);
+    multiply(work.shears, work.products.rightCols<points>(), m_shear_in_blocks);
+    for (Eigen::Index b = 0, pair = 0; b < 4; ++b)
+        for (Eigen::Index a = 0; a <= b; ++a, ++pair) {
+            const Eigen::Map<const Eigen::MatrixXd> block(work.blocks.col(pair).data(), n, n);
+            const Eigen::Map<const Eigen::MatrixXd> shear(work.shears.col(pair).data(), n, n);
+            work.ww.block(a * n, b * n, n, n) += block + shear.transpose();
+        }
 }
 
 double RingElement::assemble(double D, double C, const Eigen::VectorXd& q, double squeeze, Work& work,
                              Eigen::VectorXd& force, Eigen::MatrixXd& stiffness) const {
     const Eigen::Index n = m_basis->nodes();
     const double energy = differentiate(D, C, q, work, force);
-    find_derivatives(C, work);
-    multiply_transposed(work.ww, work.by_w, work.stressed);
-    work.ww += D * m_bending;
-    add_geometric(squeeze, work);
+    find_functions(work);
     stiffness.setZero();
-    for (int a = 0; a < 4; ++a)
-        for (int b = 0; b < 4; ++b)
-            stiffness.block(column(a), column(b), n, n) = work.ww.block(a * n, b * n, n, n);
+    Eigen::Index roots = 0;
     for (int k = 0; k <= m_basis->harmonics(); ++k) {
         const Harmonic& harmonic = m_membrane[static_cast<std::size_t>(k)];
-        multiply_transposed(work.across, work.by_w.middleRows(k * strains, strains), harmonic.across);
-        work.across *= C;
-        const int parts = k == 0 ? 2 : 4;
-        for (int part = 0; part < parts; ++part) {
+        find_derivatives(k, work);
+        auto rooted = work.rooted.topRows(harmonic.root.rows());
+        multiply(rooted, harmonic.root, work.by_w);
+        work.all_roots.middleRows(roots, rank(k)) = rooted.topRows(rank(k));
+        roots += rank(k);
+        for (int part = 0; part < parts(k); ++part) {
             for (int a = 0; a < 4; ++a) {
-                const auto coupling = work.across.col(part).segment(a * n, n);
-                stiffness.block(column(a), end(part, k), n, 1) = coupling;
-                stiffness.block(end(part, k), column(a), 1, n) = coupling.transpose();
+                const auto coupling = C * rooted.row(rank(k) + part).segment(a * n, n);
+                stiffness.block(end(part, k), column(a), 1, n) = coupling;
+                stiffness.block(column(a), end(part, k), n, 1) = coupling.transpose();
             }
-            for (int other = 0; other < parts; ++other)
+            for (int other = 0; other < parts(k); ++other)
                 stiffness(end(part, k), end(other, k)) = C * harmonic.ends(part, other);
         }
     }
+    for (Eigen::Index b = 0; b < 4; ++b)
+        multiply_transposed(work.ww.block(0, b * n, (b + 1) * n, n), work.all_roots.leftCols((b + 1) * n),
+                            work.all_roots.middleCols(b * n, n));
+    work.ww = C * work.ww + D * m_bending;
+    if (squeeze < 1.0) squeeze_pull(squeeze, work);
+    add_geometric(work);
+    for (int b = 0; b < 4; ++b)
+        for (int a = 0; a <= b; ++a) {
+            const auto block = work.ww.block(a * n, b * n, n, n);
+            stiffness.block(column(a), column(b), n, n) = block;
+            if (a < b) stiffness.block(column(b), column(a), n, n) = block.transpose();
+        }
     return energy;
 }
 

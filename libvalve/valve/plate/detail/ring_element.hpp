@@ -40,6 +40,12 @@ public:
     const Eigen::MatrixXd& to_cosines() const { return m_to_cosines; }
     const Eigen::MatrixXd& to_sines() const { return m_to_sines; }
 
+    // The same transposed: products read them down their columns.
+    const Eigen::MatrixXd& values_by_node() const { return m_values_by_node; }
+    const Eigen::MatrixXd& slopes_by_node() const { return m_slopes_by_node; }
+    const Eigen::MatrixXd& of_cosines() const { return m_of_cosines; }
+    const Eigen::MatrixXd& of_sines() const { return m_of_sines; }
+
 private:
     int m_waves;
     int m_intervals;
@@ -49,6 +55,10 @@ private:
     Eigen::MatrixXd m_slopes;
     Eigen::MatrixXd m_to_cosines;
     Eigen::MatrixXd m_to_sines;
+    Eigen::MatrixXd m_values_by_node;
+    Eigen::MatrixXd m_slopes_by_node;
+    Eigen::MatrixXd m_of_cosines;
+    Eigen::MatrixXd m_of_sines;
 };
 
 /// One annular element of unit stiffness that bends in any shape of a RingBasis: Element, with the angle.
@@ -79,24 +89,29 @@ public:
     struct Work {
         explicit Work(const RingBasis& basis);
 
-        Eigen::MatrixXd slope;    ///< w' at the angles [angle][point]
-        Eigen::MatrixXd round;    ///< w_θ/r
-        Eigen::MatrixXd added;    ///< what w adds to the strains, [strain][harmonic]
-        Eigen::MatrixXd forces;   ///< their conjugates
-        Eigen::MatrixXd ends;     ///< u and v at both ends, [4][harmonic]
-        Eigen::MatrixXd at_ends;  ///< their conjugates
-        Eigen::MatrixXd pull;     ///< the conjugates at the angles [angle][strain]
-        Eigen::MatrixXd by_w;     ///< derivatives of `added` by w and w', harmonic after harmonic
-        Eigen::MatrixXd stressed; ///< the same, times the stiffness
-        Eigen::MatrixXd ww;       ///< tangent of w and w'
-        Eigen::MatrixXd w;        ///< w and w' [node][4]
-        Eigen::MatrixXd bent;     ///< what bends, [harmonic][4]
-        Eigen::MatrixXd bending;  ///< its conjugates, and those at the nodes
-        Eigen::MatrixXd scaled;   ///< of functions at the angles
-        Eigen::MatrixXd products[3];
-        Eigen::MatrixXd harmonics[4];
-        Eigen::MatrixXd across; ///< of w and the ends
-        Eigen::VectorXd angles[2];
+        Eigen::MatrixXd w;         ///< w and w' [node][4], or their forces
+        Eigen::MatrixXd bent;      ///< what bends, [harmonic][4]
+        Eigen::MatrixXd bending;   ///< its conjugates
+        Eigen::MatrixXd at_nodes;  ///< [node][point]
+        Eigen::MatrixXd slope;     ///< w' at the angles [angle][point]
+        Eigen::MatrixXd round;     ///< w_θ/r
+        Eigen::MatrixXd at_angles; ///< [angle][point]
+        Eigen::MatrixXd sums;      ///< harmonics of such, [harmonic][point]
+        Eigen::MatrixXd added;     ///< what w adds to the strains, [strain][harmonic]
+        Eigen::MatrixXd forces;    ///< their conjugates
+        Eigen::MatrixXd ends;      ///< u and v at both ends, [4][harmonic]
+        Eigen::MatrixXd at_ends;   ///< their conjugates
+        Eigen::MatrixXd pull;      ///< the conjugates at the angles [angle][strain]
+        Eigen::MatrixXd scaled;    ///< functions times what is at the angles, [angle][what, point, node]
+        Eigen::MatrixXd cosines;   ///< their harmonics, [harmonic][what, point, node]
+        Eigen::MatrixXd sines;
+        Eigen::MatrixXd by_w;      ///< derivatives of a harmonic's `added` by w and w' [strain][4, node]
+        Eigen::MatrixXd rooted;    ///< the same, times the roots of its stiffness
+        Eigen::MatrixXd all_roots; ///< those of all harmonics
+        Eigen::MatrixXd products;  ///< of functions [node, node][what, point]
+        Eigen::MatrixXd blocks;    ///< of the geometric tangent [node, node][pair]
+        Eigen::MatrixXd shears;
+        Eigen::MatrixXd ww; ///< tangent of w and w', its upper blocks
     };
 
     /// Energy [J] of a plate of stiffnesses `D` [N m] and `C` [N/m] at the unknowns `q`.
@@ -117,14 +132,23 @@ private:
         Eigen::Matrix<double, strains, strains> added;
         Eigen::Matrix<double, strains, 4> across;
         Eigen::Matrix4d ends;
+        /// Rows whose squares sum up to `added`, and below them those of `across`.
+        Eigen::MatrixXd root;
     };
+
+    /// Strains of w that u and v undo altogether cost nothing: those of r s (1 − s) times quadratics, three
+    /// of u and, but for a round shape, three of v. Those are the rows that a root needs no more.
+    static int rank(int k) { return k == 0 ? 2 * points - 3 : strains - 6; }
+    static int parts(int k) { return k == 0 ? 2 : 4; } ///< in the plane, at the ends: a round shape turns not
 
     Harmonic membrane(int k, double poisson_ratio) const;
     double find_forces(double C, const Eigen::VectorXd& q, Work& work) const;
     void pull_apart(Work& work) const;
     void add_forces(Work& work, Eigen::VectorXd& force) const;
-    void add_geometric(double squeeze, Work& work) const;
-    void find_derivatives(double C, Work& work) const;
+    void squeeze_pull(double squeeze, Work& work) const;
+    void add_geometric(Work& work) const;
+    void find_functions(Work& work) const;
+    void find_derivatives(int k, Work& work) const;
     double find_bending(double D, const Eigen::VectorXd& q, Work& work) const;
     void add_bending(Work& work, Eigen::VectorXd& force) const;
     int column(int part) const;     ///< of w1, w1', w2, w2' among the unknowns
@@ -139,6 +163,9 @@ private:
     std::vector<Harmonic> m_membrane;
     Eigen::Matrix<double, points, 4> m_hermite; ///< w/r at the points
     Eigen::Matrix<double, points, 4> m_slope;   ///< w'
+    // What the products of functions at the points have in the ten upper blocks of the geometric tangent.
+    Eigen::Matrix<double, strains, 10> m_in_blocks;
+    Eigen::Matrix<double, points, 10> m_shear_in_blocks; ///< of the transposed of those of shear
 };
 
 } // namespace valve::plate

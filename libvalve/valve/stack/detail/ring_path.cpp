@@ -54,9 +54,10 @@ RingPath::RingPath(const Stack& stack, const std::optional<Waves>& waves, const 
         return;
     }
     m_edge_at_rest = m_problem.face_lift(rest.x, m_round.last_station(0));
-    if (from_rest() || find_branch(rest))
+    if (from_rest() || find_branch(rest)) {
+        m_minimiser.refine_rates(rest);
         m_rungs.emplace(m_base, std::move(rest));
-    else
+    } else
         m_no_start = m_refusal;
 }
 
@@ -199,6 +200,7 @@ const State* RingPath::rung(int number) {
             m_beyond = m_refusal;
             return nullptr;
         }
+        m_minimiser.refine_rates(state);
         reached += way;
         m_rungs.emplace(reached, std::move(state));
     }
@@ -229,6 +231,13 @@ std::optional<State> RingPath::state_at(double pressure) {
     return state;
 }
 
+/// The state at `pressure` with rates of its own, as those of the rungs are.
+std::optional<State> RingPath::moving_at(double pressure) {
+    std::optional<State> state = state_at(pressure);
+    if (state && pressure != pressure_of(rung_for(pressure))) m_minimiser.refine_rates(*state);
+    return state;
+}
+
 bool RingPath::within_theory(const State& state, const std::vector<StressPeak>& peaks) {
     if (m_problem.steepest(state.x) > steepest_slope) {
         m_refusal = fmt::format("at {:.4g} bar a shim slopes by more than {} rad, beyond the theory",
@@ -254,9 +263,8 @@ std::optional<UnevenLift> RingPath::at(double pressure) {
 
 std::optional<RingMeans> RingPath::means_at(double pressure) {
     m_refusal.clear();
-    std::optional<State> state = state_at(pressure);
+    const std::optional<State> state = moving_at(pressure);
     if (!state) return std::nullopt;
-    m_minimiser.find_rates(*state);
     return means_of(*state);
 }
 
@@ -274,9 +282,8 @@ RingMeans RingPath::means_of(const State& state) const {
 
 std::optional<RingRates> RingPath::rates_at(double pressure) {
     m_refusal.clear();
-    std::optional<State> state = state_at(pressure);
+    const std::optional<State> state = moving_at(pressure);
     if (!state) return std::nullopt;
-    m_minimiser.find_rates(*state);
     const plate::RingBasis& basis = m_problem.basis();
     if (!m_inertia) m_inertia.emplace(m_round, basis.waves(), basis.intervals());
     RingRates rates;

@@ -119,6 +119,7 @@ public:
 
 private:
     const State* rung(int number);
+    std::optional<State> moving_at(double pressure);
     bool within_theory(const State& state, const std::vector<StressPeak>& peaks);
     int rung_for(double pressure) const;
     bool from_rest() const { return !m_waves || !(m_waves->pressure > 0.0); }
