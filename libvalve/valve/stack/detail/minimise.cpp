@@ -91,7 +91,7 @@ void Minimiser::find_rates(State& state) {
 
 void Minimiser::refine_rates(State& state) {
     constexpr int most_rounds = 10; // three are usual
-    constexpr double accuracy = 1e-6;
+    constexpr double accuracy = 1e-5;
     if (!state.solved || m_problem.theory() == Theory::linear) return find_rates(state);
     // Conjugate gradients (golub_van_loan_2013, 11.5.2), the factorisation at hand their preconditioner.
     // `m_step` is the direction, `gradient_rate` what is left of the load, less the forces of contact.

@@ -59,7 +59,7 @@ public:
     /// its last step but one, which is good enough to extrapolate by (in the large, some per cent off).
     void find_rates(State& state);
 
-    /// The same to 1e-6, of the state that the last solve has found: by the factorisation that this has left
+    /// The same to 1e-5, of the state that the last solve has found: by the factorisation that this has left
     /// and differences of gradients, for a fifth of the work where a tangent costs much.
     void refine_rates(State& state);
 

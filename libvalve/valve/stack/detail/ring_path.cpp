@@ -55,7 +55,7 @@ RingPath::RingPath(const Stack& stack, const std::optional<Waves>& waves, const 
     }
     m_edge_at_rest = m_problem.face_lift(rest.x, m_round.last_station(0));
     if (from_rest() || find_branch(rest)) {
-        m_minimiser.refine_rates(rest);
+        if (m_base >= first_rung()) m_minimiser.refine_rates(rest);
         m_rungs.emplace(m_base, std::move(rest));
     } else
         m_no_start = m_refusal;
@@ -200,8 +200,8 @@ const State* RingPath::rung(int number) {
             m_beyond = m_refusal;
             return nullptr;
         }
-        m_minimiser.refine_rates(state);
         reached += way;
+        if (reached >= first_rung()) m_minimiser.refine_rates(state);
         m_rungs.emplace(reached, std::move(state));
     }
     return &m_rungs.at(number);
@@ -231,10 +231,17 @@ std::optional<State> RingPath::state_at(double pressure) {
     return state;
 }
 
-/// The state at `pressure` with rates of its own, as those of the rungs are.
+/// The state at `pressure` with rates of its own, as those of the rungs that the flow law stands on are.
 std::optional<State> RingPath::moving_at(double pressure) {
+    if (m_moving && m_moving->pressure == pressure) return m_moving;
     std::optional<State> state = state_at(pressure);
-    if (state && pressure != pressure_of(rung_for(pressure))) m_minimiser.refine_rates(*state);
+    if (!state) return std::nullopt;
+    const int below = rung_for(pressure);
+    if (pressure != pressure_of(below))
+        m_minimiser.refine_rates(*state);
+    else if (below < first_rung())
+        m_minimiser.find_rates(*state);
+    m_moving = state;
     return state;
 }
 
@@ -323,7 +330,7 @@ Eigen::VectorXd RingPath::means(bool over_arcs) const {
 }
 
 bool RingPath::holds_at(double pressure) {
-    const std::optional<State> state = state_at(pressure);
+    const std::optional<State> state = moving_at(pressure); // a flow law asks for its means next
     return state && within_theory(*state, m_problem.peak_stresses(state->x, pressure));
 }
 

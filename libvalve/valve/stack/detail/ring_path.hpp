@@ -144,6 +144,7 @@ private:
     Minimiser m_minimiser;
     std::optional<Inertia> m_inertia; ///< once it is asked for
     std::map<int, State> m_rungs;
+    std::optional<State> m_moving;  ///< the last that was asked for with its rates
     int m_base = 0;                 ///< the rung that the others are followed from
     bool m_may_snap = true;         ///< a step may leave a branch where that folds back
     std::string m_no_start;         ///< why there is not even a first rung
