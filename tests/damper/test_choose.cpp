@@ -46,8 +46,8 @@ constexpr double found = 1e-9;
 SupportGoal given(const damper::SetUp& setup) {
     const SupportLaw law(setup);
     const damper::Load& load = *setup.support->load;
-    return {position_under(law, force_of(load, true)).travel,
-            position_under(law, force_of(load, false)).travel, law.at(setup.cartridge.travel).force};
+    return {sag(law, load, true).rest.travel, sag(law, load, false).rest.travel,
+            law.at(setup.cartridge.travel).force};
 }
 
 } // namespace

@@ -76,14 +76,16 @@ Event event_of(EventKind kind, double height) {
 TEST_CASE("the Jacobian of a ride is the slope of its rates", "[motion][ride]") {
     using namespace motion::detail;
     Bike bike(ridden_fork(), true);
-    bike.vehicle.linkage = motion::LinkageTable{{0.0, 0.1, 0.3}, {0.0, 0.12, 0.3}};
-    const motion::Linkage linkage(bike.vehicle, *bike.setup.support->load);
+    damper::Load load = *bike.setup.support->load;
+    load.rake.reset();
+    load.linkage = damper::LinkageTable{{0.0, 0.1, 0.3}, {0.0, 0.12, 0.3}};
+    const damper::Linkage linkage(load);
     const Event event = event_of(EventKind::bump, 0.05);
     const motion::Ground ground(event, 0.34);
     const RideUnit unit = bike.unit();
     for (const Rub rub : {Rub::stuck, Rub::in, Rub::out}) {
         CAPTURE(static_cast<int>(rub));
-        RideEquations equations({&unit, 1}, bike.vehicle, linkage, *bike.setup.support->load, event, ground);
+        RideEquations equations({&unit, 1}, bike.vehicle, linkage, load, event, ground);
         std::vector<double> y = equations.at_start();
         y[0] += 0.02;
         y[1] = rub == Rub::stuck ? 0.0 : rub == Rub::in ? 0.7 : -0.7;
@@ -273,26 +275,6 @@ TEST_CASE("a landing comes down at the speed of its fall, and a high one meets m
     const RideMoment& first = hard.series.front();
     const RideMoment& next = hard.series.at(1);
     CHECK_THAT((first.unsprung - next.unsprung) / (next.time - first.time), WithinRel(speed, 2e-2));
-}
-
-TEST_CASE("a linkage moves the unit by its table, and its slope is that of its travel", "[motion][ride]") {
-    motion::Vehicle vehicle;
-    vehicle.unsprung = 20.0;
-    vehicle.linkage = motion::LinkageTable{{0.0, 0.1, 0.2, 0.3}, {0.0, 0.035, 0.076, 0.125}};
-    const motion::Linkage linkage(vehicle, {});
-    CHECK(linkage.at(0.1).travel == 0.035);
-    for (const double w : {-0.01, 0.03, 0.16, 0.29, 0.32}) {
-        const double step = 1e-6;
-        const auto value = linkage.at(w);
-        CHECK_THAT(value.slope,
-                   WithinRel((linkage.at(w + step).travel - linkage.at(w - step).travel) / (2 * step), 1e-6));
-        CHECK_THAT(value.curvature,
-                   WithinAbs((linkage.at(w + step).slope - linkage.at(w - step).slope) / (2 * step), 1e-5));
-        CHECK_THAT(linkage.wheel_travel(value.travel), WithinAbs(w, 1e-12));
-    }
-    CHECK_THROWS_AS(motion::Linkage(motion::Vehicle{}, damper::Load{}), InputError);
-    vehicle.linkage->travel.pop_back();
-    CHECK(motion::check(vehicle).size() == 1);
 }
 
 TEST_CASE("springs too soft for the load are refused", "[motion][ride]") {

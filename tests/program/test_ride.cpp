@@ -249,3 +249,27 @@ TEST_CASE("what a ride tells is compared with everything else, and what it comes
     CHECK(no_wheel.status == 3);
     CHECK_THAT(no_wheel.err, contains_text("forest-fork.yaml") && contains_text("vehicle: missing"));
 }
+
+TEST_CASE("behind a linkage a ride starts where support says that the wheel rests", "[program][ride]") {
+    const std::string shock =
+        file_with("linked.yaml",
+                  "format: 1\ntitle: behind a linkage\nfrom: " VALVE_SOURCE_DIR "/stacks/rally-shock.yaml\n"
+                  "change:\n"
+                  "  support.load.motion_ratio: null\n"
+                  "  vehicle.linkage: {wheel_travel: [0, 100, 200, 310], travel: [0, 38, 80, 130]}\n");
+    const Run solved = run("support " + shock + " --json");
+    REQUIRE(solved.status == 0);
+    const json support = json::parse(solved.out);
+    const double sag = support.at("sag").at("travel_m").get<double>();
+    const json series = ride(shock + " --event stacks/events/ledge.yaml").at(0).at("series");
+    CHECK_THAT(series.at("travel_m").at(0).get<double>(), WithinRel(sag, 1e-10));
+    for (const json& used : support.at("defaults"))
+        CHECK(used.at("key") != "support.load.motion_ratio");
+    const double mean = 0.130 / 0.310;
+    CHECK(support.at("sag").at("wheel_travel_m").get<double>() > 1.05 * sag / mean);
+    const Run table = run("compare --table " + shock + " --figures rider_sag,free_sag --json");
+    REQUIRE(table.status == 0);
+    const json values = json::parse(table.out).at("rows").at(0).at("values");
+    CHECK(values.at(0) == support.at("sag").at("travel_m"));
+    CHECK(values.at(1) == support.at("free_sag").at("travel_m"));
+}

@@ -278,7 +278,23 @@ TEST_CASE("the support reads its keys, in the units of a workshop", "[setup][exa
     check_value(support.load->rider_share, 0.45);
     check_value(support.load->rake.value(), 27.0 * std::numbers::pi / 180.0);
     CHECK_FALSE(support.load->motion_ratio);
+    CHECK_FALSE(support.load->linkage);
     CHECK(default_of(read_example(), "support.breakaway") == "25 N"); // as the sliding friction
+}
+
+TEST_CASE("a linkage is read beside the wheel and is the load's", "[setup][example]") {
+    const std::string vehicle =
+        "{unsprung: 16 kg, linkage: {wheel_travel: [0, 100, 300], travel: [0 mm, 40 mm, 0.13 m]}}";
+    const setup::Reading reading = read_example(
+        {{"support.load", "{sprung: 65 kg, rider: 95 kg, rider_share: 45 %}"}, {"vehicle", vehicle}});
+    const damper::LinkageTable& table = reading.unit->support->load->linkage.value();
+    CHECK(table == damper::LinkageTable{{0.0, 0.1, 0.3}, {0.0, 0.04, 0.13}});
+    CHECK_FALSE(reading.unit->support->load->motion_ratio); // nothing rests on a mean
+    for (const setup::DefaultUsed& one : reading.defaults)
+        CHECK_FALSE(one.key.starts_with("support.load"));
+    CHECK(reading.vehicle->unsprung == 16.0);
+    // Without masses it carries nothing, but is read.
+    CHECK_FALSE(read_example({{"vehicle", vehicle}}).unit->support->load);
 }
 
 TEST_CASE("oil by its level is the volume whose level it is", "[setup][example]") {

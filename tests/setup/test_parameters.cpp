@@ -125,7 +125,9 @@ std::vector<Document> documents_of_all_keys() {
                                 {valve + ".float", "{travel: 1 mm, rate: 2 N/mm, preload: 1 N}"},
                                 {"support.leg", "null"},
                                 {"support.load.rake", "null"},
-                                {"support.load.motion_ratio", "0.4"},
+                                {"support.load.motion_ratio", "0.4"}}));
+    list.push_back(
+        samples::fork_document({{"support.load.rake", "null"},
                                 {"vehicle", "{unsprung: 19 kg, tyre: {rate: 150 N/mm, damping: 300 N s/m, "
                                             "radius: 0.33 m}, linkage: {wheel_travel: [0 mm, 100 mm], "
                                             "travel: [0 mm, 40 mm]}}"}}));

@@ -1,8 +1,10 @@
 #include <support/catch.hpp>
 #include <valve/core/error.hpp>
+#include <valve/damper/sag.hpp>
 #include <valve/report/diagnosis.hpp>
 #include <valve/study/diagnosis.hpp>
 #include <valve/study/ride_remark.hpp>
+#include <valve/study/rider.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -174,6 +176,22 @@ TEST_CASE("friction is mended with what it sticks by", "[study][diagnosis]") {
     REQUIRE(step.with.size() == 1);
     CHECK(step.with.front().key == "support.breakaway");
     CHECK(step.with.front().from == "240 N");
+}
+
+TEST_CASE("behind a linkage friction is held to what the shock carries where it rests",
+          "[study][diagnosis]") {
+    const Diagnosis linked =
+        diagnosis_of("rally-shock", {{"support.load.motion_ratio", "null"},
+                                     {"vehicle.linkage", "{wheel_travel: [0 mm, 100 mm, 200 mm, 310 mm], "
+                                                         "travel: [0 mm, 38 mm, 80 mm, 130 mm]}"}});
+    const auto held = std::find_if(linked.sound.begin(), linked.sound.end(),
+                                   [](const Judgement& one) { return one.rule == Rule::moves_freely; });
+    REQUIRE(held != linked.sound.end());
+    const damper::SetUp& unit = *linked.reading.unit;
+    const damper::SupportLaw law(unit);
+    // At rest the springs carry just that.
+    const double carried = law.at(damper::sag(law, *unit.support->load, true).rest.travel).force;
+    CHECK_THAT(held->target.high, WithinRel(sticky_share * carried, 1e-9));
 }
 
 TEST_CASE("a reservoir whose seal rubs is found, and so are ports that are too small", "[study][diagnosis]") {

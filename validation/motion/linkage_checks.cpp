@@ -19,8 +19,8 @@ using motion::Ride;
 using motion::RideMoment;
 
 /// Unit's travel by the wheel's.
-motion::LinkageTable table(double full, double step, double slope, double bend) {
-    motion::LinkageTable result;
+damper::LinkageTable table(double full, double step, double slope, double bend) {
+    damper::LinkageTable result;
     const auto points = static_cast<std::size_t>(std::lround(full / step));
     for (std::size_t i = 0; i <= points; ++i) {
         const double w = static_cast<double>(i) * step;

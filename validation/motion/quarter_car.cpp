@@ -53,7 +53,8 @@ damper::SetUp set_up(const QuarterCar& car) {
     setup.support->spring = damper::MainSpring{.rate = car.spring, .preload = 0.0};
     setup.support->friction = car.friction;
     setup.support->breakaway = car.breakaway;
-    setup.support->load = damper::Load{.sprung_mass = car.sprung, .motion_ratio = 1.0};
+    setup.support->load = damper::Load{.sprung_mass = car.sprung, .linkage = car.linkage};
+    if (!car.linkage) setup.support->load->motion_ratio = 1.0;
     return setup;
 }
 
@@ -71,7 +72,6 @@ motion::Ride ride(const QuarterCar& car, const motion::Event& event, int samples
     motion::Vehicle vehicle;
     vehicle.unsprung = car.unsprung;
     vehicle.tyre = {.rate = car.tyre, .damping = car.tyre_damping, .radius = 0.0};
-    vehicle.linkage = car.linkage;
     motion::RideOptions options;
     options.samples = samples;
     options.relative_error = relative_error;

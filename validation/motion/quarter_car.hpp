@@ -21,7 +21,7 @@ struct QuarterCar {
     double tyre_damping = 0.0;                                  ///< [N s/m]
     double friction = 0.0;                                      ///< [N]
     double breakaway = 0.0;                                     ///< [N]
-    std::optional<motion::LinkageTable> linkage = std::nullopt; ///< none: the unit moves as the wheel does
+    std::optional<damper::LinkageTable> linkage = std::nullopt; ///< none: the unit moves as the wheel does
 };
 
 /// Over an event, the wheel a point.

@@ -49,8 +49,7 @@ public:
         made.setup = m_setup;
         made.at_limit = m_at_limit;
         const SupportLaw law(m_setup);
-        made.reached = {position_under(law, force_of(m_load, true)).travel,
-                        position_under(law, force_of(m_load, false)).travel, end_force()};
+        made.reached = {sag(law, m_load, true).rest.travel, sag(law, m_load, false).rest.travel, end_force()};
         return made;
     }
 
@@ -60,6 +59,11 @@ private:
     bool sets_preload() const { return m_goal.free_sag || (m_goal.end_force && !has_leg()); }
 
     double end_force() const { return SupportLaw(m_setup).at(m_setup.cartridge.travel).force; }
+
+    /// What the coil of one leg has to give for the weight to rest at `travel`.
+    Demand demand_of_weight(bool with_rider, double travel) const {
+        return demand(travel, force_of(m_load, with_rider, travel));
+    }
 
     /// What the coil of one leg has to give at `travel` for `force` of all legs.
     Demand demand(double travel, double force) const {
@@ -81,7 +85,7 @@ private:
 
     /// The demand that sets the preload.
     Demand other_demand() const {
-        return m_goal.free_sag ? demand(*m_goal.free_sag, force_of(m_load, false))
+        return m_goal.free_sag ? demand_of_weight(false, *m_goal.free_sag)
                                : demand(m_setup.cartridge.travel, *m_goal.end_force);
     }
 
@@ -95,7 +99,7 @@ private:
                 within(m_limits.preload, other.force / m_given.rate - shape(other.travel), Chosen::preload);
             return;
         }
-        const Demand with_rider = demand(*m_goal.sag, force_of(m_load, true));
+        const Demand with_rider = demand_of_weight(true, *m_goal.sag);
         const double at_sag = shape(with_rider.travel);
         double preload = m_given.preload;
         if (sets_preload()) {

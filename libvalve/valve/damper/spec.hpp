@@ -8,6 +8,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace valve::damper {
 
@@ -162,13 +163,23 @@ struct EndSpring {
     bool operator==(const EndSpring&) const = default;
 };
 
-/// What one wheel carries, and how its travel moves the fork or the shock. One of rake and motion ratio.
+/// The travel of a shock against that of its wheel, point by point; see damper/linkage.hpp.
+struct LinkageTable {
+    std::vector<double> wheel_travel; ///< rising from 0 [m]
+    std::vector<double> travel;       ///< of the unit, rising from 0 [m]
+
+    bool operator==(const LinkageTable&) const = default;
+};
+
+/// What one wheel carries, and how its travel moves the fork or the shock: just one of rake, motion ratio and
+/// linkage.
 struct Load {
-    double sprung_mass = 0.0;                          ///< of the vehicle without rider, on this wheel [kg]
-    double rider_mass = 0.0;                           ///< of the whole rider with gear [kg]
-    double rider_share = 0.0;                          ///< of the rider's mass that this wheel carries [-]
-    std::optional<double> rake = std::nullopt;         ///< of a fork, from the vertical [rad]
-    std::optional<double> motion_ratio = std::nullopt; ///< of a shock: its travel by the wheel's [-]
+    double sprung_mass = 0.0;                           ///< of the vehicle without rider, on this wheel [kg]
+    double rider_mass = 0.0;                            ///< of the whole rider with gear [kg]
+    double rider_share = 0.0;                           ///< of the rider's mass that this wheel carries [-]
+    std::optional<double> rake = std::nullopt;          ///< of a fork, from the vertical [rad]
+    std::optional<double> motion_ratio = std::nullopt;  ///< of a shock: its travel by the wheel's [-]
+    std::optional<LinkageTable> linkage = std::nullopt; ///< of a shock; `vehicle.linkage` in a file
 
     bool operator==(const Load&) const = default;
 };

@@ -2,6 +2,7 @@
 #include <valve/damper/detail/limits.hpp>
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/leg_air.hpp>
+#include <valve/damper/linkage.hpp>
 #include <valve/damper/sag.hpp>
 #include <valve/damper/support_check.hpp>
 
@@ -68,8 +69,15 @@ Findings check(const Load& load) {
     if (load.motion_ratio) require(findings, "motion_ratio", *load.motion_ratio, {0.001, 100.0, ""});
     if (load.rake && load.motion_ratio)
         add_error(findings, "motion_ratio", "give rake (a fork) or motion_ratio (a shock), not both", "rake");
-    if (!load.rake && !load.motion_ratio)
-        add_error(findings, "", "needs rake (a fork) or motion_ratio (a shock)");
+    if (load.linkage) {
+        add_below(findings, "linkage", check(*load.linkage));
+        if (load.rake)
+            add_error(findings, "linkage", "give rake (a fork) or a linkage (a shock), not both", "rake");
+        if (load.motion_ratio)
+            add_error(findings, "linkage", "give motion_ratio or a linkage, not both", "motion_ratio");
+    }
+    if (!load.rake && !load.motion_ratio && !load.linkage)
+        add_error(findings, "", "needs rake (a fork), or motion_ratio or vehicle.linkage (a shock)");
     return findings;
 }
 
@@ -149,8 +157,10 @@ void question_force(Findings& findings, const SetUp& setup) {
     constexpr double most_weights = 20.0; // no wheel is landed on that hard
     constexpr double heavy = 250.0;       // on one wheel, where the file does not say [kg]
     const Support& support = *setup.support;
-    const double weight = support.load ? force_of(*support.load, true) : heavy * standard_gravity;
-    const SupportPoint end = SupportLaw(setup).at(setup.cartridge.travel);
+    const double full = setup.cartridge.travel;
+    const double weight = // as it is felt at full travel, where it is compared
+        support.load ? force_of(*support.load, true, full) : heavy * standard_gravity;
+    const SupportPoint end = SupportLaw(setup).at(full);
     if (!(end.force > most_weights * weight)) return;
     const auto largest = [&](double part) {
         return part >= std::max({end.spring, end.gas, end.reservoir, end.stop});

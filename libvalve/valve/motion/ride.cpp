@@ -248,7 +248,7 @@ class Runner {
 public:
     Runner(std::span<const RideUnit> units, const Vehicle& vehicle, const damper::Load& load,
            const Event& event, const RideOptions& options)
-        : m_units(units), m_event(event), m_options(options), m_linkage(vehicle, load),
+        : m_units(units), m_event(event), m_options(options), m_linkage(load),
           m_ground(event, vehicle.tyre.radius), m_equations(units, vehicle, m_linkage, load, event, m_ground),
           m_y(m_equations.at_start()),
           m_integrator(m_equations, m_equations.tolerances(options), options.relative_error,
@@ -430,7 +430,7 @@ private:
     std::span<const RideUnit> m_units;
     const Event& m_event;
     const RideOptions& m_options;
-    Linkage m_linkage;
+    damper::Linkage m_linkage;
     Ground m_ground;
     RideEquations m_equations;
     std::vector<double> m_y;

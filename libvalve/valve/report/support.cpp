@@ -11,14 +11,14 @@ namespace {
 using damper::SupportLaw;
 using damper::SupportPoint;
 
-Json sag_json(const damper::Sag& sag, const damper::Load& load) {
+Json sag_json(const damper::Sag& sag) {
     constexpr std::array<const char*, 3> ends{"no", "extended", "compressed"};
     Json object;
     object["force_N"] = sag.force;
     object["travel_m"] = sag.rest.travel;
     object["least_m"] = sag.least.travel;
     object["most_m"] = sag.most.travel;
-    object["wheel_travel_m"] = sag.rest.travel / damper::travel_ratio(load);
+    object["wheel_travel_m"] = sag.wheel_travel;
     object["at_end"] = ends.at(static_cast<std::size_t>(sag.rest.at_end));
     return object;
 }
@@ -118,8 +118,8 @@ Json json(const study::SupportResult& result) {
     object["hit_travel_m"] = result.hit_used.travel;
     object["hit_bottoms"] = result.hit_used.at_end == damper::AtEnd::compressed;
     object["hit_travel_without_friction_m"] = result.hit_unrubbed.travel;
-    object["sag"] = result.sag ? sag_json(*result.sag, *support.load) : Json(nullptr);
-    object["free_sag"] = result.free_sag ? sag_json(*result.free_sag, *support.load) : Json(nullptr);
+    object["sag"] = result.sag ? sag_json(*result.sag) : Json(nullptr);
+    object["free_sag"] = result.free_sag ? sag_json(*result.free_sag) : Json(nullptr);
     object["ride_frequency_Hz"] = or_null(result.frequency);
     object["oil"] = support.leg ? oil_json(*support.leg, cartridge) : Json(nullptr);
     object["choice"] = result.chosen ? choice_json(*result.chosen) : Json(nullptr);

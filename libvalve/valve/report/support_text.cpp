@@ -33,7 +33,7 @@ std::string ml(double volume) {
 
 bool is_shock(const SupportResult& result) {
     const damper::Support& support = result.support();
-    if (support.load) return support.load->motion_ratio.has_value();
+    if (support.load) return !support.load->rake;
     const damper::Layout layout = result.reading.unit->cartridge.layout;
     return !support.leg && (layout == damper::Layout::monotube || layout == damper::Layout::twin_tube);
 }
@@ -72,16 +72,14 @@ std::string sag_words(const damper::Sag& sag, const SupportResult& result) {
     if (sag.rest.at_end == AtEnd::compressed) return "all travel: the weight is more than it carries";
     std::string text = fmt::format("{} mm ({} to {} mm)", whole_mm(sag.rest.travel),
                                    whole_mm(sag.least.travel), whole_mm(sag.most.travel));
-    if (is_shock(result))
-        text += fmt::format(", {} mm at the wheel",
-                            whole_mm(sag.rest.travel / travel_ratio(*result.support().load)));
+    if (is_shock(result)) text += fmt::format(", {} mm at the wheel", whole_mm(sag.wheel_travel));
     return text;
 }
 
 std::string sag_sentence(const SupportResult& result) {
     if (!result.sag)
         return "No sag: the file names no masses (support.load with sprung, rider, rider_share, and rake or "
-               "motion_ratio).";
+               "motion_ratio, or vehicle.linkage).";
     const damper::Load& load = *result.support().load;
     return fmt::format(
         "Sag with the rider ({} kg on this wheel): {}; without: {}. In brackets, where friction "

@@ -2,9 +2,9 @@
 #include <valve/setup/detail/message.hpp>
 #include <valve/setup/detail/reader.hpp>
 
-#include <fmt/format.h>
-
 #include <filesystem>
+#include <string_view>
+#include <utility>
 
 namespace valve::setup {
 namespace {
@@ -17,14 +17,13 @@ std::string title_of(const std::string& written, const Document& document, Reade
     return file_name;
 }
 
-/// What rests on one motion ratio, sag and springs, takes the mean of a linkage.
-void take_mean_ratio(UnitText& text, Reader& reader) {
-    if (!text.vehicle || !text.vehicle->linkage || !text.setup.support || !text.setup.support->load) return;
-    damper::Load& load = *text.setup.support->load;
-    if (load.rake || load.motion_ratio) return;
-    const motion::LinkageTable& table = *text.vehicle->linkage;
-    load.motion_ratio = table.travel.back() / table.wheel_travel.back();
-    reader.assume("support.load.motion_ratio", fmt::format("{:.4g}, the linkage's mean", *load.motion_ratio));
+/// What cannot be solved, and what is unlikely. The linkage is the load's, but its key the vehicle's.
+Findings findings_of(const damper::SetUp& setup) {
+    constexpr std::string_view member = "support.load.linkage";
+    Findings findings = damper::check(setup);
+    for (Finding& finding : findings)
+        if (finding.key.starts_with(member)) finding.key.replace(0, member.size(), "vehicle.linkage");
+    return findings;
 }
 
 void read_unit(const Document& document, Reader& reader, Reading& reading) {
@@ -33,10 +32,11 @@ void read_unit(const Document& document, Reader& reader, Reading& reading) {
     reading.title = text.setup.title = title_of(text.setup.title, document, reader);
     reading.note = text.note;
     reading.result = text.result;
-    take_mean_ratio(text, reader);
-    reader.take(damper::check(text.setup), "");
+    if (text.vehicle && text.setup.support && text.setup.support->load)
+        text.setup.support->load->linkage = std::move(text.vehicle->linkage);
+    reader.take(findings_of(text.setup), "");
     reading.unit = std::move(text.setup);
-    reading.vehicle = std::move(text.vehicle);
+    if (text.vehicle) reading.vehicle = text.vehicle->known;
 }
 
 void read_lone_valve(const Document& document, Reader& reader, Reading& reading) {

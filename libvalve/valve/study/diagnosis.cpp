@@ -90,9 +90,8 @@ void hold_shims(std::vector<Held>& list, double top_speed) {
         {Rule::shims_last, line({Quantity::shims_life_from}, Must::at_least, stony_speed), {"valves."}});
 }
 
-void hold_support(std::vector<Held>& list, const damper::SetUp& unit) {
-    const damper::Load& load = *unit.support->load;
-    const double carried = damper::force_of(load, true);
+/// `carried`: the weight with the rider, along all legs as they rest under it [N].
+void hold_support(std::vector<Held>& list, const damper::SetUp& unit, double carried) {
     list.push_back({Rule::moves_freely,
                     line({Quantity::breakaway}, Must::at_most, sticky_share * carried),
                     {"support.friction", "reservoir"}});
@@ -155,15 +154,17 @@ std::vector<Held> rules(const setup::Reading& reading, double top_speed,
     hold_refill(list, unit);
     hold_compression(list, unit);
     double rubbing = least_rubbing;
-    if (parts.sag)
-        rubbing = std::max(rubbing,
-                           rubbing_share * damper::force_of(*unit.support->load, true) / unit.support->legs);
+    double carried = 0.0;
+    if (parts.sag) {
+        carried = damper::sag(damper::SupportLaw(unit), *unit.support->load, true).force;
+        rubbing = std::max(rubbing, rubbing_share * carried / unit.support->legs);
+    }
     list.push_back({Rule::reservoir_is_free,
                     line({Quantity::felt_reservoir_friction}, Must::at_most, rubbing),
                     {"reservoir"}});
     hold_ports(list, unit);
     if (parts.stress) hold_shims(list, top_speed);
-    if (parts.sag) hold_support(list, unit);
+    if (parts.sag) hold_support(list, unit, carried);
     if (parts.support) hold_oil(list, unit);
     for (const RideEvent& event : events)
         hold_end(list, event);

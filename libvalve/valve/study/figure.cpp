@@ -67,7 +67,7 @@ Value dead_travel(const Value& found) {
 }
 
 Value sag(Evaluation& of, bool with_rider) {
-    return damper::sag(of.support(), damper::force_of(of.load(), with_rider)).rest.travel;
+    return damper::sag(of.support(), of.load(), with_rider).rest.travel;
 }
 
 const RideFigures& ride(Evaluation& of, const FigureRequest& request) {

@@ -31,8 +31,8 @@ void require_wheel(const std::string& file, const setup::Reading& reading) {
                          "{unsprung: 16 kg}");
     if (!reading.unit || !reading.unit->support || !reading.unit->support->load)
         throw InputError(file +
-                         ": error: support.load: missing: a ride needs the masses on the wheel, and rake "
-                         "or motion ratio");
+                         ": error: support.load: missing: a ride needs the masses on the wheel, and rake, "
+                         "motion ratio or linkage");
 }
 
 } // namespace valve::study

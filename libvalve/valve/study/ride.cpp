@@ -26,7 +26,7 @@ struct Prepared {
 Prepared prepare(const RideSide& side, const RideQuestion& question, damper::LiftCache& cache) {
     if (!side.setup.support || !side.setup.support->load)
         throw InputError(
-            "support.load: missing: a ride needs the masses on the wheel, and rake or motion ratio");
+            "support.load: missing: a ride needs the masses on the wheel, and rake, motion ratio or linkage");
     Prepared result;
     result.legs.push_back(side.setup);
     if (side.other_leg) {

@@ -29,7 +29,7 @@ std::vector<double> even_travels(double whole) {
 }
 
 bool is_rear(const SupportResult& result) {
-    return result.support().load && result.support().load->motion_ratio;
+    return result.support().load && !result.support().load->rake;
 }
 
 bool has_rake(const SupportResult& result) {
@@ -57,8 +57,8 @@ SupportResult support_result(std::string file, setup::Reading reading, const Sup
     result.hit_is_stated = options.hit.has_value();
     set_hit(result, options.hit.value_or(usual_hit * result.end.energy));
     if (const std::optional<damper::Load>& load = result.support().load) {
-        result.sag = sag(law, force_of(*load, true));
-        result.free_sag = sag(law, force_of(*load, false));
+        result.sag = sag(law, *load, true);
+        result.free_sag = sag(law, *load, false);
         result.frequency = ride_frequency(law, *load);
     }
     return result;

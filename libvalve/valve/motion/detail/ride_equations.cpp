@@ -39,8 +39,9 @@ double heat(const Energies& e) {
 
 } // namespace
 
-RideEquations::RideEquations(std::span<const RideUnit> units, const Vehicle& vehicle, const Linkage& linkage,
-                             const damper::Load& load, const Event& event, const Ground& ground)
+RideEquations::RideEquations(std::span<const RideUnit> units, const Vehicle& vehicle,
+                             const damper::Linkage& linkage, const damper::Load& load, const Event& event,
+                             const Ground& ground)
     : m_units(units.begin(), units.end()), m_vehicle(vehicle), m_linkage(linkage), m_event(event),
       m_ground(ground), m_sprung(damper::mass_on_wheel(load, true)) {
     m_static_load = (m_sprung + vehicle.unsprung) * standard_gravity;
@@ -411,32 +412,27 @@ bool RideEquations::switch_modes(double t, std::span<double> y, std::span<const 
 
 std::vector<double> RideEquations::at_start() {
     const bool falls = m_event.kind == EventKind::landing;
-    const double weight = m_sprung * standard_gravity;
-    const auto carried = [&](double w) { // by springs and reservoirs at rest, on the masses
-        const Linkage::Value unit = m_linkage.at(w);
-        const double travel = std::clamp(unit.travel, 0.0, m_full_travel);
-        double force = 0.0;
-        double slope = 0.0;
+    const auto pushed = [&](double travel) { // by springs and reservoirs at rest
+        ValueSlope force;
         for (const RideUnit& each : m_units) {
             const damper::SupportPoint point = each.support->at(travel);
-            force += point.force;
-            slope += point.slope;
+            force.value += point.force;
+            force.slope += point.slope;
         }
-        return ValueSlope{unit.slope * force - weight,
-                          unit.slope * unit.slope * slope + unit.curvature * force};
+        return force;
     };
-    double w = 0.0;
+    double travel = 0.0;
     if (!falls) {
-        const double most = m_linkage.wheel_travel(m_full_travel);
-        if (carried(most).value < 0.0)
+        const double weight = m_sprung * standard_gravity;
+        const damper::Position rest = damper::rest_under(m_linkage, m_full_travel, weight, pushed);
+        travel = rest.travel;
+        if (rest.at_end == damper::AtEnd::compressed)
             throw InputError(
                 "support: the springs do not carry the load within the travel; see `valve support`");
-        if (carried(0.0).value < 0.0)
-            w = find_root(carried, 0.0, most, 0.3 * most).x;
-        else // topped out: into the metal
-            w = m_linkage.wheel_travel(-carried(0.0).value / (m_linkage.at(0.0).slope * metal_rate));
+        if (rest.at_end == damper::AtEnd::extended) // into the metal
+            travel = -(pushed(0.0).value - weight / m_linkage.at(0.0).slope) / metal_rate;
     }
-    const double travel = m_linkage.at(w).travel;
+    const double w = m_linkage.wheel_travel(travel);
     std::vector<double> y(size(), 0.0);
     y[0] = w;
     y[2] = falls ? 0.0 : -m_static_load / m_vehicle.tyre.rate;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/damper/linkage.hpp>
 #include <valve/damper/support.hpp>
 #include <valve/motion/detail/integrator.hpp>
 #include <valve/motion/detail/moving_damper.hpp>
@@ -35,7 +36,7 @@ struct RideModes {
 class RideEquations final : public Equations {
 public:
     /// Everything must outlive this.
-    RideEquations(std::span<const RideUnit> units, const Vehicle& vehicle, const Linkage& linkage,
+    RideEquations(std::span<const RideUnit> units, const Vehicle& vehicle, const damper::Linkage& linkage,
                   const damper::Load& load, const Event& event, const Ground& ground);
 
     // Equations
@@ -108,7 +109,7 @@ private:
 
     /// What the vehicle does at one moment.
     struct State {
-        Linkage::Value unit; // x(w)
+        damper::Linkage::Value unit; // x(w)
         RodMotion rod;
         ValueSlope ground;       // z_e, ż_e
         double deflection = 0.0; // δ of the tyre [m]
@@ -142,7 +143,7 @@ private:
 
     std::vector<RideUnit> m_units;
     const Vehicle& m_vehicle;
-    const Linkage& m_linkage;
+    const damper::Linkage& m_linkage;
     const Event& m_event;
     const Ground& m_ground;
     std::vector<MovingDamper> m_dampers;

@@ -10,10 +10,16 @@
 
 namespace valve::setup {
 
+/// What the keys of a vehicle fill.
+struct VehicleText {
+    motion::Vehicle known;
+    std::optional<damper::LinkageTable> linkage; ///< of the load: a file has it beside wheel and tyre
+};
+
 /// What a file with a whole unit fills, with the keys of its top level.
 struct UnitText {
     damper::SetUp setup;
-    std::optional<motion::Vehicle> vehicle;
+    std::optional<VehicleText> vehicle;
     std::string note;
     std::string result;
 };
@@ -46,7 +52,7 @@ damper::Support read_support(const Node& node, const std::string& path, const da
                              Reader& reader);
 
 /// Reads the vehicle at the dotted key `path`; none where the map is empty.
-std::optional<motion::Vehicle> read_vehicle(const Node& node, const std::string& path, Reader& reader);
+std::optional<VehicleText> read_vehicle(const Node& node, const std::string& path, Reader& reader);
 
 /// Makes the keys of a vehicle that is only there for the reference.
 std::function<Keys()> vehicle_reference_keys();

@@ -1,3 +1,4 @@
+#include <valve/damper/linkage.hpp>
 #include <valve/setup/detail/declarations.hpp>
 #include <valve/setup/detail/message.hpp>
 #include <valve/setup/detail/node.hpp>
@@ -39,7 +40,7 @@ Keys tyre_keys(motion::Tyre& tyre) {
     };
 }
 
-Keys linkage_keys(motion::LinkageTable& table) {
+Keys linkage_keys(damper::LinkageTable& table) {
     const Range travels = from_to(0.0, 2000.0); // [mm]
     return {
         required(
@@ -48,29 +49,31 @@ Keys linkage_keys(motion::LinkageTable& table) {
     };
 }
 
-Keys vehicle_keys(motion::Vehicle& vehicle) {
+Keys vehicle_keys(VehicleText& text) {
+    motion::Vehicle& vehicle = text.known;
     return {
         required(usual(3.0, 60.0, "a wheel with what moves with it has 10 to 30 kg; is it in kg?",
                        quantity("unsprung", vehicle.unsprung, "kg", above_to(0.0, 500.0),
                                 "wheel, brake and what moves with them"))),
         map("tyre", vehicle.tyre, tyre_keys, "spring and damper of the tyre"),
-        map("linkage", vehicle.linkage, linkage_keys, "of a shock, in place of motion_ratio"),
+        map("linkage", text.linkage, linkage_keys, "of a shock, in place of motion_ratio"),
     };
 }
 
 } // namespace
 
-std::optional<motion::Vehicle> read_vehicle(const Node& node, const std::string& path, Reader& reader) {
+std::optional<VehicleText> read_vehicle(const Node& node, const std::string& path, Reader& reader) {
     if (node.kind == Node::Kind::null || (node.kind == Node::Kind::map && node.members.empty()))
         return std::nullopt;
-    motion::Vehicle vehicle;
-    reader.read(node, path, vehicle_keys(vehicle));
-    reader.take(motion::check(vehicle), path);
-    return vehicle;
+    VehicleText text;
+    reader.read(node, path, vehicle_keys(text));
+    reader.take(motion::check(text.known), path);
+    if (text.linkage) reader.take(damper::check(*text.linkage), joined(path, "linkage"));
+    return text;
 }
 
 std::function<Keys()> vehicle_reference_keys() {
-    return [vehicle = std::make_shared<motion::Vehicle>()] { return vehicle_keys(*vehicle); };
+    return [text = std::make_shared<VehicleText>()] { return vehicle_keys(*text); };
 }
 
 } // namespace valve::setup
