@@ -46,6 +46,7 @@ damper::SetUp whole_fork() {
     check_valve.stack.windows = 4;
     check_valve.stack.coverage = 0.5;
     check_valve.curtain_length = 40e-3;
+    check_valve.ports.length = 12e-3;
     flow::Valve& rebound = *setup.valves[Place::piston_rebound];
     rebound.stack.shims.front().material.yield_strength = 1800e6;
     rebound.stack.shims.front().material.fatigue_limit = 700e6;

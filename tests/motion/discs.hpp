@@ -28,7 +28,8 @@ inline void make_disc(flow::Valve& valve, double mass, double rate, double prelo
     valve.stack.edge = stack::InnerEdge::free;
 }
 
-/// A damper whose stacks are discs on coils: a light check, a mid-valve that meets its stop.
+/// A damper whose stacks are discs on coils, the oil of 10 mm of ports before them: a light check, a
+/// mid-valve that meets its stop.
 inline damper::SetUp with_discs(damper::SetUp setup) {
     using damper::Place;
     auto& valves = setup.valves;
@@ -37,6 +38,8 @@ inline damper::SetUp with_discs(damper::SetUp setup) {
     if (valves[Place::base_refill]) make_disc(*valves[Place::base_refill], 0.8e-3, 250.0, 0.25, 1.5e-3);
     make_disc(*valves[Place::piston_compression], 0.7e-3, 6e3, 2.0, 0.4e-3);
     make_disc(*valves[Place::piston_rebound], 1e-3, 60e3, 20.0, 0.5e-3);
+    for (auto& valve : valves.at_place)
+        if (valve) valve->ports.length = 10e-3;
     return setup;
 }
 

@@ -152,6 +152,25 @@ TEST_CASE("what no wheel can ride is found", "[motion][event]") {
     CHECK(finds(event, "speed"));
 }
 
+TEST_CASE("a wheel starts on the level or not at all", "[motion][event]") {
+    // The rim meets the corner of an edge √(2Rh − h²) before it.
+    Event event = event_of(EventKind::square_edge);
+    const double reach = std::sqrt(2.0 * 0.34 * event.height - event.height * event.height);
+    event.at = reach + 1e-6;
+    CHECK(motion::check_start(event, 0.34).empty());
+    event.at = reach - 1e-6;
+    REQUIRE(motion::check_start(event, 0.34).size() == 1);
+    CHECK(motion::check_start(event, 0.34).front().key == "at");
+    CHECK(motion::check_start(event, 0.0).empty());
+    // Of a row only the first counts.
+    event = event_of(EventKind::bumps);
+    event.at = 0.0;
+    CHECK(motion::check_start(event, 0.34).size() == 1);
+    event = event_of(EventKind::rough);
+    event.at = 0.0;
+    CHECK(motion::check_start(event, 0.34).empty());
+}
+
 TEST_CASE("a run is cut off where it ends before its event does", "[motion][ground]") {
     motion::Event event;
     event.speed = 10.0;

@@ -115,6 +115,16 @@ TEST_CASE("at a steady flow, inertia of the oil in the ports changes nothing", "
         }
 }
 
+TEST_CASE("oil of 10 mm of ports moves with shims, none with a disc, but where a length is given",
+          "[motion][valve]") {
+    flow::Valve valve = samples::valve();
+    CHECK(flow::port_length(valve) == 10e-3);
+    valve.stack.disc = stack::Disc{.outer_radius = 12e-3, .mass = 1e-3};
+    CHECK(flow::port_length(valve) == 0.0);
+    valve.ports.length = 5e-3;
+    CHECK(flow::port_length(valve) == 5e-3);
+}
+
 TEST_CASE("oil in open ports is set in motion as in a pipe", "[motion][valve]") {
     // Under a constant head, from rest: Q = Q_1 tanh(t Δp/(I Q_1)), Q_1 the steady flow (streeter_wylie_1975,
     // establishment of flow, from memory).

@@ -259,6 +259,36 @@ TEST_CASE("friction that is large enough holds the unit over a small stone", "[m
     CHECK(moves.metrics.small_bumps.value() < held.metrics.small_bumps.value());
 }
 
+TEST_CASE("a stuck unit breaks away at the edge, and its mass feels no more than friction passes on",
+          "[motion][ride]") {
+    Event event = event_of(EventKind::square_edge, 45e-3);
+    motion::RideOptions options;
+    options.samples = 40000;
+    const Ride ride = Bike(ridden_fork()).over(event, options);
+    double most = 0.0;
+    for (const RideMoment& moment : ride.series)
+        most = std::max(most, std::abs(moment.acceleration));
+    CHECK_THAT(ride.metrics.peak_acceleration, WithinRel(most, 1e-3));
+}
+
+TEST_CASE("small bumps are what passes within 10 mm of the level, to the moment", "[motion][ride]") {
+    Event event = event_of(EventKind::bumps, 30e-3);
+    motion::RideOptions options;
+    options.samples = 60000; // 10 µs, in which nothing of it counts
+    const Ride ride = Bike(ridden_fork()).over(event, options);
+    double sum = 0.0;
+    double time = 0.0;
+    for (std::size_t i = 1; i < ride.series.size(); ++i) {
+        const RideMoment& before = ride.series[i - 1];
+        const RideMoment& now = ride.series[i];
+        if (now.time < ride.begin.value() || std::abs(now.ground) >= 10e-3) continue;
+        const double width = std::min(now.time - before.time, now.time - ride.begin.value());
+        time += width;
+        sum += width * now.acceleration * now.acceleration;
+    }
+    CHECK_THAT(ride.metrics.small_bumps.value(), WithinRel(std::sqrt(sum / time), 1e-3));
+}
+
 TEST_CASE("a landing comes down at the speed of its fall, and a high one meets metal", "[motion][ride]") {
     const Ride low = Bike(ridden_fork()).over(event_of(EventKind::landing, 0.3));
     CHECK_FALSE(low.metrics.metal_speed);

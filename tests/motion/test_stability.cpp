@@ -66,7 +66,7 @@ struct Polynomial {
         const double drop = steady.p_R - steady.p_C;
         const double ports = 4.0 * valve.ports.area_each;
         const double r = 0.5 * model.oil().density * std::pow(valve.discharge.port * ports, -2.0);
-        const double I = model.oil().density * valve.ports.length / ports;
+        const double I = model.oil().density * valve.ports.length.value() / ports;
         const double p = drop - r * Q * Q;
         const double alpha = 2.0 * r * Q;
         const double beta = 0.5 * Q / p;

@@ -145,7 +145,7 @@ Findings check(const Valve& valve) {
     Findings findings = stack::check(valve.stack);
     require_count(findings, "ports.count", valve.ports.count, 1, 1000);
     require(findings, "ports.area", valve.ports.area_each, areas);
-    require(findings, "ports.length", valve.ports.length, {0.0, 200.0, "mm"});
+    require(findings, "ports.length", port_length(valve), {0.0, 200.0, "mm"});
     check_curtain(findings, valve);
     require(findings, "jet_force", valve.jet_force, {0.0, 1.0, ""});
     require(findings, "shim_friction", valve.shim_friction, {0.0, 1.0, ""});

@@ -43,6 +43,11 @@ Opening opening(const Ports& ports) {
     return {ports.count * ports.area_each, circle_diameter(ports.area_each)};
 }
 
+double port_length(const Valve& valve) {
+    constexpr double usual = 10e-3;
+    return valve.ports.length.value_or(valve.stack.disc ? 0.0 : usual);
+}
+
 double curtain_length(const Valve& valve) {
     return valve.curtain_length.value_or(2.0 * pi * valve.stack.seat.inner_radius);
 }

@@ -1,4 +1,5 @@
 #include <valve/motion/event.hpp>
+#include <valve/motion/ground.hpp>
 
 #include <fmt/format.h>
 
@@ -75,6 +76,33 @@ Findings check(const Event& event, double radius) {
                 break;
             }
     }
+    return findings;
+}
+
+namespace {
+
+/// How far before it begins a feature lifts a wheel of `radius` off the level [m].
+double reach(Event event, double radius) {
+    event.at = radius;
+    event.count = 1;
+    event.speed = 1.0; // so that the run ends where the feature begins
+    event.duration = radius;
+    return radius - Ground(event, radius).begin().value_or(radius);
+}
+
+} // namespace
+
+Findings check_start(const Event& event, double radius) {
+    Findings findings;
+    const bool is_feature = event.kind == EventKind::square_edge || event.kind == EventKind::bump ||
+                            event.kind == EventKind::bumps || event.kind == EventKind::braking;
+    if (!is_feature || event.at >= radius) return findings;
+    const double before = reach(event, radius);
+    if (event.at < before)
+        add_error(
+            findings, "at",
+            fmt::format("{:g} m from the start a wheel of {:g} m radius would begin on it: {:.3f} m or more",
+                        event.at, radius, std::ceil(before * 1e3) / 1e3));
     return findings;
 }
 

@@ -37,7 +37,8 @@ MovingValve::MovingValve(const flow::Valve& valve, Profile profile, double load_
       m_friction(valve.shim_friction) {
     const double port_area = flow::opening(valve.ports).area;
     m_jet = valve.jet_force * oil.density / (port_area * load_area);
-    if (valve.ports.length >= shortest_ports) m_inertance = oil.density * valve.ports.length / port_area;
+    const double length = flow::port_length(valve);
+    if (length >= shortest_ports) m_inertance = oil.density * length / port_area;
     const stack::Seat& seat = valve.stack.seat;
     const double width = seat.outer_radius - seat.inner_radius;
     m_film = std::numbers::pi * (seat.outer_radius + seat.inner_radius) * oil.dynamic_viscosity() * width *

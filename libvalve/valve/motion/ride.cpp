@@ -33,6 +33,19 @@ double time_below(double limit, double from, double to, double width) {
     return width * (from < limit ? share : 1.0 - share);
 }
 
+/// The part of a step, as shares of it, in which what goes straight from `from` to `to` stays within
+/// ±`limit`.
+struct Part {
+    double begin = 0.0;
+    double end = 0.0;
+};
+Part part_within(double limit, double from, double to) {
+    if (from == to) return std::abs(from) < limit ? Part{0.0, 1.0} : Part{};
+    const double a = (-limit - from) / (to - from);
+    const double b = (limit - from) / (to - from);
+    return {std::clamp(std::min(a, b), 0.0, 1.0), std::clamp(std::max(a, b), 0.0, 1.0)};
+}
+
 /// Where the lift of a valve turns, stroke by stroke of the rod.
 class LiftTurns {
 public:
@@ -147,12 +160,7 @@ public:
                 if (m_before->stuck) m_stuck += width;
                 if (m_before->wheel_load == 0.0 && now.wheel_load == 0.0) m_off += width;
                 m_low += time_below(low_load * m_static_load, m_before->wheel_load, now.wheel_load, width);
-                if (std::abs(m_before->ground) < small_bump && std::abs(now.ground) < small_bump) {
-                    m_small_time += width;
-                    m_small += 0.5 * width *
-                               (m_before->acceleration * m_before->acceleration +
-                                now.acceleration * now.acceleration);
-                }
+                add_small(*m_before, now);
             }
         }
         m_before = now;
@@ -197,6 +205,19 @@ public:
     }
 
 private:
+    /// What of the step lies near the level, ground and acceleration going straight in it.
+    void add_small(const RideMoment& before, const RideMoment& now) {
+        const Part near = part_within(small_bump, before.ground, now.ground);
+        const auto at = [&](double share) {
+            return before.acceleration + share * (now.acceleration - before.acceleration);
+        };
+        const double a = at(near.begin);
+        const double b = at(near.end);
+        const double time = (near.end - near.begin) * (now.time - before.time);
+        m_small_time += time;
+        m_small += time * (a * a + a * b + b * b) / 3.0;
+    }
+
     void end_stroke() {
         for (std::array<LiftTurns, 4>& unit : m_turns)
             for (LiftTurns& valve : unit)
@@ -471,6 +492,8 @@ Ride run_ride(std::span<const RideUnit> units, const Vehicle& vehicle, const dam
     add_below(findings, "vehicle", check(vehicle));
     add_below(findings, "event", check(event, vehicle.tyre.radius));
     add_below(findings, "options", check(options));
+    refuse_errors<InputError>(findings, "");
+    add_below(findings, "event", check_start(event, vehicle.tyre.radius));
     refuse_errors<InputError>(findings, "");
     return Runner(units, vehicle, load, event, options).run();
 }

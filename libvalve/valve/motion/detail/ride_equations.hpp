@@ -62,7 +62,10 @@ public:
     bool has_moving_valves() const;
 
     /// From here on the ground's piece with this number.
-    void enter(std::size_t piece) { m_piece = piece; }
+    void enter(std::size_t piece) {
+        m_piece = piece;
+        m_watched_at.reset(); // the ground goes on at another slope
+    }
     void set(const RideModes& modes);
     RideModes modes() const;
 

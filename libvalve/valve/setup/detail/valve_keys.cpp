@@ -27,8 +27,10 @@ Keys ports_keys(PortsText& ports) {
         diameter("inner", ports.inner_radius, diameters, "inner diameter of the kidney windows"),
         diameter("outer", ports.outer_radius, diameters, "outer diameter of the kidney windows"),
         quantity("arc", ports.arc, "deg", above_to(0.0, 360.0), "angle that each kidney window spans"),
-        quantity("length", ports.length, "mm", from_to(0.0, 200.0),
-                 "of a port: its oil has to be sped up, in time alone; below 0.1 mm it follows at once"),
+        quantity(
+            "length", ports.length, "mm", from_to(0.0, 200.0),
+            "of a port: its oil has to be sped up, in time alone; below 0.1 mm it follows at once. Where not "
+            "given 10 mm before shims, 0 before a disc, whose mass stands for all that moves with it"),
     };
 }
 
@@ -85,7 +87,8 @@ Keys float_keys(FloatText& floating) {
 Keys disc_keys(stack::Disc& disc) {
     return {
         required(diameter("diameter", disc.outer_radius, diameters, "outer diameter of the disc")),
-        required(quantity("mass", disc.mass, "kg", above_to(0.0, 1.0), "of the disc")),
+        required(
+            quantity("mass", disc.mass, "kg", above_to(0.0, 1.0), "of the disc, and of what moves with it")),
     };
 }
 

@@ -25,6 +25,10 @@ public:
     flow::Valve finished() {
         if (m_text.ports) read_ports(*m_text.ports);
         read_metal();
+        if (m_text.ports && !m_text.ports->length) {
+            m_valve.ports.length = flow::port_length(m_valve);
+            m_reader.assume(at("ports.length"), format_quantity(*m_valve.ports.length, "mm"));
+        }
         if (m_text.floating) {
             read_float(*m_text.floating);
         } else {

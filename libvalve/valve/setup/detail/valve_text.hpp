@@ -12,7 +12,7 @@ struct PortsText {
     int count = 0;
     std::optional<double> area, diameter;                  // [m²], [m]
     std::optional<double> inner_radius, outer_radius, arc; // [m], [m], [rad]
-    double length = flow::Ports{}.length;                  // [m]
+    std::optional<double> length;                          // [m]
 };
 
 struct BleedText {
