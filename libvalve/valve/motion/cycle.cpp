@@ -116,29 +116,59 @@ private:
                                 std::min(share * std::max(lost, least_loss), work_of_atmosphere()));
     }
 
-    bool is_done(Cycle& loop, bool lead_in) const {
+    bool is_done(Cycle& loop, bool lead_in) {
         if (!m_input.periodic()) return true;
-        loop.periodic = !(lead_in && loop.loops == 1) && returns();
+        const double open_before = std::exchange(m_open, open());
+        loop.periodic = !(lead_in && loop.loops == 1) && is_periodic(open_before, m_open);
+        m_loop_before = m_series;
         return (loop.periodic && loop.loops >= m_options.least_loops) || loop.loops >= m_options.most_loops;
     }
 
-    /// Whether the loop ends in the state in which it began: pressures, oil in the chambers, lifts.
-    bool returns() const {
+    /// Whether the next loop would be as this one: it differs from the one before by no more than is allowed.
+    /// Where what is left of the start dies away fast, that it ends in the state in which it began is enough;
+    /// else a void that closes late makes a hundred times as much of a small difference there.
+    bool is_periodic(double open_before, double open) const {
+        constexpr double fast = 0.05;    // of what the loop before left open
+        constexpr double closely = 0.02; // of what is allowed, whatever was before
         const double within = m_options.periodic_within;
+        if (open > within) return false;
+        return open <= fast * open_before || open <= closely * within || differs_by() <= within;
+    }
+
+    /// How far the loop ends from the state in which it began: pressures, oil in the chambers, lifts, of
+    /// their range.
+    double open() const {
         const Moment& begin = m_series.front();
         const Moment& end = m_series.back();
+        double open = 0.0;
+        const auto add = [&](double difference, double of) {
+            if (difference != 0.0) open = std::max(open, std::abs(difference) / of);
+        };
         for (double Moment::*member : {&Moment::p_C, &Moment::p_R, &Moment::p_S})
-            if (std::abs(end.*member - begin.*member) > within * range(m_series, member)) return false;
+            add(end.*member - begin.*member, range(m_series, member));
         const double swept = m_model.piston_area() * m_input.stroke();
         for (std::size_t i = 0; i < 3; ++i)
-            if (std::abs(m_y[i] - m_begin[i]) > within * swept) return false;
+            add(m_y[i] - m_begin[i], swept);
         for (std::size_t place = 0; place < begin.valves.size(); ++place) {
             double largest = 0.0;
             for (const Moment& moment : m_series)
                 largest = std::max(largest, moment.valves[place].lift);
-            if (std::abs(end.valves[place].lift - begin.valves[place].lift) > within * largest) return false;
+            add(end.valves[place].lift - begin.valves[place].lift, largest);
         }
-        return true;
+        return open;
+    }
+
+    /// How far force and pressures of this loop are from those of the one before, of their range.
+    double differs_by() const {
+        if (m_loop_before.size() != m_series.size()) return std::numeric_limits<double>::infinity();
+        double most = 0.0;
+        for (double Moment::*member : {&Moment::force, &Moment::p_C, &Moment::p_R, &Moment::p_S}) {
+            double apart = 0.0;
+            for (std::size_t i = 0; i < m_series.size(); ++i)
+                apart = std::max(apart, std::abs(m_series[i].*member - m_loop_before[i].*member));
+            if (apart != 0.0) most = std::max(most, apart / range(m_series, member));
+        }
+        return most;
     }
 
     void run_loop(Cycle& result) {
@@ -343,6 +373,8 @@ private:
     std::vector<double> m_states; // at the nodes, one after the other
     std::vector<double> m_rates;  // likewise
     std::vector<Moment> m_series; // of the loop
+    std::vector<Moment> m_loop_before;
+    double m_open = 0.0; // how far it ends from the state in which it began
 };
 
 } // namespace
