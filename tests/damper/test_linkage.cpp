@@ -129,6 +129,18 @@ TEST_CASE("a load has one of rake and motion ratio and linkage", "[damper][linka
     CHECK(first_error(check(setup))->other_key == "support.load.motion_ratio");
 }
 
+TEST_CASE("a table that ends far from the travel of the unit gets a question", "[damper][linkage]") {
+    damper::SetUp setup = shock();
+    setup.support->load = load_on(rising);
+    std::vector<double>& travel = setup.support->load->linkage->travel;
+    travel.back() = 1.04 * setup.cartridge.travel;
+    CHECK(check(setup).empty());
+    travel.back() = 1.06 * setup.cartridge.travel;
+    REQUIRE(check(setup).size() == 1);
+    CHECK(check(setup).front().severity == Finding::Severity::warning);
+    CHECK(check(setup).front().key == "support.load.linkage.travel");
+}
+
 TEST_CASE("through a linkage the wheel rests where what it carries balances by virtual work",
           "[damper][linkage]") {
     const SupportLaw law(shock());

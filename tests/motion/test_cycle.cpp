@@ -78,8 +78,8 @@ TEST_CASE("where a void closes late the last loop is as the one after it", "[mot
     // void that closes make much of it.
     damper::SetUp setup = samples::with_discs(samples::fork());
     stack::Float& check = *setup.valves[damper::Place::base_refill]->stack.floating;
-    check.spring_rate = 60e3;
-    check.preload = 22.0;
+    check.spring_rate = 120e3;
+    check.preload = 60.0;
     const damper::Model model(setup, samples::disc_laws(setup));
     const motion::Input input = motion::Input::sine(0.15, 0.06, 12.0);
     motion::CycleOptions options;

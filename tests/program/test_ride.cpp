@@ -145,6 +145,22 @@ TEST_CASE("a run that ends before its event says so", "[program][ride]") {
     CHECK(json::parse(braked_json.out).at("rides").at(0).at("cautions").size() == 2);
 }
 
+TEST_CASE("an event that begins under the wheel is refused by every command that rides", "[program][ride]") {
+    const Folder folder;
+    const std::string edge = folder.write(
+        "edge.yaml", "format: 1\nevent: {kind: square_edge, height: 45 mm, speed: 9 m/s, at: 0.1 m, "
+                     "duration: 0.5 s}\n");
+    const std::string two = found + " stacks/rally-fork-less-friction.yaml";
+    for (const std::string& command : {"ride " + found, "compare " + two, "diagnose " + found}) {
+        CAPTURE(command);
+        const Run told = run(command + " --event " + edge);
+        CHECK(told.status == 3);
+        CHECK_THAT(told.err,
+                   contains_text("edge.yaml: error: event.at: 0.1 m: the wheel, 0.34 m in radius, would "
+                                 "begin on it; at least 0.170 m"));
+    }
+}
+
 TEST_CASE("a run that ends before its event is told once of all set-ups and by all commands",
           "[program][ride][compare]") {
     const Folder folder;

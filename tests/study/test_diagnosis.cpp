@@ -1,5 +1,6 @@
 #include <support/catch.hpp>
 #include <valve/core/error.hpp>
+#include <valve/damper/linkage.hpp>
 #include <valve/damper/sag.hpp>
 #include <valve/report/diagnosis.hpp>
 #include <valve/study/diagnosis.hpp>
@@ -178,8 +179,7 @@ TEST_CASE("friction is mended with what it sticks by", "[study][diagnosis]") {
     CHECK(step.with.front().from == "240 N");
 }
 
-TEST_CASE("behind a linkage friction is held to what the shock carries where it rests",
-          "[study][diagnosis]") {
+TEST_CASE("behind a linkage friction and sag are judged at the wheel where it rests", "[study][diagnosis]") {
     const Diagnosis linked =
         diagnosis_of("rally-shock", {{"support.load.motion_ratio", "null"},
                                      {"vehicle.linkage", "{wheel_travel: [0 mm, 100 mm, 200 mm, 310 mm], "
@@ -192,6 +192,13 @@ TEST_CASE("behind a linkage friction is held to what the shock carries where it 
     // At rest the springs carry just that.
     const double carried = law.at(damper::sag(law, *unit.support->load, true).rest.travel).force;
     CHECK_THAT(held->target.high, WithinRel(sticky_share * carried, 1e-9));
+    // 33 % of the shock's travel, which is 36 % of the wheel's.
+    const damper::Linkage linkage(*unit.support->load);
+    const Judgement* sag = fault(linked, Rule::spring_fits);
+    REQUIRE(sag != nullptr);
+    CHECK(sag->figure.value.value() < usual_sag_most * unit.cartridge.travel);
+    CHECK_THAT(linkage.wheel_travel(sag->target.low), WithinRel(usual_sag_least * 0.310, 1e-9));
+    CHECK_THAT(linkage.wheel_travel(sag->target.high), WithinRel(usual_sag_most * 0.310, 1e-9));
 }
 
 TEST_CASE("a reservoir whose seal rubs is found, and so are ports that are too small", "[study][diagnosis]") {

@@ -220,7 +220,7 @@ void add_cycle(CommandLine& app, Outcome& outcome) {
         "  valve cycle stacks/rally-fork.yaml --peak-speed 3 --round\n"
         "  valve cycle stacks/rally-fork.yaml --wave ramp --peak-speed 0.5 --json\n"
         "Dead travel is what the rod moves after a reversal before the damping is back: the check has not\n"
-        "shut, a void has to close, seals have to slide. Cycles are run until one ends as it began.",
+        "shut, a void has to close, seals have to slide. Cycles are run until the next would be the same.",
         "The oil gives way and holds air as the file says; the rod moves as asked, whatever force that\n"
         "takes. Heat changes nothing while it runs.");
     command.callback([options, &outcome] { run(*options, outcome); });

@@ -89,6 +89,8 @@ void run(const Options& options, Outcome& outcome) {
         const valve::setup::EventFile event = valve::setup::EventFile::load(file);
         for (const std::string& warning : event.warnings)
             log_warning(warning);
+        for (const valve::study::RideSide& side : question.sides)
+            valve::study::require_ground(file, event.event, side.vehicle);
         names.events.push_back({event.event.title, file, event.event, event.defaults});
         question.events.push_back(event.event);
     }

@@ -226,7 +226,10 @@ Findings check_parts(const SetUp& setup) {
 
 Findings check(const SetUp& setup) {
     Findings findings = check_parts(setup);
-    if (setup.support && first_error(findings) == nullptr) question_force(findings, setup);
+    if (setup.support && first_error(findings) == nullptr) {
+        question_force(findings, setup);
+        question_linkage(findings, setup);
+    }
     return findings;
 }
 

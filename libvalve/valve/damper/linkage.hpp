@@ -13,9 +13,9 @@ Findings check(const LinkageTable& table);
 
 /// Travel of the unit, x [m], as a function of the wheel's, w [m]: x(0) = 0. By rake or motion ratio x = r w,
 /// r being 1/cos(rake) or the ratio. By a table x is a cubic between its points, with a continuous slope that
-/// never turns. At inner points the slope is a mean of the secants on either side; at the first and the last
-/// point it is the secant of the end interval itself, not a rule of three points, and beyond them it stays
-/// so. Source: fritsch_butland_1984, as in core/monotone.hpp.
+/// is never below zero. At inner points the slope is a mean of the secants on either side; at the first and
+/// the last point it is the secant of the end interval itself, not a rule of three points, and beyond them it
+/// stays so. Source: fritsch_butland_1984, as in core/monotone.hpp.
 class Linkage {
 public:
     /// Throws InputError where `load` has not just one of rake, motion ratio and table, or a table that does

@@ -153,6 +153,22 @@ Findings check(const Support& support) {
     return findings;
 }
 
+void question_linkage(Findings& findings, const SetUp& setup) {
+    constexpr double usual = 0.05; // of the travel: drawings and dampers are measured apart
+    const std::optional<Load>& load = setup.support->load;
+    if (!load || !load->linkage) return;
+    const double last = load->linkage->travel.back();
+    const double full = setup.cartridge.travel;
+    if (std::abs(last - full) > usual * full)
+        add_warning(
+            findings, "support.load.linkage.travel",
+            fmt::format(
+                "the table ends at {:.4g} mm of the unit's travel, which has {:.4g} mm; beyond it goes "
+                "straight on",
+                last * 1e3, full * 1e3),
+            "damper.travel");
+}
+
 void question_force(Findings& findings, const SetUp& setup) {
     constexpr double most_weights = 20.0; // no wheel is landed on that hard
     constexpr double heavy = 250.0;       // on one wheel, where the file does not say [kg]

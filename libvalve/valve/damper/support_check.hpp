@@ -24,4 +24,7 @@ Findings check_parts(const SetUp& setup);
 /// it carries asks for.
 void question_force(Findings& findings, const SetUp& setup);
 
+/// Adds a question where the linkage's table, of a sound set-up, ends far from the unit's travel.
+void question_linkage(Findings& findings, const SetUp& setup);
+
 } // namespace valve::damper

@@ -90,7 +90,7 @@ private:
     /// What is left of where the first loop begins dies away, and none of its energies are told.
     void allow_errors(bool lead_in) {
         constexpr double larger = 1e3;
-        constexpr double all_but_any = 1e-3; // of the work of the atmosphere
+        constexpr double all_but_any = 1e-3; // of the work of the atmosphere, times `larger`
         if (lead_in)
             m_integrator.allow(larger, a_stable, first_step);
         else

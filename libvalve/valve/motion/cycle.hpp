@@ -22,14 +22,14 @@ using MovingValves = std::array<std::optional<MovingValve>, 4>;
 struct CycleOptions {
     damper::RodInto rod_into = damper::RodInto::atmosphere;
     double relative_error = 1e-7;
-    double pressure_error = 0.1; ///< [Pa]
-    double energy_error = 1e-9;  ///< of what 1 atm does on the piston in a stroke, or, where that is less,
-                                 ///< of ten times what the loop before has lost
-    double periodic_within =
-        1e-3;            ///< of their range, force and pressures of a loop and the one before, or, where
-                         ///< what is left of the start dies away fast, the state at both ends [-]
-    bool lead_in = true; ///< of what is periodic the first loop is run with larger errors
-    int least_loops = 2; ///< with the lead-in
+    double pressure_error = 0.1;   ///< [Pa]
+    double energy_error = 1e-9;    ///< of what 1 atm does on the piston in a stroke, or, where that is less,
+                                   ///< of ten times what the loop before has lost
+    double periodic_within = 1e-3; ///< of their range: the state at both ends of the last loop, and, unless
+                                   ///< what is left of the start dies away fast, force and pressures of the
+                                   ///< loop before [-]
+    bool lead_in = true;           ///< of what is periodic the first loop is run with larger errors
+    int least_loops = 2;           ///< with the lead-in
     int most_loops = 30;
     long most_steps = 2'000'000; ///< of one loop; a valve that chatters all the time needs so many
     int samples = 400;           ///< of the series
@@ -73,9 +73,9 @@ struct Cycle {
     long events = 0;
 };
 
-/// Runs `input` through a damper until a loop ends as it began, or once. Throws InputError for options that
-/// cannot be and an input that leaves the damper's travel, SolveError, with time, place and what to try,
-/// where no step is found or the limit on steps is reached, Stopped.
+/// Runs `input` through a damper until the next loop would be the same, or once. Throws InputError for
+/// options that cannot be and an input that leaves the damper's travel, SolveError, with time, place and what
+/// to try, where no step is found or the limit on steps is reached, Stopped.
 Cycle run_cycle(const damper::Model& model, const MovingValves& valves, const Input& input,
                 const CycleOptions& options = {});
 

@@ -99,10 +99,9 @@ Findings check_start(const Event& event, double radius) {
     if (!is_feature || event.at >= radius) return findings;
     const double before = reach(event, radius);
     if (event.at < before)
-        add_error(
-            findings, "at",
-            fmt::format("{:g} m from the start a wheel of {:g} m radius would begin on it: {:.3f} m or more",
-                        event.at, radius, std::ceil(before * 1e3) / 1e3));
+        add_error(findings, "at",
+                  fmt::format("{:g} m: the wheel, {:g} m in radius, would begin on it; at least {:.3f} m",
+                              event.at, radius, std::ceil(before * 1e3) / 1e3));
     return findings;
 }
 

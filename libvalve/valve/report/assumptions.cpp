@@ -87,8 +87,9 @@ std::string swinging_words(const std::vector<std::string>& valves, std::string_v
                            std::string_view run) {
     return fmt::format(
         "forces are more than {:.0f} % above the steady ones, and valves swing by more than {:.0f} % of "
-        "their largest lift: {}.{} Little damps them, and friction between shims does not hold what a blow "
-        "has started; with quasi-static valves the same {} has no swinging.",
+        "their largest lift: {}.{} Little damps them: oil in their ports does (ports.length; a disc has none "
+        "unless it is given), friction between shims does not hold what a blow has started; with "
+        "quasi-static valves the same {} has no swinging.",
         study::far_above_steady * 100.0, motion::swing_share * 100.0, fmt::join(valves, ", "), told, run);
 }
 

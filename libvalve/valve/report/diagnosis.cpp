@@ -188,11 +188,11 @@ std::string rule_words(const Judgement& judgement) {
     case Rule::shims_last:
         return fmt::format("no shim is bent beyond endless life below {}", limit);
     case Rule::spring_fits:
-        return fmt::format("sag with the rider between {} and {} mm, {} to {} % of the travel",
+        return fmt::format("sag with the rider between {} and {} mm, {} to {} % of the wheel's travel",
                            trim_mm(judgement.target.low), trim_mm(judgement.target.high),
                            fixed(study::usual_sag_least * 100.0, 0), fixed(study::usual_sag_most * 100.0, 0));
     case Rule::rate_fits:
-        return fmt::format("sag without the rider between {} and {} mm, {} to {} % of the travel",
+        return fmt::format("sag without the rider between {} and {} mm, {} to {} % of the wheel's travel",
                            trim_mm(judgement.target.low), trim_mm(judgement.target.high),
                            fixed(study::usual_free_sag_least * 100.0, 0),
                            fixed(study::usual_free_sag_most * 100.0, 0));

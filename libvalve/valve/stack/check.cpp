@@ -17,8 +17,6 @@
 namespace valve::stack {
 namespace {
 
-/// Edges closer than this are one [m].
-
 std::string mm(double metres) {
     return fmt::format("{:.4g} mm", 1e3 * metres);
 }

@@ -169,7 +169,10 @@ Advice advise(const setup::Document& document, const Goal& goal, const AdviseOpt
     advice.at = options.at;
     advice.shape = lifts.options().shape;
     const damper::SetUp& unit = unit_of(document.path(), advice.reading);
-    if (!goal.events().empty()) require_wheel(document.path(), advice.reading);
+    const std::vector<RideEvent> events = goal.events();
+    if (!events.empty()) require_wheel(document.path(), advice.reading);
+    for (const RideEvent& event : events)
+        require_ground(event->file, event->event, *advice.reading.vehicle);
     advice.at.top_speed = goal.top_speed(options.at.top_speed);
     {
         Evaluation as_is(advice.reading, advice.at, lifts);
@@ -204,7 +207,7 @@ Advice advise(const setup::Document& document, const Goal& goal, const AdviseOpt
     if (options.most_pairs > 0) advice.pairs = candidates.pairs(singles, advice.tried);
     rank(advice.changes);
     rank(advice.pairs);
-    if (goal.events().empty()) { // where there are, each step is a ride
+    if (events.empty()) { // where there are, each step is a ride
         candidates.polish(advice.pairs, options.most_pairs, singles, advice.tried);
         rank(advice.pairs);
     }

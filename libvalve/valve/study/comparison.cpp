@@ -169,8 +169,11 @@ Comparison compare(const std::vector<setup::Document>& documents, const CompareO
     for (const Comparison::Entry& entry : comparison.setups)
         readings.push_back(&entry.reading);
     if (!options.events.empty())
-        for (const Comparison::Entry& entry : comparison.setups)
+        for (const Comparison::Entry& entry : comparison.setups) {
             require_wheel(entry.file, entry.reading);
+            for (const RideEvent& event : options.events)
+                require_ground(event->file, event->event, *entry.reading.vehicle);
+        }
     const HeadlineParts parts = parts_of(readings);
     Solver solver(common(options.at, *comparison.setups.front().reading.unit, parts, lifts),
                   headline_requests(parts, options.frequencies, options.events), lifts);

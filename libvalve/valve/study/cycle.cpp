@@ -49,9 +49,11 @@ std::optional<HalfStroke> fastest(const std::vector<Moment>& moments, double sig
         // The moments at rest belong to both strokes.
         if (half.begin > 0 && at_rest(moments[half.begin - 1])) --half.begin;
         if (half.end + 1 < moments.size() && at_rest(moments[half.end + 1])) ++half.end;
+        // Of strokes as fast as each other the last: the first is still one out of rest.
+        constexpr double as_fast = 1.0 - 1e-6;
         const double peak = moments[half.peak].speed * sign;
-        if (peak > speed) {
-            speed = peak;
+        if (peak > as_fast * speed) {
+            speed = std::max(speed, peak);
             best = half;
         }
     }

@@ -1,5 +1,6 @@
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/leg_air.hpp>
+#include <valve/damper/linkage.hpp>
 #include <valve/damper/sag.hpp>
 #include <valve/study/detail/as_is.hpp>
 #include <valve/study/diagnosis.hpp>
@@ -95,16 +96,20 @@ void hold_support(std::vector<Held>& list, const damper::SetUp& unit, double car
     list.push_back({Rule::moves_freely,
                     line({Quantity::breakaway}, Must::at_most, sticky_share * carried),
                     {"support.friction", "reservoir"}});
-    const double travel = unit.cartridge.travel;
+    // Shares of the wheel's travel, figures along the unit.
+    const damper::Linkage linkage(*unit.support->load);
+    const double wheel = linkage.wheel_travel(unit.cartridge.travel);
+    const auto between = [&](Quantity sag, double least, double most) {
+        const double low = linkage.at(least * wheel).travel;
+        const double high = linkage.at(most * wheel).travel;
+        return line({sag}, Must::is, 0.5 * (low + high), 0.5 * (high - low));
+    };
     list.push_back({Rule::spring_fits,
-                    line({Quantity::rider_sag}, Must::is, 0.5 * (usual_sag_least + usual_sag_most) * travel,
-                         0.5 * (usual_sag_most - usual_sag_least) * travel),
+                    between(Quantity::rider_sag, usual_sag_least, usual_sag_most),
                     {"support.spring."}});
-    list.push_back(
-        {Rule::rate_fits,
-         line({Quantity::free_sag}, Must::is, 0.5 * (usual_free_sag_least + usual_free_sag_most) * travel,
-              0.5 * (usual_free_sag_most - usual_free_sag_least) * travel),
-         {"support.spring."}});
+    list.push_back({Rule::rate_fits,
+                    between(Quantity::free_sag, usual_free_sag_least, usual_free_sag_most),
+                    {"support.spring."}});
 }
 
 /// What the support gives at full travel where the oil leaves as much air as is pressed to `ratio` times its
@@ -225,6 +230,8 @@ Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, d
     diagnosis.shape = lifts.options().shape;
     unit_of(diagnosis.file, diagnosis.reading);
     if (!events.empty()) require_wheel(diagnosis.file, diagnosis.reading);
+    for (const RideEvent& event : events)
+        require_ground(event->file, event->event, *diagnosis.reading.vehicle);
     const std::vector<Held> held_to = rules(diagnosis.reading, at.top_speed, events);
     diagnosis.at.top_speed = furthest_speed(held_to, at.top_speed);
     const double top_speed = diagnosis.at.top_speed;

@@ -35,4 +35,10 @@ void require_wheel(const std::string& file, const setup::Reading& reading) {
                          "motion ratio or linkage");
 }
 
+void require_ground(const std::string& file, const motion::Event& event, const motion::Vehicle& vehicle) {
+    const std::string where = file + ": error: event.";
+    refuse_errors<InputError>(motion::check(event, vehicle.tyre.radius), where);
+    refuse_errors<InputError>(motion::check_start(event, vehicle.tyre.radius), where);
+}
+
 } // namespace valve::study

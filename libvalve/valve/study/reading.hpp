@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/motion/event.hpp>
 #include <valve/setup/read.hpp>
 
 #include <string>
@@ -20,5 +21,8 @@ const damper::SetUp& unit_of(const std::string& file, const setup::Reading& read
 
 /// Throws InputError where `file` does not say what a ride needs: a wheel, and the masses on it.
 void require_wheel(const std::string& file, const setup::Reading& reading);
+
+/// Throws InputError where the wheel of `vehicle` cannot ride the event of `file`.
+void require_ground(const std::string& file, const motion::Event& event, const motion::Vehicle& vehicle);
 
 } // namespace valve::study

@@ -1,6 +1,5 @@
 #include <valve/core/detail/parallel.hpp>
 #include <valve/core/error.hpp>
-#include <valve/core/text.hpp>
 #include <valve/damper/steady.hpp>
 #include <valve/study/ride.hpp>
 
@@ -155,9 +154,6 @@ std::vector<RideFigures> ride_study(const RideQuestion& question, damper::LiftCa
                              heat(units[k]) / (figures.ride.metrics.units[k].oil_mass * oil_heat_capacity));
         } catch (const SolveError& error) {
             figures.error = error.what();
-        } catch (const InputError& error) { // what only this wheel cannot ride
-            throw InputError(
-                fmt::format("{}: {}", in_quotes(question.events[figures.event].title), error.what()));
         }
     });
     return rides;

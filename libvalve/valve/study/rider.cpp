@@ -1,3 +1,4 @@
+#include <valve/damper/linkage.hpp>
 #include <valve/study/lead.hpp>
 #include <valve/study/rider.hpp>
 
@@ -35,7 +36,8 @@ void add_compression(Remarks& said, const CurveResult& result) {
 void add_support(Remarks& said, const SupportResult& support) {
     if (!support.sag) return;
     const double travel = support.sag->rest.travel;
-    const double share = travel / support.law.travel();
+    const damper::Linkage linkage(*support.support().load);
+    const double share = support.sag->wheel_travel / linkage.wheel_travel(support.law.travel());
     const std::optional<double> passed = share < usual_sag_least  ? std::optional(usual_sag_least)
                                          : share > usual_sag_most ? std::optional(usual_sag_most)
                                                                   : std::nullopt;

@@ -225,8 +225,9 @@ Keys unit_keys(UnitText& text) {
     const auto vehicle = [&text](const Node& value, const std::string& path, Reader& reader) {
         text.vehicle = read_vehicle(value, path, reader);
     };
-    keys.push_back(
-        form("vehicle", "map", vehicle, "wheel, tyre and linkage, for rides", vehicle_reference_keys()));
+    keys.push_back(form("vehicle", "map", vehicle,
+                        "wheel, tyre and linkage: for rides, the linkage for sag too",
+                        vehicle_reference_keys()));
     return keys;
 }
 

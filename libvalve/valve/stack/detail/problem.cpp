@@ -11,8 +11,6 @@
 #include <utility>
 
 namespace valve::stack {
-namespace {} // namespace
-
 Problem::Problem(const Stack& stack, Theory theory, const plate::Grading& grading)
     : m_stack(stack), m_theory(theory) {
     for (const Finding& finding : check(stack))

@@ -10,8 +10,6 @@
 #include <utility>
 
 namespace valve::stack {
-namespace {} // namespace
-
 RingProblem::RingProblem(const Problem& round, const plate::RingBasis& basis)
     : m_round(round), m_basis(basis), m_work(basis) {
     const Stack& stack = round.stack();

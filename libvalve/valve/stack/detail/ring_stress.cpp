@@ -9,8 +9,6 @@
 #include <utility>
 
 namespace valve::stack {
-namespace {} // namespace
-
 /// Displacements of a leaf at a station, and what acts across the circle there, as harmonics.
 struct RingProblem::Node {
     double radius = 0.0;

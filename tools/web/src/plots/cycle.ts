@@ -41,7 +41,7 @@ function about_cycles(page: Page): string {
     setup.cycles?.valves === 'quasi-static' ? [`${setup.name}: valves follow the pressure at once`] : [],
   );
   const stroke = (first?.cycles[0]?.stroke_m ?? 0) * 1e3;
-  return [`A sine of ${stroke.toFixed(0)} mm about mid travel, run until one ends as it began.`, ...still].join(' ');
+  return [`A sine of ${stroke.toFixed(0)} mm about mid travel, run until the next would be the same.`, ...still].join(' ');
 }
 
 export function dead_travel_plots(page: Page): Plot[] {
