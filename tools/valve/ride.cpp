@@ -76,7 +76,7 @@ void run(const Options& options, Outcome& outcome) {
         valve::setup::Reading reading = unit_in(file, options);
         valve::study::require_wheel(file, reading);
         names.sides.push_back({reading.title, file, options.other_leg, reading.defaults});
-        question.sides.push_back({*std::move(reading.unit), std::nullopt, *std::move(reading.vehicle)});
+        question.sides.push_back({*std::move(reading.unit), std::nullopt, *reading.vehicle});
     }
     if (!options.other_leg.empty()) {
         const valve::damper::SetUp& one = question.sides.front().setup;

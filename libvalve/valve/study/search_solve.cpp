@@ -172,7 +172,8 @@ bool is_moved(const SearchAnswer& one, const SearchAnswer& present) {
 
 /// The error of the first of a list that is sorted by it.
 double least_error(const std::vector<SearchAnswer>& list) {
-    return list.empty() ? infinity : list.front().error;
+    if (list.empty()) return infinity;
+    return list.front().error;
 }
 
 } // namespace
