@@ -152,7 +152,7 @@ TEST_CASE("what no wheel can ride is found", "[motion][event]") {
     CHECK(finds(event, "speed"));
 }
 
-TEST_CASE("a wheel starts on the level or not at all", "[motion][event]") {
+TEST_CASE("a wheel starts short of an edge and of the first bump", "[motion][event]") {
     // The rim meets the corner of an edge √(2Rh − h²) before it.
     Event event = event_of(EventKind::square_edge);
     const double reach = std::sqrt(2.0 * 0.34 * event.height - event.height * event.height);

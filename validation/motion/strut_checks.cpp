@@ -59,7 +59,7 @@ public:
     }
     std::vector<double> tolerances() const {
         std::vector<double> result(4, 1e-13);
-        const std::vector<double> own = m_damper.tolerances(1e-3, 1e-9);
+        const std::vector<double> own = m_damper.tolerances(1e-3, 1e-9, 2e3);
         result.insert(result.end(), own.begin(), own.end());
         return result;
     }

@@ -1,6 +1,7 @@
 #include <valve/core/findings.hpp>
 #include <valve/flow/detail/limits.hpp>
 #include <valve/flow/oil.hpp>
+#include <valve/flow/opening.hpp>
 #include <valve/flow/spec.hpp>
 #include <valve/flow/valve_law.hpp>
 #include <valve/stack/detail/load.hpp>

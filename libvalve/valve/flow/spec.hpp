@@ -26,7 +26,7 @@ struct Oil {
 struct Ports {
     int count = 0;
     double area_each = 0.0;                      ///< [m²]
-    std::optional<double> length = std::nullopt; ///< whose oil has inertia, in time [m]; see port_length()
+    std::optional<double> length = std::nullopt; ///< whose oil has inertia, in time [m]; none: port_length()
 
     bool operator==(const Ports&) const = default;
 };
@@ -87,10 +87,6 @@ struct Valve {
 
     bool operator==(const Valve&) const = default;
 };
-
-/// Length of the ports whose oil a valve in time speeds up [m]: as given; else 10 mm before shims (common
-/// practice, no source), and none before a disc, whose stated mass stands for all that moves with it.
-double port_length(const Valve& valve);
 
 /// Values that cannot work or are unlikely to be meant; keys as in a set-up file.
 Findings check(const Oil& oil);

@@ -1,4 +1,5 @@
 #include <valve/core/constants.hpp>
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/monotone.hpp>
 #include <valve/motion/cycle.hpp>
 #include <valve/motion/detail/check_run.hpp>
@@ -8,7 +9,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numeric>
 #include <utility>
 
@@ -23,7 +23,7 @@ using detail::StepEnd;
 constexpr int highest_order = 5;
 constexpr int a_stable = 2; // order; higher ones keep what rings ringing within large errors
 constexpr double first_step =
-    1e-7; // [s] where errors are large: a long one seems to shut what has just opened
+    1e-7; // [s]; where errors are large a long one seems to shut what has just opened
 constexpr double solved_within = 0.1; // energies of one loop close all the same
 
 /// The end of a step, or what comes after a switch there, and what holds from there on.
@@ -91,11 +91,12 @@ private:
     void allow_errors(bool lead_in) {
         constexpr double larger = 1e3;
         constexpr double all_but_any = 1e-3; // of the work of the atmosphere, times `larger`
-        if (lead_in)
+        if (lead_in) {
             m_integrator.allow(larger, a_stable, first_step);
-        else
+            m_integrator.allow_sums(all_but_any * work_of_atmosphere());
+        } else {
             m_integrator.allow(1.0, highest_order);
-        if (lead_in) m_integrator.allow_sums(all_but_any * work_of_atmosphere());
+        }
         m_started = false;
         m_keeps_nodes = !lead_in; // that loop is never the last
     }
@@ -160,7 +161,7 @@ private:
 
     /// How far force and pressures of this loop are from those of the one before, of their range.
     double differs_by() const {
-        if (m_loop_before.size() != m_series.size()) return std::numeric_limits<double>::infinity();
+        if (m_loop_before.size() != m_series.size()) return infinity;
         double most = 0.0;
         for (double Moment::*member : {&Moment::force, &Moment::p_C, &Moment::p_R, &Moment::p_S}) {
             double apart = 0.0;

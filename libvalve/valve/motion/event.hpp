@@ -80,8 +80,8 @@ std::optional<CutOff> cut_off(const Event& event);
 /// What cannot be run on a wheel of `radius` [m]; keys as in an event's file, below `event`.
 Findings check(const Event& event, double radius);
 
-/// Of an event without errors: whether a wheel of `radius` [m] starts on the level, before what it is to
-/// meet.
+/// Of an event without errors: whether a wheel of `radius` [m] starts short of its edge or first bump. What
+/// is rough or measured may begin under it.
 Findings check_start(const Event& event, double radius);
 
 } // namespace valve::motion

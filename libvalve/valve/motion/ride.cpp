@@ -1,3 +1,4 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/core/error.hpp>
 #include <valve/motion/detail/check_run.hpp>
 #include <valve/motion/detail/ride_equations.hpp>
@@ -9,7 +10,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 #include <numeric>
 #include <utility>
 
@@ -39,6 +39,7 @@ struct Part {
     double begin = 0.0;
     double end = 0.0;
 };
+
 Part part_within(double limit, double from, double to) {
     if (from == to) return std::abs(from) < limit ? Part{0.0, 1.0} : Part{};
     const double a = (-limit - from) / (to - from);
@@ -349,7 +350,7 @@ public:
 
 private:
     double full_travel() const {
-        double travel = std::numeric_limits<double>::infinity();
+        double travel = infinity;
         for (const RideUnit& unit : m_units)
             travel = std::min(travel, unit.support->travel());
         return travel;

@@ -38,8 +38,9 @@ public:
         // The oil never changes: what one chamber holds is given, and its balance follows from the others'.
         const Eigen::Index given = m_damper.model().base() != nullptr ? 2 : 0;
         constexpr int most = 50;
-        constexpr double near = 1e-3; // of what is of no account; a step so short leaves its square
-        const std::vector<double> scale = m_damper.tolerances(p_of_no_account, lift_of_no_account);
+        constexpr double near = 1e-3;   // of what is of no account; a step so short leaves its square
+        constexpr double angular = 2e3; // [1/s], of a valve's slower swings
+        const std::vector<double> scale = m_damper.tolerances(p_of_no_account, lift_of_no_account, angular);
         for (int step = 0; step < most; ++step) {
             Eigen::VectorXd open = rates();
             Eigen::MatrixXd slopes = jacobian();

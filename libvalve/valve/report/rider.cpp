@@ -125,7 +125,7 @@ std::string settles_words(const RiderRemark& remark, std::string_view unit) {
                                     : *remark.limit == study::usual_sag_least
                                         ? "less than usual: it rides high"
                                         : "more than usual: it rides low";
-    return fmt::format("With you on it the {} settles {} mm, {} % of its travel; that is {}.", unit,
+    return fmt::format("With you on it the {} settles {} mm, {} % of the wheel's travel; that is {}.", unit,
                        fixed(*remark.amount * 1e3, 0), percent(*remark.value), judged);
 }
 

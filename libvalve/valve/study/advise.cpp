@@ -170,9 +170,7 @@ Advice advise(const setup::Document& document, const Goal& goal, const AdviseOpt
     advice.shape = lifts.options().shape;
     const damper::SetUp& unit = unit_of(document.path(), advice.reading);
     const std::vector<RideEvent> events = goal.events();
-    if (!events.empty()) require_wheel(document.path(), advice.reading);
-    for (const RideEvent& event : events)
-        require_ground(event->file, event->event, *advice.reading.vehicle);
+    require_rides(document.path(), advice.reading, events);
     advice.at.top_speed = goal.top_speed(options.at.top_speed);
     {
         Evaluation as_is(advice.reading, advice.at, lifts);

@@ -168,12 +168,8 @@ Comparison compare(const std::vector<setup::Document>& documents, const CompareO
     std::vector<const setup::Reading*> readings;
     for (const Comparison::Entry& entry : comparison.setups)
         readings.push_back(&entry.reading);
-    if (!options.events.empty())
-        for (const Comparison::Entry& entry : comparison.setups) {
-            require_wheel(entry.file, entry.reading);
-            for (const RideEvent& event : options.events)
-                require_ground(event->file, event->event, *entry.reading.vehicle);
-        }
+    for (const Comparison::Entry& entry : comparison.setups)
+        require_rides(entry.file, entry.reading, options.events);
     const HeadlineParts parts = parts_of(readings);
     Solver solver(common(options.at, *comparison.setups.front().reading.unit, parts, lifts),
                   headline_requests(parts, options.frequencies, options.events), lifts);

@@ -229,9 +229,7 @@ Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, d
     diagnosis.at = at;
     diagnosis.shape = lifts.options().shape;
     unit_of(diagnosis.file, diagnosis.reading);
-    if (!events.empty()) require_wheel(diagnosis.file, diagnosis.reading);
-    for (const RideEvent& event : events)
-        require_ground(event->file, event->event, *diagnosis.reading.vehicle);
+    require_rides(diagnosis.file, diagnosis.reading, events);
     const std::vector<Held> held_to = rules(diagnosis.reading, at.top_speed, events);
     diagnosis.at.top_speed = furthest_speed(held_to, at.top_speed);
     const double top_speed = diagnosis.at.top_speed;

@@ -41,4 +41,12 @@ void require_ground(const std::string& file, const motion::Event& event, const m
     refuse_errors<InputError>(motion::check_start(event, vehicle.tyre.radius), where);
 }
 
+void require_rides(const std::string& file, const setup::Reading& reading,
+                   const std::vector<RideEvent>& events) {
+    if (events.empty()) return;
+    require_wheel(file, reading);
+    for (const RideEvent& event : events)
+        require_ground(event->file, event->event, *reading.vehicle);
+}
+
 } // namespace valve::study

@@ -1,7 +1,7 @@
 #pragma once
 
-#include <valve/motion/event.hpp>
 #include <valve/setup/read.hpp>
+#include <valve/study/ride_event.hpp>
 
 #include <string>
 #include <vector>
@@ -24,5 +24,9 @@ void require_wheel(const std::string& file, const setup::Reading& reading);
 
 /// Throws InputError where the wheel of `vehicle` cannot ride the event of `file`.
 void require_ground(const std::string& file, const motion::Event& event, const motion::Vehicle& vehicle);
+
+/// Both, of all `events`; of none nothing is required.
+void require_rides(const std::string& file, const setup::Reading& reading,
+                   const std::vector<RideEvent>& events);
 
 } // namespace valve::study

@@ -112,10 +112,9 @@ private:
 
     /// The best with the main spring that there is, and with another where there is one at hand.
     std::vector<Screened> screened(const SearchCandidate& candidate) const {
-        constexpr double impossible = infinity;
         const Screened as_it_is{candidate,
                                 0,
-                                impossible,
+                                infinity,
                                 m_question.changed(candidate),
                                 m_question.swapped(candidate),
                                 m_question.opened(candidate)};

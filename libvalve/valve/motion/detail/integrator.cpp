@@ -17,11 +17,6 @@
 #include <utility>
 #include <vector>
 
-// How much longer a step may become can be set.
-#if SUNDIALS_VERSION_MAJOR > 6 || (SUNDIALS_VERSION_MAJOR == 6 && SUNDIALS_VERSION_MINOR >= 2)
-#define VALVE_SUNDIALS_BOUNDS
-#endif
-
 namespace valve::motion::detail {
 
 namespace {
@@ -421,10 +416,8 @@ private:
         }
         require(CVodeSetMaxOrd(m_memory, m_order), "CVodeSetMaxOrd");
         require(CVodeSetInitStep(m_memory, m_first), "CVodeSetInitStep");
-#ifdef VALVE_SUNDIALS_BOUNDS
         constexpr double usual = 0.0;
         require(CVodeSetEtaMaxFirstStep(m_memory, m_first > 0.0 ? 10.0 : usual), "CVodeSetEtaMaxFirstStep");
-#endif
         ++m_before.starts;
     }
 
@@ -446,17 +439,13 @@ private:
         require(CVodeSetNonlinConvCoef(m_memory, m_solved_within), "CVodeSetNonlinConvCoef");
         // A Jacobian costs little beside the rounds that one no longer true takes more.
         require(CVodeSetJacEvalFrequency(m_memory, 1), "CVodeSetJacEvalFrequency");
-#ifdef VALVE_SUNDIALS_BOUNDS
         // Nor does a longer step, which they would have by a half only: a tenth fewer are needed.
         constexpr double worth_it = 1.2;
         require(CVodeSetEtaFixedStepBounds(m_memory, 0.0, worth_it), "CVodeSetEtaFixedStepBounds");
-#endif
         m_started = true;
     }
 
-    void keep_effort() {
-        m_before = effort();
-    }
+    void keep_effort() { m_before = effort(); }
 
     static void require(int flag, const char* function) {
         if (flag < 0) throw std::logic_error(fmt::format("{}: status {}", function, flag));
@@ -477,9 +466,7 @@ private:
         }
     }
 
-    static Implementation& self(void* data) {
-        return *static_cast<Implementation*>(data);
-    }
+    static Implementation& self(void* data) { return *static_cast<Implementation*>(data); }
 
     static int rates(sunrealtype t, N_Vector y, N_Vector result, void* data) {
         Implementation& me = self(data);

@@ -1,11 +1,11 @@
 #include <valve/core/constants.hpp>
+#include <valve/core/detail/infinity.hpp>
 #include <valve/motion/detail/snapshot.hpp>
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 namespace valve::motion::detail {
 
@@ -149,8 +149,8 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
                             : m_modes.grip == Grip::out ? -m_friction
                                                         : 0.0;
     double taken_in = m_near_S > 0.0 ? m_near_S : displaced;
-    double low = -std::numeric_limits<double>::infinity(); // the reservoir stiffens at once at either end,
-    double high = std::numeric_limits<double>::infinity(); // about which Newton's steps would go to and fro
+    double low = -infinity; // the reservoir stiffens at once at either end,
+    double high = infinity; // about which Newton's steps would go to and fro
     constexpr int most = 200;
     constexpr double rounding = 1e-15;
     double out_of_reach = MovingReservoir::cushion; // to where the piston can be held
@@ -269,8 +269,8 @@ void MovingDamper::pass_base(std::span<const double> y, Snapshot& at) {
     // another drop there, and the piston stick and slide in turn for ever.
     pass(false, 0.0, y, at, at.base);
     if (at.base.flow != 0.0) {
-        double low = -std::numeric_limits<double>::infinity();
-        double high = std::numeric_limits<double>::infinity();
+        double low = -infinity;
+        double high = infinity;
         double drop = 0.0;
         constexpr int most = 200;
         for (int step = 0; step < most; ++step) {

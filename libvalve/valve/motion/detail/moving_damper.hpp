@@ -122,7 +122,7 @@ public:
 
     /// Error that a step may make of each unknown, `pressure` [Pa] being that of pressures, `lift` [m] that
     /// of lifts, and of their rates what goes with it in a swing of `angular` [1/s].
-    std::vector<double> tolerances(double pressure, double lift, double angular = 2e3) const;
+    std::vector<double> tolerances(double pressure, double lift, double angular) const;
 
     /// Of 1 atm on the piston over `stroke` [m] [J].
     double work_of_atmosphere(double stroke) const;

@@ -1,5 +1,6 @@
 #include <valve/core/findings.hpp>
 #include <valve/core/units.hpp>
+#include <valve/flow/opening.hpp>
 #include <valve/setup/detail/declarations.hpp>
 #include <valve/setup/detail/node.hpp>
 #include <valve/setup/detail/reader.hpp>

@@ -7,6 +7,7 @@
 #include <limits>
 
 namespace valve::stack {
+
 BoxQuadratic::BoxQuadratic(const plate::BlockTridiagonal& pattern, const Eigen::VectorXd& lower,
                            const Eigen::VectorXd& upper)
     : m_lower(lower), m_upper(upper), m_cholesky(pattern), m_bounded(at(lower.size()), 0),

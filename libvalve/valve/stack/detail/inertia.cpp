@@ -7,6 +7,7 @@
 #include <utility>
 
 namespace valve::stack {
+
 Inertia::Inertia(const Problem& problem, int waves, int harmonics) : m_problem(problem), m_waves(waves) {
     for (int k = 0; k <= harmonics; ++k)
         m_oil.emplace_back(problem.radius(problem.stations() - 1), k * waves, plate::Surround::open);

@@ -7,6 +7,7 @@
 #include <cmath>
 
 namespace valve::stack {
+
 std::optional<StressShare> nearest_limit(const Problem& problem, const std::vector<StressPeak>& peaks,
                                          std::optional<double> (*share_of)(double, const plate::Material&)) {
     std::optional<StressShare> nearest;

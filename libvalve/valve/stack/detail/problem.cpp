@@ -11,6 +11,7 @@
 #include <utility>
 
 namespace valve::stack {
+
 Problem::Problem(const Stack& stack, Theory theory, const plate::Grading& grading)
     : m_stack(stack), m_theory(theory) {
     for (const Finding& finding : check(stack))

@@ -1,8 +1,8 @@
+#include <valve/core/detail/infinity.hpp>
 #include <valve/stack/detail/ring_law.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <utility>
 
 namespace valve::stack {
@@ -102,7 +102,7 @@ const RingLaw::Knot* RingLaw::knot(int number) {
 double RingLaw::next(double pressure) {
     for (int number = 0;; ++number) {
         const Knot* here = knot(number);
-        if (here == nullptr) return std::numeric_limits<double>::infinity();
+        if (here == nullptr) return infinity;
         if (here->pressure > pressure) return here->pressure;
     }
 }

@@ -10,6 +10,7 @@
 #include <utility>
 
 namespace valve::stack {
+
 RingProblem::RingProblem(const Problem& round, const plate::RingBasis& basis)
     : m_round(round), m_basis(basis), m_work(basis) {
     const Stack& stack = round.stack();

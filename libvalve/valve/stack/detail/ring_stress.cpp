@@ -9,6 +9,7 @@
 #include <utility>
 
 namespace valve::stack {
+
 /// Displacements of a leaf at a station, and what acts across the circle there, as harmonics.
 struct RingProblem::Node {
     double radius = 0.0;
