@@ -21,6 +21,22 @@ TEST_CASE("the reference of keys is searched by name and by words", "[report][ke
     CHECK(matching_keys("bleed nonsense").empty());
 }
 
+TEST_CASE("keys of further files are shown by name and by words", "[report][keys]") {
+    CHECK(matching_keys("event").front().key == "event");
+    CHECK(matching_keys("event.height").size() == 1);
+    CHECK(matching_keys("event.height").front().kinds.size() == 5);
+    CHECK(matching_keys("goal.at_least").size() == 1);
+    CHECK(matching_keys("words.on_events").size() == 1);
+    CHECK(matching_keys("drawer").size() == 6); // itself, shims, sleeves, springs, coils, height
+    const auto slopes = matching_keys("landed on");
+    REQUIRE(slopes.size() == 1);
+    CHECK(slopes.front().key == "event.slope");
+    CHECK(json(slopes).at(0).at("file") == "event");
+    CHECK(json(matching_keys("damper.bore")).at(0).at("file") == "set-up");
+    CHECK_THAT(text(slopes), contains_text("a file of their own"));
+    CHECK_THAT(text(matching_keys("damper.bore")), contains_text("valve keys event, goal, drawer or words"));
+}
+
 TEST_CASE("a key of a valve is shown under the name that was asked for, with those below it",
           "[report][keys]") {
     const auto needle = matching_keys("piston.rebound.bleed.needle");

@@ -23,8 +23,9 @@ struct Options {
 /// The words between the dots of all keys.
 std::vector<std::string> parts_of_keys() {
     std::vector<std::string> parts;
-    for (const valve::setup::Parameter& key : valve::setup::parameters())
-        parts.push_back(key.key.substr(key.key.find_last_of('.') + 1));
+    for (const auto& keys : {valve::setup::parameters(), valve::setup::further_parameters()})
+        for (const valve::setup::Parameter& key : keys)
+            parts.push_back(key.key.substr(key.key.find_last_of('.') + 1));
     return parts;
 }
 
@@ -41,17 +42,18 @@ void run(const Options& options, Outcome& outcome) {
 } // namespace
 
 void add_keys(CommandLine& app, Outcome& outcome) {
-    const Command command =
-        app.add_command("keys", "What a set-up file may hold: every key, its unit and range");
+    const Command command = app.add_command("keys", "What a file may hold: every key, its unit and range");
     const auto options = std::make_shared<Options>();
     command
         .add_arguments("WORDS", options->list,
-                       "A key, or words to look for, all of them in one; default: all keys")
+                       "A key, or words to look for, all of them in one; default: all keys of set-ups")
         .option_text(" ");
     command.add_flag("--json", options->json, "One JSON array, an object a key").option_text(" ");
     command.set_footer("  valve keys float\n"
                        "  valve keys piston.rebound.bleed\n"
-                       "Any of these can be set beside a file: --set 'piston.rebound.bleed.needle.clicks=8'.",
+                       "  valve keys event\n"
+                       "Any key of a set-up can be set beside a file:\n"
+                       "--set 'piston.rebound.bleed.needle.clicks=8'.",
                        "A range keeps slips out; it does not say what suits a damper.");
     command.callback([options, &outcome] { run(*options, outcome); });
 }

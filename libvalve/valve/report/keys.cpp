@@ -7,6 +7,8 @@
 
 #include <algorithm>
 #include <cctype>
+#include <iterator>
+#include <utility>
 
 namespace valve::report {
 
@@ -21,13 +23,16 @@ std::string lower(std::string_view text) {
     return result;
 }
 
-bool starts_below(const std::string& key, const std::string& above) {
+bool starts_below(const std::string& key, std::string_view above) {
     return key == above || (key.starts_with(above) && key.at(above.size()) == '.');
 }
 
 /// The key that is called `name` and those below it, under the name of its valve; empty where there is none.
 std::vector<setup::Parameter> keys_at(std::string_view name) {
     std::vector<setup::Parameter> found;
+    for (setup::Parameter& key : setup::further_parameters())
+        if (starts_below(key.key, name)) found.push_back(std::move(key));
+    if (!found.empty()) return found;
     try {
         const setup::Parameter asked = setup::parameter(name);
         found.push_back(asked);
@@ -65,6 +70,14 @@ std::string takes(const setup::Parameter& key) {
     return fmt::format("{}", fmt::join(parts, "; "));
 }
 
+/// Those of set-ups, then those of further files.
+std::vector<setup::Parameter> all_keys() {
+    std::vector<setup::Parameter> keys = setup::parameters();
+    std::vector<setup::Parameter> further = setup::further_parameters();
+    std::move(further.begin(), further.end(), std::back_inserter(keys));
+    return keys;
+}
+
 } // namespace
 
 std::vector<setup::Parameter> matching_keys(std::string_view words) {
@@ -78,7 +91,7 @@ std::vector<setup::Parameter> matching_keys(std::string_view words) {
         else if (!wanted.back().empty())
             wanted.emplace_back();
     }
-    for (setup::Parameter& key : setup::parameters()) {
+    for (setup::Parameter& key : all_keys()) {
         const std::string name = lower(key.key);
         const std::string doc = lower(key.doc);
         const auto is_there = [&](const std::string& word) {
@@ -105,6 +118,7 @@ Json json(const std::vector<setup::Parameter>& keys) {
         object["required"] = key.is_required;
         object["kinds"] = key.kinds;
         object["words"] = key.doc;
+        object["file"] = key.file;
         array.push_back(object);
     }
     return array;
@@ -113,11 +127,13 @@ Json json(const std::vector<setup::Parameter>& keys) {
 std::string text(const std::vector<setup::Parameter>& keys) {
     std::string out;
     bool has_valves = false;
+    bool has_further = false;
     for (const setup::Parameter& key : keys) {
         out += fmt::format("{}\n", key.key);
         out += "    " + wrapped(takes(key), page_columns - 4, "    ") + "\n";
         out += "    " + wrapped(key.doc, page_columns - 4, "    ") + "\n";
         has_valves = has_valves || key.key.starts_with(std::string(template_valve) + ".");
+        has_further = has_further || key.file != setup::set_up_file;
     }
     out += "\n" +
            wrapped("The unit of a bare number stands in brackets; other units of the same kind may be "
@@ -131,6 +147,15 @@ std::string text(const std::vector<setup::Parameter>& keys) {
                     "one valve alone.",
                     page_columns, "") +
             "\n";
+    if (has_further)
+        out +=
+            wrapped(
+                "Keys of an event, a goal, a drawer or a rider's words stand in a file of their own, which "
+                "says format: 1 and may have a title and a note.",
+                page_columns, "") +
+            "\n";
+    else
+        out += "Files beside set-ups have keys of their own: valve keys event, goal, drawer or words.\n";
     return out;
 }
 

@@ -1,3 +1,4 @@
+#include <valve/setup/detail/declarations.hpp>
 #include <valve/setup/detail/message.hpp>
 #include <valve/setup/detail/reader.hpp>
 #include <valve/setup/detail/root.hpp>
@@ -76,24 +77,22 @@ Drawer drawer_of(const Node& root, const std::string& path) {
     Drawer drawer;
     drawer.path = path;
     std::string note;
-    const auto done = [](const Node&, const std::string&, Reader&) {};
-    const auto contents = [&drawer](const Node& value, const std::string& at, Reader& reader) {
-        reader.read(value, at, drawer_keys(drawer));
-        if (drawer.shims.empty() && drawer.sleeves.empty() && drawer.springs.empty() && drawer.coils.empty())
-            fail(value.place, at, "there is nothing in it; give shims, sleeves, springs or coils");
-    };
     Reading reading; // for defaults and warnings, of which drawers have none
-    Reader(root, reading)
-        .read(
-            root, "",
-            {required(form("format", "1", done, "version of the file's format: 1")),
-             text("title", drawer.title, "one line that names the drawer"), text("note", note, "free text"),
-             required(form("drawer", "map", contents, "what lies at hand: shims, sleeves, springs, coils"))});
+    Reader reader(root, reading);
+    reader.read(root, "",
+                {format_key(), text("title", drawer.title, "one line that names the drawer"),
+                 text("note", note, "free text"), drawer_key(drawer)});
+    if (drawer.shims.empty() && drawer.sleeves.empty() && drawer.springs.empty() && drawer.coils.empty())
+        reader.fail_at("drawer", "there is nothing in it; give shims, sleeves, springs or coils");
     if (drawer.title.empty()) drawer.title = std::filesystem::path(path).filename().string();
     return drawer;
 }
 
 } // namespace
+
+Key drawer_key(Drawer& drawer) {
+    return required(map("drawer", drawer, drawer_keys, "what lies at hand: shims, sleeves, springs, coils"));
+}
 
 Drawer Drawer::load(const std::string& path) {
     return drawer_of(root_of_file(path, drawer_file), path);

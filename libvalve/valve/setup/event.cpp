@@ -1,4 +1,5 @@
 #include <valve/motion/vehicle.hpp>
+#include <valve/setup/detail/declarations.hpp>
 #include <valve/setup/detail/message.hpp>
 #include <valve/setup/detail/reader.hpp>
 #include <valve/setup/detail/root.hpp>
@@ -20,16 +21,6 @@ using motion::Event;
 using motion::EventKind;
 
 constexpr const char* event_file = "an event's file";
-
-/// What the keys of an event fill beside the event.
-struct EventText {
-    Event event;
-    std::optional<double> roughness; // [m³]
-    std::optional<char> road_class;
-    std::optional<PlacedText> profile; // a file
-    std::string columns;
-    int seed = 1;
-};
 
 Keys event_keys(EventText& text) {
     Event& event = text.event;
@@ -109,17 +100,11 @@ void take_profile(EventText& text, const std::string& path) {
 EventFile file_of(const Node& root, const std::string& path) {
     EventText text;
     std::string note;
-    const auto done = [](const Node&, const std::string&, Reader&) {};
     Reading reading; // for defaults and warnings
     Reader reader(root, reading);
-    const auto event = [&text](const Node& value, const std::string& at, Reader& own) {
-        own.read(value, at, event_keys(text));
-    };
     reader.read(root, "",
-                {required(form("format", "1", done, "version of the file's format: 1")),
-                 setup::text("title", text.event.title, "one line that names the event"),
-                 setup::text("note", note, "free text"),
-                 required(form("event", "map", event, "what happens to the wheel"))});
+                {format_key(), setup::text("title", text.event.title, "one line that names the event"),
+                 setup::text("note", note, "free text"), event_key(text)});
     take_roughness(text, reader);
     take_profile(text, path);
     text.event.seed = static_cast<std::uint64_t>(text.seed);
@@ -129,6 +114,10 @@ EventFile file_of(const Node& root, const std::string& path) {
 }
 
 } // namespace
+
+Key event_key(EventText& text) {
+    return required(map("event", text, event_keys, "what happens to the wheel"));
+}
 
 EventFile EventFile::load(const std::string& path) {
     return file_of(root_of_file(path, event_file), path);

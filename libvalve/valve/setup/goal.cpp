@@ -1,3 +1,4 @@
+#include <valve/setup/detail/declarations.hpp>
 #include <valve/setup/detail/goal_lines.hpp>
 #include <valve/setup/detail/message.hpp>
 #include <valve/setup/detail/reader.hpp>
@@ -10,6 +11,7 @@
 
 #include <array>
 #include <filesystem>
+#include <memory>
 #include <utility>
 
 namespace valve::setup {
@@ -117,28 +119,34 @@ std::vector<GoalLine> read_goal_lines(const Node& list, const std::string& path,
     return lines;
 }
 
+std::function<Keys()> goal_line_reference_keys() {
+    return [text = std::make_shared<LineText>()] { return line_keys(*text); };
+}
+
 namespace {
 
 Goal goal_of(const Node& root, const std::string& path) {
     Goal goal;
     goal.path = path;
     std::string note;
-    const auto done = [](const Node&, const std::string&, Reader&) {};
-    const auto lines = [&goal](const Node& value, const std::string& at, Reader& reader) {
-        goal.lines = read_goal_lines(value, at, reader, goal.path);
-    };
     Reading reading; // for defaults and warnings, of which goals have none
     Reader(root, reading)
         .read(root, "",
-              {required(form("format", "1", done, "version of the file's format: 1")),
-               text("title", goal.title, "one line that names the goal"), text("note", note, "free text"),
-               required(form("goal", "list of lines", lines,
-                             "a list of lines, each one figure and what it must do"))});
+              {format_key(), text("title", goal.title, "one line that names the goal"),
+               text("note", note, "free text"), goal_key(goal)});
     if (goal.title.empty()) goal.title = std::filesystem::path(path).filename().string();
     return goal;
 }
 
 } // namespace
+
+Key goal_key(Goal& goal) {
+    const auto lines = [&goal](const Node& value, const std::string& at, Reader& reader) {
+        goal.lines = read_goal_lines(value, at, reader, goal.path);
+    };
+    return required(form("goal", "list of lines", lines,
+                         "a list of lines, each one figure and what it must do", goal_line_reference_keys()));
+}
 
 Goal Goal::load(const std::string& path) {
     return goal_of(root_of_file(path, goal_file), path);

@@ -39,6 +39,11 @@ Key text(std::string name, std::string& target, std::string doc) {
     return {std::move(name), std::move(doc), Text{&target}, false, {}, {}};
 }
 
+Key format_key() {
+    const auto done = [](const Node&, const std::string&, Reader&) {};
+    return required(form("format", "1", done, "version of the file's format: 1"));
+}
+
 Key form(std::string name, std::string_view type,
          std::function<void(const Node&, const std::string&, Reader&)> read, std::string doc,
          std::function<Keys()> keys) {

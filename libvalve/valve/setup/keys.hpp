@@ -106,6 +106,9 @@ Key diameter(std::string name, std::optional<double>& radius, Range range, std::
 
 Key text(std::string name, std::string& target, std::string doc);
 
+/// format: 1, which every file has; it has been looked at before the keys are read.
+Key format_key();
+
 Key form(std::string name, std::string_view type,
          std::function<void(const Node&, const std::string&, Reader&)> read, std::string doc,
          std::function<Keys()> keys = {});

@@ -43,17 +43,20 @@ struct Declared {
     Key key;
 };
 
-/// Every key of a file in the order of one, bound to structs that stay empty.
+/// Every key of a set-up file in the order of one, and of the further files, bound to structs that stay
+/// empty.
 class Declarations {
 public:
     Declarations() {
-        add(unit_keys(m_unit), "");
-        add({lone_valve_keys(m_valve).back()}, "");
+        add(unit_keys(m_unit), "", m_all);
+        add({lone_valve_keys(m_valve).back()}, "", m_all);
+        add({event_key(m_event), goal_key(m_goal), drawer_key(m_drawer), words_key(m_words)}, "", m_further);
     }
     Declarations(const Declarations&) = delete;
     Declarations& operator=(const Declarations&) = delete;
 
     const std::vector<Declared>& all() const { return m_all; }
+    const std::vector<Declared>& further() const { return m_further; }
 
     const Key* find(std::string_view name) const {
         const auto found =
@@ -62,17 +65,22 @@ public:
     }
 
 private:
-    void add(const Keys& keys, const std::string& path) {
+    static void add(const Keys& keys, const std::string& path, std::vector<Declared>& list) {
         for (const Key& key : keys) {
             const std::string name = joined(path, key.name);
-            m_all.push_back({name, key});
-            add(std::visit(KeysBelow{}, key.value), name);
+            list.push_back({name, key});
+            add(std::visit(KeysBelow{}, key.value), name, list);
         }
     }
 
     UnitText m_unit;
     LoneValveText m_valve;
+    EventText m_event;
+    Goal m_goal;
+    Drawer m_drawer;
+    RiderWords m_words;
     std::vector<Declared> m_all;
+    std::vector<Declared> m_further;
 };
 
 const Declarations& declarations() {
@@ -160,12 +168,20 @@ struct Describe {
 Parameter described_key(const std::string& name, const Key& key) {
     Parameter row;
     row.key = name;
+    row.file = set_up_file;
     row.doc = key.doc;
     row.fallback = default_text(key).empty() ? key.otherwise : default_text(key);
     row.is_required = key.is_required;
     row.kinds = key.kinds;
     std::visit(Describe{row}, key.value);
     return row;
+}
+
+std::vector<Parameter> described_keys(const std::vector<Declared>& list) {
+    std::vector<Parameter> rows;
+    for (const Declared& declared : list)
+        rows.push_back(described_key(declared.name, declared.key));
+    return rows;
 }
 
 /// A value as it could be written, its unit said.
@@ -179,9 +195,13 @@ Value value_of(const Node& node, const std::string& key, const Key& declaration,
 } // namespace
 
 std::vector<Parameter> parameters() {
-    std::vector<Parameter> rows;
-    for (const Declared& declared : declarations().all())
-        rows.push_back(described_key(declared.name, declared.key));
+    return described_keys(declarations().all());
+}
+
+std::vector<Parameter> further_parameters() {
+    std::vector<Parameter> rows = described_keys(declarations().further());
+    for (Parameter& row : rows)
+        row.file = split_key(row.key).front();
     return rows;
 }
 

@@ -1,4 +1,5 @@
 #include <valve/core/text.hpp>
+#include <valve/setup/detail/declarations.hpp>
 #include <valve/setup/detail/goal_lines.hpp>
 #include <valve/setup/detail/message.hpp>
 #include <valve/setup/detail/reader.hpp>
@@ -12,6 +13,7 @@
 #include <filesystem>
 #include <iterator>
 #include <map>
+#include <memory>
 #include <system_error>
 #include <utility>
 
@@ -57,29 +59,39 @@ void read_said(const Node& value, const std::string& path, RiderSaying& saying, 
         read_phrase(value.items[i], fmt::format("{}[{}]", path, i + 1), saying, known);
 }
 
+/// One saying as it is read, with what it needs of the rest of its file.
+struct SayingText {
+    RiderSaying saying;
+    std::string file;
+    Places* known = nullptr;
+};
+
+Keys saying_keys(SayingText& text) {
+    const auto said = [&text](const Node& node, const std::string& at, Reader&) {
+        read_said(node, at, text.saying, *text.known);
+    };
+    const auto lines = [&text](const Node& node, const std::string& at, Reader& reader) {
+        text.saying.lines = read_goal_lines(node, at, reader, text.file);
+    };
+    const auto ridden = [&text](const Node& node, const std::string& at, Reader& reader) {
+        text.saying.on_events = read_goal_lines(node, at, reader, text.file);
+    };
+    return {
+        required(
+            form("said", "phrases", said, "a phrase of the rider, or a list of those that mean the same")),
+        setup::text("means", text.saying.means, "in words of the workshop"),
+        required(form("goal", "list of lines", lines, "what is asked by it, lines as in a goal file")),
+        form("on_events", "list of lines", ridden, "what is asked in place of it where the event is ridden"),
+    };
+}
+
 RiderSaying read_saying(const Node& value, const std::string& path, Reader& reader, const std::string& file,
                         Places& known) {
-    RiderSaying saying;
-    const auto said = [&](const Node& node, const std::string& at, Reader&) {
-        read_said(node, at, saying, known);
-    };
-    const auto lines = [&](const Node& node, const std::string& at, Reader& of) {
-        saying.lines = read_goal_lines(node, at, of, file);
-    };
-    const auto ridden = [&](const Node& node, const std::string& at, Reader& of) {
-        saying.on_events = read_goal_lines(node, at, of, file);
-    };
-    reader.read(
-        value, path,
-        {required(
-             form("said", "phrases", said, "a phrase of the rider, or a list of those that mean the same")),
-         text("means", saying.means, "in words of the workshop"),
-         required(form("goal", "list of lines", lines, "what is asked by it, lines as in a goal file")),
-         form("on_events", "list of lines", ridden,
-              "what is asked in place of it where the event is ridden")});
-    for (const GoalLine& line : saying.on_events)
+    SayingText text{{}, file, &known};
+    reader.read(value, path, saying_keys(text));
+    for (const GoalLine& line : text.saying.on_events)
         if (!line.event) line.figure.refuse("over which event? A line of on_events names one");
-    return saying;
+    return std::move(text.saying);
 }
 
 bool is_over(const GoalLine& line, const std::string& event) {
@@ -103,29 +115,32 @@ RiderWords words_of(const Node& root, const std::string& path) {
     RiderWords words;
     words.path = path;
     std::string note;
-    Places known;
-    const auto done = [](const Node&, const std::string&, Reader&) {};
-    const auto sayings = [&](const Node& list, const std::string& at, Reader& reader) {
-        if (list.kind != Node::Kind::list || list.items.empty())
-            fail(list.place, at,
-                 fmt::format("expected a list of sayings, e.g. - {{said: dives, goal: [...]}}, but found {}",
-                             list.kind == Node::Kind::list ? "an empty one" : described(list)));
-        for (std::size_t i = 0; i < list.items.size(); ++i)
-            words.sayings.push_back(
-                read_saying(list.items[i], fmt::format("{}[{}]", at, i + 1), reader, path, known));
-    };
     Reading reading; // for defaults and warnings, of which such a table has none
     Reader(root, reading)
         .read(root, "",
-              {required(form("format", "1", done, "version of the file's format: 1")),
-               text("title", words.title, "one line that names the table"), text("note", note, "free text"),
-               required(
-                   form("words", "list of sayings", sayings, "what riders say, and what they ask by it"))});
+              {format_key(), text("title", words.title, "one line that names the table"),
+               text("note", note, "free text"), words_key(words)});
     if (words.title.empty()) words.title = std::filesystem::path(path).filename().string();
     return words;
 }
 
 } // namespace
+
+Key words_key(RiderWords& words) {
+    const auto sayings = [&words](const Node& list, const std::string& at, Reader& reader) {
+        if (list.kind != Node::Kind::list || list.items.empty())
+            fail(list.place, at,
+                 fmt::format("expected a list of sayings, e.g. - {{said: dives, goal: [...]}}, but found {}",
+                             list.kind == Node::Kind::list ? "an empty one" : described(list)));
+        Places known;
+        for (std::size_t i = 0; i < list.items.size(); ++i)
+            words.sayings.push_back(
+                read_saying(list.items[i], fmt::format("{}[{}]", at, i + 1), reader, words.path, known));
+    };
+    const auto reference = [text = std::make_shared<SayingText>()] { return saying_keys(*text); };
+    return required(
+        form("words", "list of sayings", sayings, "what riders say, and what they ask by it", reference));
+}
 
 RiderWords RiderWords::load(const std::string& path) {
     return words_of(root_of_file(path, words_file), path);

@@ -97,15 +97,13 @@ Keys part_keys(SearchPartFile& file) {
 
 SearchPartFile part_of(const Node& root) {
     SearchPartFile file;
-    const auto done = [](const Node&, const std::string&, Reader&) {};
     const auto part = [&file](const Node& node, const std::string& at, Reader& reader) {
         reader.read(node, at, part_keys(file));
     };
     Reading reading; // for defaults and warnings, of which there are none
     Reader(root, reading)
         .read(root, "",
-              {required(form("format", "1", done, "version of the file's format: 1")),
-               required(form("search_part", "map", part, "what valve search --shard writes"))});
+              {format_key(), required(form("search_part", "map", part, "what valve search --shard writes"))});
     return file;
 }
 

@@ -1,8 +1,13 @@
 #pragma once
 
 #include <valve/damper/spec.hpp>
+#include <valve/motion/event.hpp>
 #include <valve/motion/vehicle.hpp>
+#include <valve/setup/drawer.hpp>
+#include <valve/setup/goal.hpp>
 #include <valve/setup/keys.hpp>
+#include <valve/setup/placed_text.hpp>
+#include <valve/setup/rider_words.hpp>
 
 #include <functional>
 #include <optional>
@@ -36,6 +41,23 @@ struct LoneValveText {
 /// The keys of the top level, bound to `text`.
 Keys unit_keys(UnitText& text);
 Keys lone_valve_keys(LoneValveText& text);
+
+/// What the keys of an event fill.
+struct EventText {
+    motion::Event event;
+    std::optional<double> roughness; ///< [m³]
+    std::optional<char> road_class;
+    std::optional<PlacedText> profile; ///< a file
+    std::string columns;
+    int seed = 1;
+};
+
+/// The key below which each further file says what it is for. Files named in goals and words are found
+/// beside theirs, whose path the struct holds.
+Key event_key(EventText& text);
+Key goal_key(Goal& goal);
+Key drawer_key(Drawer& drawer);
+Key words_key(RiderWords& words);
 
 /// Reads the valve at the dotted key `path`. `needs_ports` is false for a valve alone, which may be plates
 /// only: then ports.count is 0.

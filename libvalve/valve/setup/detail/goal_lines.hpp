@@ -3,6 +3,7 @@
 #include <valve/setup/detail/reader.hpp>
 #include <valve/setup/goal.hpp>
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -12,5 +13,8 @@ namespace valve::setup {
 /// InputError at the first fault.
 std::vector<GoalLine> read_goal_lines(const Node& list, const std::string& path, Reader& reader,
                                       const std::string& file);
+
+/// Makes the keys of a line that is only there for the reference.
+std::function<Keys()> goal_line_reference_keys();
 
 } // namespace valve::setup

@@ -178,7 +178,7 @@ Keys valves_keys(damper::Valves& valves) {
 /// Keys that any file has, those that Document has dealt with among them.
 void add_file_keys(Keys& keys, std::string& title, std::string& note, std::string& result) {
     const auto done = [](const Node&, const std::string&, Reader&) {};
-    keys.push_back(required(form("format", "1", done, "version of the file's format: 1")));
+    keys.push_back(format_key());
     keys.push_back(form("from", "file name", done, "another set-up, of which this one is a variant"));
     keys.push_back(form("change", "map", done,
                         "dotted keys and their new values; a list is replaced whole, null removes a key"));
