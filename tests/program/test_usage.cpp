@@ -222,7 +222,7 @@ TEST_CASE("a sweep takes lists of shims and several keys, and goes on past what 
     const Run none = run(start + "--sweep damper.boer=20,30");
     CHECK(none.status == 2);
     CHECK(none.out.empty());
-    CHECK_THAT(none.err, contains_text("--sweep: damper.boer: unknown key; did you mean"));
+    CHECK_THAT(none.err, contains_text("--sweep: error: damper.boer: unknown key; did you mean"));
 }
 
 TEST_CASE("a bad file ends with status 3 and names the place", "[program]") {

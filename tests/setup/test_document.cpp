@@ -51,7 +51,7 @@ TEST_CASE("every value keeps the place it came from", "[setup][document]") {
     folder.write("base.yaml", base);
     const std::string path =
         folder.write("variant.yaml", "format: 1\nfrom: base.yaml\nchange:\n  damper.rod: 14 mm\n");
-    const Document variant = Document::load(path, {{"valves.base.refill.float.rate", "60 N/mm"}});
+    const Document variant = Document::load(path, {{"valves.base.refill.float.rate", "60 N/mm", "--set"}});
     const auto place = [&](const char* key) { return find_at(variant.root(), key)->value.place; };
     CHECK_THAT(place("damper.bore").source->name, contains_text("base.yaml"));
     CHECK(place("damper.bore").line == 4);
@@ -103,7 +103,7 @@ TEST_CASE("overrides go the way of changes", "[setup][document]") {
 TEST_CASE("a wrong override shows itself", "[setup][document]") {
     const auto message = [](const std::string& key, const std::string& value) {
         try {
-            read_example({{key, value}});
+            read_example({{key, value, "--set"}});
         } catch (const InputError& error) {
             return std::string(error.what());
         }

@@ -23,7 +23,7 @@ std::vector<valve::setup::Override> settings(const CommonOptions& options) {
     std::vector<valve::setup::Override> list;
     for (const std::string& text : options.set) {
         const Assignment set = assignment("--set", text);
-        list.push_back({set.left, set.right});
+        list.push_back({set.left, set.right, "--set"});
     }
     return list;
 }
@@ -34,7 +34,7 @@ valve::setup::Override click(const std::string& text, const valve::setup::Readin
     const std::vector<valve::study::Adjuster> known = valve::study::adjusters(reading);
     for (const valve::study::Adjuster& adjuster : known)
         if (adjuster.name == set.left || adjuster.key == valve::setup::full_key(set.left))
-            return {adjuster.key, set.right};
+            return {adjuster.key, set.right, "--clicks"};
     std::vector<std::string> names;
     for (const valve::study::Adjuster& adjuster : known)
         names.push_back(adjuster.name);
@@ -183,8 +183,11 @@ std::vector<valve::setup::Override> overrides_of(const std::string& path, const 
     return overrides;
 }
 
-valve::setup::Document load(const std::string& path, const CommonOptions& options) {
-    return valve::setup::Document::load(path, overrides_of(path, options));
+valve::setup::Document load(const std::string& path, const CommonOptions& options,
+                            const std::vector<valve::setup::Override>& more) {
+    std::vector<valve::setup::Override> overrides = overrides_of(path, options);
+    overrides.insert(overrides.end(), more.begin(), more.end());
+    return valve::setup::Document::load(path, overrides);
 }
 
 std::string variant_file(const std::string& file, const std::string& output,

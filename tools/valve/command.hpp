@@ -85,8 +85,9 @@ void add_position(const Command& command, PositionOptions& options, bool looks_f
 /// `--set` and `--clicks`, as they apply to the file `path`.
 std::vector<valve::setup::Override> overrides_of(const std::string& path, const CommonOptions& options);
 
-/// A file with the overrides of the command line.
-valve::setup::Document load(const std::string& path, const CommonOptions& options);
+/// A file with the overrides of the command line, and over them what another option of it sets.
+valve::setup::Document load(const std::string& path, const CommonOptions& options,
+                            const std::vector<valve::setup::Override>& more = {});
 
 /// The text of a variant of `file` that makes `changed` out of it, as it would stand at `output`.
 std::string variant_file(const std::string& file, const std::string& output,

@@ -73,7 +73,7 @@ Entries entries_of(const Options& options) {
                 if (!first_fault) first_fault = std::current_exception();
             }
         }
-        if (!any) of_sweep([&] { std::rethrow_exception(first_fault); });
+        if (!any) std::rethrow_exception(first_fault);
     }
     return entries;
 }

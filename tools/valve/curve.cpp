@@ -47,10 +47,8 @@ void answer(const Options& options, Outcome& outcome, bool failed, const std::fu
 void run_sweep(const Options& options, Outcome& outcome) {
     const Variants variants = variants_of(options.file, options, options.sweeps, options.temperatures);
     valve::damper::LiftCache lifts(options.follow);
-    const valve::study::CurveFamily family = of_sweep([&] {
-        return valve::study::curve_family(variants.sweep, documents_of(options.file, options, variants),
-                                          options.asked(), lifts);
-    });
+    const valve::study::CurveFamily family = valve::study::curve_family(
+        variants.sweep, documents_of(options.file, options, variants), options.asked(), lifts);
     say_left_out(family.sweep.name, family.left_out);
     std::vector<std::string> warnings;
     for (const valve::study::CurveResult& member : family.members)

@@ -133,11 +133,9 @@ void say_failed(const valve::study::CycleStudy& study) {
 void run_sweep(const Options& options, Outcome& outcome) {
     const Variants variants = variants_of(options.file, options, options.sweeps, {});
     valve::damper::LiftCache cache(options.follow);
-    const valve::study::CycleFamily family = of_sweep([&] {
-        return valve::study::cycle_family(
-            variants.sweep, documents_of(options.file, options, variants),
-            [&](const valve::damper::SetUp& unit) { return question_of(options, unit); }, cache);
-    });
+    const valve::study::CycleFamily family = valve::study::cycle_family(
+        variants.sweep, documents_of(options.file, options, variants),
+        [&](const valve::damper::SetUp& unit) { return question_of(options, unit); }, cache);
     say_left_out(family.sweep.name, family.left_out);
     std::vector<std::string> warnings;
     for (const valve::study::CycleMember& member : family.members)

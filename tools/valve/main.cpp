@@ -57,7 +57,7 @@ ExitStatus run(int argc, char** argv, Outcome& outcome) {
         return cannot_write;
     } catch (const valve::InputError& error) {
         const std::string message = error.what();
-        const bool of_override = message.rfind("--set: ", 0) == 0; // the command line is at fault, not a file
+        const bool of_override = message.starts_with("--"); // an option is at fault, not a file
         log_error((of_override ? "wrong usage: " : "") + message);
         return of_override ? wrong_usage : bad_input;
     } catch (const valve::Error& error) {

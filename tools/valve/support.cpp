@@ -145,17 +145,17 @@ std::vector<std::string> files_read(const Options& options) {
 }
 
 std::vector<SupportResult> results_of(const Options& options) {
-    CommonOptions common = static_cast<const CommonOptions&>(options); // its own, for the rider
+    std::vector<valve::setup::Override> of_rider;
     if (const auto rider = quantity("--rider", options.rider, "kg")) {
         require_within("--rider", {*rider}, {0.0, 500.0, "kg"});
-        common.set.push_back(fmt::format("support.load.rider={}", valve::format_quantity(*rider, "kg")));
+        of_rider.push_back({"support.load.rider", valve::format_quantity(*rider, "kg"), "--rider"});
     }
     valve::study::SupportOptions asked{{}, options.hit};
     asked.travels = options.travels;
 
     std::vector<SupportResult> results;
     for (const std::string& file : options.files) {
-        const valve::setup::Reading reading = read_and_warn(load(file, common));
+        const valve::setup::Reading reading = read_and_warn(load(file, options, of_rider));
         if (reading.unit) require_travels("--travels", options.travels, *reading.unit);
         results.push_back(valve::study::support_result(file, reading, asked));
     }

@@ -18,15 +18,13 @@ namespace program {
 
 namespace {
 
-/// As what a file's reader names a setting that is tried.
-constexpr std::string_view tried_by = "--set";
-
 /// One key of a sweep and its settings.
 struct Axis {
     std::string name; // of an adjuster, or the key as typed
     std::string key;
     std::string steps;
     std::vector<std::string> settings;
+    std::string option = "--sweep";
 };
 
 Axis temperature_axis(const std::vector<std::string>& temperatures) {
@@ -34,7 +32,7 @@ Axis temperature_axis(const std::vector<std::string>& temperatures) {
     const auto limits = valve::setup::parameter("oil.temperature").limits;
     if (limits) require_within("--temperatures", asked, {limits->low, limits->high, "C"});
     if (temperatures.size() < 2) throw UsageError("--temperatures: expected at least two");
-    Axis axis{"oil.temperature", "oil.temperature", {}, {}};
+    Axis axis{"oil.temperature", "oil.temperature", {}, {}, "--temperatures"};
     for (const std::string& temperature : temperatures)
         axis.settings.push_back(valve::format_quantity(quantity_of("--temperatures", temperature, "C"), "C"));
     return axis;
@@ -89,7 +87,7 @@ Variants variants_of(const std::vector<Axis>& axes) {
         variants.sweep = {first.name, first.key, first.steps, first.settings, {}};
         variants.sweep.unit = valve::study::unit_of_settings(first.key, first.settings);
         for (const std::string& setting : first.settings)
-            variants.overrides.push_back({first.key + "=" + setting});
+            variants.overrides.push_back({{first.key, setting, first.option}});
         return variants;
     }
     variants.sweep.settings = {""};
@@ -104,7 +102,7 @@ Variants variants_of(const std::vector<Axis>& axes) {
                 const std::string& before = variants.sweep.settings[i];
                 wider.sweep.settings.push_back(before + (before.empty() ? "" : " / ") + setting);
                 wider.overrides.push_back(variants.overrides[i]);
-                wider.overrides.back().push_back(axis.key + "=" + setting);
+                wider.overrides.back().push_back({axis.key, setting, axis.option});
             }
         }
         variants = std::move(wider);
@@ -130,18 +128,7 @@ Variants variants_of(const std::string& file, const CommonOptions& common,
 
 valve::study::DocumentAt documents_of(const std::string& file, const CommonOptions& common,
                                       const Variants& variants) {
-    return [&](std::size_t i) {
-        CommonOptions at = common; // its own, for the setting
-        at.set.insert(at.set.end(), variants.overrides.at(i).begin(), variants.overrides.at(i).end());
-        return load(file, at);
-    };
-}
-
-void rethrow_as_of_sweep(const valve::InputError& error) {
-    const std::string message = error.what();
-    const std::string place = std::string(tried_by) + ": error: ";
-    if (message.rfind(place, 0) != 0) throw;
-    throw UsageError("--sweep: " + message.substr(place.size(), message.find('\n') - place.size()));
+    return [&](std::size_t i) { return load(file, common, variants.overrides.at(i)); };
 }
 
 void say_once(const std::vector<std::string>& warnings) {
@@ -150,11 +137,8 @@ void say_once(const std::vector<std::string>& warnings) {
 }
 
 void say_left_out(const std::string& sweep, const std::vector<valve::study::LeftOut>& left_out) {
-    for (const valve::study::LeftOut& one : left_out) {
-        const bool is_own = one.why.starts_with(tried_by);
-        log_warning(fmt::format("{} at {} is left out: {}{}", sweep, one.setting, is_own ? "--sweep" : "",
-                                one.why.substr(is_own ? tried_by.size() : 0)));
-    }
+    for (const valve::study::LeftOut& one : left_out)
+        log_warning(fmt::format("{} at {} is left out: {}", sweep, one.setting, one.why));
 }
 
 } // namespace program

@@ -102,7 +102,7 @@ private:
 /// The tree of a chain with the overrides put in.
 Node overridden(Node root, const std::vector<Override>& overrides) {
     for (const Override& override : overrides)
-        apply(root, parsed_change(override.key, override.value, "--set"));
+        apply(root, parsed_change(override.key, override.value, override.source));
     return root;
 }
 

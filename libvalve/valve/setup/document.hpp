@@ -9,10 +9,11 @@
 
 namespace valve::setup {
 
-/// A value given beside the file: `--set KEY=VALUE`. `value` is YAML; `null` removes the key.
+/// A value given beside the file. `value` is YAML; `null` removes the key.
 struct Override {
     std::string key;
     std::string value;
+    std::string source = "override"; ///< what gave it, as messages call it: an option of a program
 };
 
 struct Node; // of the document's tree

@@ -9,7 +9,7 @@ namespace valve::setup {
 
 /// A text that values come from: a file, or one `--set`.
 struct Source {
-    std::string name; ///< as the user wrote the path; "--set"
+    std::string name; ///< as the user wrote the path; the source of an override
     std::string text;
     bool has_lines = true; ///< false for a `--set`: a place names no line
 };
