@@ -252,6 +252,40 @@ TEST_CASE("triangle, ramp and trace are run as well", "[motion][cycle]") {
     CHECK(trace.balance.energy < 1e-6);
 }
 
+TEST_CASE("a trace that is written only while the rod moves is run as one with even times",
+          "[motion][cycle]") {
+    const damper::Model model = bending(samples::fork());
+    const auto run = [&](const std::vector<double>& times) {
+        std::vector<double> travels;
+        for (const double t : times) { // two hits of 60 ms within 4 s
+            const double since = t < 2.0 ? t - 1.0 : t - 3.0;
+            const bool moves = since > 0.0 && since < 0.06;
+            const double phase = 2.0 * std::numbers::pi * since / 0.06;
+            travels.push_back(0.15 + (moves ? 0.01 * (1.0 - std::cos(phase)) : 0.0));
+        }
+        return run_cycle(model, {}, Input::trace(times, travels));
+    };
+    std::vector<double> even;
+    std::vector<double> uneven{0.0};
+    for (int i = 0; i <= 4000; ++i) {
+        even.push_back(i * 1e-3);
+        const bool moves = (i >= 1000 && i <= 1060) || (i >= 3000 && i <= 3060);
+        if (moves) uneven.push_back(even.back());
+    }
+    uneven.push_back(4.0);
+    const Cycle all = run(even);
+    const Cycle few = run(uneven);
+    CHECK(all.work > 10.0); // [J]
+    CHECK_THAT(few.work, WithinRel(all.work, 1e-4));
+    const auto hardest = [](const Cycle& cycle) {
+        double force = 0.0;
+        for (const motion::Moment& moment : cycle.moments)
+            force = std::max(force, moment.force);
+        return force;
+    };
+    CHECK_THAT(hardest(few), WithinRel(hardest(all), 1e-3));
+}
+
 TEST_CASE("a disc at its stop is not beyond the end of its curve", "[motion][cycle]") {
     const damper::Model model = discs(samples::fork());
     motion::CycleOptions options;

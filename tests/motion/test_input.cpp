@@ -57,6 +57,19 @@ TEST_CASE("a trace passes its points without a jump of speed and without oversho
     CHECK(input.peak_speed() > 1.4);
 }
 
+TEST_CASE("a trace is cut where its times begin to follow closer", "[motion][input]") {
+    const std::vector<double> times{0.0, 3.0, 3.001, 3.002, 3.003, 3.0036, 9.0, 9.1};
+    const Input input = Input::trace(times, {0.1, 0.1, 0.11, 0.12, 0.12, 0.12, 0.12, 0.1});
+    REQUIRE(input.pieces_in_loop() == 4); // [0, 3], [3, 3.0036], [3.0036, 9], [9, 9.1]
+    CHECK(input.piece(0).end == 3.0);
+    CHECK(input.piece(1).end == 3.0036);
+    CHECK(input.piece(3).end == 9.1);
+    CHECK_THAT(input.longest_step(1), WithinRel(0.0036 / 8.0, 1e-9));
+    CHECK_THAT(input.longest_step(2), WithinRel(9.1 / 60.0, 1e-12));
+    CHECK_THAT(input.longest_step(3), WithinRel(0.1 / 8.0, 1e-12));
+    CHECK(Input::trace({0.0, 0.1, 0.2, 0.31}, {0.1, 0.2, 0.1, 0.2}).pieces_in_loop() == 1);
+}
+
 TEST_CASE("an input that cannot be run is refused", "[motion][input]") {
     CHECK_THROWS_AS(Input::sine(0.1, 0.0, 1.0), std::invalid_argument);
     CHECK_THROWS_AS(Input::ramp(0.1, 0.1, -1.0), std::invalid_argument);

@@ -106,7 +106,7 @@ Parts parts_of_discs(double tolerance) {
         motion::detail::Integrator integrator(dynamics, dynamics.tolerances(options), tolerance,
                                               highest_order, solved_within);
         double time = 0.0;
-        integrator.start(time, y, input.longest_step());
+        integrator.start(time, y, input.longest_step(0));
         const std::size_t pieces = 2 * input.pieces_in_loop();
         for (std::size_t piece = 0; piece < pieces; ++piece) {
             const double end = input.piece(piece).end;
@@ -117,7 +117,7 @@ Parts parts_of_discs(double tolerance) {
                 const bool root = how == motion::detail::StepEnd::root;
                 const bool switched =
                     dynamics.switch_modes(time, y, root ? integrator.signs() : std::span<const int>{});
-                if (switched || root) integrator.start(time, y, input.longest_step());
+                if (switched || root) integrator.start(time, y, input.longest_step(0));
             }
         }
         return integrator.effort().rates;

@@ -244,7 +244,8 @@ private:
     }
 
     void start(double time) {
-        m_integrator.start(time, m_y, m_input.longest_step()); // lest an event be stepped over
+        m_integrator.start(time, m_y,
+                           m_input.longest_step(m_next_piece - 1)); // lest an event be stepped over
         m_started = true;
     }
 

@@ -17,6 +17,23 @@ void require_motion(double middle, double stroke, double how_fast) {
         throw std::invalid_argument("Input: stroke, frequency and speed must be positive and finite");
 }
 
+/// Points at which the times of a trace begin to follow far closer or wider, and both ends. A logger may
+/// write nothing while all rests, and thousands of points in a hit.
+std::vector<std::size_t> breaks_of(const std::vector<double>& times) {
+    constexpr double closer = 0.5;
+    constexpr double wider = 8.0; // steps too short cost time alone
+    std::vector<std::size_t> breaks{0};
+    double usual = times[1] - times[0];
+    for (std::size_t i = 1; i + 1 < times.size(); ++i) {
+        const double spacing = times[i + 1] - times[i];
+        if (spacing >= closer * usual && spacing <= wider * usual) continue;
+        breaks.push_back(i);
+        usual = spacing;
+    }
+    breaks.push_back(times.size() - 1);
+    return breaks;
+}
+
 } // namespace
 
 Input Input::sine(double middle, double stroke, double frequency) {
@@ -59,6 +76,7 @@ Input Input::trace(std::vector<double> times, std::vector<double> travels) {
     input.m_stroke = *greatest - *least;
     input.m_middle = *least + 0.5 * input.m_stroke;
     input.m_speeds = monotone_slopes(times, travels);
+    input.m_breaks = breaks_of(times);
     input.m_times = std::move(times);
     input.m_travels = std::move(travels);
     constexpr int between = 8;
@@ -71,18 +89,22 @@ Input Input::trace(std::vector<double> times, std::vector<double> travels) {
 }
 
 std::size_t Input::pieces_in_loop() const {
-    return m_wave == Wave::trace ? 1 : 2;
+    return m_wave == Wave::trace ? m_breaks.size() - 1 : 2;
 }
 
 double Input::loop_duration() const {
     return m_wave == Wave::trace ? m_times.back() : 1.0 / m_frequency;
 }
 
-double Input::longest_step() const {
+double Input::longest_step(std::size_t piece) const {
     constexpr double in_a_loop = 60.0;
-    const double spacing =
-        m_times.empty() ? loop_duration() : m_times.back() / static_cast<double>(m_times.size() - 1);
-    return std::min(spacing, loop_duration() / in_a_loop);
+    double longest = loop_duration() / in_a_loop;
+    if (m_wave != Wave::trace) return longest;
+    constexpr double in_a_piece = 8.0;
+    longest = std::min(longest, (this->piece(piece).end - this->piece(piece).begin) / in_a_piece);
+    for (std::size_t i = m_breaks[piece]; i < m_breaks[piece + 1]; ++i)
+        longest = std::min(longest, m_times[i + 1] - m_times[i]);
+    return longest;
 }
 
 std::optional<double> Input::frequency() const {
@@ -90,6 +112,7 @@ std::optional<double> Input::frequency() const {
 }
 
 Input::Piece Input::piece(std::size_t number) const {
+    if (m_wave == Wave::trace) return {m_times[m_breaks[number]], m_times[m_breaks[number + 1]]};
     const double duration = loop_duration() / static_cast<double>(pieces_in_loop());
     const auto n = static_cast<double>(number);
     return {n * duration, (n + 1.0) * duration};

@@ -32,7 +32,8 @@ struct RodMotion {
 };
 
 /// What moves the rod, piece by piece: within a piece the speed has no jump; those of a sine, a triangle and
-/// a ramp end where the rod turns. Time begins at 0.
+/// a ramp end where the rod turns, those of a trace where its times begin to follow far closer or wider.
+/// Time begins at 0.
 class Input {
 public:
     /// x = x_0 − s/2 cos 2πft: from the outer end, `middle` x_0 and `stroke` s > 0 [m], `frequency` f > 0
@@ -66,7 +67,9 @@ public:
     std::size_t pieces_before_loop() const { return m_wave == Wave::ramp ? 1 : 0; }
     std::size_t pieces_in_loop() const;
     double loop_duration() const; ///< [s]
-    double longest_step() const;  ///< that misses nothing of the motion [s]
+
+    /// The longest step in this piece that misses nothing of the motion [s].
+    double longest_step(std::size_t piece) const;
 
     std::optional<double> frequency() const;   ///< [Hz]; none of what is run through once
     double stroke() const { return m_stroke; } ///< greatest travel less least [m]
@@ -85,6 +88,7 @@ private:
     std::vector<double> m_times; // of a trace
     std::vector<double> m_travels;
     std::vector<double> m_speeds;
+    std::vector<std::size_t> m_breaks; // points between pieces, and both ends
 };
 
 } // namespace valve::motion
