@@ -134,3 +134,27 @@ TEST_CASE("at constant speed nothing is told of dips", "[study][cycle]") {
     CHECK(study.cycles.front().dead_travel_rebound);
     CHECK_FALSE(study.cycles.front().but_for_dips_rebound);
 }
+
+TEST_CASE("what a trace that ends elsewhere stores is not told as lost or as heat", "[study][cycle]") {
+    const damper::SetUp shock = demo("rally-shock");
+    const auto run = [&](const std::vector<double>& times, const std::vector<double>& travels) {
+        CycleQuestion question;
+        question.inputs = {motion::Input::trace(times, travels)};
+        question.valves = motion::Valves::quasi_static;
+        const CycleStudy study = cycle_study(shock, lifts(), question);
+        REQUIRE_FALSE(study.failed());
+        return study.cycles.front();
+    };
+    const auto parts = [](const CycleFigures& cycle) {
+        double sum = cycle.base_bleeds + cycle.piston_bleeds + cycle.friction + cycle.cups;
+        for (const ValveInCycle& valve : cycle.valves)
+            sum += valve.energy;
+        return sum;
+    };
+    const CycleFigures inwards = run({0.0, 10.0}, {0.02, 0.11});
+    CHECK_THAT(inwards.lost, WithinRel(parts(inwards), 1e-12));
+    CHECK(inwards.energy > 2.0 * inwards.lost); // the gas takes the rest
+    CHECK_THAT(inwards.heating, WithinRel(inwards.lost / 10.0, 1e-12));
+    const CycleFigures to_and_fro = run({0.0, 2.0, 4.0, 6.0}, {0.02, 0.11, 0.02, 0.02});
+    CHECK_THAT(to_and_fro.lost, WithinRel(to_and_fro.energy, 1e-3));
+}

@@ -113,7 +113,7 @@ Table energies(const CycleStudy& study) {
     row("piston bleeds", [](const CycleFigures& cycle) { return cycle.piston_bleeds; });
     row("friction", [](const CycleFigures& cycle) { return cycle.friction; });
     if (cycles.front()->cups != 0.0) row("cups", [](const CycleFigures& cycle) { return cycle.cups; });
-    row("in all", [](const CycleFigures& cycle) { return cycle.energy; });
+    row("in all", [](const CycleFigures& cycle) { return cycle.lost; });
     return table;
 }
 
@@ -330,6 +330,7 @@ Json json(const CycleFigures& cycle) {
                                   {"piston_bleeds", number(cycle.piston_bleeds)},
                                   {"reservoir_friction", number(cycle.friction)},
                                   {"cups", number(cycle.cups)}};
+    object["lost_J"] = number(cycle.lost);
     object["heating_W"] = number(cycle.heating);
     object["temperature_rise_K_min"] = number(cycle.temperature_rise);
     object["balance"] = {{"mass", number(cycle.cycle.balance.mass)},

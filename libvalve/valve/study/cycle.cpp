@@ -418,6 +418,7 @@ CycleFigures figures_of(const damper::Model& model, const motion::Input& input, 
         add_shutting(valve, moments, figures.cycle.periodic);
         valve.energy = energy.valves[index];
         valve.swings = swings(moments, index, valve.largest_lift);
+        figures.lost += valve.energy;
         figures.valves.push_back(valve);
     }
     figures.energy = figures.cycle.work;
@@ -425,8 +426,9 @@ CycleFigures figures_of(const damper::Model& model, const motion::Input& input, 
     figures.piston_bleeds = energy.piston_bleeds;
     figures.friction = energy.friction;
     figures.cups = energy.cups;
+    figures.lost += figures.base_bleeds + figures.piston_bleeds + figures.friction + figures.cups;
     const double duration = moments.back().time - moments.front().time;
-    figures.heating = figures.energy / duration;
+    figures.heating = figures.lost / duration;
     constexpr double minute = 60.0;
     figures.temperature_rise = figures.heating * minute / (figures.cycle.oil_mass * oil_heat_capacity);
     return figures;

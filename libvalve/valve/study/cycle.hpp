@@ -78,7 +78,8 @@ struct CycleFigures : motion::Extremes {
     double peak_force_rebound = 0.0;                ///< smallest
     std::optional<double> steady_force_compression; ///< at the peak speed, where it is reached [N]
     std::optional<double> steady_force_rebound;
-    double energy = 0.0; ///< that the rod brings in a cycle [J]
+    double energy = 0.0; ///< that the rod brings in a cycle: of what ends elsewhere, stored energy too [J]
+    double lost = 0.0;   ///< of it, in valves, bleeds, friction and cups [J]
     /// From the reversal until the damping force has come up to 90 % of its steady value [m]: at constant
     /// speed for the first time, else for good until the peak speed. None: not reached before it.
     std::optional<double> dead_travel_compression;
@@ -94,7 +95,7 @@ struct CycleFigures : motion::Extremes {
     double piston_bleeds = 0.0;
     double friction = 0.0;
     double cups = 0.0;
-    double heating = 0.0;          ///< mean power [W]
+    double heating = 0.0;          ///< mean power lost [W]
     double temperature_rise = 0.0; ///< a minute, nothing given off [K/min]
     motion::Cycle cycle;
     std::optional<std::string> error; ///< then nothing else holds but what was asked
