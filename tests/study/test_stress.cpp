@@ -53,6 +53,32 @@ TEST_CASE("a curve names the shims that keep a set or break, and from which spee
     }
 }
 
+TEST_CASE("where a search breaks off, shims are not told to be sound beyond", "[study]") {
+    // A base whose curve ends early, and strips that pass no limit before.
+    const setup::Reading reading =
+        setup::read(setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork.yaml",
+                                          {{"valves.base.compression.shims", "[24 x 0.10]"},
+                                           {"valves.base.compression.material", "{E: 15 GPa, yield: 5 GPa}"},
+                                           {"valves.base.compression.curtain_length", "1.5 mm"},
+                                           {"valves.base.refill.material", "null"},
+                                           {"valves.piston.rebound.material", "null"},
+                                           {"valves.piston.compression.material", "null"}}));
+    damper::LiftCache lifts;
+    const damper::Model model = lifts.model(study::unit_of("fork", reading));
+    damper::OnsetSearch search(model, 0.15, 4.0);
+    const damper::Onset end = search.pressure_above(damper::Place::base_compression, 1e12);
+    REQUIRE(end.kind == damper::Onset::Kind::ended);
+    CHECK_THROWS_AS(study::stress_onset(search, study::StripLimit::set, lifts), SolveError);
+    CHECK_FALSE(study::stress_onset(search, study::StripLimit::fatigue, lifts)); // no strip states one
+    const std::vector<study::Warning> warnings = study::stress_warnings(search, lifts);
+    REQUIRE(warnings.size() == 1);
+    CHECK(warnings[0].kind == study::WarningKind::stress_unknown);
+    CHECK(warnings[0].speed == end.speed);
+    damper::OnsetSearch slow(model, 0.15, 0.5 * end.speed);
+    CHECK(study::stress_warnings(slow, lifts).empty());
+    CHECK_FALSE(study::stress_onset(slow, study::StripLimit::set, lifts));
+}
+
 TEST_CASE("inspect says from which pressure a strip's limit is passed, if a strip states one", "[study]") {
     const std::string file = std::string(VALVE_SOURCE_DIR) + "/stacks/rally-shock.yaml";
     damper::LiftCache lifts;

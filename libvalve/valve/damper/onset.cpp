@@ -240,6 +240,16 @@ Onset OnsetSearch::pressure_above(Place place, double pressure) {
     return find(stroke_of(place), Sought{room, is_known});
 }
 
+std::optional<Onset> OnsetSearch::broken_off(Place place, double up_to) {
+    const Stroke stroke = stroke_of(place);
+    std::size_t i = 0;
+    for (; reaches(stroke, i) && curves_hold(scan(stroke).states[i], place); ++i)
+        if (scan(stroke).speeds[i] >= up_to) return std::nullopt;
+    if (i == scan(stroke).speeds.size()) return std::nullopt;
+    const Onset end = pressure_above(place, infinity);
+    return end.speed <= up_to ? std::optional(end) : std::nullopt;
+}
+
 Onset OnsetSearch::cup_empty(Stroke end) {
     const EndCupLaw* cup = m_model.end_cup(end);
     if (!cup || cup->leaves_freely()) return {Onset::Kind::none, m_top_speed};

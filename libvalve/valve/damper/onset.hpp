@@ -56,6 +56,10 @@ public:
     /// The pressure on the face shim of the valve at `place` exceeds `pressure` [Pa].
     Onset pressure_above(Place place, double pressure);
 
+    /// Where the pressure on the face shim of the valve at `place` is no longer known, if at `up_to` [m/s] or
+    /// slower; none where it is known up to there.
+    std::optional<Onset> broken_off(Place place, double up_to);
+
     /// The cup at the end of `end` runs empty, its plug leaving it.
     Onset cup_empty(Stroke end);
 

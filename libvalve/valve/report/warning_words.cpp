@@ -63,7 +63,8 @@ std::string sentence(const Warning& warning) {
                            "back in",
                            from_speed(warning), place.substr(place.rfind('.') + 1));
     case WarningKind::stress_unknown:
-        return "stress is not known: " + warning.detail;
+        return fmt::format("{}stress{} is not known: {}", from_speed(warning),
+                           warning.place.empty() ? "" : " in " + warning.place, warning.detail);
     }
     return "";
 }

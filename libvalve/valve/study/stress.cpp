@@ -1,3 +1,4 @@
+#include <valve/core/error.hpp>
 #include <valve/study/reading.hpp>
 #include <valve/study/stress.hpp>
 
@@ -18,15 +19,20 @@ Warning passed(const stack::StressLimit& limit, WarningKind kind) {
     return {.kind = kind, .pressure = limit.pressure, .radius = limit.peak.radius, .shim = limit.peak.shim};
 }
 
+bool states(const flow::Valve& valve, StripLimit limit) {
+    const std::vector<stack::Shim>& shims = valve.stack.shims;
+    return std::any_of(shims.begin(), shims.end(), [limit](const stack::Shim& shim) {
+        return (limit == StripLimit::set ? shim.material.yield_strength : shim.material.fatigue_limit)
+            .has_value();
+    });
+}
+
 } // namespace
 
 bool states_limits(const setup::Reading& reading) {
     const std::vector<NamedValve> valves = valves_of(reading);
     return std::any_of(valves.begin(), valves.end(), [](const NamedValve& valve) {
-        return std::any_of(valve.valve->stack.shims.begin(), valve.valve->stack.shims.end(),
-                           [](const stack::Shim& shim) {
-                               return shim.material.yield_strength || shim.material.fatigue_limit;
-                           });
+        return states(*valve.valve, StripLimit::set) || states(*valve.valve, StripLimit::fatigue);
     });
 }
 
@@ -47,6 +53,13 @@ std::optional<double> stress_onset(damper::OnsetSearch& search, StripLimit which
                 onset = lower(onset, search.pressure_above(place, limit->pressure).from());
         }
     }
+    for (const damper::Place place : damper::all_places) {
+        const std::optional<flow::Valve>& valve = search.model().setup().valves[place];
+        if (!valve || !states(*valve, which)) continue;
+        if (const std::optional<damper::Onset> end =
+                search.broken_off(place, onset.value_or(search.top_speed())))
+            throw SolveError(end->why);
+    }
     return onset;
 }
 
@@ -57,14 +70,22 @@ std::vector<Warning> stress_warnings(damper::OnsetSearch& search, damper::LiftCa
         if (!valve) continue;
         const stack::StressLimits lift = lifts.limits(*valve, search.highest_pressure(place));
         const auto warn = [&](const std::optional<stack::StressLimit>& limit, WarningKind kind) {
-            if (!limit) return;
+            if (!limit) return false;
             Warning warning = passed(*limit, kind);
             warning.place = damper::name(place);
             warning.speed = search.pressure_above(place, limit->pressure).from();
-            if (warning.speed) warnings.push_back(std::move(warning));
+            if (!warning.speed) return false;
+            warnings.push_back(std::move(warning));
+            return true;
         };
-        warn(lift.set, WarningKind::shim_keeps_set);
-        warn(lift.fatigue, WarningKind::shim_life_ends);
+        const bool is_passed = warn(lift.set, WarningKind::shim_keeps_set);
+        if (warn(lift.fatigue, WarningKind::shim_life_ends) || is_passed) continue;
+        if (!states(*valve, StripLimit::set) && !states(*valve, StripLimit::fatigue)) continue;
+        if (const std::optional<damper::Onset> end = search.broken_off(place, search.top_speed()))
+            warnings.push_back({.kind = WarningKind::stress_unknown,
+                                .place = std::string(damper::name(place)),
+                                .speed = end->speed,
+                                .detail = end->why});
     }
     return warnings;
 }

@@ -21,11 +21,12 @@ enum class StripLimit {
 };
 
 /// Lowest rod speed, as a magnitude, at which some shim passes `limit` [m/s]; none up to the top speed of the
-/// search. Stacks are followed little further than to where the first does.
+/// search. Stacks are followed little further than to where the first does. Throws SolveError where the
+/// search breaks off before one does.
 std::optional<double> stress_onset(damper::OnsetSearch& search, StripLimit limit, damper::LiftCache& lifts);
 
 /// Valves whose shims pass a limit of their strip up to the top speed of the search, whatever speeds are
-/// asked elsewhere. Nothing is said of strips that state no limit.
+/// asked elsewhere, and from where on that is not known. Nothing is said of strips that state no limit.
 std::vector<Warning> stress_warnings(damper::OnsetSearch& search, damper::LiftCache& lifts);
 
 /// Of valves whose law takes the stack for round: those whose stack buckles into waves up to the top speed of
