@@ -50,6 +50,31 @@ void check_mended(const Diagnosis& diagnosis, const Judgement& judgement) {
     CHECK(set.value == figure.value);
 }
 
+/// What each told change makes of the other faults, solved again, is what is said of it.
+void check_worsened(const Diagnosis& found, damper::LiftCache& cache) {
+    for (const Judgement& fault : found.faults) {
+        const std::optional<Suggestion>& change = fault.mend ? fault.mend : fault.nearest;
+        if (!change) continue;
+        const setup::Reading changed = setup::read(change->document.value());
+        std::vector<Rule> worse;
+        for (const Judgement& other : found.faults) {
+            if (&other == &fault) continue;
+            const Figure then = evaluate(*changed.unit, other.figure.request(), found.at, cache);
+            Target target = other.target;
+            target.line.never_worse = false;
+            const std::optional<LineError> error = error_of(target, then, found.at.top_speed);
+            if (error && std::abs(error->steps) > std::abs(other.error.steps) + 1.0)
+                worse.push_back(other.rule);
+        }
+        std::vector<Rule> told;
+        for (const BrokenRule& one : fault.worsens)
+            told.push_back(one.rule);
+        std::sort(worse.begin(), worse.end());
+        std::sort(told.begin(), told.end());
+        CHECK(told == worse);
+    }
+}
+
 } // namespace
 
 TEST_CASE("a sound unit is told to be sound", "[study][diagnosis]") {
@@ -161,9 +186,23 @@ TEST_CASE("a rule that names a speed is judged up to it, whatever top speed was 
     CHECK(slow.faults.empty());
     CHECK(slow.at.top_speed == fast_speed);
     CHECK(slow.sound.size() == diagnose(shock, {}, cache).sound.size());
-    // Of shims the top speed is what was asked.
-    for (const Judgement& one : slow.sound)
-        if (one.rule == Rule::shims_keep_shape) CHECK(one.target.low == 1.0);
+}
+
+TEST_CASE("whether shims keep their shape does not hang on the top speed that was asked",
+          "[study][diagnosis]") {
+    damper::LiftCache cache({.theory = stack::Theory::linear});
+    const setup::Document fork =
+        setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork-softer-check.yaml");
+    const auto judged = [&](double top_speed) {
+        const Diagnosis found = diagnose(fork, {.top_speed = top_speed}, cache);
+        for (const std::vector<Judgement>* list : {&found.faults, &found.sound})
+            for (const Judgement& one : *list)
+                if (one.rule == Rule::shims_keep_shape) return std::pair(one.target.low, one.error.steps);
+        return std::pair(0.0, 0.0);
+    };
+    CHECK(judged(2.0) == judged(4.0));
+    CHECK(judged(8.0) == judged(4.0));
+    CHECK(judged(4.0).first == hardest_speed);
 }
 
 TEST_CASE("friction is mended with what it sticks by", "[study][diagnosis]") {
@@ -291,6 +330,7 @@ TEST_CASE("where metal is met it is judged by that and no change makes it worse"
             CHECK(told.lines.front().value <= soft_closing);
             CHECK(told.lines.back().value == 0.0);
         }
+        check_worsened(found, cache);
     }
 }
 
@@ -338,6 +378,21 @@ TEST_CASE("a change that breaks a rule which holds today says so", "[study][diag
     of_end->nearest->lines.front().value = 1.234;
     CHECK_THAT(in_one_line(report::text(spared)),
                contains_text("; no metal is met then, and the stop at 1.23 m/s"));
+}
+
+TEST_CASE("a long stop that is met with travel left is no bottoming", "[study][diagnosis][ride]") {
+    damper::LiftCache cache({.theory = stack::Theory::linear});
+    const RideEvent ledge = RideEvent::load(std::string(VALVE_SOURCE_DIR) + "/stacks/events/ledge.yaml");
+    const Diagnosis found =
+        diagnose(setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-shock.yaml",
+                                       {{"support.stop", "{rate: 15 N/mm, length: 65 mm}"}}),
+                 {.ride_valves = motion::Valves::quasi_static}, cache, {ledge});
+    CHECK(fault(found, Rule::ends_softly) == nullptr);
+    const auto judged = std::find_if(found.sound.begin(), found.sound.end(),
+                                     [](const Judgement& one) { return one.rule == Rule::ends_softly; });
+    REQUIRE(judged != found.sound.end());
+    CHECK(judged->figure.quantity == Quantity::peak_travel);
+    CHECK_THAT(report::rule_words(*judged), contains_text("5 % of the travel is left"));
 }
 
 TEST_CASE("what bottoms over an event is told with what mends it", "[study][diagnosis][ride][long]") {

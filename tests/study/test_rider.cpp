@@ -194,12 +194,18 @@ TEST_CASE("what a ride tells is held to rules on both sides of each", "[study][r
     metrics.closing_speed.reset();
     metrics.peak_travel = 0.28;
     CHECK(rules(landing) == Rules{RideRule::has_reserve});
-    metrics.closing_speed = 1.2;
+    metrics.closing_speed = 1.2; // a long stop, and travel left
+    CHECK(rules(landing) == Rules{RideRule::has_reserve});
+    CHECK(rules(braking) == Rules{RideRule::skips, RideRule::dives});
+    metrics.peak_travel = 0.29;
 
     const std::vector<std::string> said = report::rider_sentences({ride}, {braking});
     REQUIRE(said.size() == 3);
     CHECK_THAT(said[1], contains_text("dives") && contains_text("40 mm"));
-    CHECK_THAT(said[2], contains_text("bottoms out") && contains_text("1.20 m/s"));
+    CHECK_THAT(said[2], contains_text("bottoms out: the stop is met at 1.20 m/s"));
+    metrics.metal_speed = 0.4;
+    CHECK_THAT(report::rider_sentences({ride}, {braking})[2],
+               contains_text("bottoms out: metal is met at 0.40 m/s"));
     ride.error = "it does not stand";
     CHECK(for_the_rider(ride, braking).empty());
 }

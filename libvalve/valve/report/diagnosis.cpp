@@ -99,14 +99,24 @@ std::string metal_words(const Judgement& fault) {
                        fixed(fault.nearest->lines.front().value, 2));
 }
 
-/// Which rules that hold today the change breaks; empty where none.
-std::string breaks_words(const Judgement& fault, double top_speed) {
-    if (fault.breaks.empty()) return "";
+std::string figures_words(const std::vector<study::BrokenRule>& rules, double top_speed) {
     std::vector<std::string> figures;
-    for (const study::BrokenRule& broken : fault.breaks)
-        figures.push_back(words(broken.figure) + " " + value_words(broken.figure, top_speed));
-    return fmt::format("But it breaks {} today: {}.",
-                       figures.size() == 1 ? "a rule that holds" : "rules that hold", listed(figures));
+    for (const study::BrokenRule& rule : rules)
+        figures.push_back(words(rule.figure) + " " + value_words(rule.figure, top_speed));
+    return listed(figures);
+}
+
+/// Which rules that hold today the change breaks, and which faults it makes worse; empty where none.
+std::string harm_words(const Judgement& fault, double top_speed) {
+    std::string said;
+    if (!fault.breaks.empty())
+        said = fmt::format("But it breaks {} today: {}.",
+                           fault.breaks.size() == 1 ? "a rule that holds" : "rules that hold",
+                           figures_words(fault.breaks, top_speed));
+    if (!fault.worsens.empty())
+        said += fmt::format("{} it makes worse what is broken today: {}.", said.empty() ? "But" : " And",
+                            figures_words(fault.worsens, top_speed));
+    return said;
 }
 
 std::string fault_text(const Judgement& fault, const Diagnosis& diagnosis, std::size_t number) {
@@ -126,9 +136,20 @@ std::string fault_text(const Judgement& fault, const Diagnosis& diagnosis, std::
     } else {
         out += indented("No single change that was tried brings it nearer.");
     }
-    if (const std::string breaks = breaks_words(fault, diagnosis.at.top_speed); !breaks.empty())
-        out += indented(breaks);
+    if (const std::string harm = harm_words(fault, diagnosis.at.top_speed); !harm.empty())
+        out += indented(harm);
     return out;
+}
+
+Json rules_json(const std::vector<study::BrokenRule>& rules) {
+    Json list = Json::array();
+    for (const study::BrokenRule& one : rules) {
+        Json rule = place(one.figure.request());
+        rule["rule"] = name(one.rule);
+        rule["value"] = or_null(one.figure.value);
+        list.push_back(std::move(rule));
+    }
+    return list;
 }
 
 Json judgement_json(const Judgement& judgement, bool is_fault) {
@@ -144,13 +165,8 @@ Json judgement_json(const Judgement& judgement, bool is_fault) {
     object["feeling"] = feeling(judgement);
     object["mend"] = judgement.mend ? json(*judgement.mend) : Json(nullptr);
     object["nearest"] = judgement.nearest ? json(*judgement.nearest) : Json(nullptr);
-    object["breaks"] = Json::array();
-    for (const study::BrokenRule& broken : judgement.breaks) {
-        Json rule = place(broken.figure.request());
-        rule["rule"] = name(broken.rule);
-        rule["value"] = or_null(broken.figure.value);
-        object["breaks"].push_back(std::move(rule));
-    }
+    object["breaks"] = rules_json(judgement.breaks);
+    object["worsens"] = rules_json(judgement.worsens);
     return object;
 }
 
@@ -202,8 +218,8 @@ std::string rule_words(const Judgement& judgement) {
                            fixed(study::least_air_ratio, 0), fixed(study::most_air_ratio, 0),
                            newton(judgement.target.low), newton(judgement.target.high));
     case Rule::ends_softly:
-        return fmt::format("the end of the travel is met at no more than {} m/s{} ({})",
-                           fixed(study::soft_closing, 1),
+        return fmt::format("{} % of the travel is left, or the stop is met at no more than {} m/s{} ({})",
+                           fixed(study::reserve_share * 100.0, 0), fixed(study::soft_closing, 1),
                            line.figure.quantity == study::Quantity::metal_speed ? ", and no metal" : "",
                            line.figure.event->event.title);
     }

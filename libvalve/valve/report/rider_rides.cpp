@@ -54,9 +54,11 @@ std::string sentence(const RideRemark& remark) {
     case RideRule::uses_nearly_all:
         return fmt::format("nearly all travel is used: {} are left.", millimetres(remark.value));
     case RideRule::meets_stop:
-        return fmt::format("all travel is used; the stop is met softly, at {} m/s.", fixed(remark.value, 2));
+        return fmt::format("nearly all travel is used; the stop is met softly, at {} m/s.",
+                           fixed(remark.value, 2));
     case RideRule::bottoms_out:
-        return fmt::format("it bottoms out: the end of the travel is met at {} m/s.", fixed(remark.value, 2));
+        return fmt::format("it bottoms out: {} is met at {} m/s.", remark.amount ? "the stop" : "metal",
+                           fixed(remark.value, 2));
     }
     return {};
 }

@@ -31,6 +31,7 @@ struct Held {
     /// What comes before the line where today's figure breaks it; then its cure holds both, and in no case
     /// does it make this worse.
     std::optional<GoalLine> worst = std::nullopt;
+    std::optional<GoalLine> enough = std::nullopt; ///< where today's figure meets it, the rule holds by it
 };
 
 GoalLine line(const FigureRequest& figure, Must must, double amount,
@@ -84,9 +85,10 @@ void hold_ports(std::vector<Held>& list, const damper::SetUp& unit) {
     }
 }
 
-void hold_shims(std::vector<Held>& list, double top_speed) {
-    list.push_back(
-        {Rule::shims_keep_shape, line({Quantity::shims_set_from}, Must::at_least, top_speed), {"valves."}});
+void hold_shims(std::vector<Held>& list) {
+    list.push_back({Rule::shims_keep_shape,
+                    line({Quantity::shims_set_from}, Must::at_least, hardest_speed),
+                    {"valves."}});
     list.push_back(
         {Rule::shims_last, line({Quantity::shims_life_from}, Must::at_least, stony_speed), {"valves."}});
 }
@@ -135,7 +137,7 @@ void hold_oil(std::vector<Held>& list, const damper::SetUp& unit) {
         {Rule::oil_fits, line(figure, Must::is, 0.5 * (low + high), 0.5 * (high - low)), {"support.leg."}});
 }
 
-void hold_end(std::vector<Held>& list, const RideEvent& event) {
+void hold_end(std::vector<Held>& list, const damper::SetUp& unit, const RideEvent& event) {
     FigureRequest figure{Quantity::closing_speed};
     figure.event = event;
     // A softer stop met slower may still end in harder metal.
@@ -143,16 +145,19 @@ void hold_end(std::vector<Held>& list, const RideEvent& event) {
     metal.event = event;
     GoalLine none = line(metal, Must::at_most, 0.0);
     none.never_worse = true;
+    // Into a long stop a wheel goes on every bump, with travel left.
+    FigureRequest travel{Quantity::peak_travel};
+    travel.event = event;
     list.push_back({Rule::ends_softly,
                     line(figure, Must::at_most, soft_closing),
                     {"support.leg.", "support.spring.", "valves.base.compression.bleed.",
                      "valves.base.compression.shims", "valves.piston.compression.shims"},
                     {},
-                    none});
+                    none,
+                    line(travel, Must::at_most, (1.0 - reserve_share) * unit.cartridge.travel)});
 }
 
-std::vector<Held> rules(const setup::Reading& reading, double top_speed,
-                        const std::vector<RideEvent>& events) {
+std::vector<Held> rules(const setup::Reading& reading, const std::vector<RideEvent>& events) {
     const damper::SetUp& unit = *reading.unit;
     const HeadlineParts parts = parts_of({&reading});
     std::vector<Held> list;
@@ -168,11 +173,11 @@ std::vector<Held> rules(const setup::Reading& reading, double top_speed,
                     line({Quantity::felt_reservoir_friction}, Must::at_most, rubbing),
                     {"reservoir"}});
     hold_ports(list, unit);
-    if (parts.stress) hold_shims(list, top_speed);
+    if (parts.stress) hold_shims(list);
     if (parts.sag) hold_support(list, unit, carried);
     if (parts.support) hold_oil(list, unit);
     for (const RideEvent& event : events)
-        hold_end(list, event);
+        hold_end(list, unit, event);
     return list;
 }
 
@@ -205,18 +210,24 @@ void mend(Judgement& broken, const Held& held, const setup::Document& document, 
     }
 }
 
-/// Those of `sound` that do not hold in a changed set-up, as far as their figures are solved there.
-std::vector<BrokenRule> broken_in(const setup::Document& changed, const std::vector<Judgement>& sound,
-                                  const EvaluateOptions& at, damper::LiftCache& lifts) {
-    std::vector<BrokenRule> broken;
+/// What a change does to other rules, as far as their figures are solved there: those of `sound` that hold no
+/// more, and those of `faults` but `mended` that are further off by what a rider notices.
+void tell_harm(Judgement& mended, const setup::Document& changed, const std::vector<Judgement>& sound,
+               const std::vector<Judgement>& faults, const EvaluateOptions& at, damper::LiftCache& lifts) {
     const setup::Reading reading = setup::read(changed);
     Evaluation then(reading, at, lifts);
-    for (const Judgement& rule : sound) {
+    const auto hold = [&](const Judgement& rule, std::vector<BrokenRule>& list, double harmless_steps) {
         Figure figure = evaluate(then, rule.figure.request());
-        const std::optional<LineError> error = error_of(rule.target, figure, at.top_speed);
-        if (error && !error->met()) broken.push_back({rule.rule, std::move(figure)});
-    }
-    return broken;
+        Target target = rule.target;
+        target.line.never_worse = false; // there any step is endless
+        const std::optional<LineError> error = error_of(target, figure, at.top_speed);
+        if (error && std::abs(error->steps) > std::abs(rule.error.steps) + harmless_steps)
+            list.push_back({rule.rule, std::move(figure)});
+    };
+    for (const Judgement& rule : sound)
+        hold(rule, mended.breaks, 0.0);
+    for (const Judgement& rule : faults)
+        if (&rule != &mended) hold(rule, mended.worsens, 1.0);
 }
 
 } // namespace
@@ -230,7 +241,7 @@ Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, d
     diagnosis.shape = lifts.options().shape;
     unit_of(diagnosis.file, diagnosis.reading);
     require_rides(diagnosis.file, diagnosis.reading, events);
-    const std::vector<Held> held_to = rules(diagnosis.reading, at.top_speed, events);
+    const std::vector<Held> held_to = rules(diagnosis.reading, events);
     diagnosis.at.top_speed = furthest_speed(held_to, at.top_speed);
     const double top_speed = diagnosis.at.top_speed;
     Evaluation as_is(diagnosis.reading, diagnosis.at, lifts);
@@ -243,9 +254,10 @@ Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, d
             judged.figure = known.told(as_is, by.figure);
             judged.target = targets({{}, {}, {by}}, {judged.figure}, top_speed).front();
             error = error_of(judged.target, judged.figure, top_speed);
+            return error && error->met();
         };
-        if (held.worst) hold(*held.worst);
-        if (!error || error->met()) hold(held.line);
+        const bool is_worst = held.worst && !hold(*held.worst) && error;
+        if (!is_worst && !(held.enough && hold(*held.enough))) hold(held.line);
         if (!error) {
             diagnosis.unsolved.push_back(std::move(judged));
             continue;
@@ -256,7 +268,8 @@ Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, d
     }
     for (Judgement& fault : diagnosis.faults)
         if (const std::optional<Suggestion>& change = fault.mend ? fault.mend : fault.nearest)
-            fault.breaks = broken_in(change->document.value(), diagnosis.sound, diagnosis.at, lifts);
+            tell_harm(fault, change->document.value(), diagnosis.sound, diagnosis.faults, diagnosis.at,
+                      lifts);
     std::stable_sort(diagnosis.faults.begin(), diagnosis.faults.end(),
                      [](const Judgement& a, const Judgement& b) {
                          return std::abs(a.error.steps) > std::abs(b.error.steps);

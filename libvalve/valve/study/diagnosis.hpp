@@ -10,6 +10,7 @@ namespace valve::study {
 
 // Rules of the trade beside those of rider.hpp: common practice, no source.
 inline constexpr double fast_speed = 3.0;     ///< of the rod, that a hard hit brings [m/s]
+inline constexpr double hardest_speed = 4.0;  ///< of the rod, that the hardest hit brings [m/s]
 inline constexpr double most_deficit = 0.3e5; ///< of refill at hanging_speed [Pa]
 inline constexpr double rubbing_share = 0.01; ///< of the load carried, that a reservoir's seal may take [-]
 inline constexpr double least_rubbing = 3.0;  ///< felt on the rod, below which nobody asks [N]
@@ -34,7 +35,8 @@ enum class Rule {
     spring_fits,        ///< sag with the rider in the usual range
     rate_fits,          ///< sag without the rider in the usual range
     oil_fits,           ///< a leg's air pressed within the usual range at full travel
-    ends_softly, ///< no metal is met, and the stop at no more than soft_closing, on an event that is given
+    ends_softly, ///< reserve_share of the travel is left, or no metal is met and the stop at no more than
+                 ///< soft_closing, on an event that is given
 };
 
 /// A rule that a change breaks, and its figure then.
@@ -55,6 +57,7 @@ struct Judgement {
     std::optional<Suggestion> mend = std::nullopt;
     std::optional<Suggestion> nearest = std::nullopt; ///< where none mends it
     std::vector<BrokenRule> breaks = {};              ///< that hold today and not with `mend`, or `nearest`
+    std::vector<BrokenRule> worsens = {};             ///< other faults that it makes worse by a step or more
 };
 
 /// What holds a damper back.

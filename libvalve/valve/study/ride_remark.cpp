@@ -36,12 +36,12 @@ void add_end(RideRemarks& said, const RideMetrics& metrics, bool is_hit) {
     const double left = metrics.full_travel - metrics.peak_travel;
     if (metrics.metal_speed)
         said.push_back({RideRule::bottoms_out, *metrics.metal_speed, 0.0});
-    else if (metrics.closing_speed)
-        judge(said, RideRule::meets_stop, RideRule::bottoms_out, *metrics.closing_speed, soft_closing);
-    else if (left < reserve)
+    else if (left >= reserve) { // into a long stop a wheel goes on every bump
+        if (is_hit) said.push_back({RideRule::has_reserve, left, reserve});
+    } else if (metrics.closing_speed)
+        judge(said, RideRule::meets_stop, RideRule::bottoms_out, *metrics.closing_speed, soft_closing, left);
+    else
         said.push_back({RideRule::uses_nearly_all, left, reserve});
-    else if (is_hit)
-        said.push_back({RideRule::has_reserve, left, reserve});
 }
 
 } // namespace

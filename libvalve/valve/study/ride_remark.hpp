@@ -32,8 +32,8 @@ enum class RideRule {
     dives,       ///< the same, beyond the limit
     has_reserve, ///< travel left after a landing [m]
     uses_nearly_all,
-    meets_stop,  ///< speed as the stop is met [m/s]
-    bottoms_out, ///< the same, beyond the limit, or as metal is met
+    meets_stop,  ///< speed as the stop is met [m/s], with less than reserve_share of the travel left [m]
+    bottoms_out, ///< the same, beyond the limit; or the speed as metal is met, and no amount
 };
 
 struct RideRemark {
