@@ -110,9 +110,16 @@ private:
 
     double work_of_atmosphere() const { return m_dynamics.damper().work_of_atmosphere(m_input.stroke()); }
 
-    /// Where little is lost, little may be left open.
+    /// Where little is lost in many steps, little may be left open by each. Slow and smooth, all err the same
+    /// way: by some four times what is allowed to one of sixteen unknowns or so, and what goes into the
+    /// reservoir counts twice. A valve that chatters takes many more, whose errors are of either sign.
     void allow_energies(double lost) {
-        constexpr double share = 10.0; // of the losses, to be compared with the work of the atmosphere
+        constexpr double same_way = 1000.0; // so many steps
+        constexpr double whole = 100.0;     // steps, each with its share of the losses
+        const auto steps = static_cast<double>(std::max(m_steps, 1L));
+        const double count = std::min(steps, std::sqrt(same_way * steps));
+        constexpr double most = 10.0;
+        const double share = std::min(whole / count, most);
         m_integrator.allow_sums(m_options.energy_error *
                                 std::min(share * std::max(lost, least_loss), work_of_atmosphere()));
     }
