@@ -2,6 +2,7 @@
 #include <valve/flow/mixture.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <optional>
 #include <stdexcept>
@@ -10,14 +11,42 @@ namespace valve::flow {
 
 namespace {
 
-/// From `near` to where v − 1 is `expansion`, by one step of Halley's; none where it is too long to be exact.
-std::optional<Mixture::State> one_step(const Mixture::State& near, double expansion) {
-    constexpr double longest = 1e-5; // of the pressure; an error of its cube, less in slope and enthalpy
+/// From `near` to where v − 1 is `expansion`, by Taylor's series there; none where it is too far to be exact.
+/// `power` is 1/n.
+std::optional<Mixture::State> one_step(const Mixture::State& near, double bulk_modulus, double power,
+                                       double expansion) {
+    constexpr double longest = 2e-3; // of the pressure; the sixth power is left out
     const double newton = (expansion - near.expansion) / near.slope;
-    const double step = newton / (1.0 + 0.5 * near.curvature * newton / near.slope);
-    if (!(std::abs(step) <= longest * near.pressure)) return std::nullopt;
-    return Mixture::State{near.pressure + step, expansion, near.slope + near.curvature * step, near.curvature,
-                          near.enthalpy + step * (1.0 + near.expansion + 0.5 * near.slope * step)};
+    const double halley = newton / (1.0 + 0.5 * near.curvature * newton / near.slope);
+    if (!(std::abs(halley) <= longest * near.pressure)) return std::nullopt;
+    // Each derivative of the air's part is that before times −(k + 1/n)/p, of the liquid's times −1/K; of the
+    // two parts slope and curvature tell. The liquid's fourth is nothing.
+    const double per_p = 1.0 / near.pressure;
+    const double per_K = 1.0 / bulk_modulus;
+    const double air = -(near.curvature + near.slope * per_K) / ((1.0 + power) * per_p - per_K); // its slope
+    const double air_2 = -air * (1.0 + power) * per_p;
+    const double air_3 = -air_2 * (2.0 + power) * per_p;
+    const double third = air_3 + (near.slope - air) * per_K * per_K;
+    const double fourth = -air_3 * (3.0 + power) * per_p;
+    const double fifth = -fourth * (4.0 + power) * per_p;
+    constexpr std::array<double, 7> over{1.0,        1.0,         1.0 / 2.0,  1.0 / 6.0,
+                                         1.0 / 24.0, 1.0 / 120.0, 1.0 / 720.0}; // factorials
+    const double h = halley;
+    const double square = h * h;
+    const double curvature = near.curvature + h * third + square * (over[2] * fourth + h * over[3] * fifth);
+    const double slope = near.slope + h * near.curvature +
+                         square * ((over[2] * third + h * over[3] * fourth) + square * over[4] * fifth);
+    const double change = h * near.slope + square * ((over[2] * near.curvature + h * over[3] * third) +
+                                                     square * (over[4] * fourth + h * over[5] * fifth));
+    const double rest = (expansion - near.expansion - change) / slope; // of Halley's step, its cube
+    const double d = h + rest;
+    const double d_square = d * d;
+    const double enthalpy =
+        d * (1.0 + near.expansion) +
+        d_square * ((over[2] * near.slope + d * over[3] * near.curvature) +
+                    d_square * ((over[4] * third + d * over[5] * fourth) + d_square * over[6] * fifth));
+    return Mixture::State{near.pressure + d, expansion, slope + curvature * rest, curvature,
+                          near.enthalpy + enthalpy};
 }
 
 } // namespace
@@ -50,7 +79,8 @@ Mixture::State Mixture::at_expansion(double expansion, State& near) const {
     if (m_air == 0.0) return at(p_atm - m_bulk_modulus * std::log1p(expansion));
     constexpr int few = 6;
     for (int step = 0; step < few; ++step) {
-        if (const std::optional<State> there = one_step(near, expansion)) return *there;
+        if (const std::optional<State> there = one_step(near, m_bulk_modulus, m_power, expansion))
+            return *there;
         const double pressure = near.pressure + (expansion - near.expansion) / near.slope;
         if (!(pressure > 0.0)) break;
         near = at(pressure);
@@ -65,7 +95,8 @@ Mixture::State Mixture::at_expansion(double expansion, State& near) const {
     near = at(low);
     constexpr int most = 200; // from the far end of the air's law some thirty are needed
     for (int step = 0; step < most; ++step) {
-        if (const std::optional<State> there = one_step(near, expansion)) return *there;
+        if (const std::optional<State> there = one_step(near, m_bulk_modulus, m_power, expansion))
+            return *there;
         near = at(std::max(near.pressure + (expansion - near.expansion) / near.slope, low));
     }
     return near;

@@ -1,4 +1,3 @@
-#include <valve/core/monotone.hpp>
 #include <valve/core/root.hpp>
 #include <valve/flow/restriction.hpp>
 
@@ -6,6 +5,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <numbers>
 #include <stdexcept>
 
 namespace valve::flow {
@@ -44,55 +44,53 @@ double bounded_inverse(double s) {
     return find_root(excess, m, 1.2 * m, m).x;
 }
 
-/// y²/s of the inverse, which has no kink at zero, by cubics to 1e-6.
+/// y²/s of that inverse, which has no kink at zero, by polynomials to the last digit. The pressure follows
+/// from it with neither a root nor an exponential.
 class Squares {
 public:
     Squares() {
-        for (std::size_t i = 0; i < m_nodes.size(); ++i) {
-            const double y = bounded_inverse(width * static_cast<double>(i));
-            if (y == 0.0) {
-                m_nodes[i] = {1.0, 1.0 / 3.0}; // y²/s = 1 + s/3 + ...
-                continue;
+        for (std::size_t j = 0; j < nodes; ++j)
+            m_at[j] =
+                0.5 * width * (1.0 + std::cos(std::numbers::pi * (static_cast<double>(j) + 0.5) / nodes));
+        for (std::size_t i = 0; i < intervals; ++i) {
+            std::array<double, nodes>& divided = m_divided[i];
+            for (std::size_t j = 0; j < nodes; ++j) {
+                const double s = width * static_cast<double>(i) + m_at[j];
+                const double y = bounded_inverse(s);
+                divided[j] = y * y / s;
             }
-            const double tanh = std::tanh(y);
-            const double square = (1.0 - tanh) * (1.0 + tanh); // d tanh y/dy
-            m_nodes[i] = {y / tanh, (tanh - y * square) / (tanh * tanh * (tanh + y * square))};
+            for (std::size_t k = 1; k < nodes; ++k)
+                for (std::size_t j = nodes; j-- > k;)
+                    divided[j] = (divided[j] - divided[j - 1]) / (m_at[j] - m_at[j - k]);
         }
     }
 
+    /// `s` from 0 to `end`.
     double at(double s) const {
-        const auto i = std::min(static_cast<std::size_t>(s / width), m_nodes.size() - 2);
-        return hermite(width, s / width - static_cast<double>(i), m_nodes[i], m_nodes[i + 1]).value;
+        const auto i = std::min(static_cast<std::size_t>(s / width), intervals - 1);
+        const double* const divided = m_divided[i].data();
+        const double from = s - width * static_cast<double>(i);
+        double result = divided[nodes - 1];
+        for (std::size_t k = nodes - 1; k-- > 0;)
+            result = result * (from - m_at[k]) + divided[k];
+        return result;
     }
 
-    static constexpr double end = 20.0; // of s
+    static constexpr double end = 20.0; // from here on tanh y is 1 to the last digit, and y is s
 
 private:
     static constexpr std::size_t intervals = 80;
+    static constexpr std::size_t nodes = 10; // of Chebyshev's; what is left out is below 1e-15
     static constexpr double width = end / intervals;
-    std::array<ValueSlope, intervals + 1> m_nodes;
+    std::array<double, nodes> m_at{};                             // from the beginning of an interval
+    std::array<std::array<double, nodes>, intervals> m_divided{}; // differences
 };
 
-/// An argument and its tanh.
-struct Tanh {
-    double y = 0.0;
-    double value = 0.0;
-};
-
-/// y ≥ 0 with y tanh y = s.
-Tanh inverse_y_tanh_y(double s) {
-    if (!(s <= Squares::end)) return {s, 1.0}; // to the last digit
+/// y²/s where y tanh y = s.
+double squares(double s) {
+    if (!(s <= Squares::end)) return s;
     static const Squares squares;
-    const double y = std::sqrt(squares.at(s) * s);
-    // One step of Halley's, whose error is the cube of the cubics'.
-    const double tanh = fast_tanh(y);
-    const double excess = y * tanh - s;
-    const double bend = (1.0 - tanh) * (1.0 + tanh); // d tanh y/dy
-    const double slope = tanh + y * bend;
-    if (!(slope > 0.0)) return {0.0, 0.0}; // nothing flows
-    const double newton = -excess / slope;
-    const double change = newton / (1.0 + newton * bend * (1.0 - s) / slope);
-    return {y + change, tanh + bend * change * (1.0 - tanh * change)};
+    return squares.at(s);
 }
 
 } // namespace
@@ -100,7 +98,7 @@ Tanh inverse_y_tanh_y(double s) {
 Restriction::Restriction(const Opening& opening, double discharge, double transition, const OilState& oil)
     : m_capacity(discharge * opening.area),
       m_transition(2.0 * opening.hydraulic_diameter / (oil.kinematic_viscosity * transition)),
-      m_density(oil.density) {
+      m_per_flow(m_transition / m_capacity), m_density(oil.density) {
     if (!(m_capacity > 0.0) || !(m_transition > 0.0) || !std::isfinite(m_transition) || !(m_density > 0.0))
         throw std::invalid_argument("Restriction: opening, coefficients and oil must be positive");
 }
@@ -114,10 +112,14 @@ ValueSlope Restriction::flow(double dp) const {
 }
 
 ValueSlope Restriction::pressure(double flow) const {
-    const Tanh of = inverse_y_tanh_y(m_transition * std::abs(flow) / m_capacity);
-    const double x = of.y / m_transition;
-    return {std::copysign(m_density * x * x / 2.0, flow),
-            m_density / (m_capacity * m_transition * slope_over_y(of.y, of.value))};
+    // x = y/κ, so that Δp = ρ x²/2 is y² times a number. With y² = s g, tanh y is s/y, and d(y tanh y)/dy
+    // divided by y, that is (tanh y)/y + 1 − tanh² y, is (1 + g − s)/g.
+    const double s = m_per_flow * std::abs(flow);
+    const double g = squares(s);
+    const double per_transition = 1.0 / m_transition;
+    const double scale = m_density * per_transition;
+    return {std::copysign(0.5 * scale * per_transition * s * g, flow),
+            scale / m_capacity * g / (1.0 + g - s)};
 }
 
 } // namespace valve::flow

@@ -32,6 +32,7 @@ public:
 private:
     double m_capacity = 0.0;   // C A [m²]
     double m_transition = 0.0; // κ [s/m]
+    double m_per_flow = 0.0;   // κ/(C A), of any width of a gap [s/m³]
     double m_density = 0.0;    // [kg/m³]
 };
 

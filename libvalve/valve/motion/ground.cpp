@@ -165,27 +165,39 @@ std::optional<Ground::Contact> Ground::touch(std::size_t number, double s) const
     if (high < R && uphill(high) >= 0.0)
         return Contact{number, 1, part.value(s + high) + under(high), lean(high)};
     if (part.height == 0.0) return Contact{number, 0, part.level, 0.0};
-    double left = low;
-    double right = high;
+    return touch_inside(number, s, low, high);
+}
+
+/// Where the lean of the wheel is the slope of a bump, between u = `low` and `high`.
+Ground::Contact Ground::touch_inside(std::size_t number, double s, double low, double high) const {
+    const Part& part = m_parts[number];
+    const double R = m_radius;
     const double wave = std::numbers::pi / (part.to - part.from);
     const double crest = wave * wave * part.height;
     double u = part.slope(s) / (1.0 / R + crest); // where the lean of a small bump would be its slope
-    if (!(u > left && u < right)) u = 0.5 * (left + right);
+    if (!(u > low && u < high)) u = 0.5 * (low + high);
     constexpr int most = 200;
-    for (int i = 0; i < most && right - left > 1e-16; ++i) {
-        const double excess = uphill(u);
-        (excess > 0.0 ? left : right) = u;
-        const double root = std::max(R * R - u * u, 1e-300);
-        const double bend =
-            -wave * wave * (part.value(s + u) - part.level) - R * R / (root * std::sqrt(root));
-        const double next = u - excess / bend;
-        const bool inside = next > left && next < right;
-        const double change = std::abs(next - u);
-        u = inside ? next : 0.5 * (left + right);
+    for (int i = 0;; ++i) {
+        const double phase = wave * (s + u - part.from);
+        const double rise = part.height * std::sin(phase);
+        const double slope = part.height * wave * std::cos(phase);
+        const double square = std::max(R * R - u * u, 1e-300);
+        const double root = std::sqrt(square);
+        const double excess = slope - u / root;
+        (excess > 0.0 ? low : high) = u;
+        const double bend = wave * wave * rise + R * R / (square * root);
+        const double change = excess / bend;
+        const bool inside = u + change > low && u + change < high;
         constexpr double near = 1e-9; // of the radius: a step of Newton's so short leaves its square
-        if (inside && change < near * R) break;
+        if (inside && std::abs(change) < near * R) {
+            const double there = u + change;
+            return {number, 0,
+                    part.level + rise + slope * change + std::sqrt(std::max(0.0, R * R - there * there)) - R,
+                    slope - wave * wave * rise * change};
+        }
+        if (i == most || high - low <= 1e-16) return {number, 0, part.level + rise + root - R, slope};
+        u = inside ? u + change : 0.5 * (low + high);
     }
-    return Contact{number, 0, part.value(s + u) + under(u), part.slope(s + u)};
 }
 
 Ground::Contact Ground::contact(double s) const {
@@ -255,8 +267,12 @@ ValueSlope Ground::at(std::size_t piece, double s) const {
         return {part.value(corner) + root - m_radius, u / root};
     }
     if (part.height == 0.0) return {part.level, 0.0};
-    const std::optional<Contact> here = touch(what.part, s);
-    return here ? ValueSlope{here->height, here->slope} : ValueSlope{part.level, 0.0};
+    const double low = std::max(part.from - s, -m_radius);
+    const double high = std::min(part.to - s, m_radius);
+    if (low > high) return {part.level, 0.0};
+    if (m_radius == 0.0) return {part.value(s), part.slope(s)};
+    const Contact here = touch_inside(what.part, s, low, high);
+    return {here.height, here.slope};
 }
 
 std::optional<double> Ground::spacing() const {

@@ -61,6 +61,7 @@ private:
     void sample_envelope(double length);
     void find_pieces(double length);
     std::optional<Contact> touch(std::size_t part, double s) const;
+    Contact touch_inside(std::size_t part, double s, double low, double high) const;
     Contact contact(double s) const;
 
     double m_radius;

@@ -395,9 +395,9 @@ private:
         try {
             const StepEnd how = m_integrator.step(end, m_time, m_y);
             sample_up_to(m_time);
-            const RideMoment arrived = m_equations.moment(m_time, m_y);
-            tell_ends(arrived);
-            note(arrived);
+            m_equations.tell(m_time, m_y, m_arrived);
+            tell_ends(m_arrived);
+            note(m_arrived);
             const bool switched = m_equations.switch_modes(
                 m_time, m_y, how == StepEnd::root ? m_integrator.signs() : std::span<const int>{});
             if (switched || how == StepEnd::root) {
@@ -460,6 +460,7 @@ private:
     Meter m_meter;
     std::vector<double> m_between;
     std::vector<RideMoment> m_series;
+    RideMoment m_arrived;         // at the end of a step
     std::optional<double> m_stop; // travel at which it is reached
     double m_travel_before = 0.0;
     double m_time = 0.0;

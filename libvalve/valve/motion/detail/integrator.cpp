@@ -1,3 +1,4 @@
+#include <valve/motion/detail/elimination.hpp>
 #include <valve/motion/detail/integrator.hpp>
 
 #include <fmt/format.h>
@@ -138,122 +139,6 @@ N_Vector new_vector(std::size_t size, SUNContext context) {
     return vector;
 }
 
-std::span<double> entries(SUNMatrix matrix) {
-    return {SM_DATA_D(matrix), static_cast<std::size_t>(SM_LDATA_D(matrix))};
-}
-
-int zero(SUNMatrix matrix) {
-    std::fill_n(SM_DATA_D(matrix), SM_LDATA_D(matrix), 0.0);
-    return 0;
-}
-
-int copy(SUNMatrix from, SUNMatrix to) {
-    std::copy_n(SM_DATA_D(from), SM_LDATA_D(from), SM_DATA_D(to));
-    return 0;
-}
-
-/// c A + I
-int scale_and_add_identity(sunrealtype c, SUNMatrix matrix) {
-    sunrealtype* const a = SM_DATA_D(matrix);
-    for (sunindextype i = 0; i < SM_LDATA_D(matrix); ++i)
-        a[i] *= c;
-    for (sunindextype i = 0; i < SM_ROWS_D(matrix); ++i)
-        a[i * (SM_ROWS_D(matrix) + 1)] += 1.0;
-    return 0;
-}
-
-SUNMatrix clone(SUNMatrix matrix);
-
-SUNMatrix new_matrix(sunindextype size, SUNContext context) {
-    SUNMatrix matrix = SUNDenseMatrix(size, size, context);
-    matrix->ops->zero = zero;
-    matrix->ops->copy = copy;
-    matrix->ops->scaleaddi = scale_and_add_identity;
-    matrix->ops->clone = clone;
-    return matrix;
-}
-
-SUNMatrix clone(SUNMatrix matrix) {
-    return new_matrix(SM_ROWS_D(matrix), matrix->sunctx);
-}
-
-/// Dense elimination with partial pivoting of the unknowns that others depend on, or that depend on others.
-/// What stands alone, as a valve that is shut, has the identity's row and column and stays as it is.
-class Elimination {
-public:
-    explicit Elimination(std::size_t size) : m_size(size), m_factors(size * size), m_pivot(size), m_x(size) {
-        m_unknown.reserve(size);
-    }
-
-    /// False for a matrix that is singular. `a` by columns.
-    bool factorise(std::span<const double> a) {
-        m_unknown.clear();
-        for (std::size_t i = 0; i < m_size; ++i)
-            if (!stands_alone(a, i)) m_unknown.push_back(i);
-        const std::size_t n = m_unknown.size();
-        for (std::size_t j = 0; j < n; ++j)
-            for (std::size_t i = 0; i < n; ++i)
-                column(j)[i] = a[m_unknown[j] * m_size + m_unknown[i]];
-        for (std::size_t k = 0; k < n; ++k) {
-            double* const own = column(k);
-            std::size_t pivot = k;
-            for (std::size_t i = k + 1; i < n; ++i)
-                if (std::abs(own[i]) > std::abs(own[pivot])) pivot = i;
-            if (!(own[pivot] != 0.0)) return false;
-            m_pivot[k] = pivot;
-            if (pivot != k)
-                for (std::size_t j = 0; j < n; ++j)
-                    std::swap(column(j)[k], column(j)[pivot]);
-            const double inverse = 1.0 / own[k];
-            for (std::size_t i = k + 1; i < n; ++i)
-                own[i] *= inverse;
-            for (std::size_t j = k + 1; j < n; ++j)
-                subtract(column(j)[k], own, column(j), k + 1, n);
-        }
-        return true;
-    }
-
-    /// `x` from the right-hand side to the solution.
-    void solve(std::span<double> x) {
-        const std::size_t n = m_unknown.size();
-        for (std::size_t i = 0; i < n; ++i)
-            m_x[i] = x[m_unknown[i]];
-        for (std::size_t k = 0; k < n; ++k)
-            std::swap(m_x[k], m_x[m_pivot[k]]);
-        for (std::size_t k = 0; k < n; ++k)
-            subtract(m_x[k], column(k), m_x.data(), k + 1, n);
-        for (std::size_t k = n; k-- > 0;) {
-            m_x[k] /= column(k)[k];
-            subtract(m_x[k], column(k), m_x.data(), 0, k);
-        }
-        for (std::size_t i = 0; i < n; ++i)
-            x[m_unknown[i]] = m_x[i];
-    }
-
-private:
-    double* column(std::size_t j) { return m_factors.data() + j * m_unknown.size(); }
-
-    bool stands_alone(std::span<const double> a, std::size_t i) const {
-        for (std::size_t j = 0; j < m_size; ++j)
-            if (j != i && (a[i * m_size + j] != 0.0 || a[j * m_size + i] != 0.0)) return false;
-        return a[i * m_size + i] == 1.0;
-    }
-
-    /// to −= times × from, entries `begin` to `end`
-    static void subtract(double times, const double* __restrict from, double* __restrict to,
-                         std::size_t begin, std::size_t end) {
-        if (times == 0.0) return;
-        for (std::size_t i = begin; i < end; ++i)
-            to[i] -= times * from[i];
-    }
-
-    std::size_t m_size;
-    std::vector<std::size_t> m_unknown; // those that do not stand alone
-    std::vector<double> m_factors;      // of them, by columns
-    std::vector<std::size_t> m_pivot;
-    std::vector<double> m_x;
-};
-
 Elimination& elimination(SUNLinearSolver solver) {
     return *static_cast<Elimination*>(solver->content);
 }
@@ -262,14 +147,14 @@ SUNLinearSolver_Type elimination_type(SUNLinearSolver /*solver*/) {
     return SUNLINEARSOLVER_DIRECT;
 }
 
-int factorise(SUNLinearSolver solver, SUNMatrix matrix) {
-    return elimination(solver).factorise(entries(matrix)) ? 0 : 1;
+int factorise(SUNLinearSolver solver, SUNMatrix jacobian) {
+    return elimination(solver).factorise(SM_DATA_D(jacobian)) ? 0 : 1;
 }
 
 int eliminate(SUNLinearSolver solver, SUNMatrix /*matrix*/, N_Vector x, N_Vector b,
               sunrealtype /*tolerance*/) {
     scale(1.0, b, x);
-    elimination(solver).solve(mutable_values(x));
+    elimination(solver).solve(NV_DATA_S(x));
     return 0;
 }
 
@@ -304,7 +189,8 @@ public:
         m_y = new_vector(equations.size(), m_context);
         m_tolerances = new_vector(equations.size(), m_context);
         m_view = N_VMake_Serial(static_cast<sunindextype>(equations.size()), nullptr, m_context);
-        m_matrix = new_matrix(static_cast<sunindextype>(equations.coupled()), m_context);
+        const auto coupled = static_cast<sunindextype>(equations.coupled());
+        m_matrix = SUNDenseMatrix(coupled, coupled, m_context);
         m_solver = SUNLinSolNewEmpty(m_context);
         m_solver->content = &m_elimination;
         m_solver->ops->gettype = elimination_type;
@@ -408,6 +294,7 @@ private:
     /// From `m_time` and `m_y`, without what has been learnt of the steps before.
     void begin_anew() {
         m_began = m_time;
+        set_sum_weights();
         if (m_started) {
             keep_effort();
             require(CVodeReInit(m_memory, m_time, m_y), "CVodeReInit");
@@ -421,6 +308,14 @@ private:
         ++m_before.starts;
     }
 
+    /// Those of the unknowns on which nothing depends, whose errors do not go with their size.
+    void set_sum_weights() {
+        const std::span<const double> absolute = values(m_tolerances).subspan(m_equations.coupled());
+        m_sum_weights.resize(absolute.size());
+        for (std::size_t i = 0; i < absolute.size(); ++i)
+            m_sum_weights[i] = 1.0 / (m_times * absolute[i]);
+    }
+
     /// A kink within a law, as the least height of a film, may leave steps behind that tell nothing of those
     /// ahead: then the state they led to is begun from, unless it has been just now.
     bool begins_anew_after(int flag) const {
@@ -432,14 +327,12 @@ private:
         require(CVodeSetUserData(m_memory, this), "CVodeSetUserData");
         require(CVodeWFtolerances(m_memory, weights), "CVodeWFtolerances");
         require(CVodeSetLinearSolver(m_memory, m_solver, m_matrix), "CVodeSetLinearSolver");
-        require(CVodeSetJacFn(m_memory, jacobian), "CVodeSetJacFn");
+        require(CVodeSetLinSysFn(m_memory, linear_system), "CVodeSetLinSysFn");
         if (!m_signs.empty())
             require(CVodeRootInit(m_memory, static_cast<int>(m_signs.size()), watch), "CVodeRootInit");
         require(CVodeSetNoInactiveRootWarn(m_memory), "CVodeSetNoInactiveRootWarn");
         require(CVodeSetNonlinConvCoef(m_memory, m_solved_within), "CVodeSetNonlinConvCoef");
-        // A Jacobian costs little beside the rounds that one no longer true takes more.
-        require(CVodeSetJacEvalFrequency(m_memory, 1), "CVodeSetJacEvalFrequency");
-        // Nor does a longer step, which they would have by a half only: a tenth fewer are needed.
+        // A longer step costs nothing, which they would have by a half only: a tenth fewer are needed.
         constexpr double worth_it = 1.2;
         require(CVodeSetEtaFixedStepBounds(m_memory, 0.0, worth_it), "CVodeSetEtaFixedStepBounds");
         m_started = true;
@@ -473,24 +366,30 @@ private:
         return me.guarded([&] { me.m_equations.rates(t, values(y), mutable_values(result)); });
     }
 
-    static int jacobian(sunrealtype t, N_Vector y, N_Vector /*f*/, SUNMatrix result, void* data,
-                        N_Vector /*a*/, N_Vector /*b*/, N_Vector /*c*/) {
+    /// A new Jacobian each time: it costs little beside the rounds that one no longer true takes more.
+    static int linear_system(sunrealtype t, N_Vector y, N_Vector /*f*/, SUNMatrix result,
+                             sunbooleantype /*is_true*/, sunbooleantype* is_new, sunrealtype gamma,
+                             void* data, N_Vector /*a*/, N_Vector /*b*/, N_Vector /*c*/) {
         Implementation& me = self(data);
+        *is_new = 1;
+        me.m_elimination.set_gamma(gamma);
         return me.guarded([&] {
-            zero(result);
+            std::fill_n(SM_DATA_D(result), SM_LDATA_D(result), 0.0);
             me.m_equations.jacobian(t, values(y), Columns(SM_DATA_D(result), me.m_equations.coupled()));
         });
     }
 
     static int weights(N_Vector y, N_Vector result, void* data) {
         const Implementation& me = self(data);
-        const std::span<const double> state = values(y);
-        const std::span<const double> absolute = values(me.m_tolerances);
+        const double* const state = NV_DATA_S(y);
+        const double* const absolute = NV_DATA_S(me.m_tolerances);
         const double* const relative = me.m_relative.data();
         const double times = me.m_times;
         double* const weight = NV_DATA_S(result);
-        for (std::size_t i = 0; i < state.size(); ++i)
+        const std::size_t coupled = me.m_equations.coupled();
+        for (std::size_t i = 0; i < coupled; ++i)
             weight[i] = 1.0 / (times * (relative[i] * std::abs(state[i]) + absolute[i]));
+        std::copy(me.m_sum_weights.begin(), me.m_sum_weights.end(), weight + coupled);
         return 0;
     }
 
@@ -500,9 +399,10 @@ private:
     }
 
     Equations& m_equations;
-    std::vector<double> m_relative; // of each unknown
-    double m_times = 1.0;           // the errors given
-    double m_first = 0.0;           // step after a beginning; 0: any
+    std::vector<double> m_relative;    // of each unknown
+    std::vector<double> m_sum_weights; // by the errors that what is not coupled may make
+    double m_times = 1.0;              // the errors given
+    double m_first = 0.0;              // step after a beginning; 0: any
     double m_solved_within;
     int m_highest_order;
     int m_order;

@@ -19,40 +19,6 @@ constexpr std::array<std::array<std::size_t, 2>, 2> ends_of{{{2, 3}, {0, 1}}}; /
 
 } // namespace
 
-MovingReservoir::MovingReservoir(const damper::Model& model)
-    : m_law(model.reservoir()), m_rests(model.setup().reservoir.kind == damper::ReservoirKind::spring_piston),
-      m_least(m_rests ? m_law.pressure(0.0, 0.0) : 0.0) {
-    const damper::Reservoir& reservoir = model.setup().reservoir;
-    if (!reservoir.stroke && !reservoir.capacity) return;
-    constexpr double short_of_it = 1.0 - 1e-9; // where the law still holds
-    const double room = short_of_it * damper::reservoir_travel_limit(model.setup()) * model.rod_area();
-    const bool gas_ends_first = !m_rests && room >= short_of_it * reservoir.gas_volume;
-    if (reservoir.kind == damper::ReservoirKind::leg || gas_ends_first) return;
-    m_room = room;
-    m_most = m_law.pressure(0.0, room);
-}
-
-double MovingReservoir::pressure(double travel, double volume) const {
-    if (m_rests && volume < 0.0) return m_least * std::exp(volume / cushion);
-    if (is_full(volume)) return m_most * (1.0 + (volume - m_room) / cushion);
-    return m_law.pressure(travel, volume);
-}
-
-double MovingReservoir::stiffness(double volume, double pressure) const {
-    if (m_rests && volume < 0.0) return pressure / cushion;
-    if (is_full(volume)) return m_most / cushion;
-    return m_law.stiffness(volume, pressure);
-}
-
-double MovingReservoir::work(double volume) const {
-    if (m_rests && volume < 0.0) return m_least * cushion * std::expm1(volume / cushion);
-    if (is_full(volume)) {
-        const double more = volume - m_room;
-        return m_law.work(m_room) + m_most * more * (1.0 + 0.5 * more / cushion);
-    }
-    return m_law.work(volume);
-}
-
 MovingDamper::MovingDamper(const damper::Model& model, const MovingValves& valves, damper::RodInto rod_into)
     : m_model(model), m_valves(valves), m_rod_into(rod_into), m_mixture(model.oil(), air_exponent_in_time),
       m_has_base(model.base() != nullptr),

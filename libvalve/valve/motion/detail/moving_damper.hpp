@@ -5,6 +5,7 @@
 #include <valve/flow/mixture.hpp>
 #include <valve/motion/cycle.hpp>
 #include <valve/motion/detail/integrator.hpp>
+#include <valve/motion/detail/moving_reservoir.hpp>
 #include <valve/motion/input.hpp>
 #include <valve/motion/moment.hpp>
 
@@ -24,33 +25,6 @@ struct Way {
     double slope = 0.0;      ///< dQ/dΔp
     double bleed_flow = 0.0; ///< bleeds and leak
     bool beyond = false;
-};
-
-/// The reservoir's law in time, which goes on beyond both ends of the room that its piston has. One on a
-/// spring rests on its stop once it has given all its oil; the refill then draws on a cushion of `cushion`
-/// [m³], in which the pressure falls towards none. One that is full gives way by as little. The steady law
-/// refuses both, but after every full extension there is the one for a moment, in a hard hit the other.
-class MovingReservoir {
-public:
-    static constexpr double cushion = 2e-8; // [m³]
-
-    /// `model` must outlive this.
-    explicit MovingReservoir(const damper::Model& model);
-
-    // As damper::ReservoirLaw
-    double pressure(double travel, double volume) const;
-    double stiffness(double volume, double pressure) const;
-    double work(double volume) const;
-
-    /// Whether it can take in no more than gives way.
-    bool is_full(double volume) const { return volume > m_room; }
-
-private:
-    const damper::ReservoirLaw& m_law;
-    bool m_rests;                                            // on a stop, a spring pressing it there
-    double m_least;                                          // there, absolute [Pa]
-    double m_room = std::numeric_limits<double>::infinity(); // [m³]
-    double m_most = 0.0;                                     // where it is full, absolute [Pa]
 };
 
 /// Slopes of the force on the rod.

@@ -481,9 +481,8 @@ std::vector<double> RideEquations::tolerances(const RideOptions& options) const 
     return result;
 }
 
-RideMoment RideEquations::moment(double t, std::span<const double> y) {
+void RideEquations::tell(double t, std::span<const double> y, RideMoment& result) {
     const State at = state(t, y, m_rates_scratch, m_energy_scratch);
-    RideMoment result;
     result.time = t;
     result.distance = m_event.speed * t;
     result.travel = at.rod.travel;
@@ -497,9 +496,9 @@ RideMoment RideEquations::moment(double t, std::span<const double> y) {
     result.force = at.force;
     result.stuck = m_modes.rub == Rub::stuck;
     result.metal = m_modes.metal[0] || m_modes.metal[1];
+    result.units.resize(m_dampers.size());
     for (std::size_t i = 0; i < m_dampers.size(); ++i)
-        result.units.push_back(m_dampers[i].moment(t, at.rod, unknowns(y, i)));
-    return result;
+        result.units[i] = m_dampers[i].moment(t, at.rod, unknowns(y, i));
 }
 
 double RideEquations::stored(double t, std::span<const double> y) const {

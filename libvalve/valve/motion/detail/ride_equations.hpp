@@ -72,7 +72,12 @@ public:
     /// As MovingDamper::switch_modes().
     bool switch_modes(double t, std::span<double> y, std::span<const int> signs);
 
-    RideMoment moment(double t, std::span<const double> y);
+    RideMoment moment(double t, std::span<const double> y) {
+        RideMoment result;
+        tell(t, y, result);
+        return result;
+    }
+    void tell(double t, std::span<const double> y, RideMoment& result); ///< the same into one that is there
 
     /// Kinetic, of height, and in springs, tyre and metal [J].
     double stored(double t, std::span<const double> y) const;
