@@ -1,6 +1,7 @@
 #include <valve/core/constants.hpp>
 #include <valve/core/detail/infinity.hpp>
 #include <valve/core/monotone.hpp>
+#include <valve/core/root.hpp>
 #include <valve/motion/cycle.hpp>
 #include <valve/motion/detail/check_run.hpp>
 #include <valve/motion/detail/dynamics.hpp>
@@ -10,7 +11,9 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <optional>
 #include <utility>
+#include <vector>
 
 namespace valve::motion {
 
@@ -45,6 +48,19 @@ Energies difference(const Energies& to, const Energies& from) {
     for (std::size_t i = 0; i < d.valves.size(); ++i)
         d.valves[i] = to.valves[i] - from.valves[i];
     return d;
+}
+
+/// Where the cubic through two lifts [m], whose slopes are rates [m/s], is highest, as a share of `width`
+/// [s]; none where it does not rise and then fall.
+std::optional<double> crest(double width, ValueSlope from, ValueSlope to) {
+    if (!(from.slope > 0.0 && to.slope < 0.0)) return std::nullopt;
+    const double secant = (to.value - from.value) / width;
+    const double c2 = 3.0 * secant - 2.0 * from.slope - to.slope;
+    const double c3 = from.slope + to.slope - 2.0 * secant;
+    // Of the two roots of its slope the one between: there it goes through zero once.
+    const double share = from.slope / (std::sqrt(c2 * c2 - 3.0 * c3 * from.slope) - c2);
+    if (!(share > 0.0 && share < 1.0)) return std::nullopt; // rounding, in a step of no length
+    return share;
 }
 
 /// The range of `member` over a loop.
@@ -332,8 +348,10 @@ private:
         }
     }
 
-    /// Every node of the last loop, and moments between, by cubics through states and rates.
+    /// Every node of the last loop, and moments between, by cubics through states and rates; where a valve is
+    /// highest, too.
     std::vector<Moment> dense_moments() {
+        const std::vector<std::size_t> lifts = m_dynamics.damper().lifts();
         constexpr double per_loop = 1000.0;
         const double spacing = m_input.loop_duration() / per_loop;
         const Modes at_end = m_dynamics.modes();
@@ -352,8 +370,15 @@ private:
             const std::span<const double> left = of_node(m_rates, i);
             const std::span<const double> right = of_node(m_rates, i + 1);
             const int parts = std::clamp(static_cast<int>(std::ceil(width / spacing)), 1, 100);
-            for (int k = 1; k < parts; ++k) {
-                const double share = static_cast<double>(k) / parts;
+            std::vector<double> shares;
+            for (int k = 1; k < parts; ++k)
+                shares.push_back(static_cast<double>(k) / parts);
+            for (const std::size_t lift : lifts)
+                if (const std::optional<double> top =
+                        crest(width, {before[lift], left[lift]}, {after[lift], right[lift]}))
+                    shares.push_back(*top);
+            std::sort(shares.begin(), shares.end());
+            for (const double share : shares) {
                 for (std::size_t j = 0; j < y.size(); ++j)
                     y[j] = hermite(width, share, {before[j], left[j]}, {after[j], right[j]}).value;
                 moments.push_back(m_dynamics.moment(begin + share * width, y));

@@ -62,6 +62,13 @@ std::vector<double> MovingDamper::filled(double travel, double p_C, double p_R) 
     return y;
 }
 
+std::vector<std::size_t> MovingDamper::lifts() const {
+    std::vector<std::size_t> result;
+    for (const std::size_t place : m_moving)
+        result.push_back(m_lift[place]);
+    return result;
+}
+
 std::vector<double> MovingDamper::tolerances(double pressure, double lift, double angular) const {
     const damper::Cartridge& cartridge = m_model.setup().cartridge;
     const double compliance = pressure / m_model.oil().bulk_modulus;

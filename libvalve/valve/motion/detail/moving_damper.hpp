@@ -132,6 +132,7 @@ public:
     const std::array<double, 4>& impacts() const { return m_impacts; }
     const std::array<long, 4>& switches() const { return m_switches; } ///< of each valve
     bool has_moving_valves() const { return !m_moving.empty(); }
+    std::vector<std::size_t> lifts() const; ///< which of the unknowns they are
     const damper::Model& model() const { return m_model; }
 
 private:
