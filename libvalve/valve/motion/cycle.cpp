@@ -135,9 +135,12 @@ private:
         const auto steps = static_cast<double>(std::max(m_steps, 1L));
         const double count = std::min(steps, std::sqrt(same_way * steps));
         constexpr double most = 10.0;
+        constexpr double rounding = 1e-13; // of what 1 atm does; the sums themselves have no more digits
         const double share = std::min(whole / count, most);
-        m_integrator.allow_sums(m_options.energy_error *
-                                std::min(share * std::max(lost, least_loss), work_of_atmosphere()));
+        const double of_atmosphere = work_of_atmosphere();
+        m_integrator.allow_sums(
+            std::max(m_options.energy_error * std::min(share * std::max(lost, least_loss), of_atmosphere),
+                     rounding * of_atmosphere));
     }
 
     bool is_done(Cycle& loop, bool lead_in) {
