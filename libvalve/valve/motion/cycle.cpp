@@ -126,12 +126,13 @@ private:
 
     double work_of_atmosphere() const { return m_dynamics.damper().work_of_atmosphere(m_input.stroke()); }
 
-    /// Where little is lost in many steps, little may be left open by each. Slow and smooth, all err the same
-    /// way: by some four times what is allowed to one of sixteen unknowns or so, and what goes into the
-    /// reservoir counts twice. A valve that chatters takes many more, whose errors are of either sign.
+    /// Where little is lost in many steps, little may be left open by each, if all is to close to a millionth
+    /// of it. Slow and smooth, all err the same way: by some four times what is allowed to one of sixteen
+    /// unknowns or so, and what goes into the reservoir counts twice; the steps are those of the loop before,
+    /// which are fewer where it errs more. A valve that chatters takes many, whose errors are of either sign.
     void allow_energies(double lost) {
         constexpr double same_way = 1000.0; // so many steps
-        constexpr double whole = 100.0;     // steps, each with its share of the losses
+        constexpr double whole = 40.0;      // steps, each with its share of the losses
         const auto steps = static_cast<double>(std::max(m_steps, 1L));
         const double count = std::min(steps, std::sqrt(same_way * steps));
         constexpr double most = 10.0;
