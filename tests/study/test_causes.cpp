@@ -49,6 +49,14 @@ TEST_CASE("where no key takes back half, those with a tenth act together, in the
     CHECK(deficit_change(variant).because == Keys{"a", "c"});
 }
 
+TEST_CASE("of two keys that each take back more than half both are named", "[study][causes]") {
+    const Variant variant =
+        attribute(headline(1.2e5), headline(0.2e5), {difference("a"), difference("b"), difference("c")},
+                  {{"a", headline(0.8e5), {}}, {"b", headline(0.71e5), {}}, {"c", headline(0.25e5), {}}});
+    CHECK(deficit_change(variant).cause == Cause::together);
+    CHECK(deficit_change(variant).because == Keys{"a", "b"});
+}
+
 TEST_CASE("effects that cancel are both causes, with their parts", "[study][causes]") {
     // 226 N to 240 N, which is what 65 N less of one key and 79 N more of another leave.
     const std::vector<Difference> keys{difference("float"), difference("clamp"), difference("oil")};

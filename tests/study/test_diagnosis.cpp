@@ -56,10 +56,11 @@ void check_worsened(const Diagnosis& found, damper::LiftCache& cache) {
         const std::optional<Suggestion>& change = fault.mend ? fault.mend : fault.nearest;
         if (!change) continue;
         const setup::Reading changed = setup::read(change->document.value());
+        Evaluation of(changed, found.at, cache);
         std::vector<Rule> worse;
         for (const Judgement& other : found.faults) {
             if (&other == &fault) continue;
-            const Figure then = evaluate(*changed.unit, other.figure.request(), found.at, cache);
+            const Figure then = evaluate(of, other.figure.request());
             Target target = other.target;
             target.line.never_worse = false;
             const std::optional<LineError> error = error_of(target, then, found.at.top_speed);

@@ -39,7 +39,10 @@ void find_causes(Change& change) {
         });
         return;
     }
-    if (leads) {
+    const auto leaders = std::count_if(shares.begin(), shares.end(), [](const Share& share) {
+        return part(share, &Share::undone) > leading_part;
+    });
+    if (leaders == 1) { // of two that each take back more than half, neither is the cause
         change.cause = Cause::one_key;
         change.because = {leading->key};
         return;

@@ -57,7 +57,8 @@ struct Variant {
     std::vector<setup::Difference> not_asked = {};
 };
 
-/// Parts of a change below which a key is not among its causes, and above which it is the cause [-].
+/// Parts of a change below which a key is not among its causes, and above which it is the cause unless
+/// another is too [-].
 inline constexpr double least_part = 0.1;
 inline constexpr double leading_part = 0.5;
 
