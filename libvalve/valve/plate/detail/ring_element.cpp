@@ -1,6 +1,7 @@
 #include <valve/plate/detail/fourier_element.hpp>
 #include <valve/plate/detail/ring_element.hpp>
 #include <valve/plate/detail/shape.hpp>
+#include <valve/plate/detail/small_product.hpp>
 
 #include <Eigen/Cholesky>
 #include <Eigen/Eigenvalues>
@@ -19,17 +20,14 @@ using From = const Eigen::Ref<const Eigen::MatrixXd>&;
 // Products by one type of matrix each: the compiler takes a second for every other.
 
 void multiply(To to, From a, From b) {
-    to.noalias() = a * b;
+    multiply_small(a.rows(), a.cols(), b.cols(), {a.data(), 1, a.outerStride()},
+                   {b.data(), 1, b.outerStride()}, {to.data(), 1, to.outerStride()});
 }
 
-/// to = aᵀ b.
-void multiply_transposed(To to, From a, From b) {
-    to.noalias() = a.transpose() * b;
-}
-
-/// to = a b where b has few rows: the general product would pack both first.
-void multiply_few(To to, From a, From b) {
-    to.noalias() = a.lazyProduct(b);
+/// to = a bᵀ.
+void multiply_by_transposed(To to, From a, From b) {
+    multiply_small(a.rows(), a.cols(), b.rows(), {a.data(), 1, a.outerStride()},
+                   {b.data(), b.outerStride(), 1}, {to.data(), 1, to.outerStride()});
 }
 
 } // namespace
@@ -65,6 +63,7 @@ RingBasis::RingBasis(int waves, int intervals, int harmonics)
             m_to_sines(k, i) = weight * std::sin(k * angle);
         }
     }
+    m_coefficients_by_node = m_coefficients.transpose();
     m_values.resize(Q + 1, M + 1);
     m_slopes.resize(Q + 1, M + 1);
     multiply(m_values, cosines, m_coefficients);
@@ -98,17 +97,16 @@ RingElement::Work::Work(const RingBasis& basis) {
     round.setZero(angles, points);
     at_angles.setZero(angles, points);
     sums.setZero(count, points);
-    added.setZero(strains, count);
-    forces.setZero(strains, count);
-    ends.setZero(4, count);
-    at_ends.setZero(4, count);
+    stretched.setZero(in_law, count);
+    forces.setZero(in_law, count);
     pull.setZero(angles, strains);
-    scaled.setZero(angles, 2 * points * n);
-    cosines.setZero(count, 2 * points * n);
-    sines.setZero(count, 2 * points * n);
-    by_w.setZero(strains, 4 * n);
-    rooted.setZero(rank(1) + parts(1), 4 * n);
-    all_roots.setZero(rank(0) + (count - 1) * rank(1), 4 * n);
+    scaled.setZero(2 * points * n, angles);
+    cosines.setZero(2 * points * n, count);
+    sines.setZero(2 * points * n, count);
+    by_w.setZero(4 * n, strains);
+    all_roots.setZero(4 * n, rank(0) + (count - 1) * rank(1));
+    coupling.setZero(4 * n, parts(1));
+    pulled.setZero(angles, points * n);
     products.setZero(n * n, strains);
     blocks.setZero(n * n, 10);
     shears.setZero(n * n, 10);
@@ -187,26 +185,25 @@ RingElement::Harmonic RingElement::membrane(int k, double nu) const {
             for (int i = 0; i < points; ++i)
                 strain(row, 4 + row * points + i) = at_points[i];
         multiply(stress, law, strain);
-        multiply_transposed(share, strain, stress);
+        share.noalias() = strain.transpose() * stress;
         full += weight * share;
     }
     const Eigen::MatrixXd inner = full.block(kept, kept, bubbles, bubbles);
     const Eigen::MatrixXd coupling = full.block(kept, 0, bubbles, kept);
     const Eigen::MatrixXd followed = inner.llt().solve(coupling);
     Eigen::MatrixXd taken_off(kept, kept);
-    multiply_transposed(taken_off, coupling, followed);
+    taken_off.noalias() = coupling.transpose() * followed;
     Eigen::MatrixXd rest = full.topLeftCorner(kept, kept) - taken_off;
     rest = (0.5 * (rest + rest.transpose())).eval();
-    Harmonic result{rest.bottomRightCorner<strains, strains>(),
-                    rest.bottomLeftCorner<strains, 4>(),
-                    rest.topLeftCorner<4, 4>(),
-                    {}};
-    const Eigen::SelfAdjointEigenSolver<Eigen::Matrix<double, strains, strains>> modes(result.added);
+    Harmonic result;
+    result.law << rest.bottomRightCorner<strains, strains>(), rest.bottomLeftCorner<strains, 4>(),
+        rest.topRightCorner<4, strains>(), rest.topLeftCorner<4, 4>();
+    const Eigen::SelfAdjointEigenSolver<Eigen::Matrix<double, strains, strains>> modes(
+        rest.bottomRightCorner<strains, strains>());
     const Eigen::Index r = rank(k);
-    result.root.resize(r + parts(k), strains);
+    result.across = rest.topRightCorner(parts(k), strains);
     const Eigen::VectorXd factors = modes.eigenvalues().tail(r).cwiseMax(0.0).cwiseSqrt();
-    result.root.topRows(r) = factors.asDiagonal() * modes.eigenvectors().rightCols(r).transpose();
-    result.root.bottomRows(parts(k)) = result.across.leftCols(parts(k)).transpose();
+    result.root = factors.asDiagonal() * modes.eigenvectors().rightCols(r).transpose();
     return result;
 }
 
@@ -228,13 +225,13 @@ double RingElement::find_forces(double C, const Eigen::VectorXd& q, Work& work) 
     work.w.col(0).array() -= common;
     work.w.col(2).array() -= common;
     // w' and w/r, to the angles
-    work.at_nodes.noalias() = work.w.lazyProduct(m_slope.transpose());
-    multiply_few(work.slope, m_basis->values(), work.at_nodes);
-    work.at_nodes.noalias() = work.w.lazyProduct(m_hermite.transpose());
-    multiply_few(work.round, m_basis->slopes(), work.at_nodes);
+    multiply_by_transposed(work.at_nodes, work.w, m_slope);
+    multiply(work.slope, m_basis->values(), work.at_nodes);
+    multiply_by_transposed(work.at_nodes, work.w, m_hermite);
+    multiply(work.round, m_basis->slopes(), work.at_nodes);
     const auto add = [&](int first, const Eigen::MatrixXd& to) {
-        multiply_few(work.sums, to, work.at_angles);
-        work.added.middleRows<points>(first) = work.sums.transpose();
+        multiply(work.sums, to, work.at_angles);
+        work.stretched.middleRows<points>(first) = work.sums.transpose();
     };
     work.at_angles = 0.5 * work.slope.cwiseAbs2();
     add(0, m_basis->to_cosines());
@@ -242,46 +239,46 @@ double RingElement::find_forces(double C, const Eigen::VectorXd& q, Work& work) 
     add(points, m_basis->to_cosines());
     work.at_angles = work.slope.cwiseProduct(work.round);
     add(2 * points, m_basis->to_sines());
-    double energy = 0.0;
-    for (int k = 0; k <= m_basis->harmonics(); ++k) {
-        for (int part = 0; part < 4; ++part)
-            work.ends(part, k) = k == 0 && part > 1 ? 0.0 : q[end(part, k)];
-        const Harmonic& harmonic = m_membrane[static_cast<std::size_t>(k)];
-        const Eigen::Matrix<double, strains, 1> added = C * work.added.col(k);
-        const Eigen::Vector4d ends = C * work.ends.col(k);
-        work.forces.col(k).noalias() = harmonic.added * added;
-        work.forces.col(k).noalias() += harmonic.across * ends;
-        work.at_ends.col(k).noalias() = harmonic.across.transpose() * added;
-        work.at_ends.col(k).noalias() += harmonic.ends * ends;
-        energy +=
-            0.5 * (work.added.col(k).dot(work.forces.col(k)) + work.ends.col(k).dot(work.at_ends.col(k)));
+    for (int part = 0; part < 4; ++part) {
+        const int first = part < 2 ? 0 : 1; // a round shape turns not
+        const int count = m_basis->harmonics() + 1 - first;
+        work.stretched.row(strains + part).tail(count) = q.segment(end(part, first), count).transpose();
     }
-    return energy;
+    for (int k = 0; k <= m_basis->harmonics(); ++k) {
+        const Law& law = m_membrane[static_cast<std::size_t>(k)].law;
+        Eigen::Matrix<double, in_law, 1> forces = Eigen::Matrix<double, in_law, 1>::Zero();
+        for (Eigen::Index i = 0; i < in_law; ++i)
+            forces += work.stretched(i, k) * law.col(i);
+        work.forces.col(k) = C * forces;
+    }
+    return 0.5 * work.stretched.cwiseProduct(work.forces).sum();
 }
 
 /// Forces at the angles, of those of the harmonics.
 void RingElement::pull_apart(Work& work) const {
-    work.pull.leftCols<2 * points>().noalias() =
-        m_basis->of_cosines().lazyProduct(work.forces.topRows<2 * points>().transpose());
-    work.pull.rightCols<points>().noalias() =
-        m_basis->of_sines().lazyProduct(work.forces.bottomRows<points>().transpose());
+    multiply_by_transposed(work.pull.leftCols<2 * points>(), m_basis->of_cosines(),
+                           work.forces.topRows<2 * points>());
+    multiply_by_transposed(work.pull.rightCols<points>(), m_basis->of_sines(),
+                           work.forces.middleRows<points>(2 * points));
 }
 
 void RingElement::add_forces(Work& work, Eigen::VectorXd& force) const {
     const int n = m_basis->nodes();
     const auto shear = work.pull.rightCols<points>();
     work.at_angles = work.pull.leftCols<points>().cwiseProduct(work.slope) + shear.cwiseProduct(work.round);
-    multiply_few(work.at_nodes, m_basis->values_by_node(), work.at_angles);
-    work.w.noalias() = work.at_nodes.lazyProduct(m_slope);
+    multiply(work.at_nodes, m_basis->values_by_node(), work.at_angles);
+    multiply(work.w, work.at_nodes, m_slope);
     work.at_angles =
         work.pull.middleCols<points>(points).cwiseProduct(work.round) + shear.cwiseProduct(work.slope);
-    multiply_few(work.at_nodes, m_basis->slopes_by_node(), work.at_angles);
-    work.w.noalias() += work.at_nodes.lazyProduct(m_hermite);
+    multiply(work.at_nodes, m_basis->slopes_by_node(), work.at_angles);
+    multiply(work.bent, work.at_nodes, m_hermite);
     for (int part = 0; part < 4; ++part)
-        force.segment(column(part), n) += work.w.col(part);
-    for (int k = 0; k <= m_basis->harmonics(); ++k)
-        for (int part = 0; part < parts(k); ++part)
-            force[end(part, k)] += work.at_ends(part, k);
+        force.segment(column(part), n) += work.w.col(part) + work.bent.col(part);
+    for (int part = 0; part < 4; ++part) {
+        const int first = part < 2 ? 0 : 1;
+        const int count = m_basis->harmonics() + 1 - first;
+        force.segment(end(part, first), count) += work.forces.row(strains + part).tail(count).transpose();
+    }
 }
 
 /// Conjugates of what bends, in `work.bending`; returns the energy.
@@ -303,7 +300,7 @@ double RingElement::find_bending(double D, const Eigen::VectorXd& q, Work& work)
 /// Adds their forces.
 void RingElement::add_bending(Work& work, Eigen::VectorXd& force) const {
     const int n = m_basis->nodes();
-    multiply_transposed(work.w, m_basis->coefficients(), work.bending);
+    multiply(work.w, m_basis->coefficients_by_node(), work.bending);
     force.segment(column(0), n) += work.w.col(0) - work.w.col(2);
     force.segment(column(1), n) += work.w.col(1) - (m_outer - m_inner) * work.w.col(2) - work.w.col(3);
     force.segment(column(2), n) += work.w.col(2);
@@ -329,31 +326,33 @@ double RingElement::differentiate(double D, double C, const Eigen::VectorXd& q, 
 void RingElement::find_functions(Work& work) const {
     const Eigen::Index n = m_basis->nodes();
     const auto scale = [&](Eigen::Index what, const Eigen::MatrixXd& by, const Eigen::MatrixXd& functions) {
-        for (Eigen::Index g = 0; g < points; ++g)
-            work.scaled.middleCols((what * points + g) * n, n) = by.col(g).asDiagonal() * functions;
+        for (Eigen::Index i = 0; i < by.rows(); ++i)
+            for (Eigen::Index g = 0; g < points; ++g)
+                work.scaled.col(i).segment((what * points + g) * n, n) = by(i, g) * functions.col(i);
     };
-    scale(0, work.slope, m_basis->values());
-    scale(1, work.round, m_basis->slopes());
-    multiply(work.cosines, m_basis->to_cosines(), work.scaled);
-    scale(0, work.round, m_basis->values());
-    scale(1, work.slope, m_basis->slopes());
-    multiply(work.sines, m_basis->to_sines(), work.scaled);
+    scale(0, work.slope, m_basis->values_by_node());
+    scale(1, work.round, m_basis->slopes_by_node());
+    multiply(work.cosines, work.scaled, m_basis->of_cosines());
+    scale(0, work.round, m_basis->values_by_node());
+    scale(1, work.slope, m_basis->slopes_by_node());
+    multiply(work.sines, work.scaled, m_basis->of_sines());
 }
 
 /// Derivatives of the strains of a harmonic by w and w'.
 void RingElement::find_derivatives(int k, Work& work) const {
     const Eigen::Index n = m_basis->nodes();
-    for (Eigen::Index part = 0; part < 4; ++part)
-        for (Eigen::Index j = 0; j < n; ++j) {
-            auto by = work.by_w.col(part * n + j);
-            for (Eigen::Index g = 0; g < points; ++g) {
-                const Eigen::Index at_slope = g * n + j;
-                const Eigen::Index at_round = at_slope + points * n;
-                by[g] = m_slope(g, part) * work.cosines(k, at_slope);
-                by[points + g] = m_hermite(g, part) * work.cosines(k, at_round);
-                by[2 * points + g] =
-                    m_slope(g, part) * work.sines(k, at_slope) + m_hermite(g, part) * work.sines(k, at_round);
-            }
+    const auto cosines = work.cosines.col(k);
+    const auto sines = work.sines.col(k);
+    for (Eigen::Index g = 0; g < points; ++g)
+        for (Eigen::Index part = 0; part < 4; ++part) {
+            const Eigen::Index at_slope = g * n;
+            const Eigen::Index at_round = at_slope + points * n;
+            const double slope = m_slope(g, part);
+            const double hermite = m_hermite(g, part);
+            const auto by = [&](Eigen::Index strain) { return work.by_w.col(strain).segment(part * n, n); };
+            by(g) = slope * cosines.segment(at_slope, n);
+            by(points + g) = hermite * cosines.segment(at_round, n);
+            by(2 * points + g) = slope * sines.segment(at_slope, n) + hermite * sines.segment(at_round, n);
         }
 }
 
@@ -388,9 +387,9 @@ void RingElement::add_geometric(Work& work) const {
     const auto multiply_functions = [&](int first, const Eigen::MatrixXd& by_node,
                                         const Eigen::MatrixXd& functions) {
         for (Eigen::Index g = 0; g < points; ++g)
-            work.scaled.middleCols(g * n, n) = work.pull.col(first + g).asDiagonal() * functions;
+            work.pulled.middleCols(g * n, n) = work.pull.col(first + g).asDiagonal() * functions;
         Eigen::Map<Eigen::MatrixXd> to(work.products.col(first).data(), n, points * n);
-        multiply(to, by_node, work.scaled.leftCols(points * n));
+        multiply(to, by_node, work.pulled);
     };
     multiply_functions(0, m_basis->values_by_node(), m_basis->values());
     multiply_functions(points, m_basis->slopes_by_node(), m_basis->slopes());
@@ -410,28 +409,30 @@ double RingElement::assemble(double D, double C, const Eigen::VectorXd& q, doubl
     const Eigen::Index n = m_basis->nodes();
     const double energy = differentiate(D, C, q, work, force);
     find_functions(work);
-    stiffness.setZero();
+    const Eigen::Index in_plane = m_basis->in_plane();
+    for (Eigen::Index a : {2 * n, m_per_node + 2 * n}) // harmonics do not meet there
+        for (Eigen::Index b : {2 * n, m_per_node + 2 * n})
+            stiffness.block(a, b, in_plane, in_plane).setZero();
     Eigen::Index roots = 0;
     for (int k = 0; k <= m_basis->harmonics(); ++k) {
         const Harmonic& harmonic = m_membrane[static_cast<std::size_t>(k)];
         find_derivatives(k, work);
-        auto rooted = work.rooted.topRows(harmonic.root.rows());
-        multiply(rooted, harmonic.root, work.by_w);
-        work.all_roots.middleRows(roots, rank(k)) = rooted.topRows(rank(k));
+        multiply_by_transposed(work.all_roots.middleCols(roots, rank(k)), work.by_w, harmonic.root);
         roots += rank(k);
+        multiply_by_transposed(work.coupling.leftCols(parts(k)), work.by_w, harmonic.across);
         for (int part = 0; part < parts(k); ++part) {
             for (int a = 0; a < 4; ++a) {
-                const auto coupling = C * rooted.row(rank(k) + part).segment(a * n, n);
-                stiffness.block(end(part, k), column(a), 1, n) = coupling;
-                stiffness.block(column(a), end(part, k), n, 1) = coupling.transpose();
+                const auto coupling = C * work.coupling.col(part).segment(a * n, n);
+                stiffness.block(column(a), end(part, k), n, 1) = coupling;
+                stiffness.block(end(part, k), column(a), 1, n) = coupling.transpose();
             }
             for (int other = 0; other < parts(k); ++other)
-                stiffness(end(part, k), end(other, k)) = C * harmonic.ends(part, other);
+                stiffness(end(part, k), end(other, k)) = C * harmonic.law(strains + part, strains + other);
         }
     }
     for (Eigen::Index b = 0; b < 4; ++b)
-        multiply_transposed(work.ww.block(0, b * n, (b + 1) * n, n), work.all_roots.leftCols((b + 1) * n),
-                            work.all_roots.middleCols(b * n, n));
+        multiply_by_transposed(work.ww.block(0, b * n, (b + 1) * n, n), work.all_roots.topRows((b + 1) * n),
+                               work.all_roots.middleRows(b * n, n));
     work.ww = C * work.ww + D * m_bending;
     if (squeeze < 1.0) squeeze_pull(squeeze, work);
     add_geometric(work);

@@ -41,6 +41,7 @@ public:
     const Eigen::MatrixXd& to_sines() const { return m_to_sines; }
 
     // The same transposed: products read them down their columns.
+    const Eigen::MatrixXd& coefficients_by_node() const { return m_coefficients_by_node; }
     const Eigen::MatrixXd& values_by_node() const { return m_values_by_node; }
     const Eigen::MatrixXd& slopes_by_node() const { return m_slopes_by_node; }
     const Eigen::MatrixXd& of_cosines() const { return m_of_cosines; }
@@ -55,6 +56,7 @@ private:
     Eigen::MatrixXd m_slopes;
     Eigen::MatrixXd m_to_cosines;
     Eigen::MatrixXd m_to_sines;
+    Eigen::MatrixXd m_coefficients_by_node;
     Eigen::MatrixXd m_values_by_node;
     Eigen::MatrixXd m_slopes_by_node;
     Eigen::MatrixXd m_of_cosines;
@@ -97,17 +99,16 @@ public:
         Eigen::MatrixXd round;     ///< w_θ/r
         Eigen::MatrixXd at_angles; ///< [angle][point]
         Eigen::MatrixXd sums;      ///< harmonics of such, [harmonic][point]
-        Eigen::MatrixXd added;     ///< what w adds to the strains, [strain][harmonic]
+        Eigen::MatrixXd stretched; ///< what w adds to the strains, then u and v at both ends [19][harmonic]
         Eigen::MatrixXd forces;    ///< their conjugates
-        Eigen::MatrixXd ends;      ///< u and v at both ends, [4][harmonic]
-        Eigen::MatrixXd at_ends;   ///< their conjugates
         Eigen::MatrixXd pull;      ///< the conjugates at the angles [angle][strain]
-        Eigen::MatrixXd scaled;    ///< functions times what is at the angles, [angle][what, point, node]
-        Eigen::MatrixXd cosines;   ///< their harmonics, [harmonic][what, point, node]
+        Eigen::MatrixXd scaled;    ///< functions times what is at the angles, [what, point, node][angle]
+        Eigen::MatrixXd cosines;   ///< their harmonics, [what, point, node][harmonic]
         Eigen::MatrixXd sines;
-        Eigen::MatrixXd by_w;      ///< derivatives of a harmonic's `added` by w and w' [strain][4, node]
-        Eigen::MatrixXd rooted;    ///< the same, times the roots of its stiffness
-        Eigen::MatrixXd all_roots; ///< those of all harmonics
+        Eigen::MatrixXd by_w;      ///< derivatives of a harmonic's strains by w and w' [4, node][strain]
+        Eigen::MatrixXd all_roots; ///< the same, times the roots of its stiffness, of all harmonics
+        Eigen::MatrixXd coupling;  ///< the same, times what it has with u and v at the ends
+        Eigen::MatrixXd pulled;    ///< functions times forces at the angles [angle][point, node]
         Eigen::MatrixXd products;  ///< of functions [node, node][what, point]
         Eigen::MatrixXd blocks;    ///< of the geometric tangent [node, node][pair]
         Eigen::MatrixXd shears;
@@ -127,13 +128,15 @@ public:
                     Eigen::VectorXd& force, Eigen::MatrixXd& stiffness) const;
 
 private:
-    /// Membrane of one harmonic: per unit of C, on what w adds to the strains and on u and v at the ends.
+    /// Per unit of C, on what w adds to the strains and on u1, u2, v1, v2.
+    static constexpr int in_law = strains + 4;
+    using Law = Eigen::Matrix<double, in_law, in_law>;
+
+    /// Membrane of one harmonic.
     struct Harmonic {
-        Eigen::Matrix<double, strains, strains> added;
-        Eigen::Matrix<double, strains, 4> across;
-        Eigen::Matrix4d ends;
-        /// Rows whose squares sum up to `added`, and below them those of `across`.
-        Eigen::MatrixXd root;
+        Law law;
+        Eigen::MatrixXd root;   ///< rows whose squares sum up to what the law has of the strains alone
+        Eigen::MatrixXd across; ///< what it has of the ends with the strains, [part][strain]
     };
 
     /// Strains of w that u and v undo altogether cost nothing: those of r s (1 − s) times quadratics, three

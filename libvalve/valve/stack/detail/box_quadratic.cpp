@@ -36,7 +36,7 @@ bool BoxQuadratic::solve(const Model& model, Eigen::VectorXd& x, std::vector<Hol
         hold = m_interior_hold;
     }
     m_on_bounds = false;
-    return factor_free(model, hold);
+    return factor_free(model, hold, false);
 }
 
 double BoxQuadratic::gap_tolerance(const Eigen::VectorXd& x) const {
@@ -52,9 +52,10 @@ void BoxQuadratic::set_gradient(const Model& model, const Eigen::VectorXd& x) {
     m_gradient += model.gradient;
 }
 
-bool BoxQuadratic::factor_free(const Model& model, const std::vector<Hold>& hold) {
+bool BoxQuadratic::factor_free(const Model& model, const std::vector<Hold>& hold, bool same_K) {
     for (std::size_t i = 0; i < hold.size(); ++i)
         m_free[i] = static_cast<char>(hold[i] == Hold::free);
+    if (same_K && m_cholesky.follow(m_free)) return true;
     ++m_factorisations;
     return m_cholesky.factor(model.K, m_free);
 }
@@ -115,10 +116,12 @@ int BoxQuadratic::mend(const Eigen::VectorXd& x, const Eigen::VectorXd& gradient
 bool BoxQuadratic::active_set(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold) {
     constexpr int patience = 12; // rounds without fewer contacts wrong: it cycles
     int fewest_wrong = std::numeric_limits<int>::max();
+    bool same_K = false;
     set_gradient(model, x);
     for (int rounds_left = patience; rounds_left > 0; --rounds_left) {
         move_held(model, hold, x);
-        if (!factor_free(model, hold)) return false;
+        if (!factor_free(model, hold, same_K)) return false;
+        same_K = true;
         move_free(x);
         set_gradient(model, x);
         int wrong = mend(x, m_gradient, model.force_tolerance, hold);

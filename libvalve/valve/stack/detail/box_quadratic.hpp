@@ -1,6 +1,6 @@
 #pragma once
 
-#include <valve/plate/detail/block_cholesky.hpp>
+#include <valve/plate/detail/following_cholesky.hpp>
 
 #include <vector>
 
@@ -72,7 +72,7 @@ private:
     bool active_set(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold);
     bool interior_point(const Model& model, Eigen::VectorXd& x, std::vector<Hold>& hold);
     void move_held(const Model& model, const std::vector<Hold>& hold, Eigen::VectorXd& x);
-    bool factor_free(const Model& model, const std::vector<Hold>& hold);
+    bool factor_free(const Model& model, const std::vector<Hold>& hold, bool same_K);
     void move_free(Eigen::VectorXd& x);
     void set_gradient(const Model& model, const Eigen::VectorXd& x);
     void newton_step(double centre, bool corrected);
@@ -82,7 +82,7 @@ private:
 
     const Eigen::VectorXd& m_lower;
     const Eigen::VectorXd& m_upper;
-    plate::BlockCholesky m_cholesky;
+    plate::FollowingCholesky m_cholesky;
     std::vector<Bound> m_bounds;
     std::vector<char> m_bounded; ///< those held by equal bounds are not: they never change
     std::vector<char> m_free;

@@ -90,8 +90,8 @@ void Minimiser::find_rates(State& state) {
 }
 
 void Minimiser::refine_rates(State& state) {
-    constexpr int most_rounds = 10; // three are usual
-    constexpr double accuracy = 1e-5;
+    constexpr int most_rounds = 10;   // three are usual
+    constexpr double accuracy = 1e-4; // of the last step: of what is then left, a tenth and less
     if (!state.solved || m_problem.theory() == Theory::linear) return find_rates(state);
     // Conjugate gradients (golub_van_loan_2013, 11.5.2), the factorisation at hand their preconditioner.
     // `m_step` is the direction, `gradient_rate` what is left of the load, less the forces of contact.
@@ -108,15 +108,13 @@ void Minimiser::refine_rates(State& state) {
             m_step = -m_correction;
         else
             m_step = left / before * m_step - m_correction;
-        // The gradient is a cubic: central differences over so little err by 1e-6 of what bends it.
+        // The gradient is a cubic: differences over so little err by some 1e-6, and no more by rounding.
         const double size = m_problem.largest_deflection(m_step);
         if (!(size > 0.0)) break;
-        const double reach = 1e-3 * m_problem.thinnest() / size;
+        const double reach = 1e-5 * m_problem.thinnest() / size;
         m_next.x = state.x + reach * m_step;
-        m_problem.differentiate(m_next.x, state.pressure, m_next.gradient);
-        m_next.x = state.x - reach * m_step;
         m_problem.differentiate(m_next.x, state.pressure, m_correction);
-        m_correction = (m_next.gradient - m_correction) / (2.0 * reach);
+        m_correction = (m_correction - state.gradient) / reach;
         const double stiffness = m_step.dot(m_correction);
         if (!(stiffness > 0.0)) break;
         const double length = left / stiffness;
@@ -223,7 +221,7 @@ Minimiser::Ending Minimiser::correct() {
     // Or its gain is nothing against the energy, so that, Newton's method converging quadratically, the next
     // step would be rounding: a floated stack's soft spring turns the rounding of stiff elements into a step
     // of its own.
-    if (within_bounds(m_now.x) &&
+    if (m_problem.largest_deflection(m_step) <= 1e-2 * m_problem.thinnest() && within_bounds(m_now.x) &&
         std::abs(m_now.gradient.dot(m_step)) <= 1e-11 * std::abs(m_problem.energy(m_now.x, m_now.pressure))) {
         correct_once();
         return settle();

@@ -16,6 +16,7 @@ namespace {
 // The ladder. Over windows, and in waves at rest, it begins at rest (rung 0) and a low pressure; of waves
 // rung 0 is a quarter above the pressure of buckling, and below it the rungs come near that.
 constexpr double first_pressure = 1e3; // [Pa]
+constexpr double as_linear = 0.1;      // of the thinnest shim: deflections that still go with the pressure
 constexpr double ratio_of_windows = 1.5;
 constexpr double ratio_of_waves = 1.25;
 constexpr double of_rung_0 = 1.25; // of the pressure of buckling
@@ -54,6 +55,7 @@ RingPath::RingPath(const Stack& stack, const std::optional<Waves>& waves, const 
         return;
     }
     m_edge_at_rest = m_problem.face_lift(rest.x, m_round.last_station(0));
+    if (from_rest()) leave_rest(rest);
     if (from_rest() || find_branch(rest)) {
         if (m_base >= first_rung()) m_minimiser.refine_rates(rest);
         m_rungs.emplace(m_base, std::move(rest));
@@ -70,6 +72,19 @@ bool RingPath::find_rest(State& state) {
     if (bend_at_rest(state) || outcome.converged) return true;
     m_refusal = fmt::format("no equilibrium found at rest, uneven round the ring: {}", outcome.reason);
     return false;
+}
+
+/// Finds rung 1. From flat shims shapes grow with the pressure, their contacts staying, until they bend in
+/// the large: no rung is needed before.
+void RingPath::leave_rest(const State& rest) {
+    m_first_pressure = first_pressure;
+    if ((rest.x.array() != 0.0).any()) return;
+    State state = rest;
+    if (!step_to(first_pressure, state)) return;
+    const double grown = m_problem.largest_deflection(state.x) / (as_linear * m_problem.thinnest());
+    while (ratio_of_windows * m_first_pressure * grown <= first_pressure)
+        m_first_pressure *= ratio_of_windows;
+    m_left_rest = std::move(state);
 }
 
 /// Bends the stack at rest into waves by a line load, and lets go: from the round shape, with more and more
@@ -160,15 +175,17 @@ bool RingPath::is_wavy(const State& state) const {
 }
 
 double RingPath::pressure_of(int rung) const {
-    if (from_rest()) return rung == 0 ? 0.0 : first_pressure * std::pow(ratio_of_windows, rung - 1);
+    if (from_rest()) return rung == 0 ? 0.0 : m_first_pressure * std::pow(ratio_of_windows, rung - 1);
     const double buckled = m_waves->pressure;
     return rung >= 0 ? of_rung_0 * buckled * std::pow(ratio_of_waves, rung)
                      : buckled * (1.0 + (of_rung_0 - 1.0) * std::pow(0.5, -rung));
 }
 
-/// The rung from which a pressure is reached: the nearest towards where the branch was found.
+/// The rung from which a pressure is reached: the nearest towards where the branch was found. Just above rest
+/// it is the first above: there shapes go with the pressure and contacts stay, of which rest tells nothing.
 int RingPath::rung_for(double pressure) const {
     int rung = m_base;
+    if (from_rest() && pressure > 0.0 && pressure < m_first_pressure) return 1;
     if (pressure >= pressure_of(rung)) {
         while (pressure_of(rung + 1) <= pressure)
             ++rung;
@@ -193,7 +210,7 @@ const State* RingPath::rung(int number) {
             m_refusal = m_beyond;
             return nullptr;
         }
-        State state = m_rungs.at(reached);
+        State state = reached == 0 && m_left_rest ? *m_left_rest : m_rungs.at(reached);
         if (!step_to(pressure_of(reached + way), state)) return nullptr;
         if (reached + way > 0 && !within_theory(state, m_problem.peak_stresses(state.x, state.pressure))) {
             m_top = reached + way;
@@ -224,7 +241,9 @@ bool RingPath::step_to(double pressure, State& state, int depth) {
 }
 
 std::optional<State> RingPath::state_at(double pressure) {
-    const State* from = rung(rung_for(pressure));
+    const int near = rung_for(pressure);
+    const State* from = rung(near);
+    if (from == nullptr && pressure < pressure_of(near)) from = rung(0);
     if (from == nullptr) return std::nullopt;
     State state = *from;
     if (pressure != state.pressure && !step_to(pressure, state)) return std::nullopt;

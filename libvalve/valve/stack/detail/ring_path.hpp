@@ -125,6 +125,7 @@ private:
     bool from_rest() const { return !m_waves || !(m_waves->pressure > 0.0); }
     bool find_rest(State& state);
     bool bend_at_rest(State& state);
+    void leave_rest(const State& rest);
     bool find_branch(State& state);
     bool search_branch(const State& begin, State& state);
     std::optional<State> round_along(std::initializer_list<double> pressures) const;
@@ -144,13 +145,15 @@ private:
     Minimiser m_minimiser;
     std::optional<Inertia> m_inertia; ///< once it is asked for
     std::map<int, State> m_rungs;
-    std::optional<State> m_moving;  ///< the last that was asked for with its rates
-    int m_base = 0;                 ///< the rung that the others are followed from
-    bool m_may_snap = true;         ///< a step may leave a branch where that folds back
-    std::string m_no_start;         ///< why there is not even a first rung
-    std::optional<int> m_top;       ///< the first rung beyond the theory
-    std::string m_beyond;           ///< why it is
-    Eigen::VectorXd m_edge_at_rest; ///< of the face shim's rim, at the nodes of the basis [m]
+    std::optional<State> m_moving;    ///< the last that was asked for with its rates
+    double m_first_pressure = 0.0;    ///< of rung 1, from rest [Pa]
+    std::optional<State> m_left_rest; ///< at the least pressure, from flat shims
+    int m_base = 0;                   ///< the rung that the others are followed from
+    bool m_may_snap = true;           ///< a step may leave a branch where that folds back
+    std::string m_no_start;           ///< why there is not even a first rung
+    std::optional<int> m_top;         ///< the first rung beyond the theory
+    std::string m_beyond;             ///< why it is
+    Eigen::VectorXd m_edge_at_rest;   ///< of the face shim's rim, at the nodes of the basis [m]
     std::string m_refusal;
 };
 
