@@ -112,6 +112,44 @@ TEST_CASE("wide floated shims over windows snap open", "[stack][uneven][long]") 
                 0.4e-3});
 }
 
+TEST_CASE("a stack that snaps to a shape that is no minimum goes on to one", "[stack][uneven]") {
+    // Windows that are the whole ring press evenly: nothing but its instability takes it out of round.
+    const Stack stack = stack_of(
+        {23.7, 0.05, 11.5, {7.927, 10.47}, {10.47, 10.97, 0.11}, 1.0, 3, 1.35, 10.0, 24.0, RestsOn::seat});
+    RingPath path(stack, std::nullopt);
+    const double pressure = 111.13e3; // [Pa]
+    const std::optional<State> state = path.state_at(pressure);
+    INFO(path.refusal());
+    REQUIRE(state);
+    testing::Walk walk;
+    walk.take_worse(testing::verify(path.problem(), *state));
+    INFO(walk.words());
+    CHECK(walk.holds());
+    State again = *state;
+    again.solved = false;
+    Minimiser minimiser(path.problem());
+    const Outcome outcome = minimiser.solve(pressure, again);
+    REQUIRE(outcome.converged);
+    CHECK(outcome.is_minimum);
+    CHECK(path.problem().largest_deflection(again.x - state->x) < 1e-9);
+}
+
+TEST_CASE("a state is at its end where waves die, not where energy hardly changes", "[stack][uneven]") {
+    // In waves at rest; at 8 bar steps from near the round shape, which is no minimum, gain 1e-11 of the
+    // energy.
+    Stack stack =
+        stack_of({18.6, 0.2, 9.5, {5.539, 7.38}, {7.38, 7.88, 0.0}, 0.6, 0, 0.1, 44.2, 23.5, RestsOn::seat});
+    stack.shims.push_back({17.2e-3, 0.05e-3, {}});
+    stack.shims.push_back({7.7e-3, 0.25e-3, {}});
+    const testing::RingWalk walk = testing::walk_ring(stack);
+    INFO(walk.words());
+    CHECK(walk.states == 5);
+    CHECK(walk.holds());
+    RingPath path(stack, Solution(stack, {.max_pressure = 60e5}).waves_up_to(60e5));
+    const UnevenLift lift = path.at(8e5).value();
+    CHECK(lift.crest - lift.trough > 1e-6);
+}
+
 TEST_CASE("waves are found where the branch to them snaps", "[stack][uneven][long]") {
     for (const Floated& of :
          {Floated{36.3, 0.05, 10.0, {6.034, 15.34}, {15.34, 15.84, 0.13}, 0.5, 0, 1.05, 35.6, 11.5},

@@ -207,6 +207,15 @@ void Minimiser::correct_once() {
     m_problem.differentiate(m_next.x, m_now.pressure, m_next.gradient);
 }
 
+/// The largest force of a gradient on what is free in `m_next`, in units of what decides a contact.
+double Minimiser::unbalanced(const Eigen::VectorXd& gradient) const {
+    double largest = 0.0;
+    for (Eigen::Index i = 0; i < gradient.size(); ++i)
+        if (m_next.hold[at(i)] == Hold::free)
+            largest = std::max(largest, std::abs(gradient[i]) / m_force_tolerance[i]);
+    return largest;
+}
+
 /// Improves `m_next` by simplified Newton corrections, for as long as they shrink fast.
 Minimiser::Ending Minimiser::correct() {
     constexpr double fast = 0.25;
@@ -218,12 +227,15 @@ Minimiser::Ending Minimiser::correct() {
             !still && m_quadratic.mend(m_next.x, m_next.gradient, m_force_tolerance, m_next.hold) > 0;
         return changes ? Ending::better : Ending::settled;
     };
-    // Or its gain is nothing against the energy, so that, Newton's method converging quadratically, the next
-    // step would be rounding: a floated stack's soft spring turns the rounding of stiff elements into a step
-    // of its own.
+    // Or its gain is nothing against the energy, and it is rounding: a floated stack's soft spring turns that
+    // of stiff elements into a step of its own. Where waves grow or die the gain is nothing long before the
+    // end; there the step still leaves less.
     if (m_problem.largest_deflection(m_step) <= 1e-2 * m_problem.thinnest() && within_bounds(m_now.x) &&
         std::abs(m_now.gradient.dot(m_step)) <= 1e-11 * std::abs(m_problem.energy(m_now.x, m_now.pressure))) {
+        const double before = unbalanced(m_now.gradient);
         correct_once();
+        const double after = unbalanced(m_next.gradient);
+        if (m_quadratic.on_bounds() && after > 1.0 && after < 0.5 * before) return Ending::better;
         return settle();
     }
     if (!m_quadratic.on_bounds()) return Ending::useless;

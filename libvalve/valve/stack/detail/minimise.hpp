@@ -72,6 +72,7 @@ private:
     bool minimise_model(Outcome& outcome);
     double find_correction();
     void correct_once();
+    double unbalanced(const Eigen::VectorXd& gradient) const;
     Ending correct();
     bool search_along_step();
     void set_rates();

@@ -30,9 +30,10 @@ struct Search {
 constexpr std::array<Search, 3> searches{{{0.001, -4}, {0.01, -4}, {0.1, 0}}};
 constexpr std::array<double, 3> on_the_way{0.5, 0.9, 1.05}; // of the pressure of buckling
 
-// How waves at rest are found: harmonics tried, and line loads as shares of what presses on the land.
-constexpr int most_harmonics_at_rest = 3;
-constexpr std::array<double, 3> pushes_at_rest{0.003, 0.03, 0.3};
+// How waves are found where the shape at hand is no minimum: harmonics tried, and line loads as shares of
+// what presses.
+constexpr int most_harmonics_pushed = 3;
+constexpr std::array<double, 3> pushes{0.003, 0.03, 0.3};
 
 plate::RingBasis basis_of(const Stack& stack, const std::optional<Waves>& waves,
                           const RingDivision& division) {
@@ -87,25 +88,29 @@ void RingPath::leave_rest(const State& rest) {
     m_left_rest = std::move(state);
 }
 
-/// Bends the stack at rest into waves by a line load, and lets go: from the round shape, with more and more
-/// of what it presses on the land with, by the first harmonic that leaves a minimum. Else false, and `state`
-/// is as it was given.
+/// Bends the stack at rest into waves, from the round shape, with shares of what it presses on the land with.
+/// Else false, and `state` is as it was given.
 bool RingPath::bend_at_rest(State& state) {
     const std::optional<State> round = round_along({0.0});
     if (!round) return false;
     double pressed = 0.0;
     for (int k = 0; k < m_round.stations(); ++k)
         if (m_round.on_land(k)) pressed += round->gradient[m_round.opening(k, 0)];
-    const State from = on_ring(*round);
-    const int most = std::min(m_problem.basis().harmonics(), most_harmonics_at_rest);
+    return bend(on_ring(*round), pressed, Minimiser::usual_steps, state);
+}
+
+/// Bends `from` into waves by a line load, more and more of the force `pressed` [N], and lets go, by the
+/// first harmonic that leaves a minimum. Else false, and `state` is as it was given.
+bool RingPath::bend(const State& from, double pressed, int most_steps, State& state) {
+    const int most = std::min(m_problem.basis().harmonics(), most_harmonics_pushed);
     for (int harmonic = 1; harmonic <= most; ++harmonic)
-        for (const double share : pushes_at_rest) {
+        for (const double share : pushes) {
             State bent = from;
             m_problem.push_in_waves(harmonic, share * pressed);
-            const bool pushed = m_minimiser.solve(0.0, bent).converged;
+            const bool pushed = m_minimiser.solve(from.pressure, bent, most_steps).converged;
             m_problem.push_in_waves(harmonic, 0.0);
             bent.solved = false; // under another load
-            const Outcome outcome = pushed ? m_minimiser.solve(0.0, bent) : Outcome{};
+            const Outcome outcome = pushed ? m_minimiser.solve(from.pressure, bent, most_steps) : Outcome{};
             if (!outcome.converged || !outcome.is_minimum) continue;
             state = std::move(bent);
             return true;
@@ -230,7 +235,14 @@ bool RingPath::step_to(double pressure, State& state, int depth) {
     const bool last = depth == most_halvings || pressure == state.pressure;
     const Outcome outcome =
         m_minimiser.solve(pressure, state, last && m_may_snap ? steps_of_a_snap : Minimiser::usual_steps);
-    if (outcome.converged) return true;
+    if (outcome.converged) {
+        // A branch is followed as it is; what snaps goes on to where it is stable.
+        const bool stays = outcome.newton_steps <= Minimiser::usual_steps || outcome.is_minimum;
+        if (stays || bend(State(state), m_problem.force_scale(pressure), steps_of_a_snap, state)) return true;
+        m_refusal = fmt::format("at {:.4g} bar the stack snaps, uneven round the ring, to no minimum",
+                                1e-5 * pressure);
+        return false;
+    }
     if (last) {
         m_refusal = fmt::format("no equilibrium found at {:.4g} bar, uneven round the ring: {}",
                                 1e-5 * pressure, outcome.reason);

@@ -125,6 +125,7 @@ private:
     bool from_rest() const { return !m_waves || !(m_waves->pressure > 0.0); }
     bool find_rest(State& state);
     bool bend_at_rest(State& state);
+    bool bend(const State& from, double pressed, int most_steps, State& state);
     void leave_rest(const State& rest);
     bool find_branch(State& state);
     bool search_branch(const State& begin, State& state);
