@@ -77,8 +77,8 @@ VALVE_MEMBERS(flow::Discharge, 6, port, curtain, bleed, port_transition, curtain
 VALVE_MEMBERS(flow::Needle, 5, seat_diameter, cone_angle, per_click, clicks, range)
 VALVE_MEMBERS(flow::Hole, 2, diameter, count)
 VALVE_MEMBERS(flow::Notch, 1, area)
-VALVE_MEMBERS(flow::Valve, 8, ports, stack, curtain_length, jet_force, discharge, bleed, bleed_ways,
-              shim_friction)
+VALVE_MEMBERS(flow::Valve, 9, ports, stack, curtain_length, jet_force, discharge, bleed, bleed_ways,
+              shim_friction, restitution)
 VALVE_MEMBERS(damper::RingLeak, 3, gap, length, eccentricity)
 VALVE_MEMBERS(damper::EndCup, 8, plug, length, gap, entry_gap, hole, ways, discharge, transition)
 VALVE_MEMBERS(damper::Cartridge, 9, layout, bore, rod, travel, ring_leak, dead_length_C, dead_length_R,

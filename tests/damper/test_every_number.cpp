@@ -145,6 +145,7 @@ constexpr std::array zeros{
     ZeroIsFine{"jet_force", "none"},
     ZeroIsFine{"ports.length", "the oil in them follows at once"},
     ZeroIsFine{"shim_friction", "none"},
+    ZeroIsFine{"restitution", "stops dead"},
     ZeroIsFine{"bleed[0].clicks", "shut"},
     ZeroIsFine{"ring_leak.gap", "sealed"},
     ZeroIsFine{"ring_leak.eccentricity", "concentric"},

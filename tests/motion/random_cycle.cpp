@@ -21,11 +21,14 @@ bool finite(const motion::Moment& moment) {
 
 } // namespace
 
-RandomCycles run_random_cycles(int count, unsigned seed) {
+RandomCycles run_random_cycles(int count, unsigned seed, double most_restitution) {
     RandomCycles result;
     for (int trial = 0; trial < count; ++trial) {
         Draw draw(seed + static_cast<unsigned>(trial));
-        const RandomDamper drawn(draw);
+        RandomDamper drawn(draw);
+        Draw blows(seed + static_cast<unsigned>(trial)); // of its own, so that the dampers stay as they are
+        for (auto& valve : drawn.setup.valves.at_place)
+            if (valve) valve->restitution = blows.between(0.0, most_restitution);
         const damper::SetUp& setup = drawn.setup;
         if (first_error(damper::check(setup)) != nullptr) continue;
         const damper::Model model(setup, drawn.laws);

@@ -18,7 +18,7 @@ struct RandomCycles {
 };
 
 /// Runs `count` dampers drawn from `seed` on through three cycles at 0.1 to 25 Hz, every other one with
-/// valves that move.
-RandomCycles run_random_cycles(int count, unsigned seed);
+/// valves that move, whose plates keep a share up to `most_restitution` of their speed at their seats.
+RandomCycles run_random_cycles(int count, unsigned seed, double most_restitution = 0.0);
 
 } // namespace valve::tests

@@ -1,4 +1,5 @@
-// valve_random_cycles [COUNT [SEED]]: cycles of random dampers, all of which must end.
+// valve_random_cycles [COUNT [SEED [RESTITUTION]]]: cycles of random dampers, all of which must end; of their
+// plates each keeps a share of its speed at its seat, drawn up to the one given.
 
 #include <motion/random_cycle.hpp>
 
@@ -8,7 +9,8 @@
 int main(int argc, char** argv) {
     const int count = argc > 1 ? std::atoi(argv[1]) : 200;
     const unsigned seed = argc > 2 ? static_cast<unsigned>(std::atoi(argv[2])) : 1U;
-    const valve::tests::RandomCycles result = valve::tests::run_random_cycles(count, seed);
+    const double restitution = argc > 3 ? std::atof(argv[3]) : 0.0;
+    const valve::tests::RandomCycles result = valve::tests::run_random_cycles(count, seed, restitution);
     std::printf(
         "%d dampers: %d finished, %d refused, %d without a steady state; %ld steps; oil open by %.1e, "
         "energy by %.1e at most (%s)\n%s%s",

@@ -27,7 +27,8 @@ const std::vector<setup::Override> in_time{{"oil.bulk_modulus", "0.9 GPa"},
                                            {"damper.dead_length.C", "55 mm"},
                                            {"valves.piston.rebound.ports.length", "30 mm"},
                                            {"valves.base.refill.material.density", "9000 kg/m3"},
-                                           {"valves.piston.rebound.shim_friction", "0.4"}};
+                                           {"valves.piston.rebound.shim_friction", "0.4"},
+                                           {"valves.piston.rebound.restitution", "0.4"}};
 const std::vector<setup::Override> on_rides{{"vehicle.unsprung", "30 kg"}, {"vehicle.tyre.rate", "240 N/mm"}};
 
 } // namespace

@@ -95,6 +95,7 @@ void motion_checks(Recorder& recorder) {
     road_checks(recorder);
     linkage_checks(recorder);
     friction_checks(recorder);
+    bounce_checks(recorder);
     linear_checks(recorder);
     strut_checks(recorder);
 }

@@ -150,6 +150,7 @@ Findings check(const Valve& valve) {
     check_curtain(findings, valve);
     require(findings, "jet_force", valve.jet_force, {0.0, 1.0, ""});
     require(findings, "shim_friction", valve.shim_friction, {0.0, 1.0, ""});
+    require(findings, "restitution", valve.restitution, {0.0, 0.95, ""}); // near 1 blows never end
     check_discharge(findings, valve.discharge);
     if (valve.bleed) std::visit([&](const auto& bleed) { check_bleed(findings, bleed); }, *valve.bleed);
     if (first_error(findings) == nullptr) {

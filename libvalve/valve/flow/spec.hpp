@@ -84,6 +84,7 @@ struct Valve {
     std::optional<Bleed> bleed;
     BleedWays bleed_ways = BleedWays::both;
     double shim_friction = 0.15; ///< coefficient between the shims, in time [-]; common practice, no source
+    double restitution = 0.0;    ///< share of its speed kept at its seat, a disc at its stop too, in time [-]
 
     bool operator==(const Valve&) const = default;
 };

@@ -34,7 +34,7 @@ MovingValve::MovingValve(const flow::Valve& valve, Profile profile, double load_
       m_ports(flow::opening(valve.ports), valve.discharge.port, valve.discharge.port_transition, oil),
       m_curtain(flow::curtain_gap(flow::curtain_length(valve), 1.0), valve.discharge.curtain,
                 valve.discharge.curtain_transition, oil),
-      m_friction(valve.shim_friction) {
+      m_friction(valve.shim_friction), m_restitution(valve.restitution) {
     const double port_area = flow::opening(valve.ports).area;
     m_jet = valve.jet_force * oil.density / (port_area * load_area);
     const double length = flow::port_length(valve);
@@ -170,6 +170,16 @@ ValveMotion MovingValve::at_flow(double dp, double y, double impulse, double flo
                         -(port.slope + over_curtain.by_flow) * per_pressure};
     result.work_rate += flow * left;
     return result;
+}
+
+double MovingValve::swept(double y, double impulse) const {
+    return sweep(y, impulse).displacement.value;
+}
+
+bool MovingValve::rests(const ValveMotion& motion, double impulse) {
+    // v²/2a, with v = ẏ and a = −η̇ ẏ/η.
+    const double slowing = -motion.impulse_rate.value * impulse;
+    return 0.5 * std::abs(motion.lift_rate.value) * impulse * impulse < least_rebound * slowing;
 }
 
 double MovingValve::opening_flow(double dp) const {

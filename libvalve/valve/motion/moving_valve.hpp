@@ -49,7 +49,7 @@ struct PortDrop {
 /// the oil in ports of length l, which moves as one (Bernoulli's equation for unsteady flow). That oil has to
 /// be sped up before more can pass, while the shim rises: the force falls behind the lift's rate, which damps
 /// (transient flow force: merritt_1967, from memory). The ports' jet loads it, in the direction in which it
-/// opens.
+/// opens. On its seat, and a disc on its stop, it keeps a share e of its speed.
 class MovingValve {
 public:
     /// `load_area` A_load of the static law [m²]. Of a valve without errors.
@@ -73,6 +73,17 @@ public:
     /// On its seat nothing flows, and this opens it: Δp above it [Pa].
     double opening_pressure() const { return m_profile.crack_pressure(); }
 
+    /// Share of its speed that it keeps as it meets its seat or stop [-].
+    double restitution() const { return m_restitution; }
+
+    /// What it sweeps at lift `y` [m] and impulse η [kg^½ m/s], V̇ [m³/s].
+    double swept(double y, double impulse) const;
+
+    /// Whether it rests where it has been met, `motion` being how it leaves there again at impulse η
+    /// [kg^½ m/s]: under the force that then presses it back it would go less than `least_rebound`. Rebounds
+    /// under a constant force get shorter as the powers of e², so that they end.
+    static bool rests(const ValveMotion& motion, double impulse);
+
     const Profile& profile() const { return m_profile; }
 
     /// The same valve, its shims sliding without friction.
@@ -80,6 +91,10 @@ public:
 
     /// Rate of the lift below which friction is not developed [m/s]: our choice, no source.
     static constexpr double creep = 1e-2;
+
+    /// Height of a rebound below which there is none [m]: our choice, no source. A hundred times what a valve
+    /// goes beyond its seat before it is found to have met it, which adds to the speed of each blow.
+    static constexpr double least_rebound = 1e-8;
 
 private:
     /// What a pressure drop is spent on.
@@ -109,6 +124,7 @@ private:
     double m_inertance = 0.0;    // ρ l/A_port [kg/m⁴]
     double m_film = 0.0;         // 2 π R μ b³ [N s m²]
     double m_friction = 0.0;     // μ between shims [-]
+    double m_restitution = 0.0;  // e [-]
 };
 
 } // namespace valve::motion

@@ -212,7 +212,8 @@ private:
 constexpr double shut_below = 1e-12; // [m]
 
 /// When a valve shuts after the reversal that ends its stroke, and what runs back meanwhile.
-void add_shutting(ValveInCycle& valve, const std::vector<Moment>& moments, bool periodic) {
+void add_shutting(ValveInCycle& valve, double restitution, const std::vector<Moment>& moments,
+                  bool periodic) {
     const double sign = damper::stroke_of(valve.place) == damper::Stroke::compression ? 1.0 : -1.0;
     const std::optional<HalfStroke> half = fastest(moments, sign);
     if (!half) return;
@@ -221,6 +222,12 @@ void add_shutting(ValveInCycle& valve, const std::vector<Moment>& moments, bool 
     const long reversal = static_cast<long>(half->end);
     const double began = loop.time(reversal);
     const auto lift = [&](long i) { return loop.at(i)->valves[place].lift; };
+    const auto rebounds = [&](long i) { // from its seat, at the same instant
+        long next = i + 1;
+        while (loop.at(next) != nullptr && loop.time(next) == loop.time(i))
+            ++next;
+        return restitution > 0.0 && loop.at(next) != nullptr && lift(next) > shut_below;
+    };
     if (lift(reversal) <= shut_below) { // shut before: look back
         for (long i = reversal; i >= static_cast<long>(half->begin); --i)
             if (lift(i) > shut_below) {
@@ -236,7 +243,7 @@ void add_shutting(ValveInCycle& valve, const std::vector<Moment>& moments, bool 
         valve.run_back += 0.5 * width * (std::max(0.0, -from.port_flow) + std::max(0.0, -to.port_flow));
         valve.run_back_curtain +=
             0.5 * width * (std::max(0.0, -from.curtain_flow) + std::max(0.0, -to.curtain_flow));
-        if (to.lift <= shut_below) {
+        if (to.lift <= shut_below && !rebounds(i + 1)) {
             valve.shut_after = loop.time(i + 1) - began;
             return;
         }
@@ -415,7 +422,7 @@ CycleFigures figures_of(const damper::Model& model, const motion::Input& input, 
         for (const Moment& moment : moments)
             valve.largest_lift = std::max(valve.largest_lift, moment.valves[index].lift);
         valve.largest_lift = up_to_stop(*model.setup().valves[place], valve.largest_lift);
-        add_shutting(valve, moments, figures.cycle.periodic);
+        add_shutting(valve, model.setup().valves[place]->restitution, moments, figures.cycle.periodic);
         valve.energy = energy.valves[index];
         valve.swings = swings(moments, index, valve.largest_lift);
         figures.lost += valve.energy;

@@ -38,8 +38,8 @@ struct CycleQuestion {
 struct ValveInCycle {
     damper::Place place = damper::Place::base_compression;
     double largest_lift = 0.0;        ///< [m]
-    std::optional<double> shut_after; ///< from the reversal that ends its stroke; before it: negative [s];
-                                      ///< none: never open, or never shut
+    std::optional<double> shut_after; ///< for good, from the reversal that ends its stroke; before it:
+                                      ///< negative [s]; none: never open, or never shut
     double run_back = 0.0;            ///< through its ports, from the reversal until it is shut [m³]
     double run_back_curtain = 0.0;    ///< part of it under the shim; the rest is swept [m³]
     double energy = 0.0;              ///< lost there in a cycle [J]

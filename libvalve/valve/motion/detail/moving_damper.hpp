@@ -146,6 +146,8 @@ private:
     void fill_shared_chamber(std::span<const double> y, Snapshot& at);
     void pass(bool piston, double drop, std::span<const double> y, Snapshot& at, Way& way);
     void pass_base(std::span<const double> y, Snapshot& at);
+    bool rebounds(std::size_t place, Seating there, const RodMotion& rod, std::span<double> y);
+    void lose(std::size_t place, double energy);
     void set_flow(std::size_t place, double flow, std::span<double> y);
     double watch_reservoir(std::span<const double> y, const Snapshot& at, bool in);
     bool switch_valve(std::size_t index, const RodMotion& rod, std::span<double> y, int passed, int reached);

@@ -98,10 +98,9 @@ bool MovingDamper::switch_valve(std::size_t index, const RodMotion& rod, std::sp
         set_flow(place, m_valves[place]->opening_flow(drop), y);
     };
     const auto arrive = [&](double where, Seating then) {
-        const double lost = 0.5 * impulse * impulse;
-        m_impact += lost;
-        m_impacts[place] += lost;
         lift = where;
+        if (rebounds(place, then, rod, y)) return;
+        lose(place, 0.5 * impulse * impulse);
         impulse = 0.0;
         seating = then;
         if (then == Seating::shut) set_flow(place, 0.0, y);
@@ -135,14 +134,41 @@ bool MovingDamper::switch_valve(std::size_t index, const RodMotion& rod, std::sp
     return true;
 }
 
+/// Sends the valve at `place` back from its seat or its stop, where it is; false: it rests there. The oil in
+/// its ports, which has followed it to the seat, turns with it: under a rising plate a gap passes nothing
+/// that could make up for it.
+bool MovingDamper::rebounds(std::size_t place, Seating there, const RodMotion& rod, std::span<double> y) {
+    const MovingValve& valve = *m_valves[place];
+    double& impulse = y[m_lift[place] + 1];
+    const double met = impulse;
+    const double left = -valve.restitution() * met;
+    if (left == 0.0) return false;
+    impulse = left;
+    if (there == Seating::shut) {
+        const Snapshot& at = evaluate(rod, y);
+        const double drop = (place < 2 ? at.base : at.piston).drop;
+        set_flow(place, valve.swept(0.0, left) + valve.opening_flow(place % 2 == 0 ? drop : -drop), y);
+    }
+    if (MovingValve::rests(evaluate(rod, y).valves[place], left)) {
+        impulse = met;
+        return false;
+    }
+    lose(place, 0.5 * (met * met - left * left));
+    return true;
+}
+
+/// Counts what is lost as the valve at `place` meets its seat or stop [J].
+void MovingDamper::lose(std::size_t place, double energy) {
+    m_impact += energy;
+    m_impacts[place] += energy;
+}
+
 /// Changes what the ports at `place` pass, if its oil has inertia; what that takes of its motion is
 /// lost, and what it gains as a valve opens is a loss below zero.
 void MovingDamper::set_flow(std::size_t place, double flow, std::span<double> y) {
     if (!flow_of(place)) return;
     double& now = y[*flow_of(place)];
-    const double lost = 0.5 * m_valves[place]->inertance() * (now * now - flow * flow);
-    m_impact += lost;
-    m_impacts[place] += lost;
+    lose(place, 0.5 * m_valves[place]->inertance() * (now * now - flow * flow));
     now = flow;
 }
 

@@ -172,6 +172,10 @@ Keys valve_keys(ValveText& text, const ValveParts& parts) {
         counts_if(parts.has_ports && parts.has_shims,
                   quantity("shim_friction", known.shim_friction, "", from_to(0.0, 1.0),
                            "coefficient of friction between the shims; counts in time alone")),
+        counts_if(parts.has_ports,
+                  quantity("restitution", known.restitution, "", from_to(0.0, 0.95),
+                           "share of its speed that a plate keeps as it meets its seat, a disc its stop too; "
+                           "counts in time alone")),
         counts_if(parts.has_ports, map("discharge", known.discharge, discharge_keys,
                                        "discharge coefficients and flow numbers")),
         map("bleed", text.bleed, bleed_keys, "passage past the stack: needle, hole or area"),
