@@ -45,6 +45,9 @@ RideEquations::RideEquations(std::span<const RideUnit> units, const Vehicle& veh
     : m_units(units.begin(), units.end()), m_vehicle(vehicle), m_linkage(linkage), m_event(event),
       m_ground(ground), m_sprung(damper::mass_on_wheel(load, true)) {
     m_static_load = (m_sprung + vehicle.unsprung) * standard_gravity;
+    m_per_sprung = 1.0 / m_sprung;
+    m_per_unsprung = 1.0 / vehicle.unsprung;
+    m_per_mass = 1.0 / (m_sprung + vehicle.unsprung);
     m_first_damper_root = first_kink_root;
     m_kinks = linkage.kinks();
     for (const RideUnit& unit : m_units) {
@@ -150,8 +153,7 @@ const RideEquations::State& RideEquations::vehicle_state(double t, std::span<con
 /// The friction, and what follows from all forces.
 void RideEquations::add_forces(State& at) const {
     const double others = at.dampers + at.springs.force + at.metal;
-    const double m_u = m_vehicle.unsprung;
-    const double held = (at.tyre / m_u + at.transfer / m_sprung) / (1.0 / m_u + 1.0 / m_sprung);
+    const double held = (at.tyre * m_sprung + at.transfer * m_vehicle.unsprung) * m_per_mass; // as one
     at.needed = held / at.unit.slope - others;
     switch (m_modes.rub) {
     case Rub::free:
@@ -168,8 +170,8 @@ void RideEquations::add_forces(State& at) const {
     }
     at.force = others + at.friction;
     const double on_masses = at.unit.slope * at.force;
-    at.sprung = (on_masses - at.transfer) / m_sprung - standard_gravity;
-    at.unsprung = (at.tyre - on_masses) / m_u - standard_gravity;
+    at.sprung = (on_masses - at.transfer) * m_per_sprung - standard_gravity;
+    at.unsprung = (at.tyre - on_masses) * m_per_unsprung - standard_gravity;
 }
 
 /// `rates` of the dampers' unknowns begin where those of y do; `energy` of all dampers.

@@ -162,7 +162,10 @@ private:
     std::size_t m_first_quadrature = 0;
     std::size_t m_first_damper_root = 0;
     std::size_t m_damper_roots = 0;
-    double m_sprung = 0.0;      // m_s [kg]
+    double m_sprung = 0.0;     // m_s [kg]
+    double m_per_sprung = 0.0; // 1/m_s [1/kg]
+    double m_per_unsprung = 0.0;
+    double m_per_mass = 0.0;    // of both
     double m_static_load = 0.0; // [N]
     double m_full_travel = 0.0; // [m]
     double m_friction = 0.0;    // of bushings and seals, all legs [N]
