@@ -389,8 +389,43 @@ private:
             }
             moments.push_back(to.moment);
         }
+        for (const double sign : {1.0, -1.0})
+            add_tip(moments, sign);
         m_dynamics.set(m_next_piece - 1, at_end);
         return moments;
+    }
+
+    /// Where the force is largest, times `sign`: at the vertex of the parabola through the three moments
+    /// there.
+    void add_tip(std::vector<Moment>& moments, double sign) {
+        if (moments.size() < 3) return;
+        const auto tip =
+            std::max_element(moments.begin() + 1, moments.end() - 1, [&](const Moment& a, const Moment& b) {
+                return sign * a.force < sign * b.force;
+            });
+        const double before = tip->time - (tip - 1)->time;
+        const double after = (tip + 1)->time - tip->time;
+        if (!(before > 0.0 && after > 0.0)) return; // a jump
+        const double rise = (tip->force - (tip - 1)->force) / before;
+        const double then = ((tip + 1)->force - tip->force) / after;
+        if (!(sign * rise > 0.0 && sign * then < 0.0)) return;
+        const double bend = (then - rise) / (before + after);
+        const double time = tip->time - 0.5 * (rise + bend * before) / bend;
+        for (std::size_t i = 0; i + 1 < m_nodes.size(); ++i) {
+            const double begin = m_nodes[i].moment.time;
+            const double width = m_nodes[i + 1].moment.time - begin;
+            if (!(time > begin && time < begin + width)) continue;
+            std::vector<double> y(m_y.size());
+            for (std::size_t j = 0; j < y.size(); ++j)
+                y[j] =
+                    hermite(width, (time - begin) / width, {of_node(m_states, i)[j], of_node(m_rates, i)[j]},
+                            {of_node(m_states, i + 1)[j], of_node(m_rates, i + 1)[j]})
+                        .value;
+            m_dynamics.set(m_nodes[i].piece, m_nodes[i].modes);
+            const Moment there = m_dynamics.moment(time, y);
+            moments.insert(time < tip->time ? tip : tip + 1, there);
+            return;
+        }
     }
 
     const damper::Model& m_model;
