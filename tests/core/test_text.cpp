@@ -64,3 +64,14 @@ TEST_CASE("the nearest word is the one a slip away", "[core][text]") {
     CHECK(did_you_mean("rdo", words) == "; did you mean 'rod'?");
     CHECK(did_you_mean("engine", words).empty());
 }
+
+TEST_CASE("where no word is near those that hold it are named", "[core][text]") {
+    const std::vector<std::string> words{"rider_sag", "free_sag",   "damping_force", "support_force",
+                                         "rod_force", "peak_force", "sagging_oil",   "free_sag"};
+    CHECK(did_you_mean("sag", words) == "; did you mean 'rider_sag' or 'free_sag'?");
+    CHECK(did_you_mean("Damping", words) == "; did you mean 'damping_force'?");
+    CHECK(did_you_mean("force", words).empty()); // of too many
+    CHECK(did_you_mean("ag", words).empty());
+    CHECK(did_you_mean("_", words).empty());
+    CHECK(did_you_mean("", words).empty());
+}

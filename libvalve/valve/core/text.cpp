@@ -1,6 +1,7 @@
 #include <valve/core/text.hpp>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 
@@ -11,6 +12,21 @@ constexpr std::size_t longest_quote = 60; // characters shown of what was read
 
 char lower(char c) {
     return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+}
+
+/// Whether one of the words of `name`, parted by underscores, is `word`, capitals aside.
+bool has_word(std::string_view name, std::string_view word) {
+    constexpr std::size_t shortest = 3; // letters of a word that says something
+    if (word.size() < shortest) return false;
+    for (std::size_t begin = 0; begin <= name.size();) {
+        const std::size_t end = std::min(name.find('_', begin), name.size());
+        if (std::equal(name.begin() + static_cast<std::ptrdiff_t>(begin),
+                       name.begin() + static_cast<std::ptrdiff_t>(end), word.begin(), word.end(),
+                       [](char a, char b) { return lower(a) == lower(b); }))
+            return true;
+        begin = end + 1;
+    }
+    return false;
 }
 
 /// Edits that turn `a` into `b`: insert, delete, replace, swap neighbours (optimal string alignment).
@@ -150,8 +166,17 @@ std::string_view nearest(std::string_view text, std::span<const std::string> can
 }
 
 std::string did_you_mean(std::string_view text, std::span<const std::string> candidates) {
-    const std::string_view candidate = nearest(text, candidates);
-    return candidate.empty() ? std::string() : fmt::format("; did you mean '{}'?", candidate);
+    if (const std::string_view candidate = nearest(text, candidates); !candidate.empty())
+        return fmt::format("; did you mean '{}'?", candidate);
+    constexpr std::size_t most_told = 3; // a word of more names tells nothing
+    std::vector<std::string> holding;
+    for (const std::string& candidate : candidates) {
+        const std::string quoted = fmt::format("'{}'", candidate);
+        if (has_word(candidate, text) && std::find(holding.begin(), holding.end(), quoted) == holding.end())
+            holding.push_back(quoted);
+    }
+    if (holding.empty() || holding.size() > most_told) return {};
+    return fmt::format("; did you mean {}?", fmt::join(holding, " or "));
 }
 
 } // namespace valve

@@ -41,7 +41,8 @@ std::string in_quotes(std::string_view text);
 /// neighbours, capitals aside. Empty if none is near.
 std::string_view nearest(std::string_view text, std::span<const std::string> candidates);
 
-/// "; did you mean …?" for the nearest candidate, or nothing.
+/// "; did you mean …?" for the nearest candidate, or else for the one to three of which `text` is a word
+/// ("sag" of "rider_sag"), or nothing.
 std::string did_you_mean(std::string_view text, std::span<const std::string> candidates);
 
 } // namespace valve
