@@ -45,10 +45,37 @@ TEST_CASE("a profile is read from the file beside the event", "[setup][event]") 
                       "event: {kind: profile, file: track.csv, columns: \"distance=s,height=z\", "
                       "speed: 10 m/s, duration: 1 s}\n");
     const EventFile file = EventFile::load(path);
+    CHECK(file.profile == (std::filesystem::path(path).parent_path() / "track.csv").string());
     CHECK(file.event.distance == std::vector<double>{0.0, 1.0, 2.0});
     CHECK(file.event.heights == std::vector<double>{0.0, 0.02, -0.01});
     folder.write("track.csv", "s [m];z [mm]\n0;0\n1;20\n1;-10\n");
     CHECK_THROWS_WITH(EventFile::load(path), contains_text("the distance does not rise"));
+    folder.write("track.csv", "x [m];z [mm]\n0;0\n1;20\n");
+    CHECK_THROWS_WITH(
+        EventFile::load(path),
+        contains_text("track.csv:1:1: error: no column 's' in the head") &&
+            contains_text("as in columns: \"distance=s[m],height=-depth[mm]\", a key of the event"));
+    const std::string wrong = folder.write(
+        "wrong.yaml", "format: 1\n"
+                      "event: {kind: profile, file: track.csv, columns: nonsense, speed: 10 m/s, "
+                      "duration: 1 s}\n");
+    CHECK_THROWS_WITH(EventFile::load(wrong),
+                      contains_text("wrong.yaml:2:50: error: event.columns: 'nonsense' does not begin with"));
+}
+
+TEST_CASE("the example of columns in the message of a profile reads as it stands", "[setup][event]") {
+    const Folder folder;
+    folder.write("track.csv", "s;depth\n0;0\n1;20\n");
+    const std::string path = folder.write(
+        "track.yaml", "format: 1\n"
+                      "event: {kind: profile, file: track.csv, columns: \"distance=s[m],height=-depth[mm]\", "
+                      "speed: 10 m/s, duration: 1 s}\n");
+    CHECK(EventFile::load(path).event.heights == std::vector<double>{0.0, -0.02});
+    CHECK(EventFile::parse(
+              "format: 1\nevent: {kind: bump, height: 20 mm, length: 1 m, speed: 10 m/s, duration: "
+              "1 s}",
+              "bump.yaml")
+              .profile.empty());
 }
 
 // Each file below bad/events holds one fault and stands beside the message it must give.

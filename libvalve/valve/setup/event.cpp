@@ -12,6 +12,7 @@
 
 #include <filesystem>
 #include <optional>
+#include <string_view>
 #include <utility>
 
 namespace valve::setup {
@@ -86,15 +87,23 @@ void take_roughness(EventText& text, Reader& reader) {
     text.event.roughness = text.roughness ? *text.roughness : motion::roughness_of_class(*text.road_class);
 }
 
-void take_profile(EventText& text, const std::string& path) {
-    if (text.event.kind != EventKind::profile) return;
+/// Reads the profile that an event names; the path of its file, or nothing.
+std::string take_profile(EventText& text, const std::string& path, const Reader& reader) {
+    if (text.event.kind != EventKind::profile) return {};
     const Origin files = file_origin();
     const std::string file = files.beside(path, text.profile.value().text());
     if (const std::string fault = files.read(file).fault; !fault.empty())
         text.profile->refuse(fmt::format("{}: {}", file, fault));
-    RoadProfile profile = read_profile(file, text.columns);
+    RoadProfile profile;
+    try {
+        profile = read_profile(file, text.columns);
+    } catch (const ColumnsError& error) {
+        const std::string_view what = error.what();
+        reader.fail_at("event.columns", what.substr(what.starts_with("columns: ") ? 9 : 0));
+    }
     text.event.distance = std::move(profile.distance);
     text.event.heights = std::move(profile.heights);
+    return file;
 }
 
 EventFile file_of(const Node& root, const std::string& path) {
@@ -106,11 +115,12 @@ EventFile file_of(const Node& root, const std::string& path) {
                 {format_key(), setup::text("title", text.event.title, "one line that names the event"),
                  setup::text("note", note, "free text"), event_key(text)});
     take_roughness(text, reader);
-    take_profile(text, path);
+    std::string profile = take_profile(text, path, reader);
     text.event.seed = static_cast<std::uint64_t>(text.seed);
     reader.take(motion::check(text.event, motion::Tyre{}.radius), "event");
     if (text.event.title.empty()) text.event.title = std::filesystem::path(path).stem().string();
-    return {path, std::move(text.event), std::move(reading.defaults), std::move(reading.warnings)};
+    return {path, std::move(text.event), std::move(reading.defaults), std::move(reading.warnings),
+            std::move(profile)};
 }
 
 } // namespace

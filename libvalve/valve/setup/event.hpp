@@ -14,6 +14,7 @@ struct EventFile {
     motion::Event event; ///< its title that of the file, or the file's name
     std::vector<DefaultUsed> defaults;
     std::vector<std::string> warnings; ///< whole messages, with place
+    std::string profile = {};          ///< the file of heights that it names; empty: none
 
     /// Reads `path`, and the profile beside it that it may name. Throws InputError for what
     /// Document::load() refuses in a file, for unknown keys and for what cannot be run on a wheel of the

@@ -68,8 +68,9 @@ struct Grammar {
 
 const Grammar run_columns{
     "speed=speed,force=force", "speed=velocity[in/s],force=-load[lbf]", {"speed", "force", "damping"}};
-const Grammar profile_columns{
-    "distance=distance,height=height", "distance=s[m],height=-depth[mm]", {"distance", "height"}};
+const Grammar profile_columns{"distance=distance,height=height",
+                              "columns: \"distance=s[m],height=-depth[mm]\", a key of the event",
+                              {"distance", "height"}};
 const Grammar trace_columns{"time=time,travel=travel", "time=t[ms],travel=-position[mm]", {"time", "travel"}};
 
 [[noreturn]] void refuse_columns(const Grammar& grammar, std::string_view why) {

@@ -9,7 +9,7 @@ RideEvent::RideEvent(NamedEvent event) : m_event(std::make_shared<const NamedEve
 
 RideEvent RideEvent::load(const std::string& path) {
     setup::EventFile read = setup::EventFile::load(path);
-    return RideEvent({path, std::move(read.event), std::move(read.warnings)});
+    return RideEvent({path, std::move(read.event), std::move(read.warnings), std::move(read.profile)});
 }
 
 bool RideEvent::operator==(const RideEvent& other) const {

@@ -13,6 +13,7 @@ struct NamedEvent {
     std::string file;
     motion::Event event;
     std::vector<std::string> warnings = {}; ///< of the file, whole messages
+    std::string profile = {};               ///< the file of heights that it names; empty: none
 };
 
 /// The event that a figure of a ride is asked on, or none. Copies share it; two that say the same are equal.
