@@ -166,6 +166,19 @@ TEST_CASE("one figure at a time is what the damper says at that speed and travel
           *value({Quantity::heavy_load_travel}));
 }
 
+TEST_CASE("a cycle without room is an error of its figure and of no file", "[study][figure]") {
+    const setup::Reading fork = demo("rally-fork");
+    const damper::Bounds room = room_for_cycles(*fork.unit); // 60 mm in 300 mm
+    CHECK_THAT(room.low, Catch::Matchers::WithinRel(0.03, 1e-12));
+    CHECK_THAT(room.high, Catch::Matchers::WithinRel(0.27, 1e-12));
+    FigureRequest request{Quantity::dead_travel_rebound};
+    request.frequency = 4.0;
+    const Figure without = evaluate(*fork.unit, request, {.travel = 0.01}, lifts());
+    CHECK_FALSE(without.value);
+    CHECK_THAT(without.error, contains_text("from -20 to 40 mm leaves the damper's travel"));
+    CHECK(evaluate(*fork.unit, request, {.travel = 0.03}, lifts()).value);
+}
+
 TEST_CASE("the speed where the balance margin turns negative is a root of the margin", "[study][figure]") {
     const setup::Reading reading =
         demo("rally-fork", {{"valves.piston.compression.float.travel", "0.02 mm"},

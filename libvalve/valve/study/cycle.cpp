@@ -329,7 +329,7 @@ double usual_stroke(const damper::SetUp& setup) {
 
 CycleQuestion usual_cycles(const damper::SetUp& setup, damper::RodInto rod_into) {
     CycleQuestion question;
-    for (const double frequency : {1.0, 4.0, 12.0})
+    for (const double frequency : usual_frequencies)
         question.inputs.push_back(
             motion::Input::sine(0.5 * setup.cartridge.travel, usual_stroke(setup), frequency));
     question.rod_into = rod_into;

@@ -128,7 +128,10 @@ inline constexpr double quickest_cycle = 500.0; ///< that is asked for [Hz]
 /// Of a cycle where none is given: 60 mm, or 40 % of the travel where that is less [m].
 double usual_stroke(const damper::SetUp& setup);
 
-/// Sines of the usual stroke about mid travel at 1, 4 and 12 Hz.
+/// Of cycles where none are given [Hz].
+inline constexpr std::array<double, 3> usual_frequencies{1.0, 4.0, 12.0};
+
+/// Sines of the usual stroke about mid travel at the usual frequencies.
 CycleQuestion usual_cycles(const damper::SetUp& setup, damper::RodInto rod_into);
 
 /// Runs `setup` through the inputs, as many at once as the machine has cores; the results do not depend on

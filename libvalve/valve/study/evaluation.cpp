@@ -14,6 +14,11 @@ constexpr double extension_share = 0.1;
 
 } // namespace
 
+damper::Bounds room_for_cycles(const damper::SetUp& unit) {
+    const double half = 0.5 * usual_stroke(unit);
+    return {half, unit.cartridge.travel - half};
+}
+
 Evaluation::Evaluation(const damper::SetUp& unit, const EvaluateOptions& options, damper::LiftCache& lifts)
     : m_unit(unit), m_options(options), m_lifts(lifts) {}
 
@@ -81,7 +86,12 @@ const CycleStudy& Evaluation::cycles(double frequency) {
     CycleQuestion question;
     question.inputs = {motion::Input::sine(travel(), usual_stroke(m_unit), frequency)};
     question.rod_into = m_options.rod_into;
-    CycleStudy study = cycle_study(m_unit, m_lifts, question);
+    CycleStudy study;
+    try {
+        study = cycle_study(m_unit, m_lifts, question);
+    } catch (const InputError& error) { // there is no room for it: of this figure, not of the file
+        throw SolveError(error.what());
+    }
     if (study.cycles.front().error) throw SolveError(*study.cycles.front().error);
     return m_cycles.emplace(frequency, std::move(study)).first->second;
 }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/damper/choose.hpp>
 #include <valve/damper/lift_cache.hpp>
 #include <valve/damper/onset.hpp>
 #include <valve/damper/port_control.hpp>
@@ -37,6 +38,10 @@ inline constexpr double usual_hit = 0.7;
 
 /// Share of the travel that counts as near its end.
 inline constexpr double near_end = 0.9;
+
+/// Rod travels about which a cycle of the usual stroke stays within the damper's, from the least to the
+/// greatest [m].
+damper::Bounds room_for_cycles(const damper::SetUp& unit);
 
 /// One set-up, asked for figures. What several of them need is solved once, when first needed.
 class Evaluation {
