@@ -5,9 +5,11 @@
 #include <valve/report/adjusters.hpp>
 #include <valve/setup/measured_run.hpp>
 #include <valve/setup/parameter.hpp>
+#include <valve/study/evaluation.hpp>
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <map>
 #include <string_view>
@@ -165,6 +167,28 @@ void PositionOptions::check_on(const std::vector<std::string>& files, const Comm
             throw UsageError(fmt::format(
                 "--rod-into: {} has no support.leg, and so no air for the rod to leave into", file));
     }
+}
+
+void PositionOptions::check_room(const std::vector<std::string>& files, const CommonOptions& common) const {
+    if (!travel) return;
+    constexpr double rounding = 1e-12; // [m]
+    for (const std::string& file : files) {
+        const valve::setup::Reading reading = valve::setup::read(load(file, common));
+        if (!reading.unit) continue;
+        const valve::damper::Bounds room = valve::study::room_for_cycles(*reading.unit);
+        if (*travel < room.low - rounding || *travel > room.high + rounding)
+            throw UsageError(
+                fmt::format("--travel: cycles of {:.4g} mm about {:.4g} mm leave the travel of {}; expected "
+                            "{:.4g} to {:.4g} mm",
+                            1e3 * valve::study::usual_stroke(*reading.unit), *travel * 1e3, file,
+                            room.low * 1e3, room.high * 1e3));
+    }
+}
+
+void PositionOptions::check_room(const std::vector<valve::study::FigureRequest>& figures,
+                                 const std::vector<std::string>& files, const CommonOptions& common) const {
+    if (std::any_of(figures.begin(), figures.end(), [](const auto& figure) { return figure.frequency; }))
+        check_room(files, common);
 }
 
 void PositionOptions::check() const {

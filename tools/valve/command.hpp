@@ -8,6 +8,7 @@
 #include <valve/setup/read.hpp>
 #include <valve/stack/check.hpp>
 #include <valve/stack/lift_curve.hpp>
+#include <valve/study/figure.hpp>
 #include <valve/study/run.hpp>
 
 #include <optional>
@@ -48,6 +49,11 @@ struct PositionOptions {
     void check() const;
     /// The same for what those of `files` have not.
     void check_on(const std::vector<std::string>& files, const CommonOptions& common) const;
+    /// Throws UsageError where a cycle of the usual stroke about `travel` would leave that of one of `files`.
+    void check_room(const std::vector<std::string>& files, const CommonOptions& common) const;
+    /// The same where one of the figures asked for is of a cycle.
+    void check_room(const std::vector<valve::study::FigureRequest>& figures,
+                    const std::vector<std::string>& files, const CommonOptions& common) const;
 };
 
 /// A measured run to lay over a prediction.

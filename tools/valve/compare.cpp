@@ -1,3 +1,4 @@
+#include <valve/core/text.hpp>
 #include <valve/report/comparison.hpp>
 #include <valve/report/figure_table.hpp>
 
@@ -92,6 +93,18 @@ std::vector<FigureRequest> requests(const char* option, const std::string& text,
     }
 }
 
+/// Throws UsageError for speeds or a way of riding that no column is asked at.
+void require_used(const Options& options, const std::vector<std::string>& figures,
+                  const std::vector<FigureRequest>& columns) {
+    const bool names_none = std::any_of(figures.begin(), figures.end(), [&](const std::string& figure) {
+        return figure.find('@') == std::string::npos &&
+               valve::study::kind_named(valve::trimmed(figure)).speed == valve::study::Asked::always;
+    });
+    if (!options.speeds.empty() && !names_none)
+        throw UsageError("--speeds: every figure asked for names its own speed, or has none");
+    options.rides.require_ridden(columns);
+}
+
 void run_table(const Options& options, Outcome& outcome) {
     const std::vector<double> speeds =
         options.speeds.empty() ? std::vector<double>{-3.0, -1.0, -0.3, 0.3, 1.0, 3.0} : options.speeds;
@@ -113,6 +126,8 @@ void run_table(const Options& options, Outcome& outcome) {
         sorted = static_cast<std::size_t>(std::find(columns.begin(), columns.end(), by) - columns.begin());
         if (sorted == columns.size()) columns.push_back(by);
     }
+    require_used(options, figures, columns);
+    options.position.check_room(columns, options.files, options);
     valve::damper::LiftCache lifts(options.follow);
     const Entries entries = entries_of(options);
     valve::study::FigureTable table =
@@ -130,6 +145,7 @@ void run_comparison(const Options& options, Outcome& outcome) {
         throw UsageError("compare: give at least two files; the first is the reference");
     for (const double frequency : options.frequencies)
         require_positive("--frequencies", frequency, valve::study::quickest_cycle, "Hz");
+    if (!options.frequencies.empty()) options.position.check_room(options.files, options);
     const std::vector<valve::setup::Document> documents = documents_of(options);
     valve::damper::LiftCache lifts(options.follow);
     const valve::study::Comparison comparison = valve::study::compare(
@@ -148,6 +164,7 @@ void run(const Options& options, Outcome& outcome) {
     options.position.check_on(options.files, options);
     if (options.table) {
         if (!options.measured.file.empty()) throw UsageError("--measured: does not go with --table");
+        if (!options.measured.columns.empty()) throw UsageError("--columns: belongs to --measured");
         if (!options.frequencies.empty())
             throw UsageError(
                 "--frequencies: does not go with --table; --figures dead_travel_rebound@4Hz does");
@@ -159,6 +176,7 @@ void run(const Options& options, Outcome& outcome) {
          {std::pair{"--figures", !options.figures.empty()}, std::pair{"--speeds", !options.speeds.empty()},
           std::pair{"--sort", !options.sort.empty()}, std::pair{"--sweep", !options.sweeps.empty()}})
         if (given) throw UsageError(std::string(name) + ": belongs to --table");
+    options.rides.require_ridden({});
     run_comparison(options, outcome);
 }
 

@@ -2,6 +2,7 @@
 #include <valve/setup/measured_run.hpp>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cstdio>
@@ -28,8 +29,8 @@ struct Options : CommonOptions {
     std::optional<double> stroke; // [m]
     std::vector<double> frequencies;
     std::optional<double> peak_speed; // [m/s]
-    std::string wave = "sine";
-    std::string trace; // a file
+    std::string wave;                 // none given: sine
+    std::string trace;                // a file
     std::string columns;
     std::vector<std::string> sweeps; // several make a grid
     std::string valves;
@@ -64,9 +65,14 @@ std::vector<Input> inputs_of(const Options& options, const valve::damper::SetUp&
     const double travel = setup.cartridge.travel;
     if (options.trace.empty() && !options.columns.empty()) throw UsageError("--columns: belongs to --trace");
     if (!options.trace.empty()) {
-        if (options.stroke || options.peak_speed || !options.frequencies.empty() || options.position.travel)
-            throw UsageError("--trace: the rod moves as measured; leave out --stroke, --frequency, "
-                             "--peak-speed and --travel");
+        for (const auto& [name, given] : {std::pair{"--stroke", options.stroke.has_value()},
+                                          std::pair{"--frequency", !options.frequencies.empty()},
+                                          std::pair{"--peak-speed", options.peak_speed.has_value()},
+                                          std::pair{"--travel", options.position.travel.has_value()},
+                                          std::pair{"--wave", !options.wave.empty()}})
+            if (given)
+                throw UsageError(
+                    fmt::format("{}: does not go with --trace, by which the rod moves as measured", name));
         try {
             valve::setup::Trace trace = valve::setup::read_trace(options.trace, options.columns);
             return {Input::trace(std::move(trace.times), std::move(trace.travels))};
@@ -76,7 +82,6 @@ std::vector<Input> inputs_of(const Options& options, const valve::damper::SetUp&
     }
     const double stroke = options.stroke.value_or(valve::study::usual_stroke(setup));
     const double middle = options.position.travel.value_or(0.5 * travel);
-    constexpr double fastest = 100.0; // [m/s]
     require_positive("--stroke", stroke * 1e3, travel * 1e3, "mm, the damper's travel");
     if (middle - 0.5 * stroke < -1e-12 || middle + 0.5 * stroke > travel * (1.0 + 1e-12))
         throw UsageError(fmt::format("{}: a motion from {:.4g} to {:.4g} mm leaves the damper's travel, 0 to "
@@ -86,7 +91,8 @@ std::vector<Input> inputs_of(const Options& options, const valve::damper::SetUp&
                                      1e3 * travel));
     for (const double frequency : options.frequencies)
         require_positive("--frequency", frequency, valve::study::quickest_cycle, "Hz");
-    if (options.peak_speed) require_positive("--peak-speed", *options.peak_speed, fastest, "m/s");
+    if (options.peak_speed)
+        require_positive("--peak-speed", *options.peak_speed, valve::damper::fastest_rod, "m/s");
     if (options.peak_speed && !options.frequencies.empty())
         throw UsageError("--peak-speed and --frequency say the same twice: give one of them");
 
@@ -95,12 +101,13 @@ std::vector<Input> inputs_of(const Options& options, const valve::damper::SetUp&
             throw UsageError("--wave ramp: give its speed, --peak-speed, in place of a frequency");
         return {Input::ramp(middle, stroke, options.peak_speed.value_or(0.5))};
     }
-    const bool sine = options.wave == "sine";
+    const bool sine = options.wave != "triangle";
     std::vector<double> frequencies = options.frequencies;
     if (options.peak_speed)
         frequencies = {sine ? *options.peak_speed / (std::numbers::pi * stroke)
                             : *options.peak_speed / (2.0 * stroke)};
-    if (frequencies.empty()) frequencies = {1.0, 4.0, 12.0};
+    if (frequencies.empty())
+        frequencies.assign(valve::study::usual_frequencies.begin(), valve::study::usual_frequencies.end());
     std::vector<Input> inputs;
     for (const double frequency : frequencies)
         inputs.push_back(sine ? Input::sine(middle, stroke, frequency)
@@ -188,7 +195,8 @@ void add_cycle(CommandLine& app, Outcome& outcome) {
         .option_text("MM");
     command
         .add_quantities("--frequency,--frequencies", options->frequencies, "Hz",
-                        "How often, one or several [Hz]; default: 1,4,12")
+                        fmt::format("How often, one or several [Hz]; default: {}",
+                                    fmt::join(valve::study::usual_frequencies, ",")))
         .option_text("HZ,…");
     command
         .add_quantity("--peak-speed", options->peak_speed, "m/s",

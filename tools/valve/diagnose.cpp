@@ -20,6 +20,7 @@ constexpr std::size_t stacks_of_changes = 200;
 
 void run(const Options& options, Outcome& outcome) {
     options.position.check_on({options.file}, options);
+    options.rides.require_ridden({});
     valve::damper::LiftCache lifts(options.follow,
                                    std::make_shared<valve::stack::Solutions>(stacks_of_changes));
     valve::study::EvaluateOptions at{options.position.travel, options.position.rod_into,

@@ -29,6 +29,8 @@ void run(const Options& options, Outcome& outcome) {
     std::vector<double> pressures = options.pressures;
     require_within("--pressures", pressures, asked_pressures);
     const bool table = !options.json && !options.csv;
+    if (options.sections && !table)
+        throw UsageError("--sections: draws, and so does not go with --json or --csv");
     if (pressures.empty() && table)
         for (const double pressure : table_pressures)
             pressures.push_back(pressure * 1e5);

@@ -61,6 +61,16 @@ std::string slip(const CLI::App& app, const std::vector<std::string>& words) {
     return {};
 }
 
+/// "ride " where the first word without a dash is a command; else nothing.
+std::string command_in(const CLI::App& app, const std::vector<std::string>& words) {
+    const auto first = std::find_if(words.begin(), words.end(),
+                                    [](const std::string& word) { return word.rfind('-', 0) != 0; });
+    if (first == words.end()) return {};
+    for (const CLI::App* one : app.get_subcommands([](const CLI::App*) { return true; }))
+        if (one->get_name() == *first) return *first + " ";
+    return {};
+}
+
 /// Names of an option as a message has them: of "--frequency,--frequencies" the first.
 std::string first_name(const std::string& names) {
     return names.substr(0, names.find(','));
@@ -233,8 +243,9 @@ std::optional<std::string> CommandLine::run(int argc, char** argv) {
     } catch (const CLI::CallForVersion& version) {
         return std::string(version.what()) + "\n";
     } catch (const CLI::ParseError& error) {
-        throw UsageError(
-            fmt::format("{}{}; see valve --help", error.what(), slip(*m_app, {argv + 1, argv + argc})));
+        const std::vector<std::string> words{argv + 1, argv + argc};
+        throw UsageError(fmt::format("{}{}; see valve {}--help", error.what(), slip(*m_app, words),
+                                     command_in(*m_app, words)));
     }
 }
 

@@ -1,6 +1,9 @@
 #include "rides.hpp"
 
+#include <algorithm>
+
 #include "messages.hpp"
+#include "usage.hpp"
 
 namespace program {
 
@@ -12,6 +15,14 @@ std::vector<valve::study::RideEvent> RideOptions::load() const {
             log_warning(warning);
     }
     return list;
+}
+
+void RideOptions::require_ridden(const std::vector<valve::study::FigureRequest>& figures) const {
+    const bool rides = !events.empty() || std::any_of(figures.begin(), figures.end(), [](const auto& figure) {
+        return static_cast<bool>(figure.event);
+    });
+    if (!valves.empty() && !rides)
+        throw UsageError("--valves: belongs to events; nothing that was asked for is ridden");
 }
 
 std::optional<valve::motion::Valves> RideOptions::how() const {

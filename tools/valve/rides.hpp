@@ -1,6 +1,7 @@
 #pragma once
 
 #include <valve/motion/moment.hpp>
+#include <valve/study/figure.hpp>
 #include <valve/study/ride_event.hpp>
 
 #include <optional>
@@ -18,6 +19,9 @@ struct RideOptions {
 
     /// Reads the files and says their warnings.
     std::vector<valve::study::RideEvent> load() const;
+
+    /// Throws UsageError where `--valves` is given and nothing is ridden: no event, nor one of `figures`.
+    void require_ridden(const std::vector<valve::study::FigureRequest>& figures) const;
 
     /// None: moving where every valve can.
     std::optional<valve::motion::Valves> how() const;

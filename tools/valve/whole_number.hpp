@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <limits>
+#include <optional>
 #include <string>
 
 #include "options.hpp"
@@ -20,6 +21,20 @@ Option add_whole(const Command& command, const std::string& name, Whole& value,
             name,
             [name, most, &value](const std::string& text) {
                 value = static_cast<Whole>(whole_of(name, text, most));
+            },
+            description)
+        .option_text("N");
+}
+
+/// The same of a number that may be left out.
+template <class Whole>
+Option add_whole(const Command& command, const std::string& name, std::optional<Whole>& value,
+                 const std::string& description) {
+    return command
+        .add_option(
+            name,
+            [name, &value](const std::string& text) {
+                value = static_cast<Whole>(whole_of(name, text, std::numeric_limits<Whole>::max()));
             },
             description)
         .option_text("N");
