@@ -119,6 +119,7 @@ TEST_CASE("a variant is found where its folder was named by the way back", "[pro
     INFO(written.err);
     REQUIRE(written.status == 0);
     CHECK_THAT(content(output), contains_text("from: ../here/fork.yaml"));
+    CHECK_THAT(written.out, contains_text("\n" + output + ": written, number 1 as a variant of "));
     CHECK(run("inspect " + output).status == 0);
     fs::remove_all(folder);
 }

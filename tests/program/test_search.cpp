@@ -54,7 +54,9 @@ TEST_CASE("a search tells stacks, what they reach, and what was looked at", "[pr
                                drawer + quick + "--json");
     if (one_core.status == 0) CHECK(one_core.out == found.out);
 
-    const Run text = run(search_fork + goal + drawer + quick);
+    const Run text = run(search_fork + goal + drawer + quick + "-o " + out);
+    CHECK_THAT(text.out,
+               contains_text("\n" + out + ": written, number 1 as a variant of stacks/rally-fork.yaml.\n"));
     CHECK_THAT(text.out, contains_text("goal error"));
     CHECK_THAT(text.out, contains_text("base.compression: ["));
     CHECK_THAT(text.out, contains_text("and the shims of the stacks that may change"));
@@ -74,7 +76,13 @@ TEST_CASE("parts of a search are put together to the same answer", "[program][se
     const std::string one = file_with("one.yaml", "");
     const std::string two = file_with("two.yaml", "");
     CHECK(run(search_fork + goal + drawer + quick + "--shard 1/2 -o " + one).status == 0);
-    CHECK(run(search_fork + goal + drawer + quick + "--shard 2/2 -o " + two).status == 0);
+    const Run second = run(search_fork + goal + drawer + quick + "--shard 2/2 --json -o " + two);
+    CHECK(second.status == 0);
+    const json told = json::parse(second.out);
+    CHECK(told.at("output") == two);
+    CHECK(told.at("part") == 2);
+    CHECK(told.at("of") == 2);
+    CHECK(told.at("screened") == 60);
     const Run merged = run(search_fork + goal + drawer + quick + "--json --merge " + two + " --merge " + one);
     CHECK(merged.out == whole.out);
     const Run missing = run(search_fork + goal + drawer + quick + "--merge " + one);

@@ -13,6 +13,7 @@
 
 #include "advice_progress.hpp"
 #include "command.hpp"
+#include "inputs.hpp"
 #include "messages.hpp"
 #include "progress_line.hpp"
 #include "rides.hpp"
@@ -36,7 +37,7 @@ struct Options : CommonOptions {
     std::size_t changes = 10;
     std::size_t pairs = 5;
     std::vector<std::string> only;
-    std::size_t take = 1;
+    std::optional<std::size_t> take; // none given: the first
     std::string output;
     RideOptions rides;
 };
@@ -60,7 +61,7 @@ const Suggestion& taken(const Advice& advice, std::size_t number) {
 
 /// A variant of the file given, as it would stand at `output`.
 std::string variant_of(const Options& options, const Advice& advice) {
-    const Suggestion& suggestion = taken(advice, options.take);
+    const Suggestion& suggestion = taken(advice, options.take.value_or(1));
     return variant_file(options.file, options.output, suggestion.document.value(),
                         fmt::format("{}, {}", advice.reading.title, advice.goal.title));
 }
@@ -111,14 +112,15 @@ valve::study::Goal goal_of(const Options& options) {
 
 void run(const Options& options, Outcome& outcome) {
     options.position.check_on({options.file}, options);
+    if (options.take && options.output.empty()) throw UsageError("--take: belongs to --output");
     const valve::setup::Document document = load(options.file, options);
     const valve::study::Goal goal = goal_of(options);
+    options.rides.require_ridden(goal.requests());
+    options.position.check_room(goal.requests(), {options.file}, options);
     if (!options.output.empty()) {
-        std::vector<std::string> inputs = document.chain();
-        inputs.push_back(goal.path);
-        for (const valve::study::RideEvent& event : goal.events())
-            inputs.push_back(event->file);
-        check_output("--output", options.output, inputs);
+        Inputs inputs{{options.file}};
+        inputs.add(goal);
+        check_output("--output", options.output, files_read(inputs));
     }
     valve::study::AdviseOptions asked;
     asked.at = {options.position.travel, options.position.rod_into, options.position.top_speed};
@@ -140,6 +142,9 @@ void run(const Options& options, Outcome& outcome) {
     outcome.text = options.json  ? valve::report::written(valve::report::json(advice))
                    : options.csv ? valve::report::csv(valve::report::points(advice))
                                  : valve::report::text(advice);
+    if (!options.output.empty() && !options.json && !options.csv)
+        outcome.text += fmt::format("\n{}: written, number {} as a variant of {}.\n", options.output,
+                                    options.take.value_or(1), options.file);
 }
 
 } // namespace

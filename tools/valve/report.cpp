@@ -18,6 +18,7 @@
 
 #include "advice_progress.hpp"
 #include "command.hpp"
+#include "inputs.hpp"
 #include "messages.hpp"
 #include "page_template.hpp"
 #include "progress_line.hpp"
@@ -38,7 +39,7 @@ struct Options : CommonOptions {
     std::string goal;
     std::string drawer;
     std::vector<std::string> valves;
-    valve::study::SearchOptions search;
+    std::optional<std::size_t> most; // stacks to look at
 };
 
 /// `text` with every `what` replaced.
@@ -73,19 +74,6 @@ std::string html(const valve::report::Json& data) {
     return filled(filled(std::string(page_template), "@@DATA@@", text), "@@TITLE@@", escaped(title));
 }
 
-/// With those that `from:` names, and the measured run.
-std::vector<std::string> files_read(const std::vector<valve::report::PageSource>& sources,
-                                    const Options& options) {
-    std::vector<std::string> files;
-    for (const valve::report::PageSource& source : sources) {
-        const valve::setup::Document document = valve::setup::Document::load(source.file, source.overrides);
-        files.insert(files.end(), document.chain().begin(), document.chain().end());
-    }
-    if (!options.measured.file.empty()) files.push_back(options.measured.file);
-    files.insert(files.end(), options.events.begin(), options.events.end());
-    return files;
-}
-
 void run(const Options& options, Outcome& outcome) {
     options.position.check_on(options.files, options);
     if (!options.json && options.output.empty())
@@ -98,28 +86,33 @@ void run(const Options& options, Outcome& outcome) {
     for (const std::string& file : options.files)
         sources.push_back({file, overrides_of(file, options)});
     std::optional<valve::study::Goal> goal;
-    if (!options.goal.empty()) goal = valve::study::resolve(valve::setup::Goal::load(options.goal));
+    if (!options.goal.empty()) {
+        goal = valve::study::resolve(valve::setup::Goal::load(options.goal));
+        options.position.check_room(goal->requests(), options.files, options);
+    }
     if (options.drawer.empty() && !options.valves.empty()) throw UsageError("--valve: belongs to --drawer");
+    if (options.drawer.empty() && options.most) throw UsageError("--most: belongs to --drawer");
     if (!options.drawer.empty() && !goal) throw UsageError("--drawer: belongs to --goal");
     std::optional<valve::report::PageDrawer> drawer;
     if (!options.drawer.empty()) {
-        drawer = {options.drawer, valve::setup::Drawer::load(options.drawer), options.search, {}};
+        drawer = {options.drawer, valve::setup::Drawer::load(options.drawer), {}, {}};
         drawer->options.places = places_of(options.valves);
+        if (options.most) drawer->options.most = *options.most;
+        asked_by("--most", [&] { valve::study::check(drawer->options); });
     }
-    if (!options.output.empty()) {
-        std::vector<std::string> inputs = files_read(sources, options);
-        if (drawer) inputs.push_back(drawer->path);
-        if (goal) {
-            inputs.push_back(goal->path);
-            for (const valve::study::RideEvent& event : goal->events())
-                inputs.push_back(event->file);
-        }
-        check_output("-o", options.output, inputs);
-    }
+    Inputs inputs{options.files};
     std::vector<valve::report::RideNames::Event> events;
     for (const std::string& file : options.events) {
         const valve::setup::EventFile event = valve::setup::EventFile::load(file);
         events.push_back({event.event.title, file, event.event, event.defaults});
+        inputs.others.push_back(file);
+        if (!event.profile.empty()) inputs.others.push_back(event.profile);
+    }
+    if (!options.output.empty()) {
+        if (!options.measured.file.empty()) inputs.others.push_back(options.measured.file);
+        if (drawer) inputs.others.push_back(drawer->path);
+        if (goal) inputs.add(*goal);
+        check_output("-o", options.output, files_read(inputs));
     }
     valve::damper::LiftCache lifts(options.follow);
     std::optional<InterruptWatch> interrupt; // of the search for changes: the page is written all the same
@@ -190,8 +183,9 @@ void add_report(CommandLine& app, Outcome& outcome) {
                     "With --drawer: whose stack may change, may be repeated; default: every one that moves a "
                     "line of the goal")
         .option_text("NAME");
-    add_whole(command, "--most", options->search.most,
-              fmt::format("With --drawer: stacks to look at, at most; default: {}", options->search.most));
+    add_whole(command, "--most", options->most,
+              fmt::format("With --drawer: stacks to look at, at most; default: {}",
+                          valve::study::SearchOptions{}.most));
     add_position(command, options->position);
     add_common(command, *options, false);
     add_theory(command, *options);

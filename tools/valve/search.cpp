@@ -12,6 +12,7 @@
 #include <utility>
 
 #include "command.hpp"
+#include "inputs.hpp"
 #include "progress_line.hpp"
 #include "search_places.hpp"
 #include "valves.hpp"
@@ -33,7 +34,7 @@ struct Options : CommonOptions {
     std::string shard;
     std::vector<std::string> merge;
     std::string output;
-    std::size_t take = 1;
+    std::optional<std::size_t> take; // none given: the best
     PositionOptions position;
     valve::study::SearchOptions search;
 };
@@ -55,6 +56,21 @@ Shard shard_of(const std::string& text) {
     return shard;
 }
 
+/// The answer under the number that the table gives it. Throws SolveError where that is the set-up as it is,
+/// or none.
+const valve::study::SearchAnswer& taken(const SearchQuestion& question, const SearchResult& result,
+                                        std::size_t number) {
+    const bool stays = !result.answers.empty() && valve::study::is_as_it_is(question, result.answers.front());
+    if (stays && (number == 1 || result.answers.size() == 1))
+        throw valve::SolveError(fmt::format(
+            "--output: nothing is written: {}",
+            result.reached() ? "as it is the set-up meets the goal"
+                             : "nothing looked at comes nearer to the goal than the set-up as it is"));
+    if (result.answers.size() < number)
+        throw valve::SolveError(fmt::format("--take: there are {} answers", result.answers.size()));
+    return result.answers[number - 1];
+}
+
 /// The file of an answer, as it would stand at `output`.
 std::string answer_file(const Options& options, const SearchQuestion& question,
                         const valve::study::SearchAnswer& answer, const std::string& title) {
@@ -68,13 +84,21 @@ void check(const Options& options) {
         throw UsageError("--shard makes a part, --merge puts parts together: give one of them");
     if (!options.shard.empty() && options.output.empty())
         throw UsageError("--shard: say with -o where the part goes");
-    if (options.take < 1 || options.take > options.search.answers)
+    if (options.take && (options.output.empty() || !options.shard.empty()))
+        throw UsageError(options.shard.empty() ? "--take: belongs to --output"
+                                               : "--take: a part of a search has no answers yet");
+    if (options.take && (*options.take < 1 || *options.take > options.search.answers))
         throw UsageError(fmt::format("--take: the answers are numbered 1 to {}", options.search.answers));
-    if (!options.output.empty()) {
-        std::vector<std::string> inputs{options.file, options.goal, options.drawer};
-        inputs.insert(inputs.end(), options.merge.begin(), options.merge.end());
-        check_output("--output", options.output, inputs);
-    }
+}
+
+/// Throws UsageError where the output would replace what is read.
+void keep_inputs(const Options& options, const valve::study::Goal& goal) {
+    if (options.output.empty()) return;
+    Inputs inputs{{options.file}};
+    inputs.add(goal);
+    inputs.others.push_back(options.drawer);
+    inputs.others.insert(inputs.others.end(), options.merge.begin(), options.merge.end());
+    check_output("--output", options.output, files_read(inputs));
 }
 
 void run(const Options& options, Outcome& outcome) {
@@ -100,10 +124,12 @@ void run(const Options& options, Outcome& outcome) {
     } catch (const valve::InputError& error) {
         throw UsageError(std::string("--turn: ") + error.what());
     }
-    const valve::setup::Goal goal = valve::setup::Goal::load(options.goal);
+    const valve::study::Goal goal = valve::study::resolve(valve::setup::Goal::load(options.goal));
+    keep_inputs(options, goal);
+    options.position.check_room(goal.requests(), {options.file}, options);
     const valve::setup::Drawer drawer = valve::setup::Drawer::load(options.drawer);
     valve::damper::LiftCache lifts(options.follow);
-    const SearchQuestion question(reading, valve::study::resolve(goal), drawer, asked, lifts);
+    const SearchQuestion question(reading, goal, drawer, asked, lifts);
 
     const InterruptWatch interrupt;
     ProgressLine line;
@@ -116,7 +142,8 @@ void run(const Options& options, Outcome& outcome) {
     if (!options.shard.empty()) {
         const valve::study::SearchPart part = valve::study::screen(question, shard.part, shard.of, hooks);
         write_whole(options.output, valve::study::part_text(part));
-        outcome.text = valve::report::text(part, options.output);
+        outcome.text = options.json ? valve::report::written(valve::report::json(part, options.output))
+                                    : valve::report::text(part, options.output);
         return;
     }
     SearchResult result;
@@ -130,16 +157,17 @@ void run(const Options& options, Outcome& outcome) {
     }
     line.clear();
     if (!options.output.empty()) {
-        if (result.answers.size() < options.take)
-            throw valve::SolveError(fmt::format("--take: there are {} answers", result.answers.size()));
         write_whole(options.output,
-                    answer_file(options, question, result.answers[options.take - 1],
+                    answer_file(options, question, taken(question, result, options.take.value_or(1)),
                                 fmt::format("{}, stacks for: {}", reading.title, goal.title)));
     }
     const valve::report::SearchNames names{options.file, reading.title,  options.goal,
                                            goal.title,   options.drawer, drawer.title};
     outcome.text = options.json ? valve::report::written(valve::report::json(question, result, names))
                                 : valve::report::text(question, result, names);
+    if (!options.output.empty() && !options.json)
+        outcome.text += fmt::format("\n{}: written, number {} as a variant of {}.\n", options.output,
+                                    options.take.value_or(1), options.file);
 }
 
 } // namespace

@@ -532,6 +532,16 @@ std::string text(const SearchQuestion& question, const SearchResult& result, con
            wrapped(coverage_words(question, result), page_columns, "") + "\n";
 }
 
+Json json(const SearchPart& part, const std::string& output) {
+    Json object;
+    object["output"] = output;
+    object["part"] = part.part;
+    object["of"] = part.of;
+    object["screened"] = part.screened;
+    object["interrupted"] = part.is_interrupted;
+    return object;
+}
+
 std::string text(const SearchPart& part, const std::string& output) {
     return fmt::format("{}: part {} of {}, {} screened{}. Give all parts to --merge, with the same files and "
                        "options.\n",

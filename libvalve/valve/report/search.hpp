@@ -26,6 +26,7 @@ std::string text(const study::SearchQuestion& question, const study::SearchResul
                  const SearchNames& names);
 
 /// What a part has looked at, and how the parts are put together.
+Json json(const study::SearchPart& part, const std::string& output);
 std::string text(const study::SearchPart& part, const std::string& output);
 
 /// "screened 1200 of 6000, best 0.42 steps from the goal".
