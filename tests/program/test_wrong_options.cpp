@@ -1,6 +1,10 @@
 #include <program/run.hpp>
 #include <support/catch.hpp>
 
+#include <nlohmann/json.hpp>
+
+#include <cmath>
+#include <numbers>
 #include <string>
 #include <vector>
 
@@ -90,6 +94,105 @@ TEST_CASE("what no set-up can hold is wrong usage, and the option is named that 
     const Run said = run("advise " + alone + " --said dives");
     CHECK(said.status == 3);
     CHECK_THAT(said.err, contains_text("words.yaml") && contains_text("--words names another"));
+}
+
+TEST_CASE("an option that would count for nothing is refused by its name", "[program]") {
+    const std::string refill = "advise" + found + "--goal stacks/goals/refill.yaml ";
+    const std::string search =
+        "search" + found + "--goal stacks/goals/harder-hits.yaml --drawer stacks/drawers/van.yaml ";
+    const std::string trace = "cycle" + found + "--trace stacks/rally-fork-run.csv ";
+    refuses_all(
+        {{"--wave: does not go with --trace", trace + "--wave ramp"},
+         {"--wave: does not go with --trace", trace + "--wave sine"},
+         {"--frequency: does not go with --trace", trace + "--frequency 1"},
+         {"--stroke: does not go with --trace", trace + "--stroke 10"},
+         {"--peak-speed: does not go with --trace", trace + "--peak-speed 1"},
+         {"--travel: does not go with --trace", trace + "--travel 100"},
+         {"--most: belongs to --drawer", "report" + found + "--json --most 0"},
+         {"--most: belongs to --drawer", "report" + found + "--json --most 5"},
+         {"--most: a search looks at 1 to 10 million",
+          "report" + found +
+              "--json --goal stacks/goals/harder-hits.yaml --drawer stacks/drawers/van.yaml --most 0"},
+         {"--take: belongs to --output", refill + "--take 999"},
+         {"--take: belongs to --output", search + "--take 3"},
+         {"--take: a part of a search", search + "--take 1 --shard 1/2 -o none.yaml"},
+         {"--valves: belongs to events", refill + "--valves moving"},
+         {"--valves: belongs to events", "diagnose" + found + "--valves moving"},
+         {"--valves: belongs to events", "compare" + found + found + "--valves quasi-static"},
+         {"--valves: belongs to events",
+          "compare" + found + "--table --figures damping_force@1 --valves quasi-static"},
+         {"--speeds: every figure asked for names its own",
+          "compare" + found + "--table --figures damping_force@1,void_onset_rebound --speeds 2"},
+         {"--columns: belongs to --measured",
+          "compare" + found + "--table --figures damping_force@1 --columns speed=x"},
+         {"--sections: draws", "lift" + found + "--sections --json"},
+         {"--sections: draws", "lift" + found + "--sections --csv"},
+         {"--springs: give this or --rates", "support" + found + "--sag 75 --springs 5 --rates 4,6"},
+         {"--fills: give this or --oils", "support" + found + "--end-force 8kN --fills 370 --oils 350,380"},
+         {"--csv: has the travel alone", "support" + found + "--sag 75 --csv"}});
+}
+
+TEST_CASE("cycles that --travel leaves no room for are wrong usage that says what there is", "[program]") {
+    // Of 60 mm in 300 mm: from 30 to 270 mm.
+    const std::string room = "--travel: cycles of 60 mm about 10 mm leave the travel of "
+                             "stacks/rally-fork.yaml; expected 30 to 270 mm";
+    const std::string goal =
+        file_with("dead-travel.yaml", "format: 1\ngoal:\n  - {figure: dead_travel_rebound, "
+                                      "frequency: 4 Hz, keep: 5 %}\n");
+    const std::string asks = " --goal " + goal + " --travel 10";
+    refuses_all(
+        {{room, "compare" + found + found + "--frequencies 4 --travel 10"},
+         {room, "compare" + found + "--table --figures dead_travel_rebound@4Hz --travel 10"},
+         {room, "advise" + found + asks},
+         {room, "search" + found + "--drawer stacks/drawers/van.yaml" + asks},
+         {room, "report" + found + "--json" + asks},
+         {"--travel: cycles of 52 mm about 105 mm leave the travel of stacks/rally-shock.yaml; expected "
+          "26 to 104 mm",
+          "compare" + shock + shock + "--frequencies 4 --travel 105"}});
+    CHECK(run("compare" + found + "--table --figures damping_force@1 --travel 10 --theory linear").status ==
+          0);
+    CHECK(run("compare" + found + "--table --figures dead_travel_rebound@4Hz --travel 30 --theory linear")
+              .status == 0);
+}
+
+TEST_CASE("a sag at the wheel is one along the unit by ratio and rake, and both are told", "[program]") {
+    const auto choice = [](const std::string& line) {
+        const Run chosen = run("support" + line + " --json");
+        INFO(chosen.err);
+        REQUIRE(chosen.status == 0);
+        return nlohmann::json::parse(chosen.out).at("choice");
+    };
+    const auto number = [](const nlohmann::json& of, const char* key) { return of.at(key).get<double>(); };
+    using Catch::Matchers::WithinRel;
+    // Elementary trigonometry: the demo's rake is 27 degrees.
+    const double upright = std::cos(27.0 * std::numbers::pi / 180.0);
+    const nlohmann::json fork = choice(found + "--wheel-sag 70 --free-wheel-sag 40");
+    CHECK_THAT(number(fork.at("goal"), "sag_m"), WithinRel(0.07 / upright, 1e-12));
+    CHECK_THAT(number(fork.at("goal"), "free_sag_m"), WithinRel(0.04 / upright, 1e-12));
+    CHECK_THAT(number(fork.at("goal"), "sag_wheel_m"), WithinRel(0.07, 1e-12));
+    CHECK_THAT(number(fork.at("reached"), "free_sag_wheel_m"),
+               WithinRel(number(fork.at("reached"), "free_sag_m") * upright, 1e-12));
+    const nlohmann::json by_shock = choice(shock + "--sag 30");
+    CHECK(by_shock.at("goal").at("free_sag_wheel_m").is_null());
+    CHECK_THAT(number(by_shock.at("goal"), "sag_wheel_m"), WithinRel(0.03 / 0.42, 1e-12)); // its motion ratio
+    const nlohmann::json at_wheel = choice(shock + "--wheel-sag 75");
+    CHECK_THAT(number(at_wheel.at("goal"), "sag_m"), WithinRel(0.42 * 0.075, 1e-12));
+    CHECK_THAT(number(at_wheel, "rate_N_m"),
+               WithinRel(number(choice(shock + "--sag 31.5"), "rate_N_m"), 1e-9));
+    const Run words = run("support" + shock + "--sag 30");
+    CHECK_THAT(words.out, contains_text("Choice for a sag of 30 mm (") &&
+                              contains_text(" mm at the wheel)") && contains_text("(along the shock;"));
+    refuses_all({{"--wheel-sag: give this or --sag", "support" + shock + "--sag 30 --wheel-sag 80"},
+                 {"--free-wheel-sag: 400 mm; expected", "support" + found + "--free-wheel-sag 400"},
+                 {"--wheel-sag: the file says nothing of the wheel",
+                  "support" + found + "--wheel-sag 70 --set support.load=null --set vehicle=null"}});
+}
+
+TEST_CASE("what a command lacks is told with the help of that command", "[program]") {
+    refuses_all({{"--event is required; see valve ride --help", "ride" + found},
+                 {"FILE is required; see valve curve --help", "curve"},
+                 {"A subcommand is required; see valve --help", ""}});
+    CHECK_THAT(run("curve" + found + "--nonsense").err, contains_text("; see valve curve --help"));
 }
 
 TEST_CASE("what no spring, oil or hit can be is wrong usage of support", "[program]") {

@@ -11,9 +11,11 @@
 #include <algorithm>
 #include <memory>
 #include <string_view>
+#include <tuple>
 #include <utility>
 
 #include "command.hpp"
+#include "inputs.hpp"
 #include "whole_file.hpp"
 
 namespace program {
@@ -29,11 +31,15 @@ struct Options : CommonOptions {
     std::vector<double> travels; // [m]
     std::optional<double> hit;   // [J]
     std::string rider, sag, free_sag, end_force;
+    std::string wheel_sag, free_wheel_sag;     // in place of sag and free_sag
     std::vector<double> rates, preloads, oils; // from, to [N/m], [m], [m³]
     std::vector<double> springs, fills;        // at hand [N/m], [m³]
     std::string output;
 
-    bool chooses() const { return !sag.empty() || !free_sag.empty() || !end_force.empty(); }
+    bool chooses() const {
+        return !sag.empty() || !free_sag.empty() || !end_force.empty() || !wheel_sag.empty() ||
+               !free_wheel_sag.empty();
+    }
 };
 
 /// What an option says, in SI; `text` may carry a unit. None where it was not given.
@@ -74,16 +80,46 @@ void require_above_zero(const char* name, const std::vector<double>& stock) {
         throw UsageError(fmt::format("{}: expected values above 0", name));
 }
 
+/// A sag as an option asks for it.
+struct AskedSag {
+    const char* name;
+    const std::string& text;
+};
+
+void require_sag(const AskedSag& asked, double sag, double travel, const char* of) {
+    if (!(sag > 0.0 && sag < travel))
+        throw UsageError(
+            fmt::format("{}: {:.4g} mm; expected more than 0, less than the travel of {:.4g} mm{}",
+                        asked.name, sag * 1e3, travel * 1e3, of));
+}
+
+/// Along the unit [m]: as `along` asks it, or what it is there where `at_wheel` asks it at the wheel.
+std::optional<double> sag_of(const AskedSag& along, const AskedSag& at_wheel,
+                             const valve::damper::SetUp& unit) {
+    const std::optional<double> sag = quantity(along.name, along.text, "mm");
+    const std::optional<double> wheel = quantity(at_wheel.name, at_wheel.text, "mm");
+    if (sag && wheel)
+        throw UsageError(fmt::format("{}: give this or {}, not both", at_wheel.name, along.name));
+    if (sag) require_sag(along, *sag, unit.cartridge.travel, "");
+    if (!wheel) return sag;
+    if (!unit.support || !unit.support->load)
+        throw UsageError(fmt::format("{}: the file says nothing of the wheel (support.load)", at_wheel.name));
+    const valve::damper::Linkage linkage(*unit.support->load);
+    require_sag(at_wheel, *wheel, linkage.wheel_travel(unit.cartridge.travel), " at the wheel");
+    return linkage.at(*wheel).travel;
+}
+
 void choose(const Options& options, SupportResult& result) {
     const valve::damper::SetUp& unit = *result.reading.unit;
-    const valve::damper::SupportGoal goal{quantity("--sag", options.sag, "mm"),
-                                          quantity("--free-sag", options.free_sag, "mm"),
-                                          quantity("--end-force", options.end_force, "N")};
-    for (const auto& [name, sag] : {std::pair{"--sag", goal.sag}, std::pair{"--free-sag", goal.free_sag}})
-        if (sag && !(*sag > 0.0 && *sag < unit.cartridge.travel))
-            throw UsageError(
-                fmt::format("{}: {:.4g} mm; expected more than 0, less than the travel of {:.4g} mm", name,
-                            *sag * 1e3, unit.cartridge.travel * 1e3));
+    const valve::damper::SupportGoal goal{
+        sag_of({"--sag", options.sag}, {"--wheel-sag", options.wheel_sag}, unit),
+        sag_of({"--free-sag", options.free_sag}, {"--free-wheel-sag", options.free_wheel_sag}, unit),
+        quantity("--end-force", options.end_force, "N")};
+    for (const auto& [name, stock, other, bounds] :
+         {std::tuple{"--springs", &options.springs, "--rates", &options.rates},
+          std::tuple{"--fills", &options.fills, "--oils", &options.oils}})
+        if (!stock->empty() && !bounds->empty())
+            throw UsageError(fmt::format("{}: give this or {}, not both", name, other));
     if (goal.end_force) require_within("--end-force", {*goal.end_force}, {0.0, 1e6, "N"});
     constexpr valve::Limits rates{1e-4, 1e6, "N/mm"};
     constexpr valve::Limits volumes{0.0, 1e6, "ml"};
@@ -123,6 +159,8 @@ void require_goal_where_it_counts(const Options& options) {
     if (options.chooses()) {
         if (options.files.size() > 1)
             throw UsageError("--sag, --free-sag, --end-force: a spring is chosen for one file at a time");
+        if (options.csv && options.output.empty())
+            throw UsageError("--csv: has the travel alone and no choice: give --json, or -o as well");
         return;
     }
     for (const auto& [name, given] :
@@ -132,16 +170,6 @@ void require_goal_where_it_counts(const Options& options) {
         if (given)
             throw UsageError(
                 fmt::format("{}: belongs to a choice: give --sag, --free-sag or --end-force as well", name));
-}
-
-/// The files asked for, and those that they stand on by `from:`.
-std::vector<std::string> files_read(const Options& options) {
-    std::vector<std::string> files;
-    for (const std::string& file : options.files) {
-        const valve::setup::Document document = valve::setup::Document::load(file);
-        files.insert(files.end(), document.chain().begin(), document.chain().end());
-    }
-    return files;
 }
 
 std::vector<SupportResult> results_of(const Options& options) {
@@ -168,7 +196,7 @@ void run(const Options& options, Outcome& outcome) {
     if (options.hit && !(*options.hit >= 0.0 && *options.hit <= most_energy))
         throw UsageError(
             fmt::format("--hit: expected an energy from 0 to {:g} J, got {:g}", most_energy, *options.hit));
-    if (!options.output.empty()) check_output("--output", options.output, files_read(options));
+    if (!options.output.empty()) check_output("--output", options.output, files_read({options.files}));
     require_goal_where_it_counts(options);
     std::vector<SupportResult> results = results_of(options);
     if (options.chooses()) choose(options, results.front());
@@ -196,7 +224,8 @@ void run(const Options& options, Outcome& outcome) {
         outcome.text = is_one ? valve::report::text(results.front()) : valve::report::text(results);
         if (options.chooses()) {
             outcome.text += "\nThe choice as a set-up, rates to 0.01 N/mm, preload to 0.1 mm, oil to 1 ml";
-            outcome.text += options.output.empty() ? " (-o FILE.yaml writes it):\n" : ":\n";
+            outcome.text += options.output.empty() ? " (-o FILE.yaml writes it):\n"
+                                                   : fmt::format(", {}: written:\n", options.output);
             outcome.text += file;
         }
     }
@@ -228,8 +257,13 @@ void add_support(CommandLine& app, Outcome& outcome) {
             "Energy that a hit brings [J]; default: 70 % of what the first file takes to full travel")
         .option_text("J");
     value("--rider", options->rider, "KG", "Rider with gear, in place of support.load.rider");
-    value("--sag", options->sag, "MM", "Choose the spring for this sag with the rider");
-    value("--free-sag", options->free_sag, "MM", "Choose the preload for this sag without the rider");
+    value("--sag", options->sag, "MM",
+          "Choose the spring for this sag with the rider, along the legs or the shock, not at the wheel");
+    value("--free-sag", options->free_sag, "MM",
+          "Choose the preload for this sag without the rider, along the legs or the shock");
+    value("--wheel-sag", options->wheel_sag, "MM",
+          "In place of --sag: upright at the wheel, by rake, motion ratio or linkage of the file");
+    value("--free-wheel-sag", options->free_wheel_sag, "MM", "In place of --free-sag: the same at the wheel");
     value("--end-force", options->end_force, "N",
           "Choose the oil (of a shock: the preload) for this force at full travel, all legs together");
     list("--rates", options->rates, "N/mm", "FROM,TO",

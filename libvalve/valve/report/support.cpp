@@ -31,14 +31,20 @@ Json choice_json(const study::SupportChoice& chosen) {
             array.push_back(names.at(static_cast<std::size_t>(what)));
         return array;
     };
-    const auto goal = [](const damper::SupportGoal& of) {
+    const damper::Support& support = *chosen.choice.setup.support;
+    const damper::Linkage linkage(support.load.value());
+    const auto at_wheel = [&linkage](const std::optional<double>& sag) {
+        return sag ? Json(linkage.wheel_travel(*sag)) : Json(nullptr);
+    };
+    const auto goal = [&](const damper::SupportGoal& of) {
         Json object;
         object["sag_m"] = or_null(of.sag);
         object["free_sag_m"] = or_null(of.free_sag);
         object["end_force_N"] = or_null(of.end_force);
+        object["sag_wheel_m"] = at_wheel(of.sag);
+        object["free_sag_wheel_m"] = at_wheel(of.free_sag);
         return object;
     };
-    const damper::Support& support = *chosen.choice.setup.support;
     Json object;
     object["goal"] = goal(chosen.goal);
     object["reached"] = goal(chosen.choice.reached);

@@ -159,6 +159,21 @@ std::string missed_words(const damper::SupportGoal& asked, const damper::Support
     return fmt::format("{}", fmt::join(said, "; "));
 }
 
+/// "the legs", "the leg", "the shock": along which a travel is.
+std::string_view the_unit(const SupportResult& result) {
+    return is_shock(result) ? "the shock" : result.support().legs == 2 ? "the legs" : "the leg";
+}
+
+/// What a travel of the unit is at the wheel, of a support with a load [m].
+double at_wheel(double travel, const damper::Support& support) {
+    return damper::Linkage(support.load.value()).wheel_travel(travel);
+}
+
+/// "30 mm (79.8 mm at the wheel)".
+std::string along_and_at_wheel(double sag, const damper::Support& support) {
+    return fmt::format("{} mm ({} mm at the wheel)", trim_mm(sag), tenths_mm(at_wheel(sag, support)));
+}
+
 /// What was asked for, what is chosen in place of what the file has, and what it gives.
 std::string choice_text(const SupportResult& result) {
     const study::SupportChoice& chosen = *result.chosen;
@@ -170,16 +185,17 @@ std::string choice_text(const SupportResult& result) {
 
     std::vector<std::string> wishes;
     if (chosen.goal.sag)
-        wishes.push_back(fmt::format("a sag of {} mm with the rider", trim_mm(*chosen.goal.sag)));
+        wishes.push_back(
+            fmt::format("a sag of {} with the rider", along_and_at_wheel(*chosen.goal.sag, then)));
     if (chosen.goal.free_sag)
-        wishes.push_back(fmt::format("{}{} mm without", chosen.goal.sag ? "" : "a sag of ",
-                                     trim_mm(*chosen.goal.free_sag)));
+        wishes.push_back(fmt::format("{}{} without", chosen.goal.sag ? "" : "a sag of ",
+                                     along_and_at_wheel(*chosen.goal.free_sag, then)));
     if (chosen.goal.end_force)
         wishes.push_back(fmt::format("{} N at full travel", newton(*chosen.goal.end_force)));
     std::string asked = "Choice for ";
     for (const std::string& wish : wishes)
         asked += (&wish == &wishes.front() ? "" : ", ") + wish;
-    std::string out = asked + "\n";
+    std::string out = wrapped(asked, page_columns, "  ") + "\n";
 
     Table table({{"key", "", true}, {"file", ""}, {"choice", ""}, {"can be built", ""}, {"", "", true}});
     const auto add = [&](Chosen what, const char* key, const std::string& from, const std::string& to,
@@ -220,8 +236,11 @@ std::string choice_text(const SupportResult& result) {
 
     const damper::SupportGoal& reached = chosen.choice.reached;
     out +=
-        line(fmt::format("It gives {} mm of sag with the rider, {} mm without, and {} N at full travel.",
-                         tenths_mm(*reached.sag), tenths_mm(*reached.free_sag), newton(*reached.end_force)));
+        line(fmt::format("It gives {} mm of sag with the rider, {} mm without (along {}; {} and {} mm at the "
+                         "wheel), and {} N at full travel.",
+                         tenths_mm(*reached.sag), tenths_mm(*reached.free_sag), the_unit(result),
+                         tenths_mm(at_wheel(*reached.sag, then)),
+                         tenths_mm(at_wheel(*reached.free_sag, then)), newton(*reached.end_force)));
     const std::string missed = missed_words(chosen.goal, reached);
     if (!missed.empty() && chosen.choice.at_limit.empty())
         out +=
