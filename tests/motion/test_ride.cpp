@@ -316,6 +316,25 @@ TEST_CASE("springs too soft for the load are refused", "[motion][ride]") {
                       contains_text("do not carry the load"));
 }
 
+TEST_CASE("a wheel that begins on its stop has not met it", "[motion][ride]") {
+    damper::SetUp setup = ridden_fork();
+    setup.support->stop = damper::EndSpring{.rate = 5e3, .length = 0.28}; // under it from 20 mm on
+    Event edge;
+    edge.kind = EventKind::square_edge;
+    edge.height = 0.02;
+    edge.speed = 8.0;
+    edge.at = 1.0;
+    edge.duration = 0.4;
+    const Ride ride = Bike(setup).over(edge);
+    REQUIRE(ride.metrics.start_travel > 0.02);
+    CHECK_FALSE(ride.metrics.closing_speed);
+    Event drop;
+    drop.kind = EventKind::landing;
+    drop.height = 0.3;
+    drop.duration = 0.3;
+    CHECK(Bike(setup).over(drop).metrics.closing_speed.value() > 1.0);
+}
+
 TEST_CASE("a reservoir's piston that rubs on its way to its stop leaves C a pressure", "[motion][ride]") {
     // After a hop the shock hangs fully extended. Its piston, on a coil, has given all its oil; friction
     // would take what the stop leaves of its pressure, but C, run empty, keeps that of its vapour.

@@ -414,7 +414,8 @@ private:
 
     /// The speed at which stop and metal are met.
     void tell_ends(const RideMoment& now) {
-        const double before = std::exchange(m_travel_before, now.travel);
+        // What begins on its stop has not met it.
+        const double before = std::exchange(m_travel_before, now.travel).value_or(now.travel);
         if (m_stop && before < *m_stop && now.travel >= *m_stop) m_meter.meet_stop(now.speed);
         const double full = full_travel();
         if (before < full && now.travel >= full) m_meter.meet_metal(false, now.speed);
@@ -460,9 +461,9 @@ private:
     Meter m_meter;
     std::vector<double> m_between;
     std::vector<RideMoment> m_series;
-    RideMoment m_arrived;         // at the end of a step
-    std::optional<double> m_stop; // travel at which it is reached
-    double m_travel_before = 0.0;
+    RideMoment m_arrived;                  // at the end of a step
+    std::optional<double> m_stop;          // travel at which it is reached
+    std::optional<double> m_travel_before; // at the moment noted before
     double m_time = 0.0;
     long m_steps = 0;
 };

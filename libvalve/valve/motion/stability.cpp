@@ -36,7 +36,10 @@ public:
     void settle(const damper::NetworkState& start) {
         begin_at(start);
         // The oil never changes: what one chamber holds is given, and its balance follows from the others'.
-        const Eigen::Index given = m_damper.model().base() != nullptr ? 2 : 0;
+        // Without a base S has no oil of its own.
+        const std::vector<Eigen::Index> given = m_damper.model().base() != nullptr
+                                                    ? std::vector<Eigen::Index>{2}
+                                                    : std::vector<Eigen::Index>{0, 2};
         constexpr int most = 50;
         constexpr double near = 1e-3;   // of what is of no account; a step so short leaves its square
         constexpr double angular = 2e3; // [1/s], of a valve's slower swings
@@ -44,8 +47,10 @@ public:
         for (int step = 0; step < most; ++step) {
             Eigen::VectorXd open = rates();
             Eigen::MatrixXd slopes = jacobian();
-            open[given] = 0.0;
-            hold(slopes, given);
+            for (const Eigen::Index k : given) {
+                open[k] = 0.0;
+                hold(slopes, k);
+            }
             for (const Place place : m_moving) {
                 if (seating(place) != Seating::open) {
                     hold(slopes, lift_of(place));
@@ -60,7 +65,7 @@ public:
                 m_y[static_cast<std::size_t>(k)] += change[k];
                 largest = std::max(largest, std::abs(change[k]) / scale[static_cast<std::size_t>(k)]);
             }
-            if (!std::isfinite(largest)) break;
+            if (!change.allFinite()) break; // the largest of numbers knows nothing of one that is none
             if (largest <= near) return;
         }
         throw SolveError(fmt::format("at {:.4g} m/s and {:.4g} mm travel the valves find no place to stay in",
