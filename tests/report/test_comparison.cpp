@@ -94,8 +94,10 @@ TEST_CASE("keys that each do part of it are named with how they do it, and with 
     figure(to, Quantity::damping_force, 1.0).value = 150.0;
     study::Headline half = to;
     figure(half, Quantity::refill_deficit, -1.0).value = 0.6e5;
+    const study::Headline kept = half; // in force
     figure(half, Quantity::damping_force, 1.0).value = 100.0;
-    const std::vector<std::string> said = sentences(alone(half), 4.0);
+    const std::vector<std::string> said = sentences(
+        study::attribute(from, to, {rate, shims}, {{rate.key, half, to}, {shims.key, kept, to}}), 4.0);
     REQUIRE(said.size() == 2); // the deficit by both, the force by one of them
     CHECK_THAT(said[0], contains_text("60 → 0.8 N/mm"));
     CHECK_THAT(said[1], contains_text("because of the check plate's coil"));
