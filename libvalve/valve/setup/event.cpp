@@ -91,7 +91,7 @@ void take_roughness(EventText& text, Reader& reader) {
 std::string take_profile(EventText& text, const std::string& path, const Reader& reader) {
     if (text.event.kind != EventKind::profile) return {};
     const Origin files = file_origin();
-    const std::string file = files.beside(path, text.profile.value().text());
+    std::string file = files.beside(path, text.profile.value().text());
     if (const std::string fault = files.read(file).fault; !fault.empty())
         text.profile->refuse(fmt::format("{}: {}", file, fault));
     RoadProfile profile;
