@@ -259,8 +259,7 @@ void require_travels(const std::string& name, const std::vector<double>& travels
 }
 
 UsageError of_columns(const valve::setup::ColumnsError& error) {
-    const std::string_view what = error.what();
-    return UsageError(fmt::format("--columns: {}", what.substr(what.starts_with("columns: ") ? 9 : 0)));
+    return UsageError(fmt::format("--columns: {}", error.what()));
 }
 
 std::string reason_of(const std::string& message) {

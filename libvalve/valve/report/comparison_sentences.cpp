@@ -225,8 +225,8 @@ std::string unchanged_line(const study::Variant& variant, double top_speed) {
 std::string_view rule_of_causes() {
     return "Each changed key is undone alone and the set-up solved again. The cause of a change is the key "
            "whose undoing takes the figure back the most, if it alone takes back more than half of the "
-           "change; "
-           "where another works against it by half of the change or more, the parts of both are told. Else "
+           "change; where another works against it by half of the change or more, the parts of both are "
+           "told. Else "
            "\"together\" names the keys that take back a tenth of it or more. Where fewer than two do, since "
            "what one key did others do as well, it names the keys that, put into the reference alone, bring "
            "about a tenth of it or more, or else all changed keys. A speed that is not reached counts as the "

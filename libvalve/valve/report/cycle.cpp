@@ -231,8 +231,7 @@ std::string what_was_run(const CycleStudy& study) {
 
 std::string how_valves_move(const CycleStudy& study) {
     std::string text = "Valves move: mass, the film under the land, the oil that they sweep and, by "
-                       "ports.length, that in their ports "
-                       "count.";
+                       "ports.length, that in their ports count.";
     if (study.valves.kind != motion::Valves::moving) {
         text = "Valves are quasi-static: each follows the pressure on it at once, without mass and without "
                "the oil that it sweeps, so that when a check shuts and what runs back are not told.";

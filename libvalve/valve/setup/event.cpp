@@ -12,7 +12,6 @@
 
 #include <filesystem>
 #include <optional>
-#include <string_view>
 #include <utility>
 
 namespace valve::setup {
@@ -98,8 +97,7 @@ std::string take_profile(EventText& text, const std::string& path, const Reader&
     try {
         profile = read_profile(file, text.columns);
     } catch (const ColumnsError& error) {
-        const std::string_view what = error.what();
-        reader.fail_at("event.columns", what.substr(what.starts_with("columns: ") ? 9 : 0));
+        reader.fail_at("event.columns", error.what());
     }
     text.event.distance = std::move(profile.distance);
     text.event.heights = std::move(profile.heights);

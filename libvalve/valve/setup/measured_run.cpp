@@ -74,7 +74,7 @@ const Grammar profile_columns{"distance=distance,height=height",
 const Grammar trace_columns{"time=time,travel=travel", "time=t[ms],travel=-position[mm]", {"time", "travel"}};
 
 [[noreturn]] void refuse_columns(const Grammar& grammar, std::string_view why) {
-    throw ColumnsError(fmt::format("columns: {}; expected e.g. {}", why, grammar.example));
+    throw ColumnsError(fmt::format("{}; expected e.g. {}", why, grammar.example));
 }
 
 /// Columns by the quantity that they hold.

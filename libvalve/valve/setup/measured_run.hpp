@@ -8,7 +8,8 @@
 
 namespace valve::setup {
 
-/// `columns` that say nothing, or what the table has not.
+/// `columns` that say nothing, or what the table has not. what() is the reason alone: who catches it knows
+/// which key or option gave them.
 class ColumnsError : public InputError {
 public:
     using InputError::InputError;

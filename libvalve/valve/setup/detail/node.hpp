@@ -7,11 +7,11 @@
 
 namespace valve::setup {
 
-/// A text that values come from: a file, or one `--set`.
+/// A text that values come from: a file, or one override.
 struct Source {
     std::string name; ///< as the user wrote the path; the source of an override
     std::string text;
-    bool has_lines = true; ///< false for a `--set`: a place names no line
+    bool has_lines = true; ///< false for an override: a place names no line
 };
 
 /// Where a value was written.
