@@ -12,7 +12,6 @@
 #include <algorithm>
 #include <filesystem>
 #include <map>
-#include <string_view>
 #include <system_error>
 
 #include "messages.hpp"
