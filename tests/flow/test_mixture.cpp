@@ -62,11 +62,52 @@ TEST_CASE("a volume has one pressure, wherever the search begins", "[flow][mixtu
                 CHECK_THAT(found.slope, WithinRel(exact.slope, 1e-8 + 2.0 * uncertain / pressure));
             };
             check({});
-            check({std::numeric_limits<double>::quiet_NaN(), 1.0, 1.0, 1.0, 1.0});
+            check({std::numeric_limits<double>::quiet_NaN(), 1.0, 1.0, 1.0, 1.0, 1.0});
             for (const double guess :
                  {1.0, 1e5, 1e9, (1.0 - 1.99e-3) * pressure, (1.0 + 1.99e-3) * pressure,
                   (1.0 - 9e-6) * pressure, (1.0 + 9e-6) * pressure, 1.01 * pressure, pressure})
                 check(mixture.at(guess));
+        }
+    }
+}
+
+// The formula itself in more digits: what soft oil is like where its liquid gives way as air does, at
+// p = (1 + 1/n) K, and on both sides of there.
+TEST_CASE("the softest oil keeps its digits along a search", "[flow][mixture]") {
+    flow::OilState oil = samples::oil_state();
+    oil.bulk_modulus = 0.05e9; // the least that a file may give
+    for (const double exponent : {1.0, 1.4}) {
+        for (const double air : {1e-4, 5e-3, 0.1}) {
+            oil.free_air = air;
+            const Mixture mixture(oil, exponent);
+            const double alike = (1.0 + 1.0 / exponent) * oil.bulk_modulus;
+            for (const double pressure : {1e4, 1e5, 50e5, 0.9 * alike, (1.0 - 1e-9) * alike, alike,
+                                          (1.0 + 1e-4) * alike, 1.02 * alike, 1.5 * alike, 3.0 * alike}) {
+                for (const double away : {-1.9e-3, -1e-4, -1e-7, 1e-7, 1e-5, 5e-4, 1.9e-3}) {
+                    CAPTURE(exponent, air, pressure, away);
+                    Mixture::State near = mixture.at(pressure);
+                    const double p = (1.0 + away) * pressure;
+                    const Mixture::State found = mixture.at_expansion(mixture.at(p).expansion, near);
+                    // Of the two terms and their slopes, at the pressure found.
+                    const auto K = static_cast<long double>(oil.bulk_modulus);
+                    const auto n = static_cast<long double>(exponent);
+                    const auto share = static_cast<long double>(air);
+                    const auto there = static_cast<long double>(found.pressure);
+                    const auto atmosphere = static_cast<long double>(p_atm);
+                    const long double liquid = (1.0L - share) * std::exp(-(there - atmosphere) / K);
+                    const long double of_air = share * std::pow(atmosphere / there, 1.0L / n);
+                    const long double air_slope = -of_air / (n * there);
+                    const long double slope = -liquid / K + air_slope;
+                    const auto expansion = static_cast<double>(liquid + of_air - 1.0L);
+                    CHECK_THAT(found.expansion, WithinAbs(expansion, 4e-15 * (1.0 + std::abs(expansion))));
+                    CHECK_THAT(found.slope, WithinRel(static_cast<double>(slope), 1e-11));
+                    CHECK_THAT(found.air_slope, WithinRel(static_cast<double>(air_slope), 1e-11));
+                    CHECK_THAT(found.enthalpy,
+                               WithinAbs(mixture.at(found.pressure).enthalpy,
+                                         4e-15 * std::abs(found.enthalpy) +
+                                             1e-14 * (1.0 + found.expansion) * found.pressure));
+                }
+            }
         }
     }
 }

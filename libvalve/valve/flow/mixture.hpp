@@ -17,6 +17,7 @@ public:
         double slope = 0.0;     ///< dv/dp [1/Pa]
         double curvature = 0.0; ///< d²v/dp² [1/Pa²]
         double enthalpy = 0.0;  ///< ∫ v dp from 1 atm: of what fills 1 m³ at 1 atm [J/m³]
+        double air_slope = 0.0; ///< the air's part of `slope` [1/Pa]
     };
 
     /// `exponent` n of the air: 1 slow, 1.4 in time. Throws std::invalid_argument unless it is positive.
