@@ -8,6 +8,7 @@
 using namespace valve;
 using motion::detail::Columns;
 using motion::detail::Equations;
+using motion::detail::IntegrationFailure;
 using motion::detail::Integrator;
 using motion::detail::StepEnd;
 
@@ -39,6 +40,38 @@ public:
     }
     void jacobian(double, std::span<const double> y, Columns result) override { result(0, 0) = 2.0 * y[0]; }
     void watch(double, std::span<const double>, std::span<double>) override {}
+};
+
+/// Dies away, until from 0.5 s on no Jacobian is to be had, as often as a step asks for one (ten
+/// times); after that they jump about, so that the equations of no step are met.
+class Jumpy : public Equations {
+public:
+    std::size_t size() const override { return 1; }
+    std::size_t roots() const override { return 0; }
+    void rates(double, std::span<const double> y, std::span<double> rates) override {
+        rates[0] = m_missed < 10 ? -y[0] : (m_rate *= -3.0);
+    }
+    void jacobian(double t, std::span<const double>, Columns result) override {
+        result(0, 0) = -1.0;
+        if (t > 0.5 && m_missed < 10) {
+            ++m_missed;
+            throw SolveError("gone by then");
+        }
+    }
+    void watch(double, std::span<const double>, std::span<double>) override {}
+
+private:
+    int m_missed = 0;
+    double m_rate = 1e9;
+};
+
+/// A ball that cannot be seen once it is half-way down.
+class Unseen : public Ball {
+public:
+    void watch(double t, std::span<const double> y, std::span<double> values) override {
+        if (y[0] < 2.5) throw SolveError("out of sight");
+        Ball::watch(t, y, values);
+    }
 };
 
 const std::array<double, 2> tight{1e-10, 1e-10};
@@ -96,4 +129,26 @@ TEST_CASE("what has no end within the time asked for ends with its reason", "[mo
     };
     CHECK_THROWS_AS(run(), SolveError);
     CHECK_THAT(integrator.time(), WithinAbs(1.0, 1e-3));
+}
+
+TEST_CASE("a step begun anew does not end for what went wrong before", "[motion][integrator]") {
+    Jumpy jumpy;
+    Integrator integrator(jumpy, std::array<double, 1>{1e-8}, 1e-8);
+    integrator.start(0.0, std::vector<double>{1.0}, 0.01);
+    const auto run = [&] {
+        for (int step = 0; step < 100000 && integrator.time() < 2.0; ++step)
+            integrator.step(2.0);
+    };
+    CHECK_THROWS_AS(run(), IntegrationFailure); // not "gone by then"
+}
+
+TEST_CASE("what cannot be watched ends the integration with its reason", "[motion][integrator]") {
+    Unseen ball;
+    Integrator integrator(ball, tight, 1e-10);
+    integrator.start(0.0, std::vector<double>{5.0, 0.0}, 0.1);
+    const auto run = [&] {
+        while (integrator.time() < 2.0)
+            integrator.step(2.0);
+    };
+    CHECK_THROWS_WITH(run(), "out of sight");
 }

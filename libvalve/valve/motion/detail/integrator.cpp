@@ -244,6 +244,7 @@ public:
         m_fault = nullptr;
         int flag = CVode(m_memory, stop, m_y, &m_time, CV_ONE_STEP);
         if (begins_anew_after(flag)) {
+            m_fault = nullptr;
             begin_anew();
             require(CVodeSetStopTime(m_memory, stop), "CVodeSetStopTime");
             flag = CVode(m_memory, stop, m_y, &m_time, CV_ONE_STEP);
@@ -422,7 +423,7 @@ private:
     int m_faults = 0;       // in tiny steps, without a longer one between
     bool m_started = false;
     Effort m_before;
-    std::exception_ptr m_fault; // of the last step
+    std::exception_ptr m_fault; // in the last step, since it was begun anew if it was
 };
 
 Integrator::Integrator(Equations& equations, std::span<const double> absolute, double relative,

@@ -21,8 +21,8 @@ private:
     std::size_t m_size;
 };
 
-/// dy/dt = f(t, y) with functions whose zeros are to be found. A function that throws SolveError is asked
-/// again for a shorter step before the integration gives up.
+/// dy/dt = f(t, y) with functions whose zeros are to be found. Where rates() or jacobian() throws SolveError
+/// a shorter step is tried before the integration gives up; what watch() throws ends it.
 class Equations {
 public:
     virtual ~Equations() = default;
@@ -92,7 +92,8 @@ public:
     /// Begins, or begins anew, from `y` at `t`, with no step longer than `longest`.
     void start(double t, std::span<const double> y, double longest);
 
-    /// One step, not beyond `stop`. Throws IntegrationFailure.
+    /// One step, not beyond `stop`. Throws IntegrationFailure, and what the equations threw where that has
+    /// ended it.
     StepEnd step(double stop);
 
     /// The same, `time` and `y` being where it ends; at `stop`, that to the last digit.
