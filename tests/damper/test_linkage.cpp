@@ -6,6 +6,7 @@
 #include <valve/damper/sag.hpp>
 
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <vector>
 
@@ -287,4 +288,9 @@ TEST_CASE("where a falling ratio lets the force at the wheel fall the first rest
     REQUIRE(crossings(of(falls, 450.0), 450.0).size() == 2);
     CHECK_THAT(sag(law, of(falls, 450.0), false).wheel_travel,
                WithinAbs(crossings(of(falls, 450.0), 450.0).front() + 0.5e-4, 0.5e-4));
+}
+
+TEST_CASE("a travel that is no number has no place at the wheel", "[damper][linkage]") {
+    CHECK_THROWS_AS(Linkage(load_on(rising)).wheel_travel(std::numeric_limits<double>::quiet_NaN()),
+                    SolveError);
 }

@@ -265,3 +265,9 @@ TEST_CASE("a valve that can snap still has a state for every flow and every pres
         CHECK_THAT(at_drop.port_loss + at_drop.curtain_loss, WithinRel(state.dp, 1e-11));
     }
 }
+
+TEST_CASE("where bleeds have no pressure drop the link says so", "[flow][link]") {
+    const Link link = both_ways({.name = "bleeds", .bleeds = {hole(0.3e-3), hole(1e-3)}});
+    CHECK_THROWS_WITH(link.at_flow(1e200),
+                      "bleeds: no pressure drop found at which bleeds and leak pass 1e+206 ml/s");
+}

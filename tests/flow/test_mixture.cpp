@@ -2,6 +2,7 @@
 #include <flow/samples.hpp>
 #include <support/catch.hpp>
 #include <valve/core/constants.hpp>
+#include <valve/core/error.hpp>
 #include <valve/flow/mixture.hpp>
 
 #include <cmath>
@@ -145,4 +146,11 @@ TEST_CASE("the enthalpy is that of an ideal gas where air has all the volume", "
     const Mixture::State polytropic = Mixture(oil, 1.4).at(5e5);
     const double work = 1.4 / 0.4 * (5e5 * (1.0 + polytropic.expansion) - p_atm);
     CHECK_THAT(polytropic.enthalpy, WithinRel(work, 1e-13));
+}
+
+TEST_CASE("an expansion that is no number has no pressure", "[flow][mixture]") {
+    Mixture::State near;
+    CHECK_THROWS_AS(
+        Mixture(samples::oil_state(), 1.4).at_expansion(std::numeric_limits<double>::quiet_NaN(), near),
+        SolveError);
 }

@@ -9,6 +9,7 @@
 #include <valve/motion/valve_profiles.hpp>
 
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <vector>
 
@@ -274,4 +275,8 @@ TEST_CASE("between shims that rub, swings die away as Coulomb's friction has it"
         // Friction that creeps below 1 cm/s of rates up to 1.3 m/s takes a little less.
         CHECK_THAT(now.lift - rest, WithinAbs(0.3e-3 - swing * shorter, 0.01 * swing * shorter));
     }
+}
+
+TEST_CASE("a pressure drop without end has no share for the ports", "[motion][valve]") {
+    CHECK_THROWS_AS(sample().at(std::numeric_limits<double>::infinity(), 0.2e-3, 0.0), SolveError);
 }

@@ -75,6 +75,8 @@ double Linkage::wheel_travel(double x) const {
             return ValueSlope{value.travel - x, value.slope};
         },
         0.0, m_wheel_travel.back(), m_wheel_travel.back() * x / m_travel.back());
+    if (!root.converged)
+        throw SolveError(fmt::format("no wheel travel found at {:.4g} mm of the unit's", x * 1e3));
     return root.x;
 }
 

@@ -1,5 +1,8 @@
 #include <valve/core/constants.hpp>
+#include <valve/core/error.hpp>
 #include <valve/flow/mixture.hpp>
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
@@ -111,7 +114,7 @@ Mixture::State Mixture::at_expansion(double expansion, State& near) const {
             return *there;
         near = at(std::max(near.pressure + (expansion - near.expansion) / near.slope, low));
     }
-    return near;
+    throw SolveError(fmt::format("no pressure found at which oil has {:.6g} of its volume", volume));
 }
 
 } // namespace valve::flow

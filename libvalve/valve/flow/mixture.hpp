@@ -27,7 +27,8 @@ public:
 
     /// Where v − 1 is `expansion` > −1 [-], to rounding. Without air, what follows from the liquid alone,
     /// whose pressure may be below zero. The search begins at `near`, any state will do, and leaves there the
-    /// last one that at() gave: searches along a motion need few, or none.
+    /// last one that at() gave: searches along a motion need few, or none. Throws SolveError for an expansion
+    /// that is no number.
     State at_expansion(double expansion, State& near) const;
 
 private:

@@ -41,7 +41,9 @@ double bounded_inverse(double s) {
         const double tanh = fast_tanh(y);
         return ValueSlope{y * tanh - s, y * slope_over_y(y, tanh)};
     };
-    return find_root(excess, m, 1.2 * m, m).x;
+    const Root root = find_root(excess, m, 1.2 * m, m);
+    if (!root.converged) throw std::logic_error("Restriction: the hyperbolic law has no inverse");
+    return root.x;
 }
 
 /// y²/s of that inverse, which has no kink at zero, by polynomials to the last digit. The pressure follows

@@ -82,7 +82,13 @@ ValveLaw::State ValveLaw::with_lift(double p_eff, const stack::LiftLaw::Value& l
                           1.0 + 2.0 * m_jet * flow.value * flow.slope};
     };
     const double least = p_eff / (1.0 + most);
-    const double p_f = most > 0.0 ? find_root(excess, least, p_eff, least).x : p_eff;
+    double p_f = p_eff;
+    if (most > 0.0) {
+        const Root root = find_root(excess, least, p_eff, least);
+        if (!root.converged)
+            throw SolveError(fmt::format("no state found at {:.4g} bar on the face shim", p_eff / 1e5));
+        p_f = root.x;
+    }
     const ValueSlope flow = curtain.flow(p_f);
     return open(p_eff, p_f, lift, flow, m_ports.pressure(flow.value));
 }

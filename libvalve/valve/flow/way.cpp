@@ -104,13 +104,16 @@ double Way::bleed_pressure(double flow) const {
         high = std::min(high, bleed.pressure(flow).value);
     }
     if (ways <= 1.0) return high;
-    return find_root(
-               [&](double dp) {
-                   const ValueSlope bleeds = bleed_flow(dp);
-                   return ValueSlope{bleeds.value - flow, bleeds.slope};
-               },
-               low, high, low)
-        .x;
+    const Root root = find_root(
+        [&](double dp) {
+            const ValueSlope bleeds = bleed_flow(dp);
+            return ValueSlope{bleeds.value - flow, bleeds.slope};
+        },
+        low, high, low);
+    if (!root.converged)
+        throw SolveError(
+            fmt::format("no pressure drop found at which bleeds and leak pass {:.4g} ml/s", flow * 1e6));
+    return root.x;
 }
 
 LinkState Way::shut(double dp) const {

@@ -1,5 +1,8 @@
+#include <valve/core/error.hpp>
 #include <valve/flow/opening.hpp>
 #include <valve/motion/moving_valve.hpp>
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
@@ -99,21 +102,22 @@ MovingValve::Shared MovingValve::share(double dp, double sweep, const flow::Rest
     const double squares = gap * gap + port * port; // none of what all but stands still
     drop = squares > 0.0 ? of_sweep + (dp - of_sweep) * gap * gap / squares : of_sweep;
     double last = high - low;
-    constexpr int most = 200;
+    constexpr int most = 400; // bisection alone needs fewer
     for (int step = 0; step < most; ++step) {
         const ValueSlope through_ports = m_ports.flow(drop);
         const ValueSlope through_curtain = curtain.flow(dp - drop);
         const double excess = through_ports.value - sweep - through_curtain.value;
-        if (excess == 0.0) break;
+        if (excess == 0.0) return {drop, through_ports, through_curtain};
         (excess < 0.0 ? low : high) = drop;
         double change = -excess / (through_ports.slope + through_curtain.slope);
         if (drop + change <= low || drop + change >= high || 2.0 * std::abs(change) > std::abs(last))
             change = 0.5 * (low + high) - drop;
         drop += change;
         last = change;
-        if (std::abs(change) <= rounding * (std::abs(drop) + scale)) break;
+        if (std::abs(change) <= rounding * (std::abs(drop) + scale))
+            return {drop, m_ports.flow(drop), curtain.flow(dp - drop)};
     }
-    return {drop, m_ports.flow(drop), curtain.flow(dp - drop)};
+    throw SolveError(fmt::format("no loss of its ports found at a pressure drop of {:.4g} bar", dp / 1e5));
 }
 
 ValveMotion MovingValve::at(double dp, double y, double impulse) const {

@@ -122,9 +122,9 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
                             : m_modes.grip == Grip::out ? -m_friction
                                                         : 0.0;
     double taken_in = m_near_S > 0.0 ? m_near_S : displaced;
-    double low = -infinity; // the reservoir stiffens at once at either end,
-    double high = infinity; // about which Newton's steps would go to and fro
-    constexpr int most = 200;
+    double low = -infinity;   // the reservoir stiffens at once at either end,
+    double high = infinity;   // about which Newton's steps would go to and fro
+    constexpr int most = 200; // three are usual
     constexpr double rounding = 1e-15;
     double out_of_reach = MovingReservoir::cushion; // to where the piston can be held
     for (int step = 0;; ++step) {
@@ -133,7 +133,7 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
         // On its way out the piston comes to rest where friction would take all pressure: short of it C
         // runs empty, so that there is a root above, however near.
         if (!(at.p_C > 0.0)) {
-            if (m_is_leg || step == most) throw SolveError("the reservoir itself has no pressure left");
+            if (m_is_leg || step >= most) throw SolveError("the reservoir itself has no pressure left");
             low = taken_in;
             taken_in = std::isfinite(high) ? 0.5 * (low + high) : taken_in + out_of_reach;
             out_of_reach *= 2.0;
@@ -144,9 +144,14 @@ void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) 
         (excess > 0.0 ? high : low) = taken_in;
         const double change = -excess / (1.0 - at.oil_C * at.mixture_C.slope * at.stiffness);
         const bool inside = taken_in + change > low && taken_in + change < high;
-        const bool done = std::abs(change) <= rounding * (volume + std::abs(taken_in)) || step == most;
-        taken_in = inside || done ? taken_in + change : 0.5 * (low + high);
+        const double middle = 0.5 * (low + high);
+        // What the sum leaves in rounding may be more than a step should be: then no number lies between.
+        const bool done = std::abs(change) <= rounding * (volume + std::abs(taken_in)) ||
+                          (std::isfinite(middle) && !inside && !(middle > low && middle < high));
+        taken_in = inside || done ? taken_in + change : middle;
         if (done) break;
+        if (step >= most)
+            throw SolveError("no oil volume found at which the reservoir has the pressure of C");
     }
     m_near_S = taken_in;
     at.taken_in = taken_in;
@@ -245,14 +250,18 @@ void MovingDamper::pass_base(std::span<const double> y, Snapshot& at) {
         double low = -infinity;
         double high = infinity;
         double drop = 0.0;
-        constexpr int most = 200;
-        for (int step = 0; step < most; ++step) {
+        constexpr int most = 200; // where flows all but cancel some fifty are needed
+        for (int step = 0;; ++step) {
             const double net = at.base.flow + flow_hint * drop;
             if (net == 0.0) break;
             (net > 0.0 ? high : low) = drop;
             double next = drop - net / (at.base.slope + flow_hint);
+            const auto is_near = [&] { return std::abs(next - drop) <= 1e-12 * std::abs(next); };
+            if (is_near()) break; // at a bound, too
             if (!(next > low && next < high)) next = 0.5 * (low + high);
-            if (!std::isfinite(next) || std::abs(next - drop) <= 1e-12 * std::abs(next)) break;
+            if (is_near()) break;
+            if (!std::isfinite(next) || step == most)
+                throw SolveError("no pressure drop found at which the base passes no oil in all");
             drop = next;
             pass(false, drop, y, at, at.base);
         }
