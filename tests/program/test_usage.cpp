@@ -51,6 +51,14 @@ TEST_CASE("a slip of a command or an option is told with the nearest", "[program
     CHECK_THAT(message("curve " + found + " --clicks base.compresion=3"),
                contains_text("did you mean 'base.compression'?"));
     CHECK_THAT(message("keys flot"), contains_text("did you mean 'float'?"));
+    // Whatever else is missing, and on commands that have nothing like it.
+    CHECK_THAT(
+        message("ride " + found + " --evnt x"),
+        contains_text("wrong usage: there is no option --evnt; did you mean '--event'?; see valve ride"));
+    CHECK_THAT(message("search " + found + " --gaol x"),
+               contains_text("there is no option --gaol; did you mean '--goal'?"));
+    CHECK_THAT(message("modes " + found + " --evnt x"),
+               contains_text("there is no option --evnt; see valve modes --help"));
     CHECK(message("curve " + found + " --theory guessed").find("did you mean") == std::string::npos);
 }
 

@@ -36,14 +36,15 @@ public:
     }
 };
 
-/// "; did you mean '--speeds'?" for the first word of the command line that is no command, or no option of
-/// the command that was given.
+/// "there is no option --sped; did you mean '--speeds'?" of the first word of the command line that is no
+/// command, or no option of the command that was given; nothing where all are.
 std::string slip(const CLI::App& app, const std::vector<std::string>& words) {
     const CLI::App* command = nullptr;
     std::vector<std::string> commands;
     for (const CLI::App* one : app.get_subcommands([](const CLI::App*) { return true; }))
         commands.push_back(one->get_name());
     for (const std::string& word : words) {
+        if (word == "--") break; // no option comes after that
         if (word.rfind("--", 0) == 0) {
             const std::string name = word.substr(0, word.find('='));
             std::vector<std::string> options;
@@ -51,10 +52,10 @@ std::string slip(const CLI::App& app, const std::vector<std::string>& words) {
                 for (const std::string& known : option->get_lnames())
                     options.push_back("--" + known);
             if (std::find(options.begin(), options.end(), name) == options.end())
-                if (std::string hint = valve::did_you_mean(name, options); !hint.empty()) return hint;
+                return fmt::format("there is no option {}{}", name, valve::did_you_mean(name, options));
         } else if (command == nullptr) {
             if (std::find(commands.begin(), commands.end(), word) == commands.end())
-                return valve::did_you_mean(word, commands);
+                return fmt::format("there is no command '{}'{}", word, valve::did_you_mean(word, commands));
             command = app.get_subcommand(word);
         }
     }
@@ -244,7 +245,8 @@ std::optional<std::string> CommandLine::run(int argc, char** argv) {
         return std::string(version.what()) + "\n";
     } catch (const CLI::ParseError& error) {
         const std::vector<std::string> words{argv + 1, argv + argc};
-        throw UsageError(fmt::format("{}{}; see valve {}--help", error.what(), slip(*m_app, words),
+        const std::string found = slip(*m_app, words);
+        throw UsageError(fmt::format("{}; see valve {}--help", found.empty() ? error.what() : found,
                                      command_in(*m_app, words)));
     }
 }
