@@ -68,7 +68,7 @@ RandomCycles run_random_cycles(int count, unsigned seed, double most_restitution
             constexpr double open_mass = 1e-10;
             if (cycle.balance.mass > open_mass)
                 result.faults += fmt::format("{}: oil open by {:.1e}\n", which, cycle.balance.mass);
-            constexpr double open_energy = 1e-4;
+            constexpr double open_energy = 1e-5;
             if (cycle.balance.energy > open_energy)
                 result.faults += fmt::format("{}: energy open by {:.1e}\n", which, cycle.balance.energy);
         } catch (const SolveError& error) {

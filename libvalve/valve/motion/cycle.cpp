@@ -236,11 +236,9 @@ private:
         result.balance.mass =
             std::abs((m_y[0] + m_y[1] + m_y[2]) - (y0[0] + y0[1] + y0[2])) / m_dynamics.oil(m_y, end);
         result.work = result.energy.rod + result.energy.cups - work_outside(begin, end);
-        const damper::Cartridge& cartridge = m_model.setup().cartridge;
         const double middle = 0.5 * (m_input.least_travel() + m_input.greatest_travel());
-        result.oil_mass = m_model.oil().density *
-                          (m_model.piston_area() * (cartridge.travel - middle + cartridge.dead_length_C) +
-                           m_model.annulus_area() * (middle + cartridge.dead_length_R));
+        const damper::ByChamber space = m_model.network().volumes(middle);
+        result.oil_mass = m_model.oil().density * (space.C + space.R);
     }
 
     /// ∫ A_r p_ext dx of what the rod leaves into; nothing over a closed loop.

@@ -122,17 +122,14 @@ public:
         : m_static_load(static_load) {
         m_metrics.full_travel = full_travel;
         for (const RideUnit& unit : units) {
-            const damper::Cartridge& cartridge = unit.model->setup().cartridge;
             UnitInRide& own = m_metrics.units.emplace_back();
             own.legs = unit.legs;
             m_turns.emplace_back();
             for (const damper::Place place : damper::all_places)
                 if (unit.model->setup().valves[place]) own.valves.push_back(place);
-            const double middle = 0.5 * cartridge.travel;
-            own.oil_mass =
-                unit.model->oil().density *
-                (unit.model->piston_area() * (cartridge.travel - middle + cartridge.dead_length_C) +
-                 unit.model->annulus_area() * (middle + cartridge.dead_length_R));
+            const damper::ByChamber space =
+                unit.model->network().volumes(0.5 * unit.model->setup().cartridge.travel);
+            own.oil_mass = unit.model->oil().density * (space.C + space.R);
         }
     }
 
@@ -270,16 +267,16 @@ class Runner {
 public:
     Runner(std::span<const RideUnit> units, const Vehicle& vehicle, const damper::Load& load,
            const Event& event, const RideOptions& options)
-        : m_units(units), m_event(event), m_options(options), m_linkage(load),
-          m_ground(event, vehicle.tyre.radius), m_equations(units, vehicle, m_linkage, load, event, m_ground),
-          m_y(m_equations.at_start()),
+        : m_event(event), m_options(options), m_linkage(load), m_ground(event, vehicle.tyre.radius),
+          m_equations(units, vehicle, m_linkage, load, event, m_ground), m_y(m_equations.at_start()),
           m_integrator(m_equations, m_equations.tolerances(options), options.relative_error,
                        options.highest_order, options.solved_within),
-          m_meter(units, full_travel(), m_equations.static_load()) {
+          m_meter(units, m_equations.full_travel(), m_equations.static_load()) {
         for (const RideUnit& unit : units) {
             const std::optional<damper::Support>& support = unit.model->setup().support;
             if (support && support->stop)
-                m_stop = std::min(m_stop.value_or(full_travel()), full_travel() - support->stop->length);
+                m_stop =
+                    std::min(m_stop.value_or(infinity), m_equations.full_travel() - support->stop->length);
         }
     }
 
@@ -349,13 +346,6 @@ public:
     }
 
 private:
-    double full_travel() const {
-        double travel = infinity;
-        for (const RideUnit& unit : m_units)
-            travel = std::min(travel, unit.support->travel());
-        return travel;
-    }
-
     /// Rising in time; the last is the end.
     std::vector<Mark> marks() const {
         std::vector<Mark> marks;
@@ -417,7 +407,7 @@ private:
         // What begins on its stop has not met it.
         const double before = std::exchange(m_travel_before, now.travel).value_or(now.travel);
         if (m_stop && before < *m_stop && now.travel >= *m_stop) m_meter.meet_stop(now.speed);
-        const double full = full_travel();
+        const double full = m_equations.full_travel();
         if (before < full && now.travel >= full) m_meter.meet_metal(false, now.speed);
         if (before > 0.0 && now.travel <= 0.0) m_meter.meet_metal(true, -now.speed);
     }
@@ -450,7 +440,6 @@ private:
         }
     }
 
-    std::span<const RideUnit> m_units;
     const Event& m_event;
     const RideOptions& m_options;
     damper::Linkage m_linkage;

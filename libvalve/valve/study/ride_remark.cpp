@@ -17,17 +17,9 @@ void judge(RideRemarks& said, RideRule kept, RideRule broken, double value, doub
     said.push_back({value <= limit ? kept : broken, value, limit, amount});
 }
 
-bool has_small_bumps(const Event& event) {
-    switch (event.kind) {
-    case EventKind::bump:
-    case EventKind::bumps:
-        return event.height <= small_height;
-    case EventKind::rough:
-    case EventKind::profile:
-        return true;
-    default:
-        return false;
-    }
+/// Whether what is met near the level is small; the ruts of braking are not. Roads have no height of bumps.
+bool is_small(const Event& event) {
+    return event.kind != EventKind::braking && event.height <= small_height;
 }
 
 /// The stop, or, of what comes near it, what is left before it.
@@ -51,7 +43,7 @@ std::vector<RideRemark> for_the_rider(const RideFigures& ride, const motion::Eve
     if (ride.error) return said;
     const RideMetrics& metrics = ride.ride.metrics;
     const bool on_ground = event.kind != EventKind::landing && ride.ride.begin.has_value();
-    if (on_ground && has_small_bumps(event) && metrics.small_bumps)
+    if (on_ground && metrics.small_bumps && is_small(event))
         judge(said, RideRule::swallows, RideRule::passes_on, *metrics.small_bumps, calm_acceleration);
     if (on_ground)
         judge(said, RideRule::grips, RideRule::skips, metrics.wheel_load_variation, even_load,

@@ -102,7 +102,8 @@ public:
     Means means(std::span<const double> y) const;
 
     double oil_fault(std::span<const double> y0, std::span<const double> y) const; ///< share of it [-]
-    double static_load() const { return m_static_load; }                           ///< F_0 [N]
+    double full_travel() const { return m_full_travel; } ///< of the unit that has least [m]
+    double static_load() const { return m_static_load; } ///< F_0 [N]
     /// Of friction, tyre, and both metals together.
     const std::array<long, 3>& vehicle_switches() const { return m_vehicle_switches; }
 
