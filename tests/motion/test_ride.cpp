@@ -363,3 +363,36 @@ TEST_CASE("a reservoir's piston that rubs on its way to its stop leaves C a pres
         CHECK(ride.balance.energy < 3e-6);
     }
 }
+
+TEST_CASE("no figure of a ride depends on how many samples its series has", "[motion][ride]") {
+    for (const bool moves : {false, true})
+        for (const auto& [kind, height] :
+             {std::pair{EventKind::square_edge, 0.05}, std::pair{EventKind::landing, 0.6}}) {
+            CAPTURE(moves, static_cast<int>(kind));
+            const Bike bike(ridden_fork(), moves);
+            const Event event = event_of(kind, height);
+            const auto ridden = [&](int samples) {
+                motion::RideOptions options;
+                options.samples = samples;
+                return bike.over(event, options).metrics;
+            };
+            const motion::RideMetrics few = ridden(2);
+            const motion::RideMetrics many = ridden(20000);
+            for (double motion::RideMetrics::*member :
+                 {&motion::RideMetrics::peak_travel, &motion::RideMetrics::residual_travel,
+                  &motion::RideMetrics::peak_speed_compression, &motion::RideMetrics::peak_speed_rebound,
+                  &motion::RideMetrics::rms_acceleration, &motion::RideMetrics::peak_acceleration,
+                  &motion::RideMetrics::stuck_share, &motion::RideMetrics::wheel_load_variation,
+                  &motion::RideMetrics::mean_travel})
+                CHECK(few.*member == many.*member);
+            for (double motion::UnitInRide::*member :
+                 {&motion::UnitInRide::lowest_p_C, &motion::UnitInRide::lowest_p_R,
+                  &motion::UnitInRide::highest_p_C, &motion::UnitInRide::highest_p_R,
+                  &motion::UnitInRide::largest_void_C, &motion::UnitInRide::largest_void_R})
+                CHECK(few.units.front().*member == many.units.front().*member);
+            CHECK(few.units.front().hardest_compression->force ==
+                  many.units.front().hardest_compression->force);
+            CHECK(few.units.front().hardest_rebound->force == many.units.front().hardest_rebound->force);
+            CHECK(few.units.front().largest_lift == many.units.front().largest_lift);
+        }
+}

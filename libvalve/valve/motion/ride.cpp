@@ -84,13 +84,14 @@ private:
     std::vector<std::size_t> m_ends;
 };
 
-/// The largest magnitude of what is smooth between jumps, told at uneven times: between three that rise and
-/// fall, that of the parabola through them.
-class Crest {
+/// Where what is smooth between jumps turns, told at uneven times: at the vertex of the parabola through
+/// three values of which the middle one is the largest or the least.
+class Turns {
 public:
-    /// Two values at one time are a jump between them.
-    void add(double time, double value) {
-        m_largest = std::max(m_largest, std::abs(value));
+    /// The value of that vertex, about the moment told before this one. Two values at one time are a jump
+    /// between them.
+    std::optional<double> add(double time, double value) {
+        std::optional<double> vertex;
         if (m_count > 0 && time <= m_time[1]) m_count = 0;
         if (m_count == 2) {
             const double before = m_time[1] - m_time[0];
@@ -99,20 +100,27 @@ public:
             const double then = (value - m_value[1]) / after;
             const double bend = (then - rise) / (before + after);
             const double slope = rise + bend * before; // at the middle one
-            if (rise * then < 0.0 && rise * m_value[1] > 0.0)
-                m_largest = std::max(m_largest, std::abs(m_value[1] - 0.25 * slope * slope / bend));
+            if (rise * then < 0.0) vertex = m_value[1] - 0.25 * slope * slope / bend;
         }
         m_time = {m_time[1], time};
         m_value = {m_value[1], value};
         m_count = std::min(m_count + 1, 2);
+        return vertex;
     }
-    double largest() const { return m_largest; }
 
 private:
-    double m_largest = 0.0;
     int m_count = 0; // of values since the last jump, two at most
     std::array<double, 2> m_time{};
     std::array<double, 2> m_value{};
+};
+
+/// Turns of what a unit is known by.
+struct UnitTurns {
+    Turns p_C;
+    Turns p_R;
+    Turns void_C;
+    Turns void_R;
+    Turns force;
 };
 
 /// Extremes and shares, moment by moment.
@@ -124,6 +132,7 @@ public:
         for (const RideUnit& unit : units) {
             UnitInRide& own = m_metrics.units.emplace_back();
             own.legs = unit.legs;
+            m_lifts.emplace_back();
             m_turns.emplace_back();
             for (const damper::Place place : damper::all_places)
                 if (unit.model->setup().valves[place]) own.valves.push_back(place);
@@ -141,18 +150,28 @@ public:
         m.peak_travel = std::max(m.peak_travel, now.travel);
         m.peak_speed_compression = std::max(m.peak_speed_compression, now.speed);
         m.peak_speed_rebound = std::max(m.peak_speed_rebound, -now.speed);
+        if (const std::optional<double> travel = m_travel.add(now.time, now.travel))
+            m.peak_travel = std::max(m.peak_travel, *travel);
+        if (const std::optional<double> speed = m_speed.add(now.time, now.speed)) {
+            m.peak_speed_compression = std::max(m.peak_speed_compression, *speed);
+            m.peak_speed_rebound = std::max(m.peak_speed_rebound, -*speed);
+        }
         if (m_before && (now.speed > 0.0) != (m_before->speed > 0.0)) end_stroke();
         for (std::size_t i = 0; i < now.units.size(); ++i) {
             UnitInRide& own = m.units[i];
             const Moment& unit = now.units[i];
             for (std::size_t place = 0; place < own.largest_lift.size(); ++place) {
                 own.largest_lift[place] = std::max(own.largest_lift[place], unit.valves[place].lift);
-                m_turns[i][place].add(unit.valves[place].lift);
+                m_lifts[i][place].add(unit.valves[place].lift);
             }
+            own.add(unit);
+            add_force(own, unit);
+            add_turns(i, now.time, unit);
         }
-        add_extremes(now);
         if (m_counts) {
-            m_acceleration.add(now.time, now.acceleration);
+            m.peak_acceleration = std::max(m.peak_acceleration, std::abs(now.acceleration));
+            if (const std::optional<double> crest = m_acceleration.add(now.time, now.acceleration))
+                m.peak_acceleration = std::max(m.peak_acceleration, std::abs(*crest));
             if (m_before && now.time > m_before->time) {
                 const double width = now.time - m_before->time;
                 if (m_before->stuck) m_stuck += width;
@@ -164,20 +183,6 @@ public:
         m_before = now;
     }
 
-    /// Of the units alone; at moments within steps, too.
-    void add_extremes(const RideMoment& now) {
-        for (std::size_t i = 0; i < now.units.size(); ++i) {
-            UnitInRide& own = m_metrics.units[i];
-            const Moment& unit = now.units[i];
-            own.add(unit);
-            if (unit.speed > 0.0 &&
-                unit.force > (own.hardest_compression ? own.hardest_compression->force : 0.0))
-                own.hardest_compression = unit;
-            if (unit.speed < 0.0 && unit.force < (own.hardest_rebound ? own.hardest_rebound->force : 0.0))
-                own.hardest_rebound = unit;
-        }
-    }
-
     void meet_bump(double travel) { m_metrics.start_travels.push_back(travel); }
     void meet_stop(double speed) { raise(m_metrics.closing_speed, speed); }
     void meet_metal(bool extended, double speed) {
@@ -187,12 +192,11 @@ public:
     RideMetrics finish(double counted) {
         RideMetrics& m = m_metrics;
         if (m_before) m.residual_travel = m_before->travel;
-        m.peak_acceleration = m_acceleration.largest();
         end_stroke();
         for (std::size_t i = 0; i < m.units.size(); ++i)
-            for (std::size_t place = 0; place < m_turns[i].size(); ++place)
+            for (std::size_t place = 0; place < m_lifts[i].size(); ++place)
                 m.units[i].swings[place] =
-                    m_turns[i][place].most_swings(swing_share * m.units[i].largest_lift[place]);
+                    m_lifts[i][place].most_swings(swing_share * m.units[i].largest_lift[place]);
         if (counted > 0.0) {
             m.stuck_share = m_stuck / counted;
             m.off_ground_share = m_off / counted;
@@ -216,8 +220,38 @@ private:
         m_small += time * (a * a + a * b + b * b) / 3.0;
     }
 
+    static void add_force(UnitInRide& own, const Moment& unit) {
+        if (unit.speed > 0.0 && unit.force > (own.hardest_compression ? own.hardest_compression->force : 0.0))
+            own.hardest_compression = unit;
+        if (unit.speed < 0.0 && unit.force < (own.hardest_rebound ? own.hardest_rebound->force : 0.0))
+            own.hardest_rebound = unit;
+    }
+
+    /// What lies between two steps.
+    void add_turns(std::size_t number, double time, const Moment& unit) {
+        UnitInRide& own = m_metrics.units[number];
+        UnitTurns& turns = m_turns[number];
+        if (const std::optional<double> p_C = turns.p_C.add(time, unit.p_C)) {
+            own.lowest_p_C = std::min(own.lowest_p_C, std::max(*p_C, 0.0));
+            own.highest_p_C = std::max(own.highest_p_C, *p_C);
+        }
+        if (const std::optional<double> p_R = turns.p_R.add(time, unit.p_R)) {
+            own.lowest_p_R = std::min(own.lowest_p_R, std::max(*p_R, 0.0));
+            own.highest_p_R = std::max(own.highest_p_R, *p_R);
+        }
+        if (const std::optional<double> void_C = turns.void_C.add(time, unit.void_C))
+            own.largest_void_C = std::max(own.largest_void_C, *void_C);
+        if (const std::optional<double> void_R = turns.void_R.add(time, unit.void_R))
+            own.largest_void_R = std::max(own.largest_void_R, *void_R);
+        if (const std::optional<double> force = turns.force.add(time, unit.force); force && m_before) {
+            Moment tip = m_before->units[number];
+            tip.force = *force;
+            add_force(own, tip);
+        }
+    }
+
     void end_stroke() {
-        for (std::array<LiftTurns, 4>& unit : m_turns)
+        for (std::array<LiftTurns, 4>& unit : m_lifts)
             for (LiftTurns& valve : unit)
                 valve.end_stroke();
     }
@@ -228,10 +262,13 @@ private:
 
     double m_static_load;
     RideMetrics m_metrics;
-    std::vector<std::array<LiftTurns, 4>> m_turns; // of the valves of each unit
+    std::vector<std::array<LiftTurns, 4>> m_lifts; // of the valves of each unit
+    std::vector<UnitTurns> m_turns;                // likewise
     std::optional<RideMoment> m_before;
     bool m_counts = false;
-    Crest m_acceleration;
+    Turns m_travel;
+    Turns m_speed;
+    Turns m_acceleration;
     double m_stuck = 0.0; // [s]
     double m_off = 0.0;
     double m_low = 0.0;
@@ -282,10 +319,9 @@ public:
 
     Ride run() {
         Ride ride;
-        m_between.resize(m_y.size());
         const std::vector<Mark> marks = this->marks();
         const std::vector<double> y0 = m_y;
-        m_equations.enter(0);
+        enter(0);
         const RideEquations::DamperStore before = m_equations.stored_in_dampers(0.0, y0);
         m_equations.switch_modes(0.0, m_y, {});
         const double stored = m_equations.stored(0.0, m_y);
@@ -304,7 +340,7 @@ public:
             }
             if (mark.half) half = m_equations.means(m_y);
             if (mark.bump) m_meter.meet_bump(m_linkage.at(m_y[0]).travel);
-            if (mark.piece) m_equations.enter(*mark.piece);
+            if (mark.piece) enter(*mark.piece);
             if (mark.piece || mark.kink) {
                 m_equations.switch_modes(m_time, m_y, {});
                 if (m_time < m_event.duration) start();
@@ -336,12 +372,12 @@ public:
             m_equations.left_open(before, m_equations.stored_in_dampers(end, m_y), e);
         ride.balance.energy = open / std::max(lost, least_loss);
         ride.balance.mass = m_equations.oil_fault(y0, m_y);
-        ride.series = std::move(m_series);
         const detail::Effort effort = m_integrator.effort();
         ride.steps = effort.steps;
         ride.rates = effort.rates;
         ride.events = effort.starts;
         ride.switches = m_equations.vehicle_switches();
+        ride.series = series();
         return ride;
     }
 
@@ -375,7 +411,15 @@ private:
         return marks;
     }
 
-    void start() { m_integrator.start(m_time, m_y, longest_step); }
+    void enter(std::size_t piece) {
+        m_piece = piece;
+        m_equations.enter(piece);
+    }
+
+    void start() {
+        m_integrator.start(m_time, m_y, longest_step);
+        m_is_as_sampled = false;
+    }
 
     void note(const RideMoment& moment) { m_meter.add(moment); }
 
@@ -424,20 +468,49 @@ private:
         return m_event.duration * static_cast<double>(number) / m_options.samples;
     }
 
-    void sample_start() { m_series.push_back(m_equations.moment(0.0, m_y)); }
+    /// Room for the state of one sample more.
+    std::span<double> add_sample(double time) {
+        if (!m_is_as_sampled) m_held.push_back({m_equations.modes(), m_piece});
+        m_is_as_sampled = true;
+        m_samples.push_back({time, m_held.size() - 1});
+        m_states.resize(m_states.size() + m_y.size());
+        return std::span(m_states).last(m_y.size());
+    }
+
+    void sample_start() { std::copy(m_y.begin(), m_y.end(), add_sample(0.0).begin()); }
 
     void sample_up_to(double time) {
         const auto last = static_cast<std::size_t>(m_options.samples);
-        while (m_series.size() <= last) {
-            double next = sample_time(m_series.size());
+        while (m_samples.size() <= last) {
+            double next = sample_time(m_samples.size());
             if (next > time) {
-                if (m_series.size() < last || time < m_event.duration) return;
+                if (m_samples.size() < last || time < m_event.duration) return;
                 next = time; // the end, to rounding
             }
-            m_integrator.interpolate(next, 0, m_between);
-            m_series.push_back(m_equations.moment(next, m_between));
-            m_meter.add_extremes(m_series.back());
+            m_integrator.interpolate(next, 0, add_sample(next));
         }
+    }
+
+    /// After the run: what is worked out at a sample leaves traces in the last digits of what comes next.
+    std::vector<RideMoment> series() {
+        std::vector<RideMoment> moments;
+        moments.reserve(m_samples.size());
+        std::optional<std::size_t> held;
+        try {
+            for (const Sample& sample : m_samples) {
+                if (held != sample.held) {
+                    held = sample.held;
+                    m_equations.enter(m_held[*held].piece);
+                    m_equations.set(m_held[*held].modes);
+                }
+                m_time = sample.time;
+                moments.push_back(m_equations.moment(
+                    sample.time, std::span(m_states).subspan(moments.size() * m_y.size(), m_y.size())));
+            }
+        } catch (const SolveError& error) {
+            give_up(error.what());
+        }
+        return moments;
     }
 
     const Event& m_event;
@@ -448,8 +521,19 @@ private:
     std::vector<double> m_y;
     Integrator m_integrator;
     Meter m_meter;
-    std::vector<double> m_between;
-    std::vector<RideMoment> m_series;
+    struct Held { // what does not change between two events
+        detail::RideModes modes;
+        std::size_t piece = 0; // of the ground
+    };
+    struct Sample {
+        double time = 0.0;
+        std::size_t held = 0; // its number
+    };
+    std::size_t m_piece = 0;
+    std::vector<Held> m_held;
+    bool m_is_as_sampled = false; // the last of these still holds
+    std::vector<Sample> m_samples;
+    std::vector<double> m_states;          // of the samples, one after the other
     RideMoment m_arrived;                  // at the end of a step
     std::optional<double> m_stop;          // travel at which it is reached
     std::optional<double> m_travel_before; // at the moment noted before
