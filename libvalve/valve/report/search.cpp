@@ -301,11 +301,12 @@ std::string coverage_words(const SearchQuestion& question, const SearchResult& r
         text = fmt::format("Looked at {}{} of {} ways to build, each by coarse plates at few pressures.",
                            result.is_interrupted ? "" : "all, ", part.screened, many(part.candidates));
     } else {
-        text = fmt::format("Looked at {} of {}{} ways to build, each by coarse plates at few pressures: from "
-                           "the present stacks and from {} drawn at random (seed {}), always on from the "
-                           "best.",
-                           part.screened, question.valves().size() > 1 ? "at most " : "",
-                           many(part.candidates), question.options().starts - 1, question.options().seed);
+        text = fmt::format(
+            "Looked at {} of {}{} ways to build, each by coarse plates at few pressures: from "
+            "the present stacks and from {} drawn at random (seed {}), always on from the "
+            "best.",
+            part.screened, question.valves().size() > 1 ? "at most " : "", many(part.candidates),
+            std::min(question.options().starts, question.options().most) - 1, question.options().seed);
         if (const std::optional<double> share = share_better(part))
             text += fmt::format(" Of all ways, fewer than {:.2g} % are better than the best found (95 % "
                                 "confidence: none of {} drawn at random is).",
@@ -313,6 +314,7 @@ std::string coverage_words(const SearchQuestion& question, const SearchResult& r
     }
     text += fmt::format(" Solved in full: {}; the screen erred by up to {:.2g} steps.", result.solved,
                         result.screen_error);
+    static_assert(study::screen_doubt == 2.0); // "twice"
     if (result.bound && !result.reached())
         text += fmt::format(" None of those left unsolved comes nearer than {:.2f} steps, unless the screen "
                             "errs on it more than twice as much.",

@@ -244,6 +244,15 @@ std::optional<SearchCandidate> drawn(const SearchQuestion& question, Dice& dice)
     return std::nullopt;
 }
 
+/// How many of `list` stand before the one that would be the next of `different` different ones.
+std::size_t length_of(const std::vector<SearchCandidate>& list, std::size_t different) {
+    std::set<SearchCandidate> seen;
+    std::size_t length = 0;
+    while (length < list.size() && (seen.contains(list[length]) || seen.size() < different))
+        seen.insert(list[length++]);
+    return length;
+}
+
 /// The work on one part.
 class Screening {
 public:
@@ -265,9 +274,9 @@ public:
             look_at_all();
         } else {
             const std::size_t starts = m_question.options().starts;
-            for (std::size_t start = m_result.part - 1; start < starts && !m_result.is_interrupted;
-                 start += m_result.of)
-                set_out(start, std::max<std::size_t>(1, most / starts));
+            for (std::size_t start = m_result.part - 1;
+                 start < std::min(starts, most) && !m_result.is_interrupted; start += m_result.of)
+                set_out(start, most / starts + (start < most % starts ? 1 : 0));
         }
         // As it is, whether or not it is one of the family.
         if (m_result.part == 1) m_best.add(m_screen({m_question.present()}));
@@ -333,9 +342,11 @@ private:
             for (std::size_t i = 0; i < std::max<std::size_t>(1, share / 6); ++i)
                 if (std::optional<SearchCandidate> one = drawn(m_question, dice))
                     first.push_back(*std::move(one));
-            m_result.sampled += first.size();
         }
-        if (!look(std::move(first))) return;
+        const std::size_t before = m_result.screened;
+        const bool goes_on = look(first);
+        if (start > 0) m_result.sampled += length_of(first, m_result.screened - before);
+        if (!goes_on) return;
         while (!waiting.empty()) {
             const SearchCandidate next = waiting.begin()->candidate;
             waiting.erase(waiting.begin());

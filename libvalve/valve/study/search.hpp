@@ -52,7 +52,8 @@ struct SearchPart {
     double candidates = 0.0; ///< ways to build; of several valves, as if each had all that is at hand
     bool exhaustive = false; ///< every candidate is screened, by one of the parts
     std::size_t screened = 0;
-    std::size_t sampled = 0; ///< of these drawn at random, each of the family as likely as any other
+    std::size_t sampled = 0; ///< drawn at random and screened, each of the family as likely as any other; one
+                             ///< that is drawn again counts again
     bool is_interrupted = false;
     /// The best first: a few hundred, and the best few of every number of changed parts and of all that open
     /// the same valves.
@@ -118,7 +119,7 @@ struct SearchResult {
     std::size_t solved = 0;    ///< in full
     double screen_error = 0.0; ///< largest difference seen between screened and solved goal error
     /// No candidate that was screened and not solved has a smaller goal error than this, if the screen errs
-    /// on it by no more than twice what was seen; none: all that can be built were solved.
+    /// on it by no more than `screen_doubt` times what was seen; none: all that can be built were solved.
     std::optional<double> bound;
     bool moved = false; ///< something that was solved gives a line of the goal another value than today's
     bool is_interrupted = false;
@@ -129,8 +130,12 @@ struct SearchResult {
     const SearchAnswer& nearest() const { return by_changed.back(); }
 };
 
+/// How much more than was seen the screen may err before a bound no longer holds: our choice.
+inline constexpr double screen_doubt = 2.0;
+
 /// Solves the best of `screening` in full, in its order, until no other can be among the answers but by a
-/// screen that errs more than twice as much as was seen. Throws SolveError where none could be solved.
+/// screen that errs more than `screen_doubt` times as much as was seen. Throws SolveError where none could be
+/// solved.
 SearchResult solve(const SearchQuestion& question, SearchPart screening, const SearchHooks& hooks = {});
 
 /// A whole search: screens the question as one part, then solves the best of it. Throws as solve().

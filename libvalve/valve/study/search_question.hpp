@@ -23,9 +23,10 @@ struct SearchOptions {
     PileOrder order = PileOrder::taper;
     /// Needles and coils of floats that may be turned, by the names of adjusters(), and `main_spring`.
     std::vector<std::string> adjusters = {};
-    std::size_t most = 6000; ///< stacks that are screened; a family of no more is looked at whole
-    std::size_t starts = 8;  ///< of a larger family: places in it from where a search sets out
-    std::uint64_t seed = 1;  ///< of these places
+    /// Ways to build that are screened, before with_fewer_opened(); a family of no more is looked at whole.
+    std::size_t most = 6000;
+    std::size_t starts = 8; ///< of a larger family: places in it from where a search sets out
+    std::uint64_t seed = 1; ///< of these places
     std::size_t answers = 5;
     EvaluateOptions at = {};
 };

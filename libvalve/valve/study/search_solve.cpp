@@ -18,7 +18,6 @@ namespace {
 
 constexpr std::size_t batch = 8;        // solved between two looks at whether it is enough
 constexpr std::size_t most_solved = 96; // in full
-constexpr double doubt = 2.0;           // how much more than seen the screen may err
 
 /// Solved in full, from the file that it is.
 SearchAnswer answer(const SearchQuestion& question, const Screened& screened) {
@@ -195,7 +194,7 @@ SearchResult solve(const SearchQuestion& question, SearchPart screening, const S
     // Whatever is told has to be worth its work beside the set-up as it is.
     if (std::isfinite(result.present.error)) solved.push_back(result.present);
     std::vector<SearchAnswer> worthy; // of these
-    const auto margin = [&] { return doubt * result.screen_error; };
+    const auto margin = [&] { return screen_doubt * result.screen_error; };
     std::size_t next = 0;
     // Enough: nothing that is left can be told before the last of the answers.
     const auto enough = [&] {
