@@ -54,6 +54,9 @@ TEST_CASE("quantities are read in SI", "[core][units]") {
     reads("-0.5 bar", "bar", -0.5e5);
     reads("2 m/s", "m/s", 2.0);
     reads("7.5e-4 1/K", "1/K", 7.5e-4);
+    reads("400", "J", 400.0);
+    reads("400 J", "J", 400.0);
+    reads("0.4 kJ", "J", 400.0);
 }
 
 TEST_CASE("customary units have their defined size", "[core][units]") {
@@ -126,4 +129,20 @@ TEST_CASE("a formatted quantity reads back as the same value", "[core][units]") 
             CHECK_THAT(back, WithinAbs(si, is_shifted ? 1e-15 * (si + 300.0) : 1e-15 * si));
         }
     }
+}
+
+TEST_CASE("a quantity is rounded in its unit and carries no digits of another", "[core][units]") {
+    CHECK(rounded_to(363.6e-6, 0, "ml") == parse_quantity("364 ml", "ml"));
+    CHECK(format_quantity(rounded_to(363.6e-6, 0, "ml"), "ml") == "364 ml");
+    CHECK(format_quantity(rounded_to(11.94e-3, 1, "mm"), "mm") == "11.9 mm");
+    for (int ml = 1; ml <= 999; ++ml) {
+        const std::string text = std::to_string(ml) + " ml";
+        CHECK(format_quantity(rounded_to(ml * 1e-6 + 0.3e-6, 0, "ml"), "ml") == text);
+    }
+    // 25 lbf/in are 4.37817088... N/mm (NIST SP 811).
+    CHECK(told_quantity(parse_quantity("25 lbf/in", "N/mm"), "N/mm") == "4.3782 N/mm");
+    CHECK(told_quantity(parse_quantity("5 lbf", "N"), "N") == "22.241 N");
+    CHECK(told_quantity(1234.56e-6, "ml") == "1234.56 ml");
+    CHECK(told_quantity(0.0, "mm") == "0 mm");
+    CHECK(told_quantity(parse_quantity("40 C", "C"), "C") == "40 C");
 }

@@ -96,6 +96,8 @@ constexpr std::array units{
     Unit{"N s/m", Dimension::damping},
     Unit{"N s/mm", Dimension::damping, 1e3},
     Unit{"m/s2", Dimension::acceleration},
+    Unit{"J", Dimension::energy},
+    Unit{"kJ", Dimension::energy, 1e3},
 };
 
 struct DimensionText {
@@ -105,7 +107,7 @@ struct DimensionText {
 };
 
 const DimensionText& text_of(Dimension dimension) {
-    static constexpr std::array<DimensionText, 18> texts{{
+    static constexpr std::array<DimensionText, 19> texts{{
         {"ratio", "a plain number", 0.5},
         {"length", "a length", 20.0},
         {"area", "an area", 13.0},
@@ -124,6 +126,7 @@ const DimensionText& text_of(Dimension dimension) {
         {"frequency", "a frequency", 4.0},
         {"damping", "a damping", 400.0},
         {"acceleration", "an acceleration", 9.8},
+        {"energy", "an energy", 120.0},
     }};
     return texts.at(static_cast<std::size_t>(dimension));
 }
@@ -221,6 +224,11 @@ double rounded(double si, int digits, std::string_view unit_symbol) {
     return to_si(parse_number(fmt::format("{:.{}g}", from_si(si, in), digits)), in);
 }
 
+double rounded_to(double si, int decimals, std::string_view unit_symbol) {
+    const Unit& in = unit(unit_symbol);
+    return to_si(parse_number(fmt::format("{:.{}f}", from_si(si, in), decimals)), in);
+}
+
 double parse_quantity(std::string_view text, std::string_view bare_unit) {
     const Unit& documented = unit(bare_unit);
     text = trimmed(text);
@@ -263,6 +271,13 @@ std::string format_quantity(double si, std::string_view unit_symbol) {
         if (to_si(rounded, in) == si) return with_unit(format_number(rounded), in.symbol);
     }
     return with_unit(format_number(value), in.symbol);
+}
+
+std::string told_quantity(double si, std::string_view unit_symbol) {
+    constexpr double rounding = 1e-12;
+    const double six = rounded(si, 6, unit_symbol);
+    const bool says_it = std::abs(six - si) <= rounding * std::abs(si);
+    return format_quantity(says_it ? six : rounded(si, 5, unit_symbol), unit_symbol);
 }
 
 } // namespace valve

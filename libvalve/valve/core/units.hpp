@@ -24,7 +24,8 @@ enum class Dimension {
     time,
     frequency,
     damping,
-    acceleration
+    acceleration,
+    energy
 };
 
 /// "pressure", as in a message.
@@ -59,8 +60,15 @@ double parse_quantity(std::string_view text, std::string_view bare_unit);
 /// [SI].
 double rounded(double si, int digits, std::string_view unit_symbol);
 
+/// The same to `decimals` behind the point.
+double rounded_to(double si, int decimals, std::string_view unit_symbol);
+
 /// `si` as it can be written in a file: the shortest "0.15 mm" that parse_quantity() reads back as the same
 /// value, or, where rounding allows none, one within 1e-15 of it.
 std::string format_quantity(double si, std::string_view unit_symbol);
+
+/// `si` as it is told to somebody: to six digits where these say it, as numbers in the unit do, else, as one
+/// that was written in another unit, to five.
+std::string told_quantity(double si, std::string_view unit_symbol);
 
 } // namespace valve

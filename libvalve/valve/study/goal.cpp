@@ -37,19 +37,6 @@ bool speaks_of_today(Must must) {
     return must == Must::change || must == Must::keep;
 }
 
-/// A value of what `measure` measures. Files know no energies, so that J is read here.
-double value_of(std::string_view text, Measure measure) {
-    const Scale& of = scale(measure);
-    if (measure != Measure::energy) return parse_quantity(text, of.unit);
-    std::string_view number = trimmed(text);
-    if (number.ends_with('J')) number = trimmed(number.substr(0, number.size() - 1));
-    try {
-        return parse_quantity(number, "");
-    } catch (const InputError&) {
-        throw InputError(fmt::format("{} is no energy; expected one, e.g. 120 J", in_quotes(text)));
-    }
-}
-
 /// Of a figure that is a share itself a limit in % is a value, and no share of one.
 Amount amount_of(const PlacedText& text, const FigureKind& kind, Must must) {
     return placed(text, [&](const std::string& written) {
@@ -58,7 +45,7 @@ Amount amount_of(const PlacedText& text, const FigureKind& kind, Must must) {
             number.remove_prefix(1); // says which way, as a minus does
         const bool is_value = kind.measure == Measure::share && !speaks_of_today(must);
         if (number.ends_with('%') && !is_value) return Amount{parse_quantity(number, "%"), true};
-        return Amount{value_of(number, kind.measure), false};
+        return Amount{parse_quantity(number, scale(kind.measure).unit), false};
     });
 }
 
