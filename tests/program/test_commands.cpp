@@ -401,6 +401,33 @@ TEST_CASE("a rider, a sag and a force at the end give spring, preload and oil", 
     const json bound = solved(goal + " --rider 85kg --oils 300,350").at("choice");
     CHECK(bound.at("at_limit") == json::array({"oil"}));
     CHECK(bound.at("oil_volume_m3") == 350e-6);
+
+    const Run told = run(goal + " --rider 85kg");
+    CHECK_THAT(told.out, contains_text("support.leg.oil: 364 ml"));
+    const Run picked = run(goal + " --rider 85kg --springs 4.385 --fills 363.4,364.6");
+    CHECK_THAT(picked.out, contains_text("support.spring.rate: 4.385 N/mm"));
+    CHECK_THAT(picked.out,
+               contains_text("support.leg.oil: 364.6 ml") || contains_text("support.leg.oil: 363.4 ml"));
+    const Run kilo = run("support " + found + " --hit '0.4 kJ' --json");
+    CHECK(json::parse(kilo.out).at("hit_J") == 400.0);
+    CHECK_THAT(run("support " + found + " --hit '5 MJ'").err, contains_text("known: J, kJ"));
+}
+
+TEST_CASE("a choice that no file can say is told all the same, and why there is no file", "[program]") {
+    const std::string dry = "support " + found + " --end-force 100 --oils 0,300";
+    const Run told = run(dry);
+    CHECK(told.status == 0);
+    CHECK_THAT(told.out, contains_text("at its limit") &&
+                             contains_text("No set-up can be made of the choice: '0 ml' is out of range"));
+    const Run written = run(dry + " -o none.yaml");
+    CHECK(written.status == 4);
+    CHECK_THAT(written.out, contains_text("at its limit"));
+    CHECK_THAT(written.err, contains_text("--output: nothing is written: no set-up can be made"));
+    CHECK(run(dry + " --json").status == 0);
+    // Unless somebody says so, it never comes to that.
+    const Run least = run("support " + found + " --end-force 100");
+    CHECK(least.status == 0);
+    CHECK_THAT(least.out, contains_text("support.leg.oil: 1 ml"));
 }
 
 TEST_CASE("several supports: one row a point with its file, and the ride of two ends", "[program]") {

@@ -71,6 +71,20 @@ TEST_CASE("what moves together moves together", "[study][lever]") {
     CHECK(text(spring, "support.spring.second.rate") == "7 N/mm");
 }
 
+TEST_CASE("a step from a value in another unit ends on digits of its own", "[study][lever]") {
+    const setup::Document fork = setup::Document::load(VALVE_SOURCE_DIR "/stacks/rally-fork.yaml",
+                                                       {{"support.spring.rate", "25 lbf/in"},
+                                                        {"support.spring.preload", "0.5 in"},
+                                                        {"valves.base.refill.float.travel", "0.06 in"}});
+    const std::vector<Lever> list = levers(setup::read(fork));
+    const auto after = [&](const std::string& key, int steps) {
+        return text(lever(list, key).edited(fork, steps), key);
+    };
+    CHECK(after("support.spring.rate", -9) == "3.478 N/mm"); // of 4.3782
+    CHECK(after("support.spring.preload", 1) == "13.7 mm");
+    CHECK(after("valves.base.refill.float.travel", 2) == "1.624 mm"); // of 1.524
+}
+
 TEST_CASE("a bladder in place of the sprung piston starts at its pressure, as stiff", "[study][lever]") {
     const setup::Document fork = demo("rally-fork");
     const damper::SetUp found = *setup::read(fork).unit;

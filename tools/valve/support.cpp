@@ -1,5 +1,4 @@
 #include <valve/core/error.hpp>
-#include <valve/core/text.hpp>
 #include <valve/core/units.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/support_comparison.hpp>
@@ -10,12 +9,12 @@
 
 #include <algorithm>
 #include <memory>
-#include <string_view>
 #include <tuple>
 #include <utility>
 
 #include "command.hpp"
 #include "inputs.hpp"
+#include "messages.hpp"
 #include "whole_file.hpp"
 
 namespace program {
@@ -52,20 +51,6 @@ std::optional<double> quantity(const std::string& name, const std::string& text,
     } catch (const valve::InputError& error) {
         throw UsageError(fmt::format("{}: {}", name, error.what()));
     }
-}
-
-/// "500", "500 J" or "0.5 kJ" [J].
-double energy_of(const std::string& name, const std::string& text) {
-    std::string_view number = valve::trimmed(text);
-    double unit = 1.0;
-    if (number.ends_with('J')) {
-        number.remove_suffix(1);
-        if (number.ends_with('k')) {
-            number.remove_suffix(1);
-            unit = 1e3;
-        }
-    }
-    return unit * quantity_of(name, std::string(valve::trimmed(number)), "");
 }
 
 void set_bounds(Bounds& bounds, const std::string& name, const std::vector<double>& given) {
@@ -151,7 +136,7 @@ void choose(const Options& options, SupportResult& result) {
 /// The file that makes the choice out of the one given, as it would stand beside `beside`.
 std::string chosen_file(const Options& options, const SupportResult& result, const std::string& beside) {
     return variant_file(options.files.front(), beside,
-                        valve::study::with_choice(*result.reading.written, result.chosen->choice),
+                        valve::study::with_choice(*result.reading.written, *result.chosen),
                         result.reading.title + ", spring and oil chosen");
 }
 
@@ -202,16 +187,16 @@ void run(const Options& options, Outcome& outcome) {
     if (options.chooses()) choose(options, results.front());
 
     std::string file;
+    std::string no_file; // why there is none
     if (options.chooses() && (!options.output.empty() || (!options.json && !options.csv))) {
         try {
             file = chosen_file(options, results.front(),
                                options.output.empty() ? options.files.front() : options.output);
         } catch (const valve::InputError& error) {
-            throw valve::SolveError(
-                fmt::format("no set-up can be made of the choice: {}", reason_of(error.what())));
+            no_file = "no set-up can be made of the choice: " + reason_of(error.what());
         }
     }
-    if (!options.output.empty()) write_whole(options.output, file);
+    if (!options.output.empty() && no_file.empty()) write_whole(options.output, file);
 
     const bool is_one = results.size() == 1;
     if (options.json) {
@@ -222,12 +207,20 @@ void run(const Options& options, Outcome& outcome) {
                                                  : valve::report::points(results));
     } else {
         outcome.text = is_one ? valve::report::text(results.front()) : valve::report::text(results);
-        if (options.chooses()) {
+        if (!no_file.empty()) {
+            outcome.text += fmt::format("\nN{}\n", no_file.substr(1));
+        } else if (options.chooses()) {
             outcome.text += "\nThe choice as a set-up, rates to 0.01 N/mm, preload to 0.1 mm, oil to 1 ml";
+            if (!options.springs.empty() || !options.fills.empty())
+                outcome.text += ", what is at hand as it is";
             outcome.text += options.output.empty() ? " (-o FILE.yaml writes it):\n"
                                                    : fmt::format(", {}: written:\n", options.output);
             outcome.text += file;
         }
+    }
+    if (!options.output.empty() && !no_file.empty()) {
+        log_error(fmt::format("--output: nothing is written: {}", no_file));
+        outcome.status = no_solution;
     }
 }
 
@@ -253,7 +246,7 @@ void add_support(CommandLine& app, Outcome& outcome) {
          "Travels from full extension [mm]; default: even steps");
     command
         .add_option(
-            "--hit", [options](const std::string& text) { options->hit = energy_of("--hit", text); },
+            "--hit", [options](const std::string& text) { options->hit = quantity_of("--hit", text, "J"); },
             "Energy that a hit brings [J]; default: 70 % of what the first file takes to full travel")
         .option_text("J");
     value("--rider", options->rider, "KG", "Rider with gear, in place of support.load.rider");
@@ -270,7 +263,7 @@ void add_support(CommandLine& app, Outcome& outcome) {
          "Spring rates to be had [N/mm]; default: half to twice the file's");
     list("--preloads", options->preloads, "mm", "FROM,TO", "Preloads that can be set [mm]; default: 0 to 20");
     list("--oils", options->oils, "ml", "FROM,TO",
-         "Oil that may be filled in [ml]; default: 0 to what leaves 1 ml of air at full travel");
+         "Oil that may be filled in [ml]; default: 1 to what leaves 1 ml of air at full travel");
     list("--springs", options->springs, "N/mm", "RATE,…", "Springs at hand, in place of --rates [N/mm]");
     list("--fills", options->fills, "ml", "ML,…", "Oil fillings to choose from, in place of --oils [ml]");
     command.add_option("-o,--output", options->output, "Where the choice goes as a set-up, a variant of FILE")

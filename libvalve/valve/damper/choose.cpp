@@ -20,6 +20,7 @@ struct Demand {
     double force = 0.0;  // [N]
 };
 
+constexpr double least_oil = 1e-6; // a leg without any is none [m³]
 constexpr double least_air = 1e-6; // left in the leg at full travel [m³]
 
 /// The oil that leaves just the least air at full travel [m³].
@@ -187,7 +188,7 @@ void require_goal_that_can_be_meant(const SetUp& setup, const SupportGoal& goal)
 Buildable buildable(const SetUp& setup) {
     require_spring(setup);
     const double rate = setup.support->spring->rate;
-    Buildable limits{{0.5 * rate, 2.0 * rate}, {0.0, 20e-3}, {}};
+    Buildable limits{{0.5 * rate, 2.0 * rate}, {0.0, 20e-3}, {least_oil, least_oil}};
     if (setup.support->leg) limits.oil.high = most_oil(*setup.support->leg, setup.cartridge);
     return limits;
 }

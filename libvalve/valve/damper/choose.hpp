@@ -26,7 +26,7 @@ struct Buildable {
     Bounds oil;     ///< in the leg [m³]
 };
 
-/// Half to twice the spring's rate, 0 to 20 mm of preload (common practice, no source), and oil from none to
+/// Half to twice the spring's rate, 0 to 20 mm of preload (common practice, no source), and oil from 1 ml to
 /// what leaves 1 ml of air at full travel. Throws InputError for a support without coil spring.
 Buildable buildable(const SetUp& setup);
 

@@ -1,3 +1,4 @@
+#include <valve/core/units.hpp>
 #include <valve/report/advise.hpp>
 #include <valve/report/assumptions.hpp>
 #include <valve/report/cut_off.hpp>
@@ -20,6 +21,11 @@ namespace {
 using study::Diagnosis;
 using study::Judgement;
 using study::Rule;
+
+/// A sag's limit [m] in mm, to a tenth as sags are told, "75", "74.9".
+std::string to_tenth(double length) {
+    return trim_mm(rounded_to(length, 1, "mm"));
+}
 
 std::string_view name(Rule rule) {
     constexpr std::array<std::string_view, 14> names{
@@ -205,11 +211,11 @@ std::string rule_words(const Judgement& judgement) {
         return fmt::format("no shim is bent beyond endless life below {}", limit);
     case Rule::spring_fits:
         return fmt::format("sag with the rider between {} and {} mm, {} to {} % of the wheel's travel",
-                           trim_mm(judgement.target.low), trim_mm(judgement.target.high),
+                           to_tenth(judgement.target.low), to_tenth(judgement.target.high),
                            fixed(study::usual_sag_least * 100.0, 0), fixed(study::usual_sag_most * 100.0, 0));
     case Rule::rate_fits:
         return fmt::format("sag without the rider between {} and {} mm, {} to {} % of the wheel's travel",
-                           trim_mm(judgement.target.low), trim_mm(judgement.target.high),
+                           to_tenth(judgement.target.low), to_tenth(judgement.target.high),
                            fixed(study::usual_free_sag_least * 100.0, 0),
                            fixed(study::usual_free_sag_most * 100.0, 0));
     case Rule::oil_fits:

@@ -219,7 +219,8 @@ std::string choice_text(const SupportResult& result) {
         return fmt::format("{} {}", fmt::join(values, ", "), unit);
     };
     const study::Stock& stock = chosen.stock;
-    add(Chosen::rate, "support.spring.rate", rate(now.spring->rate), rate(then.spring->rate),
+    add(Chosen::rate, "support.spring.rate", rate(now.spring->rate),
+        stock.rates.empty() ? rate(then.spring->rate) : at_hand({then.spring->rate}, 1e-3, "N/mm"),
         stock.rates.empty() ? range(fixed(limits.rate.low * 1e-3, 2), rate(limits.rate.high))
                             : at_hand(stock.rates, 1e-3, "N/mm"));
     if (then.spring->second)
@@ -229,7 +230,9 @@ std::string choice_text(const SupportResult& result) {
         tenths_mm(then.spring->preload) + " mm",
         range(tenths_mm(limits.preload.low), tenths_mm(limits.preload.high) + " mm"));
     if (then.leg)
-        add(Chosen::oil, "support.leg.oil", ml(now.leg->oil_volume) + " ml", ml(then.leg->oil_volume) + " ml",
+        add(Chosen::oil, "support.leg.oil", ml(now.leg->oil_volume) + " ml",
+            stock.fills.empty() ? ml(then.leg->oil_volume) + " ml"
+                                : at_hand({then.leg->oil_volume}, 1e6, "ml"),
             stock.fills.empty() ? range(ml(limits.oil.low), ml(limits.oil.high) + " ml")
                                 : at_hand(stock.fills, 1e6, "ml"));
     out += table.text();
@@ -270,9 +273,9 @@ std::string summary(const damper::Support& support) {
     if (support.spring) {
         const damper::MainSpring& spring = *support.spring;
         std::string part =
-            fmt::format("spring {:g} N/mm, {} mm of preload", spring.rate * 1e-3, trim_mm(spring.preload));
+            fmt::format("spring {:.4g} N/mm, {} mm of preload", spring.rate * 1e-3, trim_mm(spring.preload));
         if (spring.second)
-            part += fmt::format(", {:g} N/mm from {} mm of travel", spring.second->rate * 1e-3,
+            part += fmt::format(", {:.4g} N/mm from {} mm of travel", spring.second->rate * 1e-3,
                                 trim_mm(spring.second->from));
         parts.push_back(part);
     }
@@ -281,7 +284,7 @@ std::string summary(const damper::Support& support) {
                                     ml(support.leg->oil_volume), ml(support.leg->chamber_volume)));
     if (support.top_out) parts.push_back("a top-out spring");
     if (support.stop) parts.push_back("a stop");
-    parts.push_back(fmt::format("{:g} N of friction", support.friction));
+    parts.push_back(fmt::format("{:.4g} N of friction", support.friction));
     return fmt::format("{}{}", support.legs == 2 ? "two legs, each: " : "", fmt::join(parts, "; "));
 }
 

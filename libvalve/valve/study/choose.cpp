@@ -1,3 +1,4 @@
+#include <valve/core/units.hpp>
 #include <valve/study/choose.hpp>
 
 #include <algorithm>
@@ -42,9 +43,29 @@ std::vector<damper::Bounds> each(const std::vector<double>& stock, bool is_chose
     return list;
 }
 
-/// `value` in whole numbers of `step`.
-double to_whole(double value, double step) {
-    return std::round(value / step) * step;
+/// How a value is written.
+struct Written {
+    const char* unit;
+    int decimals;
+    double step; // the least of these [SI]
+};
+constexpr Written of_rate{"N/mm", 2, 10.0};
+constexpr Written of_preload{"mm", 1, 1e-4};
+constexpr Written of_oil{"ml", 0, 1e-6};
+
+/// `value` [SI] as it is written, within `bounds`: these themselves where nothing round lies between them.
+double as_written(double value, const Written& how, const damper::Bounds& bounds) {
+    const auto round = [&](double si) { return rounded_to(si, how.decimals, how.unit); };
+    double nearest = round(value);
+    if (nearest > bounds.high) nearest = round(nearest - how.step);
+    if (nearest < bounds.low) nearest = round(nearest + how.step);
+    return nearest > bounds.high ? bounds.high : nearest < bounds.low ? bounds.low : nearest;
+}
+
+/// The same where the value is free, and as it is where it is one of `stock`.
+double as_written(double value, const Written& how, const damper::Bounds& bounds,
+                  const std::vector<double>& stock) {
+    return stock.empty() ? as_written(value, how, bounds) : value;
 }
 
 } // namespace
@@ -79,19 +100,25 @@ SupportChoice choose_support(const damper::SetUp& setup, const damper::SupportGo
     return best;
 }
 
-setup::Document with_choice(const setup::Document& document, const damper::Choice& choice) {
-    const damper::Support& support = choice.setup.support.value();
+setup::Document with_choice(const setup::Document& document, const SupportChoice& choice) {
+    const damper::Support& support = choice.choice.setup.support.value();
+    const std::vector<Chosen>& chosen = choice.choice.chosen;
+    const damper::Buildable& limits = choice.limits;
     setup::Document edited = document;
-    if (holds(choice.chosen, Chosen::rate)) {
-        edited = edited.with("support.spring.rate", to_whole(support.spring->rate, 10.0));
-        if (support.spring->second)
-            edited = edited.with("support.spring.second.rate", to_whole(support.spring->second->rate, 10.0));
+    if (holds(chosen, Chosen::rate)) {
+        edited = edited.with("support.spring.rate",
+                             as_written(support.spring->rate, of_rate, limits.rate, choice.stock.rates));
+        if (const auto& second = support.spring->second)
+            edited = edited.with("support.spring.second.rate",
+                                 rounded_to(second->rate, of_rate.decimals, of_rate.unit));
     }
-    if (holds(choice.chosen, Chosen::preload))
-        edited = edited.with("support.spring.preload", to_whole(support.spring->preload, 1e-4));
-    if (holds(choice.chosen, Chosen::oil))
+    if (holds(chosen, Chosen::preload))
+        edited = edited.with("support.spring.preload",
+                             as_written(support.spring->preload, of_preload, limits.preload));
+    if (holds(chosen, Chosen::oil))
         edited = edited.without("support.leg.level")
-                     .with("support.leg.oil", to_whole(support.leg->oil_volume, 1e-6));
+                     .with("support.leg.oil",
+                           as_written(support.leg->oil_volume, of_oil, limits.oil, choice.stock.fills));
     return edited;
 }
 

@@ -27,8 +27,9 @@ struct SupportChoice {
 SupportChoice choose_support(const damper::SetUp& setup, const damper::SupportGoal& goal,
                              const damper::Buildable& limits, const Stock& stock = {});
 
-/// `document` with the values chosen, edited by key: rates to 0.01 N/mm, preload to 0.1 mm, oil to 1 ml, as
-/// they are bought and set. Oil that was written as a level becomes a volume.
-setup::Document with_choice(const setup::Document& document, const damper::Choice& choice);
+/// `document` with the values chosen, edited by key: of stock as they are, others as they are bought and set,
+/// rates to 0.01 N/mm, preload to 0.1 mm, oil to 1 ml, and not beyond the limits for that. Oil that was
+/// written as a level becomes a volume. Throws InputError for a value that a file cannot have.
+setup::Document with_choice(const setup::Document& document, const SupportChoice& choice);
 
 } // namespace valve::study

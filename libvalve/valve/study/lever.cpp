@@ -33,10 +33,16 @@ struct Steps {
     int digits = 3; ///< of a number that goes by ratio
 };
 
-/// The number after `steps` of them, as it is read off: 12 digits hide what adding leaves behind.
+/// The number after `steps` of them, to a hundredth of a step: so nobody sets it more finely, nor what
+/// another unit left of digits.
 double stepped_number(double from, const Steps& by, int steps, std::string_view unit_symbol) {
     if (steps == 0) return from;
-    if (!by.by_ratio) return rounded(from + steps * by.size, 12, unit_symbol);
+    if (!by.by_ratio) {
+        const Unit& in = unit(unit_symbol);
+        const double step = by.size * in.denominator / in.numerator;
+        const int decimals = std::max(0, 2 - static_cast<int>(std::floor(std::log10(step))));
+        return rounded_to(from + steps * by.size, decimals, unit_symbol);
+    }
     return rounded(from * std::pow(by.size, steps), by.digits, unit_symbol);
 }
 

@@ -1,6 +1,8 @@
 #include <valve/core/detail/infinity.hpp>
 #include <valve/core/detail/parallel.hpp>
 #include <valve/core/error.hpp>
+#include <valve/core/units.hpp>
+#include <valve/setup/parameter.hpp>
 #include <valve/study/detail/candidates.hpp>
 #include <valve/study/detail/set_right.hpp>
 #include <valve/study/headline.hpp>
@@ -22,7 +24,9 @@ const LineError unsolved{0.0, infinity, infinity};
 
 std::string text_at(const setup::Document& document, const std::string& key) {
     const std::optional<setup::Value> value = document.get(key);
-    return value ? value->text : std::string();
+    if (!value) return {};
+    const std::string unit = setup::bare_unit(key);
+    return value->number && !unit.empty() ? told_quantity(*value->number, unit) : value->text;
 }
 
 /// Whether a valve of a unit has shims that could bend out of round.
