@@ -226,6 +226,11 @@ TEST_CASE("a measured motion is run through once", "[program][cycle]") {
                WithinRel(sine.at("peak_force_compression_N").get<double>(), 0.01));
     CHECK(run("cycle " + found + " --trace " + file + " --stroke 60").status == 2);
     CHECK(run("cycle " + found + " --columns time=time").status == 2);
+    const Run quick = run("cycle " + found + " --frequency 500 --stroke 300");
+    CHECK(quick.status == 2);
+    CHECK_THAT(quick.err, contains_text("--frequency: 500 Hz over a stroke of 300 mm move the rod at up to "
+                                        "471.2 m/s; expected no more than 100 m/s"));
+    CHECK(run("cycle " + found + " --frequency 500 --stroke 300 --wave triangle").status == 2);
 }
 
 TEST_CASE("figures of a cycle stand in the table of figures", "[program][cycle]") {

@@ -104,6 +104,12 @@ TEST_CASE("a trace is read with its units, times from 0 on", "[setup][run]") {
     CHECK_THROWS_WITH(trace("time [s];travel [mm]\n0;1\n1;1\n1;1\n2;1\n"),
                       contains_text("trace.csv:4:1: error: the time does not rise from the line before"));
     CHECK_THROWS_WITH(trace("time [s];travel [mm]\n0;1\n1;1\n"), contains_text("needs 4 lines"));
+    // 20 mm in 0.1 us; 99 and 101 m/s.
+    CHECK_THROWS_WITH(trace("time [s];travel [mm]\n0;1\n1;1\n1.0000001;21\n2;1\n"),
+                      contains_text("trace.csv:4:1: error: the travel is reached from the line before at "
+                                    "2e+05 m/s; a rod speed is no more than 100 m/s"));
+    CHECK_NOTHROW(trace("time [ms];travel [mm]\n0;0\n1;99\n2;0\n3;0\n"));
+    CHECK_THROWS_WITH(trace("time [ms];travel [mm]\n0;0\n1;0\n2;0\n3;-101\n"), contains_text(".csv:5:1"));
     CHECK_THROWS_WITH(trace("time [s];travel [s]\n0;1\n"), contains_text("'s' is no unit of a length"));
     CHECK_THROWS_WITH(trace("time [s];way [mm]\n0;1\n"), contains_text("as in time=t[ms],travel="));
 }

@@ -115,6 +115,23 @@ std::vector<Input> inputs_of(const Options& options, const valve::damper::SetUp&
     return inputs;
 }
 
+/// Refuses what moves the rod faster than can be asked for.
+void require_rod_speeds(const Options& options, const std::vector<Input>& inputs) {
+    for (const Input& input : inputs) {
+        if (input.peak_speed() <= valve::damper::fastest_rod) continue;
+        if (!options.trace.empty())
+            throw valve::InputError(
+                fmt::format("{}: between its lines the rod moves at up to {:.4g} m/s; expected no more than "
+                            "{:g} m/s",
+                            options.trace, input.peak_speed(), valve::damper::fastest_rod));
+        throw UsageError(
+            fmt::format("--frequency: {:.4g} Hz over a stroke of {:.4g} mm move the rod at up to "
+                        "{:.4g} m/s; expected no more than {:g} m/s",
+                        input.frequency().value_or(0.0), 1e3 * input.stroke(), input.peak_speed(),
+                        valve::damper::fastest_rod));
+    }
+}
+
 valve::setup::Reading damper_in(const std::string& file, const CommonOptions& common) {
     valve::setup::Reading reading = read_and_warn(load(file, common));
     if (!reading.unit)
@@ -125,6 +142,7 @@ valve::setup::Reading damper_in(const std::string& file, const CommonOptions& co
 valve::study::CycleQuestion question_of(const Options& options, const valve::damper::SetUp& setup) {
     valve::study::CycleQuestion question;
     question.inputs = inputs_of(options, setup);
+    require_rod_speeds(options, question.inputs);
     question.rod_into = options.position.rod_into;
     question.valves = valves_in_time(options.valves);
     return question;

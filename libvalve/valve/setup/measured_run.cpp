@@ -336,6 +336,15 @@ Trace read_trace(const std::string& path, const std::string& columns) {
     for (const NumberTable::Row& row : rows) {
         if (!trace.times.empty() && !(row.values[0] - rows.front().values[0] > trace.times.back()))
             table.refuse(row, "the time does not rise from the line before");
+        if (!trace.times.empty()) {
+            const double speed = (row.values[1] - trace.travels.back()) /
+                                 (row.values[0] - rows.front().values[0] - trace.times.back());
+            if (!(std::abs(speed) <= damper::fastest_rod))
+                table.refuse(row,
+                             fmt::format("the travel is reached from the line before at {:.4g} m/s; a rod "
+                                         "speed is no more than {:g} m/s",
+                                         std::abs(speed), damper::fastest_rod));
+        }
         trace.times.push_back(row.values[0] - rows.front().values[0]);
         trace.travels.push_back(row.values[1]);
     }
