@@ -116,6 +116,11 @@ TEST_CASE("the reference of keys is printed as text and as JSON", "[program]") {
                              "dead_travel_rebound@4Hz"));
     CHECK_THAT(run("cycle " + found + " --sweep base.refill=1,2").err,
                contains_text("--sweep: base.refill has no adjuster"));
+    std::string many = "0.0001";
+    for (int i = 2; i <= 201; ++i)
+        many += "," + std::to_string(1e-4 * i);
+    CHECK_THAT(run("cycle " + found + " --sweep damper.ring_leak.gap=" + many).err,
+               contains_text("--sweep: 201 variants; expected no more than 200"));
     CHECK_THAT(run("keys piston.rebound.clamp").out, contains_text("valves.piston.rebound.clamp\n"));
     CHECK_THAT(run("keys 'eccentric' --json").out,
                contains_text("\"key\": \"damper.ring_leak.eccentricity\""));

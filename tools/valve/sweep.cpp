@@ -83,6 +83,9 @@ constexpr std::size_t most_variants = 200; // more columns than anyone reads
 Variants variants_of(const std::vector<Axis>& axes) {
     Variants variants;
     const Axis& first = axes.front();
+    if (first.settings.size() > most_variants)
+        throw UsageError(fmt::format("{}: {} variants; expected no more than {}", first.option,
+                                     first.settings.size(), most_variants));
     if (axes.size() == 1) {
         variants.sweep = {first.name, first.key, first.steps, first.settings, {}};
         variants.sweep.unit = valve::study::unit_of_settings(first.key, first.settings);
