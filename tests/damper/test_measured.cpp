@@ -23,6 +23,10 @@ TEST_CASE("a run that is the prediction differs by nothing, one beside it by wha
     CHECK_THAT(*some.mean, WithinRel(-10.0, 1e-10));
     CHECK_THAT(*some.rms, WithinRel(std::sqrt(1500.0), 1e-10)); // (900 + 0 + 3600)/3
     CHECK(some.worst == 2U);
+    double squares = 0.0;
+    for (const damper::MeasuredPoint& point : run.points)
+        squares += point.force * point.force;
+    CHECK_THAT(*some.rms_share, WithinRel(std::sqrt(4500.0 / squares), 1e-10)); // of the measured
 
     run.kind = MeasuredForce::rod;
     const damper::Deviations of_rod = damper::deviations(model, run, 0.1, damper::RodInto::atmosphere);

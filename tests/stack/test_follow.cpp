@@ -1,5 +1,6 @@
 #include <stack/samples.hpp>
 #include <stack/solved.hpp>
+#include <stack/windowed.hpp>
 #include <support/catch.hpp>
 #include <valve/stack/lift_law.hpp>
 #include <valve/stack/solution.hpp>
@@ -8,6 +9,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <optional>
 #include <utility>
 
 using namespace valve;
@@ -153,4 +155,19 @@ TEST_CASE("a stack bent beyond the theory by its own seat has no curve, and says
     stack.shims.resize(3, stack.shims.front());
     stack.seat.height = 2e-3; // over 3 mm from the clamp
     CHECK_THROWS_AS(curve_of(stack), valve::SolveError);
+}
+
+TEST_CASE("the edge's lift counts from rest though a high seat holds the shims bent", "[stack]") {
+    for (const Theory theory : {Theory::linear, Theory::large_deflection}) {
+        const Solution solution(two_stage(), {.theory = theory, .max_pressure = 20e5});
+        REQUIRE(solution.stack().seat.height > 0.0);
+        CHECK_THAT(solution.at(0.0).edge_lift, WithinAbs(0.0, 1e-12));
+        CHECK(solution.at(20e5).edge_lift > 0.1e-3);
+    }
+    // Over ports, round the ring.
+    const Solution uneven(testing::windowed({{16.0, 0.2}, {12.0, 0.2}}, 4, 0.5, 0.1));
+    const std::optional<UnevenLift> rest = uneven.uneven(0.0);
+    REQUIRE(rest);
+    CHECK_THAT(rest->state.edge_lift, WithinAbs(0.0, 1e-9));
+    CHECK(uneven.uneven(1e5).value().state.edge_lift > 1e-6);
 }

@@ -3,6 +3,7 @@
 #include <valve/setup/document.hpp>
 #include <valve/setup/read.hpp>
 #include <valve/study/cycle.hpp>
+#include <valve/study/evaluation.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -67,6 +68,15 @@ TEST_CASE("dead travel that hangs on a dip is told with what it is but for the d
     REQUIRE(cycle.dead_travel_rebound);
     REQUIRE(cycle.but_for_dips_rebound);
     CHECK_FALSE(cycle.but_for_dips_compression); // the force comes up once
+    // A figure of it carries the same, each stroke its own.
+    FigureRequest request{Quantity::dead_travel_rebound};
+    request.frequency = 4.0;
+    Evaluation of(soft, {}, lifts());
+    const Figure out = evaluate(of, request);
+    CHECK(out.but_for_dips == of.cycle(4.0).but_for_dips_rebound);
+    CHECK(out.but_for_dips.has_value());
+    request.quantity = Quantity::dead_travel_compression;
+    CHECK_FALSE(evaluate(of, request).but_for_dips);
     const double for_good = *cycle.dead_travel_rebound;
     const double but_for_dips = *cycle.but_for_dips_rebound;
     CHECK(for_good - but_for_dips > least_dip);

@@ -241,6 +241,28 @@ TEST_CASE("behind a linkage friction and sag are judged at the wheel where it re
     CHECK_THAT(linkage.wheel_travel(sag->target.high), WithinRel(usual_sag_most * 0.310, 1e-9));
 }
 
+TEST_CASE("a seal rubs from one per cent of what one of the legs carries on", "[study][diagnosis]") {
+    const auto fork = [](double friction) {
+        return std::vector<setup::Override>{{"support.load.rider", "150 kg"},
+                                            {"reservoir.friction", std::to_string(friction) + " N"}};
+    };
+    const setup::Reading reading = setup::read(
+        setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork.yaml", fork(10.0)));
+    const damper::SetUp& unit = *reading.unit;
+    REQUIRE(unit.support->legs == 2);
+    const double carried = damper::sag(damper::SupportLaw(unit), *unit.support->load, true).force;
+    const double limit = 0.01 * carried / 2.0;
+    REQUIRE(limit > 3.0);
+    damper::LiftCache cache({.theory = stack::Theory::linear});
+    const double felt = evaluate(unit, {Quantity::felt_reservoir_friction}, {}, cache).value.value();
+    REQUIRE(felt > 0.0);
+    for (const double part : {0.99, 1.01}) {
+        CAPTURE(part, limit);
+        const Diagnosis found = diagnosis_of("rally-fork", fork(10.0 * part * limit / felt));
+        CHECK((fault(found, Rule::reservoir_is_free) != nullptr) == (part > 1.0));
+    }
+}
+
 TEST_CASE("a reservoir whose seal rubs is found, and so are ports that are too small", "[study][diagnosis]") {
     const Diagnosis rubbing = diagnosis_of("rally-shock", {{"reservoir.friction", "400 N"}});
     const Judgement* seal = fault(rubbing, Rule::reservoir_is_free);
@@ -393,6 +415,7 @@ TEST_CASE("a long stop that is met with travel left is no bottoming", "[study][d
                                      [](const Judgement& one) { return one.rule == Rule::ends_softly; });
     REQUIRE(judged != found.sound.end());
     CHECK(judged->figure.quantity == Quantity::peak_travel);
+    CHECK_THAT(judged->target.high, WithinRel(0.95 * found.reading.unit->cartridge.travel, 1e-12));
     CHECK_THAT(report::rule_words(*judged), contains_text("5 % of the travel is left"));
 }
 

@@ -110,6 +110,11 @@ TEST_CASE("curve tells from which rod speed open arcs lift, and from which their
     CHECK(lift(1.1 * bent.pressure).mid_port > 1e-8);
     CHECK_THAT(lift(0.99 * *bent.land_pressure).mid_land, WithinAbs(0.0, 1e-9));
     CHECK(lift(1.1 * *bent.land_pressure).mid_land > 1e-8);
+    // Highest where the oil comes out, lowest where the land holds.
+    REQUIRE((bent.crest && bent.mean && bent.trough));
+    CHECK(*bent.crest > *bent.mean);
+    CHECK(*bent.mean > *bent.trough);
+    CHECK(*bent.crest == lift(bent.highest_pressure).mid_port);
     const damper::Model model = lifts.model(*reading.unit);
     const double travel = 0.5 * reading.unit->cartridge.travel;
     CHECK_THAT(damper::network_state(model, -*bent.land_speed, travel).piston.p_eff,
