@@ -107,7 +107,7 @@ TEST_CASE("an option that would count for nothing is refused by its name", "[pro
          {"--frequency: does not go with --trace", trace + "--frequency 1"},
          {"--stroke: does not go with --trace", trace + "--stroke 10"},
          {"--peak-speed: does not go with --trace", trace + "--peak-speed 1"},
-         {"--travel: does not go with --trace", trace + "--travel 100"},
+         {"--changes: expected a whole number from 1 to 1000", refill + "--changes 0"},
          {"--most: belongs to --drawer", "report" + found + "--json --most 0"},
          {"--most: belongs to --drawer", "report" + found + "--json --most 5"},
          {"--most: a search looks at 1 to 10 million",

@@ -117,6 +117,16 @@ TEST_CASE("one shim at a time, in each stack", "[study][lever][shims]") {
     CHECK(after(ShimChange::thinner, 2) == "[6 * 24 x 0.15, 22 x 0.1" + tail);
     CHECK(after(ShimChange::smaller, 1) == "[5 * 24 x 0.15, 23 x 0.15, 22 x 0.15" + tail);
     CHECK(variants.front().was == "24 x 0.15");
+    CHECK(std::all_of(variants.begin(), variants.end(),
+                      [](const setup::ShimVariant& one) { return one.is_alone; }));
+    // Of one size in two places it is told which is meant.
+    const std::vector<setup::ShimVariant> crossed = setup::shim_variants(
+        fork.with("valves.base.compression.shims", "[24 x 0.15, 18 x 0.10, {outer: 24, thickness: 0.15 mm}]"),
+        "valves.base.compression");
+    for (const setup::ShimVariant& one : crossed) {
+        CHECK(one.is_alone == (one.item == 2));
+        CHECK(one.behind == (one.item == 1 ? "" : one.item == 2 ? "24 x 0.15" : "18 x 0.10"));
+    }
     CHECK(setup::shim_variants(demo("rally-shock"), "valves.base.compression").empty()); // a disc
 
     // A map keeps what else it says, and a stack keeps its last shim.

@@ -163,8 +163,9 @@ void add_advise(CommandLine& app, Outcome& outcome) {
     command.add_option("--words", options->words, "Table of rider's words; default: words.yaml beside FILE")
         .option_text("FILE.yaml");
     constexpr std::size_t most_told = 1000;
+    constexpr std::size_t least_told = 1;
     add_whole(command, "--changes", options->changes, "Single changes to tell at most; default: 10",
-              most_told);
+              most_told, least_told);
     add_whole(command, "--pairs", options->pairs, "Pairs to tell at most; default: 5; 0: look for none",
               most_told);
     command

@@ -171,6 +171,12 @@ Json json(const Suggestion& suggestion) {
     object["moves"] = Json::array();
     for (const Move& move : suggestion.moves)
         object["moves"].push_back(move_json(move));
+    object["unsolved"] = Json::array();
+    for (const study::Figure& figure : suggestion.unsolved) {
+        Json one = place(figure.request());
+        one["error"] = figure.error;
+        object["unsolved"].push_back(std::move(one));
+    }
     return object;
 }
 

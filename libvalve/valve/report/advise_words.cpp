@@ -88,9 +88,11 @@ std::string sought_words(const Advice& advice) {
 }
 
 std::string nearest_words(const Advice& advice) {
+    if (!advice.nearest && advice.is_interrupted) return "Nothing that was tried so far takes it any nearer.";
     if (!advice.nearest)
-        return "Nothing that was tried takes it any nearer; as it is it comes nearest. What one line asks, "
-               "another forbids, or it takes more than one or two changes.";
+        return std::string("Nothing that was tried takes it any nearer; as it is it comes nearest. ") +
+               (advice.targets.size() > 1 ? "What one line asks, another forbids, or it" : "It") +
+               " takes more than one or two changes.";
     std::string far;
     for (std::size_t i = 0; i < advice.nearest->lines.size(); ++i) {
         const LineError& error = advice.nearest->lines[i];
@@ -108,7 +110,8 @@ constexpr std::string_view rule_of_rank =
     "Each change has the size, in steps that a workshop makes, that leaves the least of the goal, counted in "
     "noticeable steps over its lines. Side effect: noticeable steps of all figures that compare shows and "
     "the goal does not name, each quantity and stroke by its largest move; what moves for the better does "
-    "not count. The best reaches most for each step of side effect, the first of which is free; within 10 % "
+    "not count, figures that are no longer solved count as 5 together (our choice). The best reaches most "
+    "for each step of side effect, the first of which is free; within 10 % "
     "the least effort comes first: clicks, oil volume, preload, gas, spring, oil grade, shims (with float "
     "and coils), parts (common practice, no source).";
 
@@ -169,7 +172,10 @@ std::string words(const study::Step& step) {
                                  ? fmt::format("one {} less", shim.was)
                                  : fmt::format("{} for one {}", shim.becomes, shim.was);
     const std::string valve = short_key(step.key.substr(0, step.key.rfind('.')));
-    return fmt::format("{} in the {} ({})", what, valve_words(valve), short_key(step.key));
+    const std::string where = shim.is_alone    ? ""
+                              : shim.item == 1 ? " on the piston face"
+                                               : " behind the " + shim.behind;
+    return fmt::format("{}{} in the {} ({})", what, where, valve_words(valve), short_key(step.key));
 }
 
 std::string words(const Suggestion& suggestion) {
@@ -185,6 +191,13 @@ std::string side_words(const Suggestion& suggestion, double top_speed) {
     std::string text;
     if (!costs.empty()) text += fmt::format("It also moves: {}.", shortened(costs));
     if (!gains.empty()) text += fmt::format("{}Better too: {}.", text.empty() ? "" : " ", shortened(gains));
+    if (!suggestion.unsolved.empty()) {
+        std::vector<std::string> lost;
+        for (const study::Figure& figure : suggestion.unsolved)
+            lost.push_back(words(figure));
+        text += fmt::format("{}No longer solved: {} ({}).", text.empty() ? "" : " ", shortened(lost),
+                            suggestion.unsolved.front().error);
+    }
     return text.empty() ? "It moves nothing else by a noticeable step." : text;
 }
 

@@ -128,9 +128,32 @@ std::string one_of(const Node& item) {
     return item.kind == Node::Kind::scalar ? counted(item, 1).text : flow_text(counted(item, 1));
 }
 
+/// Whether no other item of `list` is of the size of item `i`.
+bool is_alone(const Node& list, std::size_t i) {
+    const auto map = [&](std::size_t k) {
+        const Node& item = list.items[k];
+        return item.kind == Node::Kind::scalar ? as_map(item, "") : item;
+    };
+    const Node mine = map(i);
+    for (std::size_t k = 0; k < list.items.size(); ++k) {
+        if (k == i) continue;
+        const Node other = map(k);
+        const auto differs = [&](const char* key) {
+            return std::abs(length_of(other, key) - length_of(mine, key)) > 1e-9;
+        };
+        if (!differs("outer") && !differs("thickness")) return false;
+    }
+    return true;
+}
+
 /// `list` with item `i` changed; none where that cannot be.
 std::optional<ShimVariant> changed(const Node& list, std::size_t i, ShimChange change) {
-    ShimVariant variant{change, static_cast<int>(i) + 1, {}, one_of(list.items[i]), {}};
+    ShimVariant variant;
+    variant.change = change;
+    variant.item = static_cast<int>(i) + 1;
+    variant.was = one_of(list.items[i]);
+    variant.is_alone = is_alone(list, i);
+    if (i > 0) variant.behind = one_of(list.items[i - 1]);
     Node result = list;
     Node& item = result.items[i];
     const int count = count_of(item);

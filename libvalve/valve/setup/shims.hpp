@@ -38,10 +38,12 @@ enum class ShimChange { more, fewer, thicker, thinner, smaller };
 /// A list of shims with one of them changed.
 struct ShimVariant {
     ShimChange change = ShimChange::more;
-    int item = 1;        ///< of the list, from 1 at the piston face
-    std::string shims;   ///< the list as written in a file
-    std::string was;     ///< one shim of the item, as written: "24 x 0.15"
-    std::string becomes; ///< what it is replaced by; empty for one more or fewer
+    int item = 1;         ///< of the list, from 1 at the piston face
+    std::string shims;    ///< the list as written in a file
+    std::string was;      ///< one shim of the item, as written: "24 x 0.15"
+    std::string becomes;  ///< what it is replaced by; empty for one more or fewer
+    bool is_alone = true; ///< no other item is of its size
+    std::string behind;   ///< one shim of the item before it, as written; empty on the piston face
 };
 
 inline constexpr double thickness_step = 0.05e-3; ///< of strip as it is sold [m], common practice, no source

@@ -5,13 +5,14 @@
 #include <valve/study/reading.hpp>
 
 #include <algorithm>
+#include <tuple>
 #include <utility>
 
 namespace valve::study {
 
 namespace {
 
-/// By worth; of those that are equal the least effort first.
+/// By worth; of those that are equal the least effort first, and of these what moves the rest least.
 void rank(std::vector<Suggestion>& list) {
     std::stable_sort(list.begin(), list.end(),
                      [](const Suggestion& a, const Suggestion& b) { return a.worth > b.worth; });
@@ -20,7 +21,8 @@ void rank(std::vector<Suggestion>& list) {
         const auto end =
             std::find_if(group, list.end(), [&](const Suggestion& s) { return s.worth < least; });
         std::stable_sort(group, end, [](const Suggestion& a, const Suggestion& b) {
-            return std::pair(a.effort, -a.worth) < std::pair(b.effort, -b.worth);
+            return std::tuple(a.effort, -a.worth, a.side_effect) <
+                   std::tuple(b.effort, -b.worth, b.side_effect);
         });
         group = end;
     }
@@ -31,6 +33,8 @@ std::vector<Suggestion>::iterator furthest(std::vector<Suggestion>& list) {
     return std::max_element(list.begin(), list.end(),
                             [](const Suggestion& a, const Suggestion& b) { return a.reached < b.reached; });
 }
+
+constexpr std::ptrdiff_t most_alike = 2; // single changes told of one key
 
 /// Leaves the best `most` of those that change the same keys, and what reaches furthest: a list is not to be
 /// all neighbours of one another.
@@ -123,6 +127,9 @@ void decide(Advice& advice, const Candidates& candidates, const std::vector<Cand
     leave_at_most(advice.changes, options.most_changes + spare);
     leave_at_most(advice.pairs, options.most_pairs);
     advice.changes = candidates.decided(advice.changes, singles, advice);
+    if (!options.is_for_one) // they are among the changes
+        for (Suggestion& one : candidates.decided(candidates.doubted(singles), singles, advice))
+            advice.changes.push_back(std::move(one));
     advice.pairs = candidates.decided(advice.pairs, singles, advice);
     const std::optional<Suggestion> found = std::exchange(advice.nearest, std::nullopt);
     if (options.is_for_one) {
@@ -132,6 +139,7 @@ void decide(Advice& advice, const Candidates& candidates, const std::vector<Cand
         leave_one(advice.changes);
     } else {
         rank(advice.changes);
+        leave_distinct(advice.changes, most_alike);
         rank(advice.pairs);
         leave_needed(advice, candidates, singles);
         keep_nearest(advice, {});
@@ -211,7 +219,7 @@ Advice advise(const setup::Document& document, const Goal& goal, const AdviseOpt
     }
     keep_nearest(advice, singles);
     // Whoever wants one wants the best as it is told: any may be that.
-    if (!options.is_for_one) leave_distinct(advice.changes, 2);
+    if (!options.is_for_one) leave_distinct(advice.changes, most_alike);
     leave_distinct(advice.pairs, 1);
     if (candidates.rides_twice() || candidates.bends_twice() || options.is_for_one)
         decide(advice, candidates, singles, options);

@@ -56,6 +56,7 @@ struct Suggestion {
     double side_effect = 0.0;       ///< on figures that the goal does not name, in noticeable steps [-]
     double worth = 0.0;             ///< reached a noticeable step of side effect, the first of them free [-]
     std::vector<Move> moves = {};   ///< of the figures that the goal does not name, the most noticed first
+    std::vector<Figure> unsolved = {}; ///< of these, solved today and no longer, with their errors
     std::optional<setup::Document> document = std::nullopt; ///< the changed set-up
 
     bool meets() const;

@@ -50,14 +50,17 @@ int better_way(Quantity quantity) {
     }
 }
 
-std::optional<SideEffect> side_effect(const std::vector<Figure>& from, const std::vector<Figure>& to,
-                                      const std::vector<FigureRequest>& asked, double top_speed) {
+SideEffect side_effect(const std::vector<Figure>& from, const std::vector<Figure>& to,
+                       const std::vector<FigureRequest>& asked, double top_speed) {
     SideEffect effect;
     std::map<std::pair<Quantity, bool>, double> largest; // by quantity and stroke
     for (std::size_t i = 0; i < from.size(); ++i) {
         const FigureRequest request = from[i].request();
         if (!from[i].error.empty() || std::find(asked.begin(), asked.end(), request) != asked.end()) continue;
-        if (!to.at(i).error.empty()) return std::nullopt;
+        if (!to.at(i).error.empty()) {
+            effect.unsolved.push_back(to[i]);
+            continue;
+        }
         const double before = number(from[i], top_speed);
         const double move = number(to[i], top_speed) - before;
         if (move == 0.0) continue;
@@ -70,6 +73,7 @@ std::optional<SideEffect> side_effect(const std::vector<Figure>& from, const std
     }
     for (const auto& [what, steps] : largest)
         effect.steps += steps;
+    if (!effect.unsolved.empty()) effect.steps += steps_of_unsolved;
     std::stable_sort(effect.moves.begin(), effect.moves.end(),
                      [](const Move& a, const Move& b) { return std::abs(a.steps) > std::abs(b.steps); });
     return effect;

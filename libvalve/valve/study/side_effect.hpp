@@ -21,16 +21,20 @@ struct Move {
 
 /// What a change does to figures that nobody asked for.
 struct SideEffect {
-    /// Noticeable steps of the moves that are no gain, each quantity and stroke counted once, by its largest
-    /// [-].
+    /// Noticeable steps of the moves that are no gain, each quantity and stroke counted once, by its largest,
+    /// and steps_of_unsolved where figures are no longer solved [-].
     double steps = 0.0;
-    std::vector<Move> moves; ///< gains too, the most noticed first
+    std::vector<Move> moves;      ///< gains too, the most noticed first
+    std::vector<Figure> unsolved; ///< that were solved before, with their errors
 };
 
+/// What figures that are no longer solved count for, all together, since mostly one curve's end takes them:
+/// our choice [-].
+inline constexpr double steps_of_unsolved = 5.0;
+
 /// From figures to those of the same requests; they count as number() says.
-/// Figures of `asked` do not count, nor those that were not solved before. None where one is no longer
-/// solved.
-std::optional<SideEffect> side_effect(const std::vector<Figure>& from, const std::vector<Figure>& to,
-                                      const std::vector<FigureRequest>& asked, double top_speed);
+/// Figures of `asked` do not count, nor those that were not solved before.
+SideEffect side_effect(const std::vector<Figure>& from, const std::vector<Figure>& to,
+                       const std::vector<FigureRequest>& asked, double top_speed);
 
 } // namespace valve::study

@@ -7,6 +7,7 @@
 #include <valve/study/detail/set_right.hpp>
 #include <valve/study/headline.hpp>
 #include <valve/study/reading.hpp>
+#include <valve/study/unevenness.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -205,6 +206,27 @@ Candidates::Candidates(const Advice& advice, const setup::Document& document, co
     Evaluation search(advice.reading, m_search_at, m_search_lifts);
     m_asked_offset = offsets(search, advice.today, known);
     m_watched_offset = offsets(search, m_watched_today, known);
+    if (m_bends_twice) doubt_search(as_is, search, known);
+}
+
+/// Notes the stacks that bend where the search is far off: where oil that it takes for empty is not, say, its
+/// figures stand still whatever the shims, and what they are set right by is no help.
+void Candidates::doubt_search(Evaluation& as_is, Evaluation& search, AsIs& known) {
+    bool is_far_off = false;
+    for (std::size_t i = 0; i < m_asked.size() && !is_far_off; ++i) {
+        if (m_asked[i].event || !m_advice.today[i].error.empty())
+            continue; // rides are off by their valves too
+        const Figure searched = known.searched(search, m_asked[i]);
+        const double off =
+            number(searched, m_advice.at.top_speed) - number(m_advice.today[i], m_advice.at.top_speed);
+        is_far_off = !searched.error.empty() || std::abs(off) > m_advice.targets[i].step;
+    }
+    if (!is_far_off) return;
+    try {
+        for (const Unevenness& one : unevenness(as_is.search(), m_lifts))
+            m_doubted.push_back("valves." + one.place + ".shims");
+    } catch (const SolveError&) { // beyond a lift curve: the figures say so
+    }
 }
 
 /// What the shape asked for, and moving valves, add to the figures of the search, on the set-up as it is.
@@ -261,7 +283,7 @@ Candidates::Trial Candidates::trial(const setup::Document& document, bool told) 
     return trial;
 }
 
-/// The figures of a suggestion whose steps are known; false where one cannot be solved.
+/// The figures of a suggestion whose steps are known; false where a line of the goal cannot be solved.
 bool Candidates::fill(Suggestion& made, Evaluation& of, bool is_search, std::vector<double>* values,
                       bool is_whole) const {
     const double top_speed = m_advice.at.top_speed;
@@ -287,17 +309,17 @@ bool Candidates::fill(Suggestion& made, Evaluation& of, bool is_search, std::vec
     } catch (const Error&) { // it cannot be built so
         return false;
     }
-    std::optional<SideEffect> effect = side_effect(m_watched_today, watched, m_asked, top_speed);
-    if (!effect) return false;
+    SideEffect effect = side_effect(m_watched_today, watched, m_asked, top_speed);
     made.reached = reached(shortfall(made.lines));
-    made.side_effect = effect->steps;
+    made.side_effect = effect.steps;
     made.worth = made.reached / std::max(1.0, made.side_effect);
-    made.moves = std::move(effect->moves);
+    made.moves = std::move(effect.moves);
+    made.unsolved = std::move(effect.unsolved);
     if (values != nullptr) {
         for (const Figure& figure : asked)
             values->push_back(number(figure, top_speed));
-        for (const Figure& figure : watched)
-            values->push_back(number(figure, top_speed));
+        for (std::size_t i = 0; i < watched.size(); ++i) // of what is not solved nothing can be foretold
+            values->push_back(number(watched[i].error.empty() ? watched[i] : m_watched_today[i], top_speed));
     }
     return true;
 }
@@ -352,7 +374,21 @@ std::vector<double> Candidates::today_values() const {
 /// Whether it is told what the lever does even where round stacks show nothing: whoever wants one change
 /// wants the best as shims bend, and there are few of these.
 bool Candidates::may_help_bent(const Lever& lever) const {
-    return m_options.is_for_one && m_bends_twice && lever.shim;
+    return is_doubted(lever) || (m_options.is_for_one && m_bends_twice && lever.shim);
+}
+
+bool Candidates::is_doubted(const Lever& lever) const {
+    using setup::ShimChange;
+    return lever.shim &&
+           (lever.shim->change == ShimChange::more || lever.shim->change == ShimChange::fewer) &&
+           std::find(m_doubted.begin(), m_doubted.end(), lever.key) != m_doubted.end();
+}
+
+std::vector<Suggestion> Candidates::doubted(const std::vector<Candidate>& singles) const {
+    std::vector<Suggestion> list;
+    for (const Candidate& one : singles)
+        if (one.best && one.best->reached < least_reached && is_doubted(one.lever)) list.push_back(*one.best);
+    return list;
 }
 
 void Candidates::note_way(Candidate& candidate, const std::vector<std::optional<LineError>>& lines) const {
@@ -380,7 +416,7 @@ void Candidates::size(Candidate& candidate) const {
     if (lever.shim) note_way(candidate, sizing.trial(1).lines);
     // A lever that helps nothing alone may still make good what another spoils.
     const bool may_pair = m_options.most_pairs > 0 && !lever.shim && lever.most - lever.least > 1;
-    const bool may_bend = may_help_bent(lever) && candidate.acts;
+    const bool may_bend = may_help_bent(lever) && (candidate.acts || is_doubted(lever));
     if (best == 0 && !may_pair && !may_bend) return;
     candidate.probe = best != 0 ? best : lever.most > 0 ? 1 : -1;
     std::vector<double> values;
@@ -427,7 +463,8 @@ std::vector<Candidate> Candidates::sized(const std::vector<Lever>& levers) const
     size_all(list, chosen([&](const Lever& lever) { return lever.shim && is_first(*lever.shim); }));
     std::map<std::string, bool> acts; // by the shims of a stack
     for (const Candidate& one : list)
-        if (one.lever.shim && is_first(*one.lever.shim)) acts[one.lever.key] = one.acts;
+        if (one.lever.shim && is_first(*one.lever.shim))
+            acts[one.lever.key] = one.acts || is_doubted(one.lever);
     size_all(list, chosen([&](const Lever& lever) {
                  const std::size_t part = lever.key.find(".float.");
                  if (lever.shim || part == std::string::npos) return !lever.shim;
@@ -453,7 +490,7 @@ std::vector<Candidate> Candidates::sized(const std::vector<Lever>& levers) const
     size_all(
         list, chosen([&](const Lever& lever) {
             if (!lever.shim || counts(lever.shim->change)) return false;
-            if (may_help_bent(lever) && !any_meets) return acts[lever.key];
+            if (m_options.is_for_one && may_help_bent(lever) && !any_meets) return acts[lever.key];
             const Item item{lever.key, lever.shim->item};
             const double more = more_may[item];
             const double fewer = fewer_may[item];

@@ -95,6 +95,11 @@ public:
     /// cannot be solved.
     bool complete(Suggestion& made) const;
 
+    /// What the search cannot tell of, having stacks for round: levers of shims in stacks that bend, one more
+    /// or one fewer, where that takes a line of the goal by more than a noticeable step from what is told of
+    /// the set-up as it is. They are to be decided, however little the search makes of them.
+    std::vector<Suggestion> doubted(const std::vector<Candidate>& singles) const;
+
     bool is_stopped() const { return m_options.stop && m_options.stop(); }
 
 private:
@@ -123,6 +128,8 @@ private:
     Trial trial(const setup::Document& document, bool told = false) const;
     void size(Candidate& candidate) const;
     bool may_help_bent(const Lever& lever) const;
+    bool is_doubted(const Lever& lever) const;
+    void doubt_search(Evaluation& as_is, Evaluation& search, AsIs& known);
     void note_way(Candidate& candidate, const std::vector<std::optional<LineError>>& lines) const;
     std::optional<Suggestion> judged(const Steps& steps, std::vector<double>* values = nullptr,
                                      const std::shared_ptr<Changed>& changed = nullptr,
@@ -148,6 +155,7 @@ private:
     EvaluateOptions m_search_at;
     bool m_rides_twice = false;
     bool m_bends_twice = false;
+    std::vector<std::string> m_doubted; ///< keys of shims that the search cannot tell of
     std::vector<double> m_asked_offset; ///< what is added to figures of the search [SI]
     std::vector<double> m_watched_offset;
     const AdviseOptions& m_options;
