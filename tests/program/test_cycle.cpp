@@ -225,6 +225,21 @@ TEST_CASE("a measured motion is run through once", "[program][cycle]") {
     CHECK_THAT(one.at("peak_force_compression_N").get<double>(),
                WithinRel(sine.at("peak_force_compression_N").get<double>(), 0.01));
     CHECK(run("cycle " + found + " --trace " + file + " --stroke 60").status == 2);
+
+    // A dynamometer counts from the middle of the stroke.
+    std::string zeroed = "time [ms];position [mm]\n";
+    for (int i = 0; i <= 200; ++i)
+        zeroed += std::to_string(5 * i) + ";" +
+                  std::to_string(-30.0 * std::cos(2.0 * std::numbers::pi * i / 100.0)) + "\n";
+    const std::string asked = "cycle " + found + " --trace " + folder.write("zeroed.csv", zeroed) +
+                              " --columns time=time,travel=position" + still;
+    const Run refused = run(asked);
+    CHECK(refused.status == 2);
+    CHECK_THAT(refused.err, contains_text("zeroed.csv: a motion from -30 to 30 mm") &&
+                                contains_text("--travel puts its middle"));
+    const json placed = json::parse(run(asked + " --travel 150 --json").out).at("cycles")[0];
+    CHECK_THAT(placed.at("peak_force_compression_N").get<double>(),
+               WithinRel(one.at("peak_force_compression_N").get<double>(), 1e-6));
     CHECK(run("cycle " + found + " --columns time=time").status == 2);
     const Run quick = run("cycle " + found + " --frequency 500 --stroke 300");
     CHECK(quick.status == 2);

@@ -236,7 +236,17 @@ TEST_CASE("a lift is told as the stack bends round the ring", "[report]") {
     CHECK(all.curve->set->pressure < all_round.curve->set->pressure);
     REQUIRE(all.curve->end_reason);
     CHECK(all.curve->points.back().pressure < all_round.curve->points.back().pressure);
-    CHECK(all.rows.back().pressure == all.curve->points.back().pressure);
+    const double end = all.curve->points.back().pressure;
+    CHECK(all.rows.back().pressure == end);
+    CHECK(all.rows.back().uneven);
+    CHECK((all.curve->events.empty() || all.curve->events.back().pressure <= end));
+    // To a thousandth, wherever the points of the round curve lie; and one limit is told.
+    const valve::study::LiftResult about = lift({0.999 * end, 1.0025 * end}, Shape::as_it_bends);
+    CHECK(about.rows[0].state);
+    CHECK_FALSE(about.rows[1].state);
+    CHECK_THAT(
+        valve::damper::LiftCache({.max_pressure = 40e5}, solutions).solution(valve.stack)->uneven_end(),
+        WithinRel(end, 2.5e-3));
 
     valve.stack.windows = 3;
     valve.stack.coverage = 0.5;

@@ -197,8 +197,10 @@ void add_compare(CommandLine& app, Outcome& outcome) {
             "With --table: figures by name; after @ a rod speed, part of the travel (90%), frequency (4Hz) "
             "or event")
         .option_text("NAME[@PLACE],…");
-    command.add_quantities("--speeds", options->speeds, "m/s",
-                           "With --table: for figures that name none [m/s]; default: ±0.3, ±1, ±3");
+    command
+        .add_quantities("--speeds", options->speeds, "m/s",
+                        "With --table: for figures that name none [m/s]; default: ±0.3, ±1, ±3")
+        .option_text("M/S,…");
     command
         .add_option("--sort", options->sort,
                     "With --table: by this figure, the smallest first; --sort=-NAME: the largest")

@@ -61,6 +61,26 @@ private:
     bool m_told = false;
 };
 
+/// The motion of a measured run, its middle at `middle` [m] where that is given: dynamometers count from the
+/// middle of the stroke, a damper from full extension.
+Input measured_motion(const std::string& path, valve::setup::Trace trace, std::optional<double> middle,
+                      double travel) {
+    const auto [least, greatest] = std::minmax_element(trace.travels.begin(), trace.travels.end());
+    const double low = *least;
+    const double high = *greatest;
+    const double shift = middle ? *middle - 0.5 * (low + high) : 0.0;
+    if (low + shift < 0.0 || high + shift > travel)
+        throw UsageError(fmt::format(
+            "{}: a motion from {:.4g} to {:.4g} mm leaves the damper's travel, 0 at full extension to {:.4g} "
+            "mm: {}",
+            path, (low + shift) * 1e3, (high + shift) * 1e3, travel * 1e3,
+            middle ? "ask for another --travel"
+                   : "--travel puts its middle where it ran, -NAME in --columns turns its sign"));
+    for (double& x : trace.travels)
+        x += shift;
+    return Input::trace(std::move(trace.times), std::move(trace.travels));
+}
+
 std::vector<Input> inputs_of(const Options& options, const valve::damper::SetUp& setup) {
     const double travel = setup.cartridge.travel;
     if (options.trace.empty() && !options.columns.empty()) throw UsageError("--columns: belongs to --trace");
@@ -68,14 +88,13 @@ std::vector<Input> inputs_of(const Options& options, const valve::damper::SetUp&
         for (const auto& [name, given] : {std::pair{"--stroke", options.stroke.has_value()},
                                           std::pair{"--frequency", !options.frequencies.empty()},
                                           std::pair{"--peak-speed", options.peak_speed.has_value()},
-                                          std::pair{"--travel", options.position.travel.has_value()},
                                           std::pair{"--wave", !options.wave.empty()}})
             if (given)
                 throw UsageError(
                     fmt::format("{}: does not go with --trace, by which the rod moves as measured", name));
         try {
-            valve::setup::Trace trace = valve::setup::read_trace(options.trace, options.columns);
-            return {Input::trace(std::move(trace.times), std::move(trace.travels))};
+            return {measured_motion(options.trace, valve::setup::read_trace(options.trace, options.columns),
+                                    options.position.travel, travel)};
         } catch (const valve::setup::ColumnsError& error) {
             throw of_columns(error);
         }
@@ -222,7 +241,11 @@ void add_cycle(CommandLine& app, Outcome& outcome) {
         .option_text("M/S");
     command.add_choice("--wave", {"sine", "triangle", "ramp"}, options->wave,
                        "sine (default), triangle, or ramp: in at constant speed, out and in again, once");
-    command.add_option("--trace", options->trace, "A measured motion of the rod, run through once")
+    command
+        .add_option(
+            "--trace", options->trace,
+            "A measured motion of the rod, run through once; --travel says where its middle is, else it "
+            "counts from full extension")
         .option_text("RUN.csv");
     command
         .add_option("--columns", options->columns,

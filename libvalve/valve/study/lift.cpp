@@ -1,3 +1,4 @@
+#include <valve/core/bracket.hpp>
 #include <valve/core/error.hpp>
 #include <valve/stack/solution.hpp>
 #include <valve/study/lift.hpp>
@@ -55,29 +56,44 @@ Bent bent_at(const stack::Solution& solution, double pressure) {
 
 /// Ends the curve where the shape that is not round ends.
 void end_curve(stack::LiftCurve& curve, const stack::Solution& solution) {
+    std::vector<stack::LiftPoint>& points = curve.points;
     std::string reason;
-    const auto end =
-        std::partition_point(curve.points.begin(), curve.points.end(), [&](const stack::LiftPoint& point) {
-            try {
-                solution.uneven(point.pressure);
-                return true;
-            } catch (const SolveError& error) {
-                reason = error.what();
-                return false;
-            }
-        });
-    if (reason.empty() || end == curve.points.begin()) return;
-    curve.points.erase(end, curve.points.end());
+    const auto bends_at = [&](double pressure) {
+        try {
+            solution.uneven(pressure);
+            return true;
+        } catch (const SolveError& error) {
+            reason = error.what();
+            return false;
+        }
+    };
+    const auto beyond =
+        std::partition_point(points.begin(), points.end(),
+                             [&](const stack::LiftPoint& point) { return bends_at(point.pressure); });
+    if (beyond == points.begin() || beyond == points.end()) return;
+    constexpr double located = 1e-3; // of a pressure
+    const Bracket end = bisect(std::prev(beyond)->pressure, beyond->pressure, located,
+                               [&](double pressure) { return std::optional(bends_at(pressure)); });
+    bends_at(end.high); // so that the refusal is that of the end
+    points.erase(beyond, points.end());
+    if (end.low > points.back().pressure) points.push_back(solution.at(end.low));
     curve.end_reason = reason;
+    std::erase_if(curve.events, [&](const stack::Event& event) { return event.pressure > end.low; });
 }
 
-/// The rows, and what the curve says of the strip's limits, as the stack bends.
-void bend_round_the_ring(LiftResult& result, const stack::Solution& solution) {
+/// The rows, which are those of the curve or stand where they were asked for, and what the curve says of the
+/// strip's limits, as the stack bends.
+void bend_round_the_ring(LiftResult& result, const stack::Solution& solution, bool along_curve) {
     const double round_end = result.curve->points.back().pressure;
     const std::optional<stack::Waves> waves = solution.waves_up_to(round_end);
     result.uneven_crack = solution.uneven_crack();
     if (!result.uneven_crack && !waves) return;
     end_curve(*result.curve, solution);
+    if (along_curve) { // no further than it goes, and as far
+        const stack::LiftPoint& last = result.curve->points.back();
+        std::erase_if(result.rows, [&](const LiftRow& row) { return row.pressure > last.pressure; });
+        if (result.rows.back().pressure < last.pressure) result.rows.push_back({last.pressure, last, ""});
+    }
     for (LiftRow& row : result.rows) {
         if (!row.state) continue;
         const double round_lift = row.state->seat_lift;
@@ -148,9 +164,7 @@ LiftResult lift_result(std::string name, const flow::Valve& valve, const std::ve
     result.shape = shape;
     add_ring(result, *solution);
     if (shape == stack::Shape::round) return result;
-    bend_round_the_ring(result, *solution);
-    if (pressures.empty()) // no further than the curve
-        std::erase_if(result.rows, [](const LiftRow& row) { return !row.state; });
+    bend_round_the_ring(result, *solution, pressures.empty());
     return result;
 }
 

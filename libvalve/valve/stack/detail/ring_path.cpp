@@ -366,7 +366,7 @@ bool RingPath::holds_at(double pressure) {
 }
 
 double RingPath::end_between(double low, double high) {
-    return bisect(low, high, 1e-2, [this](double pressure) { return std::optional(holds_at(pressure)); }).low;
+    return bisect(low, high, 1e-3, [this](double pressure) { return std::optional(holds_at(pressure)); }).low;
 }
 
 std::optional<StressLimit> RingPath::passes(Passing& known, double high,
