@@ -1,10 +1,16 @@
 #include <support/catch.hpp>
+#include <valve/motion/detail/rough_road.hpp>
 #include <valve/motion/ground.hpp>
+#include <valve/motion/stopped.hpp>
 
 #include <algorithm>
 #include <cmath>
 #include <complex>
+#include <cstdint>
 #include <numbers>
+#include <random>
+#include <stop_token>
+#include <vector>
 
 using namespace valve;
 using motion::Event;
@@ -92,30 +98,51 @@ TEST_CASE("a rough road has the density of its class at every wave number", "[mo
     Event event = event_of(EventKind::rough);
     event.at = 0.0;
     event.speed = 20.0;
-    event.duration = 2.5; // 50 m: waves 0.02 cycles/m apart
+    event.duration = 100.0;
     event.roughness = motion::roughness_of_class('C');
     const Ground ground(event, 0.0);
-    constexpr double length = 50.0;
-    constexpr int points = 10000;
-    for (const double n : {0.06, 0.1, 0.5, 2.0, 9.0}) {
-        const double wave = 0.05 + (std::floor((n - 0.05) / 0.02) + 0.5) * 0.02; // the nearest that is there
+    constexpr double length = motion::rough_road_length; // all of it, whose waves lie 1/length apart
+    constexpr int points = 80000;
+    for (const int k : {101, 200, 999, 4000, 19999}) {
+        const double wave = k / length;
         std::complex<double> sum = 0.0;
         for (int i = 0; i < points; ++i) {
             const double s = length * i / points;
             sum += ground.profile(s) * std::polar(1.0, -2.0 * std::numbers::pi * wave * s);
         }
-        const double density = 2.0 * std::norm(sum / static_cast<double>(points)) / 0.02;
-        CAPTURE(n);
+        const double density = 2.0 * std::norm(sum / static_cast<double>(points)) * length;
+        CAPTURE(wave);
         // G(n) = G_0 (n/0.1)^-2; class C has 256e-6 m³ at 0.1 cycles/m (ISO 8608, geometric mean from
         // memory).
-        CHECK_THAT(density, WithinRel(256e-6 * (0.1 / wave) * (0.1 / wave), 0.02));
+        CHECK_THAT(density, WithinRel(256e-6 * (0.1 / wave) * (0.1 / wave), 1e-9));
     }
     CHECK(motion::roughness_of_class('A') == 16e-6);
     CHECK(motion::roughness_of_class('H') == 16e-6 * 16384.0);
     CHECK_THROWS_AS(motion::roughness_of_class('I'), std::invalid_argument);
 }
 
-TEST_CASE("a road is the same for one seed and another for the next", "[motion][ground]") {
+TEST_CASE("a rough road is the sum of its sines", "[motion][ground]") {
+    constexpr std::uint64_t number = 7;
+    constexpr std::size_t points = 3000;
+    const std::vector<double> heights = motion::detail::rough_heights(1.0, number, points, {});
+    REQUIRE(heights.size() == points);
+    for (const std::size_t j : {std::size_t{1}, std::size_t{2}, std::size_t{777}, points - 1}) {
+        std::mt19937_64 random(number);
+        double sum = 0.0;
+        for (int k = 100; k <= 20000; ++k) { // 0.05 to 10 cycles/m in steps of 1/2000
+            const double n = k / 2000.0;
+            const double end = k == 100 || k == 20000 ? 0.5 : 1.0;
+            const double amplitude = std::sqrt(2.0 * (0.1 / n) * (0.1 / n) * end / 2000.0);
+            const double phase = 2.0 * std::numbers::pi * (static_cast<double>(random()) / 0x1p64);
+            const double s = 5e-3 * static_cast<double>(j);
+            sum += amplitude * (std::sin(2.0 * std::numbers::pi * n * s + phase) - std::sin(phase));
+        }
+        CAPTURE(j);
+        CHECK_THAT(heights[j], WithinAbs(sum, 1e-12)); // of some 1 m
+    }
+}
+
+TEST_CASE("a road is the same for one number and another for the next", "[motion][ground]") {
     Event event = event_of(EventKind::rough);
     event.roughness = 64e-6;
     const Ground first(event, 0.3);
@@ -127,6 +154,88 @@ TEST_CASE("a road is the same for one seed and another for the next", "[motion][
     CHECK(first.at(0, 0.5).value == 0.0);
     REQUIRE(first.begin());
     CHECK(*first.begin() > 0.6); // as the rim reaches the first point
+}
+
+TEST_CASE("speed and duration ride parts of one road", "[motion][ground]") {
+    Event event = event_of(EventKind::rough);
+    event.roughness = 1024e-6;
+    const Ground part(event, 0.3); // 10 m
+    event.speed = 23.0;
+    event.duration = 7.0;
+    const Ground longer(event, 0.3);
+    for (int i = 0; i < 211; ++i) {
+        const double s = 10.0 * i / 211.0;
+        CAPTURE(s);
+        CHECK_THAT(part.profile(s), WithinAbs(longer.profile(s), 1e-13));
+        CHECK_THAT(part.at(piece_at(part, s), s).value,
+                   WithinAbs(longer.at(piece_at(longer, s), s).value, 1e-12));
+    }
+    // Where the road begins on the way makes no other of it.
+    event.at = 4.0;
+    const Ground later(event, 0.3);
+    for (const double s : {0.1, 1.0, 3.3})
+        CHECK_THAT(later.profile(4.0 + s), WithinAbs(longer.profile(1.0 + s), 1e-9));
+}
+
+TEST_CASE("a wheel sees a rough road as its rim does", "[motion][ground]") {
+    constexpr double R = 0.34;
+    Event event = event_of(EventKind::rough);
+    event.roughness = 16e-6 * 256.0; // class E
+    event.duration = 0.6;
+    const Ground ground(event, R);
+    double worst = 0.0; // between the places where it is exact
+    for (int i = 1; i < 200; ++i) {
+        const double s = 5e-3 * (6 * i);
+        CAPTURE(s);
+        CHECK_THAT(ground.at(piece_at(ground, s), s).value, WithinAbs(tried(ground, s, R), 2e-9));
+        const double between = s + 2.3e-3;
+        worst = std::max(
+            worst, std::abs(ground.at(piece_at(ground, between), between).value - tried(ground, between, R)));
+    }
+    CHECK(worst < 2e-5);
+    CHECK(ground.breaks().size() > 10);
+    for (std::size_t i = 1; i + 1 < ground.breaks().size(); ++i) {
+        const double s = ground.breaks()[i];
+        CAPTURE(s);
+        CHECK_THAT(ground.at(i, s).value, WithinAbs(ground.at(i - 1, s).value, 1e-11));
+        CHECK(ground.at(i, s).slope > ground.at(i - 1, s).slope); // from one crest to the next
+    }
+}
+
+TEST_CASE("a wheel sees walls and holes of a profile as its rim does", "[motion][ground]") {
+    constexpr double R = 0.3;
+    Event event = event_of(EventKind::profile);
+    event.at = 1.0;
+    event.distance = {0.0, 0.001, 0.5, 0.501, 0.7, 0.701, 1.2, 1.21, 2.5, 2.51, 3.0, 5.0, 5.5, 6.0};
+    event.heights = {0.0, 0.1, 0.1, -0.4, -0.4, 0.1, 0.12, -0.5, -0.5, 0.0, 0.02, -0.2, 0.1, 0.0};
+    const Ground ground(event, R);
+    for (int i = 1; i < 500; ++i) {
+        const double s = 5e-3 * (4 * i) - (i % 2 == 0 ? 0.0 : 5e-3);
+        CAPTURE(s);
+        // Tried places, 0.01 mm apart, miss the top of a wall by up to so much, at a slope of the rim of up
+        // to 100.
+        const double seen = tried(ground, s, R);
+        const double there = ground.at(piece_at(ground, s), s).value;
+        CHECK(there > seen - 1e-9);
+        CHECK(there < seen + 1e-3);
+    }
+    for (std::size_t i = 1; i + 1 < ground.breaks().size(); ++i)
+        CHECK_THAT(ground.at(i, ground.breaks()[i]).value,
+                   WithinAbs(ground.at(i - 1, ground.breaks()[i]).value, 1e-10));
+}
+
+TEST_CASE("a road that is being made can be stopped", "[motion][ground]") {
+    std::stop_source source;
+    source.request_stop();
+    Event event = event_of(EventKind::rough);
+    event.roughness = 64e-6;
+    CHECK_THROWS_AS(Ground(event, 0.3, source.get_token()), motion::Stopped);
+    event = event_of(EventKind::profile);
+    event.distance = {0.0, 1e4};
+    event.heights = {0.0, 0.1};
+    event.speed = 100.0;
+    event.duration = 20.0;
+    CHECK_THROWS_AS(Ground(event, 0.3, source.get_token()), motion::Stopped);
 }
 
 TEST_CASE("what no wheel can ride is found", "[motion][event]") {
@@ -147,6 +256,12 @@ TEST_CASE("what no wheel can ride is found", "[motion][event]") {
     event.distance = {0.0, 1.0, 1.0};
     event.heights = {0.0, 0.1, 0.0};
     CHECK(finds(event, "file"));
+    event = event_of(EventKind::rough);
+    event.roughness = 64e-6;
+    event.duration = 200.1; // at 10 m/s from 1 m on: the road repeats after 2 km
+    CHECK(motion::check(event, 0.34).empty());
+    event.duration = 200.2;
+    CHECK(finds(event, "duration"));
     event = event_of(EventKind::bump);
     event.speed = std::nan("");
     CHECK(finds(event, "speed"));

@@ -5,6 +5,7 @@
 #include <valve/motion/input.hpp>
 #include <valve/motion/moment.hpp>
 #include <valve/motion/moving_valve.hpp>
+#include <valve/motion/stopped.hpp>
 
 #include <array>
 #include <functional>
@@ -39,12 +40,6 @@ struct CycleOptions {
 
 /// Errors name a member of `options` and what is expected of it.
 Findings check(const CycleOptions& options);
-
-/// The run was stopped from outside.
-class Stopped : public Error {
-public:
-    using Error::Error;
-};
 
 /// What does not close, as a share: of the oil there is, of the energy that has been lost, or of 1 mJ where
 /// that is less, since nothing has happened.

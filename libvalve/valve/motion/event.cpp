@@ -63,8 +63,17 @@ Findings check(const Event& event, double radius) {
         add_error(
             findings, "height",
             fmt::format("a wheel of {:g} m radius cannot climb an edge of {:g} m", radius, event.height));
-    if (event.kind == EventKind::rough)
+    if (event.kind == EventKind::rough) {
         require(findings, "roughness", event.roughness, above_zero_to(1.0, "m3"));
+        const double ridden = event.speed * event.duration - event.at;
+        if (ridden > rough_road_length)
+            add_error(
+                findings, "duration",
+                fmt::format("{:g} m of a rough road would be ridden, and after {:g} m it repeats; at {:g} "
+                            "m/s at most {:.5g} s",
+                            ridden, rough_road_length, event.speed,
+                            (rough_road_length + event.at) / event.speed));
+    }
     if (event.kind == EventKind::profile) {
         if (event.distance.size() < 2 || event.distance.size() != event.heights.size())
             add_error(findings, "file", "expected two points of distance and height or more");

@@ -58,7 +58,7 @@ struct Event {
     double load_transfer = 0.0;   ///< on the sprung mass, downwards; of braking [N]
     double transfer_time = 0.2;   ///< in which it builds up from the start [s]
     double roughness = 0.0;       ///< G_0, displacement density at 0.1 cycles/m [m³]
-    std::uint64_t seed = 1;       ///< of the phases
+    std::uint64_t seed = 1;       ///< of the phases: each makes one road
     std::vector<double> distance; ///< of a profile, rising
     std::vector<double> heights;  ///< there, straight lines between [m]
     bool operator==(const Event&) const = default;
@@ -67,6 +67,9 @@ struct Event {
 /// G_0 of a road of class 'A' to 'H' [m³], the geometric mean of the class: 16e-6 · 4^k. Source: iso_8608.
 /// Throws std::invalid_argument for another letter.
 double roughness_of_class(char letter);
+
+/// A rough road repeats after so much [m]; no run may be longer.
+inline constexpr double rough_road_length = 2000.0;
 
 /// A run that ends before what happens on its way does.
 struct CutOff {

@@ -1,24 +1,21 @@
 #include <valve/core/detail/infinity.hpp>
 #include <valve/core/monotone.hpp>
+#include <valve/motion/detail/road.hpp>
+#include <valve/motion/detail/rough_road.hpp>
 #include <valve/motion/ground.hpp>
 
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-#include <random>
+#include <utility>
 
 namespace valve::motion {
 
 namespace {
 
 constexpr double step = 2e-3;         // of the search for pieces [m]
-constexpr double grid_spacing = 5e-3; // of an envelope that is sampled [m]
+constexpr double grid_spacing = 5e-3; // at which z_e over a road is exact [m]
 constexpr double level = 1e-9;        // heights below count as level ground [m]
-
-// ISO 8608: the band that a wheel feels, around the reference of 0.1 cycles/m.
-constexpr double longest = 0.05;  // [cycles/m]
-constexpr double shortest = 10.0; // [cycles/m]
-constexpr double reference = 0.1; // [cycles/m]
 
 } // namespace
 
@@ -33,7 +30,7 @@ double Ground::Part::slope(double s) const {
     return height * wave * std::cos(wave * (s - from));
 }
 
-Ground::Ground(const Event& event, double radius) : m_radius(radius) {
+Ground::Ground(const Event& event, double radius, const std::stop_token& stop) : m_radius(radius) {
     const double length = event.speed * event.duration;
     if (event.kind == EventKind::landing) {
         m_parts.push_back({-infinity, infinity, 0.0, 0.0});
@@ -42,17 +39,8 @@ Ground::Ground(const Event& event, double radius) : m_radius(radius) {
         m_begin = 0.0;
         return;
     }
-    if (event.kind == EventKind::rough) {
-        add_roughness(event, length);
-        sample_envelope(length);
-    } else if (event.kind == EventKind::profile) {
-        m_distance = event.distance;
-        m_heights = event.heights;
-        for (double& s : m_distance)
-            s += event.at - event.distance.front();
-        for (double& z : m_heights)
-            z -= event.heights.front();
-        sample_envelope(length);
+    if (event.kind == EventKind::rough || event.kind == EventKind::profile) {
+        ride_on(event, length, stop);
     } else {
         add_parts(event);
         find_pieces(length);
@@ -73,80 +61,56 @@ void Ground::add_parts(const Event& event) {
     }
 }
 
-/// Equal steps of 1/length in wave number, phases at random: over the whole run the density is exact.
-void Ground::add_roughness(const Event& event, double length) {
-    const double run = std::max(length - event.at, grid_spacing);
-    const double width = std::min(1.0 / run, longest);
-    std::mt19937_64 random(event.seed);
-    const auto points = static_cast<std::size_t>(std::ceil(run / grid_spacing)) + 1;
-    m_distance.resize(points);
-    m_heights.assign(points, 0.0);
-    for (std::size_t i = 0; i < points; ++i)
-        m_distance[i] = event.at + static_cast<double>(i) * grid_spacing;
-    const auto waves = static_cast<std::size_t>(std::floor((shortest - longest) / width)) + 1;
-    for (std::size_t k = 0; k < waves; ++k) {
-        const double n = longest + (static_cast<double>(k) + 0.5) * width;
-        if (n > shortest) break;
-        const double density = event.roughness * (reference / n) * (reference / n);
-        const double amplitude = std::sqrt(2.0 * density * width);
-        constexpr double whole = 18446744073709551616.0; // 2^64
-        const double phase = 2.0 * std::numbers::pi * (static_cast<double>(random()) / whole);
-        for (std::size_t i = 0; i < points; ++i)
-            m_heights[i] +=
-                amplitude *
-                std::sin(2.0 * std::numbers::pi * n * static_cast<double>(i) * grid_spacing + phase);
-    }
-    const double first = m_heights.front();
-    for (double& z : m_heights)
-        z -= first;
-}
-
 double Ground::profile(double s) const {
-    if (!m_distance.empty()) {
-        if (s <= m_distance.front()) return m_heights.front();
-        if (s >= m_distance.back()) return m_heights.back();
-        const auto above = std::upper_bound(m_distance.begin() + 1, m_distance.end() - 1, s);
-        const auto i = static_cast<std::size_t>(above - m_distance.begin()) - 1;
-        const double share = (s - m_distance[i]) / (m_distance[i + 1] - m_distance[i]);
-        return m_heights[i] + share * (m_heights[i + 1] - m_heights[i]);
-    }
+    if (m_road) return m_road->at(s).value;
     double height = -infinity;
     for (const Part& part : m_parts)
         if (s >= part.from && s <= part.to) height = std::max(height, part.value(s));
     return height;
 }
 
-/// Every line touches the wheel at an end or where it is its tangent.
-void Ground::sample_envelope(double length) {
-    const double R = m_radius;
-    const auto count = static_cast<std::size_t>(std::ceil(length / grid_spacing)) + 1;
-    m_grid.resize(count);
-    m_envelope.resize(count);
-    const auto under = [&](double u) { return std::sqrt(std::max(0.0, R * R - u * u)) - R; };
-    for (std::size_t i = 0; i < count; ++i) {
-        const double s = m_grid[i] = static_cast<double>(i) * grid_spacing;
-        double height = profile(s);
-        if (R > 0.0) {
-            auto j = static_cast<std::size_t>(std::lower_bound(m_distance.begin(), m_distance.end(), s - R) -
-                                              m_distance.begin());
-            if (j > 0) --j;
-            for (; j < m_distance.size() && m_distance[j] <= s + R; ++j) {
-                const double u = m_distance[j] - s;
-                if (std::abs(u) <= R) height = std::max(height, m_heights[j] + under(u));
-                if (j + 1 == m_distance.size()) break;
-                const double slope = (m_heights[j + 1] - m_heights[j]) / (m_distance[j + 1] - m_distance[j]);
-                const double tangent = R * slope / std::sqrt(1.0 + slope * slope);
-                if (s + tangent > m_distance[j] && s + tangent < m_distance[j + 1])
-                    height = std::max(height,
-                                      m_heights[j] + slope * (s + tangent - m_distance[j]) + under(tangent));
-            }
-        }
-        m_envelope[i] = height;
+void Ground::ride_on(const Event& event, double length, const std::stop_token& stop) {
+    const bool is_rough = event.kind == EventKind::rough;
+    if (is_rough) {
+        // Beyond the run as far as the wheel reaches: its end is not felt.
+        const double run = std::max(0.0, length - event.at) + m_radius;
+        constexpr std::size_t for_a_spline = 5;
+        const auto points = static_cast<std::size_t>(std::ceil(run / detail::rough_spacing)) + for_a_spline;
+        m_road = std::make_shared<const detail::Road>(
+            event.at, detail::rough_spacing,
+            detail::rough_heights(event.roughness, event.seed, points, stop));
+    } else {
+        std::vector<double> distance = event.distance;
+        std::vector<double> heights = event.heights;
+        for (double& s : distance)
+            s += event.at - event.distance.front();
+        for (double& z : heights)
+            z -= event.heights.front();
+        m_road = std::make_shared<const detail::Road>(distance, heights);
     }
-    m_envelope_slope = monotone_slopes(m_grid, m_envelope);
-    m_breaks = {0.0, length};
-    for (std::size_t i = 0; i < count && !m_begin; ++i)
-        if (std::abs(m_envelope[i]) > level) m_begin = i > 0 ? m_grid[i - 1] : 0.0;
+    detail::Rolled rolled;
+    if (m_radius > 0.0) {
+        rolled = detail::roll(*m_road, m_radius, length, grid_spacing, stop);
+    } else {
+        const auto count = static_cast<std::size_t>(std::ceil(length / grid_spacing)) + 1;
+        std::vector<double> heights;
+        for (std::size_t i = 0; i < count; ++i) {
+            rolled.s.push_back(static_cast<double>(i) * grid_spacing);
+            rolled.z.push_back(m_road->at(rolled.s.back()));
+            heights.push_back(rolled.z.back().value);
+        }
+        if (!is_rough && count > 1) { // corners are rounded, and no slope is theirs
+            const std::vector<double> slopes = monotone_slopes(rolled.s, heights);
+            for (std::size_t i = 0; i < count; ++i)
+                rolled.z[i].slope = slopes[i];
+        }
+        rolled.first = {0, count};
+    }
+    for (const std::size_t first : rolled.first)
+        m_breaks.push_back(first < rolled.s.size() ? rolled.s[first] : length);
+    for (std::size_t i = 0; i < rolled.s.size() && !m_begin; ++i)
+        if (std::abs(rolled.z[i].value) > level) m_begin = i > 0 ? rolled.s[i - 1] : 0.0;
+    m_rolled = std::make_shared<const detail::Rolled>(std::move(rolled));
 }
 
 std::optional<Ground::Contact> Ground::touch(std::size_t number, double s) const {
@@ -251,12 +215,13 @@ void Ground::find_pieces(double length) {
 }
 
 ValueSlope Ground::at(std::size_t piece, double s) const {
-    if (!m_grid.empty()) {
-        if (s >= m_grid.back()) return {m_envelope.back(), 0.0};
-        const auto i = static_cast<std::size_t>(std::max(0.0, s) / grid_spacing);
-        const std::size_t j = std::min(i, m_grid.size() - 2);
-        return hermite(grid_spacing, (s - m_grid[j]) / grid_spacing, {m_envelope[j], m_envelope_slope[j]},
-                       {m_envelope[j + 1], m_envelope_slope[j + 1]});
+    if (m_rolled) {
+        const std::vector<double>& knots = m_rolled->s;
+        const auto first = knots.begin() + static_cast<std::ptrdiff_t>(m_rolled->first[piece]);
+        const auto last = knots.begin() + static_cast<std::ptrdiff_t>(m_rolled->first[piece + 1]) - 1;
+        const auto i = static_cast<std::size_t>(std::upper_bound(first + 1, last, s) - knots.begin()) - 1;
+        const double width = knots[i + 1] - knots[i];
+        return hermite(width, (s - knots[i]) / width, m_rolled->z[i], m_rolled->z[i + 1]);
     }
     const Contact& what = m_contacts[piece];
     const Part& part = m_parts[what.part];
@@ -273,10 +238,6 @@ ValueSlope Ground::at(std::size_t piece, double s) const {
     if (m_radius == 0.0) return {part.value(s), part.slope(s)};
     const Contact here = touch_inside(what.part, s, low, high);
     return {here.height, here.slope};
-}
-
-std::optional<double> Ground::spacing() const {
-    return m_grid.empty() ? std::nullopt : std::optional<double>(grid_spacing);
 }
 
 } // namespace valve::motion

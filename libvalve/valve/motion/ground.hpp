@@ -4,20 +4,31 @@
 #include <valve/motion/event.hpp>
 
 #include <cstddef>
+#include <memory>
 #include <optional>
+#include <stop_token>
 #include <vector>
 
 namespace valve::motion {
 
+namespace detail {
+class Road;
+struct Rolled;
+} // namespace detail
+
 /// The ground of an event as a rigid wheel sees it: the height of its lowest point above level ground,
 ///   z_e(s) = max over |u| ≤ R of [z_r(s + u) + √(R² − u²)] − R.
 /// Edges and half-sine bumps are exact, piece by piece: where contact goes over from one part of the ground
-/// to another the slope, or its slope, jumps. A rough road and a measured profile are straight lines between
-/// points; z_e, exact every `spacing()`, goes between by monotone cubics.
+/// to another the slope, or its slope, jumps. A measured profile is straight lines between points. A rough
+/// road is a sum of sines by points every 5 mm and a spline: one road for a seed, from where it begins on,
+/// whatever is ridden of it. Over both z_e and its slope are exact every 5 mm, closer where contact moves
+/// fast, cubics between (for a point over a measured profile, monotone ones through heights alone), and
+/// pieces end where the slope jumps by more than a five-hundredth.
 class Ground {
 public:
-    /// Of an event without errors; `radius` R of the wheel, 0 for a point [m].
-    Ground(const Event& event, double radius);
+    /// Of an event without errors; `radius` R of the wheel, 0 for a point [m]. Time goes with the length of a
+    /// road. Throws Stopped.
+    explicit Ground(const Event& event, double radius, const std::stop_token& stop = {});
 
     /// The ground itself, without wheel [m].
     double profile(double s) const;
@@ -33,9 +44,6 @@ public:
 
     /// Where z_e leaves level ground for each bump of a row [m]; those within the run.
     const std::vector<double>& bump_begins() const { return m_bump_begins; }
-
-    /// Of a rough road and a profile: distance between points at which z_e is exact [m]; none elsewhere.
-    std::optional<double> spacing() const;
 
 private:
     /// A part of the ground that is concave from `from` to `to`, so that a wheel touches it in one point.
@@ -57,8 +65,7 @@ private:
     };
 
     void add_parts(const Event& event);
-    void add_roughness(const Event& event, double length);
-    void sample_envelope(double length);
+    void ride_on(const Event& event, double length, const std::stop_token& stop);
     void find_pieces(double length);
     std::optional<Contact> touch(std::size_t part, double s) const;
     Contact touch_inside(std::size_t part, double s, double low, double high) const;
@@ -70,12 +77,8 @@ private:
     std::vector<Contact> m_contacts; // of the pieces
     std::optional<double> m_begin;
     std::vector<double> m_bump_begins;
-    // Straight lines between points, and the envelope over a grid
-    std::vector<double> m_distance;
-    std::vector<double> m_heights;
-    std::vector<double> m_grid;
-    std::vector<double> m_envelope;
-    std::vector<double> m_envelope_slope;
+    std::shared_ptr<const detail::Road> m_road; // that is given by points
+    std::shared_ptr<const detail::Rolled> m_rolled;
 };
 
 } // namespace valve::motion

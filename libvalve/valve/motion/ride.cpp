@@ -304,7 +304,8 @@ class Runner {
 public:
     Runner(std::span<const RideUnit> units, const Vehicle& vehicle, const damper::Load& load,
            const Event& event, const RideOptions& options)
-        : m_event(event), m_options(options), m_linkage(load), m_ground(event, vehicle.tyre.radius),
+        : m_event(event), m_options(options), m_linkage(load),
+          m_ground(event, vehicle.tyre.radius, options.stop),
           m_equations(units, vehicle, m_linkage, load, event, m_ground), m_y(m_equations.at_start()),
           m_integrator(m_equations, m_equations.tolerances(options), options.relative_error,
                        options.highest_order, options.solved_within),
