@@ -428,7 +428,9 @@ private:
         if (m_options.stop.stop_requested()) throw Stopped("stopped");
         if (++m_steps > m_options.most_steps) give_up("the limit on steps is reached");
         try {
+            m_equations.begin_step(m_time, m_y);
             const StepEnd how = m_integrator.step(end, m_time, m_y);
+            m_equations.end_step(m_time, m_y);
             sample_up_to(m_time);
             m_equations.tell(m_time, m_y, m_arrived);
             tell_ends(m_arrived);

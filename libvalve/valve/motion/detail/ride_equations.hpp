@@ -28,8 +28,8 @@ struct RideModes {
 };
 
 /// One wheel over the ground of an event. Unknowns: wheel travel w, ẇ, height z_u of the wheel, ż_u; then
-/// those of the dampers. Then, nothing depending on them: energies of the dampers, energies of the vehicle
-/// and means.
+/// those of the dampers. Then, nothing depending on them: energies of the dampers, what the rods bring to
+/// them, and means.
 ///   m_s z̈_s = x' F − m_s g − T,  m_u z̈_u = F_t − x' F − m_u g,  z_s = z_u − w,
 /// x(w) travel of the unit, x' its slope, F of all legs on the rods outwards, T load transfer.
 /// Friction holds ẇ = 0 while the force that this needs is within breakaway.
@@ -45,7 +45,7 @@ public:
     std::size_t roots() const override { return m_first_damper_root + m_damper_roots; }
     /// Not lengths: metal takes 20 N/µm wherever along the travel it is met.
     bool errs_by_size(std::size_t unknown) const override {
-        return unknown < m_coupled && unknown != wheel_travel && unknown != wheel_height;
+        return unknown < m_coupled && unknown >= vehicle_unknowns;
     }
     void rates(double t, std::span<const double> y, std::span<double> rates) override;
     void jacobian(double t, std::span<const double> y, Columns result) override;
@@ -65,6 +65,7 @@ public:
     void enter(std::size_t piece) {
         m_piece = piece;
         m_watched_at.reset(); // the ground goes on at another slope
+        m_step.reset();
     }
     void set(const RideModes& modes);
     RideModes modes() const;
@@ -78,6 +79,11 @@ public:
         return result;
     }
     void tell(double t, std::span<const double> y, RideMoment& result); ///< the same into one that is there
+
+    /// Around each step, within which nothing switches: adds what it brought to the energies of the vehicle,
+    /// which go by speeds alone. The integrator need not sum them closely then.
+    void begin_step(double t, std::span<const double> y);
+    void end_step(double t, std::span<const double> y);
 
     /// Kinetic, of height, and in springs, tyre and metal [J].
     double stored(double t, std::span<const double> y) const;
@@ -111,9 +117,8 @@ private:
     static constexpr std::size_t vehicle_unknowns = 4;
     static constexpr std::size_t wheel_travel = 0;
     static constexpr std::size_t wheel_height = 2;
-    static constexpr std::size_t quadratures = 9;
-    static constexpr std::size_t tyre_loss = 2;       // of them
-    static constexpr std::size_t first_mean = 6;      // acceleration², load², travel
+    static constexpr std::size_t quadratures = 4;
+    static constexpr std::size_t first_mean = 1;      // of them: acceleration², load², travel
     static constexpr std::size_t first_kink_root = 5; // after friction (2), tyre, metal (2)
 
     /// What the vehicle does at one moment.
@@ -139,6 +144,17 @@ private:
         double sprung = 0.0;   // z̈_s [m/s²]
         double unsprung = 0.0;
     };
+
+    /// One end of a step, values with their rates.
+    struct StepEnd {
+        double time = 0.0;
+        double travel = 0.0;    // of the rod
+        ValueSlope wheel_rate;  // ẇ
+        ValueSlope wheel;       // z_u
+        ValueSlope wheel_speed; // ż_u
+        double ratio = 0.0;     // x'
+    };
+    StepEnd step_end(double t, std::span<const double> y);
 
     ValueSlope ground(double t) const;
     const State& vehicle_state(double t, std::span<const double> y) const; // holds until asked again
@@ -192,6 +208,14 @@ private:
     };
     mutable KeptGround m_kept_ground;
     mutable KeptVehicle m_kept_vehicle;
+    std::optional<StepEnd> m_step; // the last, if it has been told since something changed
+    struct Sums {
+        double ground = 0.0;
+        double transfer = 0.0;
+        double tyre = 0.0;
+        double friction = 0.0;
+        double metal = 0.0;
+    } m_sums;                    // of the steps [J]
     double m_tyre_relaxed = 0.0; // lost as it let go, still bent [J]
     double m_metal_relaxed = 0.0;
     double m_start_height = 0.0; // of the sprung mass [m]
