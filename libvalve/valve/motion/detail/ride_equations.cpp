@@ -445,7 +445,7 @@ bool RideEquations::has_moving_valves() const {
 }
 
 std::vector<double> RideEquations::tolerances(const RideOptions& options) const {
-    constexpr double angular = 100.0; // [1/s], of the wheel's faster motions
+    constexpr double angular = 30.0; // [1/s]
     std::vector<double> result(size(), 0.0);
     result[wheel_travel] = result[wheel_height] = options.length_error;
     result[1] = result[3] = angular * options.length_error;
@@ -457,7 +457,7 @@ std::vector<double> RideEquations::tolerances(const RideOptions& options) const 
     }
     // A ride takes some ten thousand steps: a small share of what the ground brings in at a time. What a drop
     // brings in is lost in one stroke, in steps as short as over stones.
-    constexpr double stone = 20.0; // [J]
+    constexpr double stone = 5.0; // [J]
     const double height = relief(m_event);
     const double brought =
         std::min({m_static_load * height, 0.5 * m_vehicle.tyre.rate * height * height, stone});

@@ -69,6 +69,7 @@ public:
     }
     void set(const RideModes& modes);
     RideModes modes() const;
+    const std::array<bool, 2>& metal() const { return m_modes.metal; } ///< pushes, as of RideModes
 
     /// As MovingDamper::switch_modes().
     bool switch_modes(double t, std::span<double> y, std::span<const int> signs);
