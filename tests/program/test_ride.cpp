@@ -43,6 +43,13 @@ TEST_CASE("a ride tells its metrics, and they are those of its series", "[progra
         for (const auto& [part, joules] : summary.at("energy_J").items())
             lost += joules.get<double>();
         CHECK_THAT(lost, WithinRel(summary.at("dissipated_J").get<double>(), 1e-12));
+        for (const std::string way : {"compression", "rebound"}) {
+            const json& into = summary.at("reversals").at(way);
+            const int back = into.at("count").get<int>() - into.at("not_back").get<int>();
+            CHECK(into.at("count") > 0);
+            CHECK(summary.at("dead_travel_" + way + "_m").is_number() == (back > 0));
+            CHECK(into.at("time_s").is_number() == (back > 0));
+        }
         CHECK(series.at("lift_m").size() == 4);
         for (const auto& [valve, lifts] : series.at("lift_m").items()) {
             CAPTURE(valve);

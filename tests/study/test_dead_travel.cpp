@@ -3,10 +3,12 @@
 #include <valve/setup/document.hpp>
 #include <valve/setup/read.hpp>
 #include <valve/study/cycle.hpp>
+#include <valve/study/dead_travel.hpp>
 #include <valve/study/evaluation.hpp>
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <string>
 #include <vector>
 
@@ -58,6 +60,53 @@ std::vector<Share> shares_out(const damper::SetUp& unit, const CycleFigures& cyc
     }
     return list;
 }
+
+/// Moments of a rod, stroke after stroke, each half a wave of the speed.
+class Rod {
+public:
+    explicit Rod(const damper::Model& model) : m_model(model) { add(0.0, 1.0); }
+
+    /// A stroke of `length`, positive into compression, at `speed` at its fastest; the damping force has
+    /// `share` of its steady value for the first `dead` of it, then all [m, m/s].
+    Rod& stroke(double length, double speed, double dead, double share = 0.5) {
+        const double from = m_travel;
+        const double sign = length > 0.0 ? 1.0 : -1.0;
+        constexpr int steps = 400;
+        const double duration = 0.5 * std::numbers::pi * std::abs(length) / speed; // mean speed: 2/π
+        for (int k = 1; k < steps; ++k) {
+            const double phase = std::numbers::pi * k / steps;
+            m_travel = from + 0.5 * length * (1.0 - std::cos(phase));
+            m_time += duration / steps;
+            add(sign * speed * std::sin(phase), std::abs(m_travel - from) < dead ? share : 1.0);
+        }
+        m_travel = from + length;
+        m_time += duration / steps;
+        add(0.0, 1.0);
+        return *this;
+    }
+
+    ReversalsInto into(double sign) const {
+        return reversals_into(m_model, damper::RodInto::atmosphere, m_moments, sign);
+    }
+
+private:
+    void add(double speed, double share) {
+        const damper::SteadyPoint steady = damper::steady_point(m_model, speed, m_travel);
+        motion::RodMoment moment;
+        moment.time = m_time;
+        moment.travel = m_travel;
+        moment.speed = speed;
+        moment.force = steady.static_force + share * steady.damping_force;
+        m_moments.push_back(moment);
+    }
+
+    const damper::Model& m_model;
+    double m_time = 0.0;
+    double m_travel = 0.1;
+    std::vector<motion::RodMoment> m_moments;
+};
+
+constexpr double spacing = 0.4e-3; // of a rod's moments, at most [m]
 
 } // namespace
 
@@ -167,4 +216,51 @@ TEST_CASE("what a trace that ends elsewhere stores is not told as lost or as hea
     CHECK_THAT(inwards.heating, WithinRel(inwards.lost / 10.0, 1e-12));
     const CycleFigures to_and_fro = run({0.0, 2.0, 4.0, 6.0}, {0.02, 0.11, 0.02, 0.02});
     CHECK_THAT(to_and_fro.lost, WithinRel(to_and_fro.energy, 1e-3));
+}
+
+TEST_CASE("of the reversals of a ride the one with the most dead travel is told", "[study][ride]") {
+    const damper::Model model = lifts().model(demo("rally-fork"));
+    Rod rod(model);
+    rod.stroke(0.05, 1.0, 0.0)
+        .stroke(-0.04, 0.8, 0.001)
+        .stroke(0.04, 1.0, 0.003)
+        .stroke(-0.06, 1.2, 0.006)
+        .stroke(0.03, 0.7, 0.002);
+    const ReversalsInto in = rod.into(1.0);
+    CHECK(in.count == 2); // the first stroke leaves its rest
+    CHECK(in.not_back == 0);
+    CHECK_THAT(in.dead_travel.value(), WithinAbs(0.003, spacing));
+    CHECK_THAT(in.travel, WithinAbs(0.11, 1e-12));
+    CHECK_THAT(in.time, WithinRel(0.5 * std::numbers::pi * (0.05 / 1.0 + 0.04 / 0.8), 1e-12));
+    const ReversalsInto out = rod.into(-1.0);
+    CHECK(out.count == 2);
+    CHECK_THAT(out.dead_travel.value(), WithinAbs(0.006, spacing));
+    CHECK_THAT(out.travel, WithinAbs(0.15, 1e-12));
+}
+
+TEST_CASE("a reversal without damping before the greatest speed is counted and has no dead travel",
+          "[study][ride]") {
+    const damper::Model model = lifts().model(demo("rally-fork"));
+    Rod rod(model);
+    rod.stroke(0.03, 1.0, 0.0)
+        .stroke(-0.03, 0.8, 0.0)
+        .stroke(0.03, 1.0, 0.02, 0.85)
+        .stroke(-0.03, 0.8, 0.029);
+    CHECK(rod.into(1.0).count == 1);
+    CHECK(rod.into(1.0).not_back == 1);
+    CHECK_FALSE(rod.into(1.0).dead_travel);
+    CHECK(rod.into(-1.0).not_back == 1);
+    CHECK(rod.into(-1.0).dead_travel == 0.0); // at the other reversal the force is there at once
+}
+
+TEST_CASE("what is short or slow, or goes on as before, is no reversal", "[study][ride]") {
+    const damper::Model model = lifts().model(demo("rally-fork"));
+    CHECK(Rod(model).stroke(0.02, 1.0, 0.0).stroke(0.02, 1.0, 0.003).into(1.0).count == 0); // it stuck
+    CHECK(Rod(model).stroke(-0.02, 1.0, 0.0).stroke(0.004, 1.0, 0.001).into(1.0).count == 0);
+    CHECK(Rod(model).stroke(-0.02, 1.0, 0.0).stroke(0.02, 0.09, 0.001).into(1.0).count == 0);
+    const Rod whole = Rod(model).stroke(-0.02, 1.0, 0.0).stroke(0.02, 1.0, 0.001);
+    CHECK(whole.into(1.0).count == 1);
+    // Nor is what a rod turns by as it comes to stick.
+    CHECK(Rod(model).stroke(0.02, 1.0, 0.0).stroke(-1e-8, 1e-6, 0.0).stroke(0.02, 1.0, 0.0).into(1.0).count ==
+          0);
 }

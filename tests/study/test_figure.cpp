@@ -88,14 +88,16 @@ TEST_CASE("figures of a ride are the metrics that a ride tells, under their name
         ++rides;
         INFO(kind.key);
         const auto fields = report::ride_fields();
+        std::string_view key = kind.key; // one that cycles have as well is told apart by its name
+        if (key.starts_with("ride_")) key.remove_prefix(5);
         const auto field =
-            std::find_if(fields.begin(), fields.end(), [&](const auto& one) { return one.key == kind.key; });
+            std::find_if(fields.begin(), fields.end(), [&](const auto& one) { return one.key == key; });
         REQUIRE(field != fields.end());
         const report::Value told = field->value(ride);
         const Figure figure = evaluate(of, over(kind.quantity, pebble()));
         if (std::holds_alternative<std::monostate>(told)) {
             CHECK_FALSE(figure.value);
-            CHECK(figure.error.empty() == kind.is_meeting);
+            CHECK(figure.error.empty() == !kind.if_none.empty());
         } else {
             CHECK(figure.value == std::get<double>(told));
         }

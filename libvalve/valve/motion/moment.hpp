@@ -72,6 +72,18 @@ struct Moment {
     bool reservoir_full = false; ///< its piston is at the end of its room
 };
 
+/// What a rod does and bears at one moment; signs and units are those of Moment.
+struct RodMoment {
+    RodMoment() = default;
+    explicit RodMoment(const Moment& at)
+        : time(at.time), travel(at.travel), speed(at.speed), force(at.force) {}
+
+    double time = 0.0;
+    double travel = 0.0;
+    double speed = 0.0;
+    double force = 0.0;
+};
+
 /// Least and greatest of a damper over some moments; before the first, pressures are infinite.
 struct Extremes {
     double lowest_p_C = std::numeric_limits<double>::infinity(); ///< [Pa]

@@ -165,6 +165,7 @@ public:
                 m_lifts[i][place].add(unit.valves[place].lift);
             }
             own.add(unit);
+            own.rod.emplace_back(unit);
             add_force(own, unit);
             add_turns(i, now.time, unit);
         }

@@ -87,6 +87,7 @@ struct UnitInRide : Extremes {
     std::optional<Moment> hardest_compression; ///< when the rod is pushed out hardest as it goes in
     std::optional<Moment> hardest_rebound;     ///< when it is held back hardest as it comes out
     double oil_mass = 0.0;                     ///< in C and R, half-way [kg]
+    std::vector<RodMoment> rod;                ///< at every step, twice where something jumps
 };
 
 /// What sums up a ride. Shares, means and r.m.s. count from when the wheel leaves level ground (a landing:

@@ -4,6 +4,7 @@
 #include <valve/report/cycle_parts.hpp>
 #include <valve/report/series.hpp>
 #include <valve/report/text.hpp>
+#include <valve/study/dead_travel.hpp>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>

@@ -81,7 +81,8 @@ std::string words(const study::FigureRequest& figure) {
 
 std::string value_words(const study::Figure& figure, double top_speed) {
     if (!figure.error.empty()) return "not solved";
-    if (!figure.value && study::kind_of(figure.quantity).is_meeting) return "not met";
+    const std::string_view if_none = study::kind_of(figure.quantity).if_none;
+    if (!figure.value && !if_none.empty()) return std::string(if_none);
     if (!figure.value) return fmt::format("none up to {} m/s", metres_a_second(top_speed));
     const bool is_onset = study::kind_of(figure.quantity).is_onset;
     const bool is_none = *figure.value == 0.0 || number(figure.quantity, *figure.value) == "0.00";
@@ -114,7 +115,7 @@ std::vector<std::string> swing_sentences(const std::vector<study::Figure>& figur
 std::string value_cell(const study::Figure& figure) {
     if (!figure.error.empty()) return "unsolved";
     if (figure.value) return number(figure.quantity, *figure.value);
-    return study::kind_of(figure.quantity).is_meeting ? "-" : "none";
+    return study::kind_of(figure.quantity).if_none.empty() ? "none" : "-";
 }
 
 std::string step_words(study::Quantity quantity, double step) {

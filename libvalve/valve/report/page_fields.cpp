@@ -46,7 +46,7 @@ Json figure_fields() {
     for (const study::FigureKind& kind : study::figure_kinds()) {
         object[kind.key] = described(FieldWords{kind.key, kind.words, kind.words, magnitude_of(kind.measure),
                                                 study::scale(kind.measure).digits});
-        object[kind.key]["missing"] = kind.is_meeting ? "not met" : kind.is_onset ? "none" : "–";
+        object[kind.key]["missing"] = !kind.if_none.empty() ? kind.if_none : kind.is_onset ? "none" : "–";
     }
     return object;
 }

@@ -177,6 +177,23 @@ std::string swings_of(const RideFigures& ride) {
     return swinging_words(valves, "", "ride");
 }
 
+/// Where the damping has not come back, in sentences that begin small; dead travel says nothing of that.
+std::vector<std::string> not_back(const RideFigures& ride) {
+    std::vector<std::string> list;
+    for (const auto& [into, stroke] :
+         {std::pair{ride.compression, "compression"}, std::pair{ride.rebound, "rebound"}}) {
+        if (into.not_back == 0) continue;
+        const std::string where = into.count == 1 ? "its one reversal"
+                                  : into.not_back == into.count
+                                      ? fmt::format("each of its {} reversals", into.count)
+                                      : fmt::format("{} of {} reversals", into.not_back, into.count);
+        list.push_back(fmt::format("at {} into {} the damping has not come back before the greatest speed; "
+                                   "dead travel there counts for nothing.",
+                                   where, stroke));
+    }
+    return list;
+}
+
 /// What the reader of a ride that has run must know of its set-up, in sentences that begin small.
 std::vector<std::string> of_setup(const RideFigures& ride) {
     std::vector<std::string> list;
@@ -236,11 +253,16 @@ std::string meanings(const std::vector<RideFigures>& rides) {
         "Travel is the unit's, from full extension. Means, r.m.s. and shares count from when the wheel "
         "leaves level ground (a landing: from touching it) to the end. Deeper at later bumps: the largest "
         "travel as a bump is met, less that at the first. Drift: mean of the second half less that of the "
-        "first. Harshness: vertical acceleration of the sprung mass; small bumps: while the ground is "
+        "first. Dead travel: where the rod reverses into a stroke of {:.0f} mm and {:.1f} m/s or more, its "
+        "travel "
+        "until the damping force has come up to 90 % of its steady value for good before the greatest speed; "
+        "the "
+        "largest. Harshness: vertical acceleration of the sprung mass; small bumps: while the ground is "
         "within 10 mm of level, edges and landings apart. Variation of the load: r.m.s. of wheel load less "
         "its value at rest, by that value. Metal: beyond the stop, {:.0f} kN/mm. The wheel is rigid and "
         "round. Oil balances to {:.0e}, energy to {:.0e}.{}",
-        motion::metal_rate * 1e-6, std::max(mass, 1e-16), std::max(energy, 1e-16),
+        study::least_stroke * 1e3, study::least_stroke_speed, motion::metal_rate * 1e-6,
+        std::max(mass, 1e-16), std::max(energy, 1e-16),
         quick ? " Quick steps: peaks are within 0.5 % of those of fine steps, voids within 0.3 %." : "");
 }
 
@@ -254,6 +276,14 @@ Json energy_json(const RideFigures& ride) {
     return object;
 }
 
+Json reversals_json(const study::ReversalsInto& into) {
+    const bool any = into.dead_travel.has_value();
+    return {{"count", into.count},
+            {"not_back", into.not_back},
+            {"time_s", any ? Json(into.time) : Json()},
+            {"travel_m", any ? Json(into.travel) : Json()}};
+}
+
 Json summary(const RideFigures& ride) {
     Json object = Json::object();
     add_fields(object, ride_fields(), ride);
@@ -263,6 +293,8 @@ Json summary(const RideFigures& ride) {
     object["balance"] = {{"mass", ride.ride.balance.mass}, {"energy", ride.ride.balance.energy}};
     object["static_load_N"] = ride.ride.static_load;
     object["counts_from_s"] = or_null(ride.ride.begin);
+    object["reversals"] = {{"compression", reversals_json(ride.compression)},
+                           {"rebound", reversals_json(ride.rebound)}};
     object["switches"] = {{"friction", ride.ride.switches[0]},
                           {"tyre", ride.ride.switches[1]},
                           {"metal", ride.ride.switches[2]}};
@@ -340,9 +372,12 @@ std::string text(const std::vector<RideFigures>& rides, const RideNames& names) 
         for (std::size_t side = 0; side < names.sides.size(); ++side) {
             const RideFigures& ride = ride_of(rides, side, event);
             const std::string who = names.sides.size() > 1 ? setup_letter(side) + ": " : "";
-            const std::vector<std::string> told =
+            std::vector<std::string> told =
                 ride.error ? std::vector{fmt::format("there is no result: {}.", *ride.error)}
                            : of_setup(ride);
+            if (!ride.error)
+                for (std::string& sentence : not_back(ride))
+                    told.push_back(std::move(sentence));
             for (const std::string& sentence : told)
                 out += wrapped(capital(who + sentence), page_columns, "") + "\n";
         }

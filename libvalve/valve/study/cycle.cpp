@@ -5,6 +5,7 @@
 #include <valve/motion/swings.hpp>
 #include <valve/motion/valve_profiles.hpp>
 #include <valve/study/cycle.hpp>
+#include <valve/study/dead_travel.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -19,167 +20,11 @@ namespace {
 
 using motion::Moment;
 
-/// A run of moments that go one way, from the reversal before to the one after.
-struct HalfStroke {
-    std::size_t begin = 0;
-    std::size_t peak = 0; ///< greatest speed
-    std::size_t end = 0;  ///< last moment of it
+/// The fastest each way.
+struct Strokes {
+    std::optional<HalfStroke> compression;
+    std::optional<HalfStroke> rebound;
 };
-
-bool at_rest(const Moment& moment) {
-    constexpr double slowest = 1e-9; // [m/s]
-    return std::abs(moment.speed) < slowest;
-}
-
-/// Of the strokes one way (`sign` 1: compression), the one with the greatest speed.
-std::optional<HalfStroke> fastest(const std::vector<Moment>& moments, double sign) {
-    std::optional<HalfStroke> best;
-    double speed = 0.0;
-    std::size_t i = 0;
-    while (i < moments.size()) {
-        if (at_rest(moments[i]) || !(moments[i].speed * sign > 0.0)) {
-            ++i;
-            continue;
-        }
-        HalfStroke half{i, i, i};
-        for (; i < moments.size() && moments[i].speed * sign > 0.0 && !at_rest(moments[i]); ++i) {
-            half.end = i;
-            if (moments[i].speed * sign > moments[half.peak].speed * sign) half.peak = i;
-        }
-        // The moments at rest belong to both strokes.
-        if (half.begin > 0 && at_rest(moments[half.begin - 1])) --half.begin;
-        if (half.end + 1 < moments.size() && at_rest(moments[half.end + 1])) ++half.end;
-        // Of strokes as fast as each other the last: the first is still one out of rest.
-        constexpr double as_fast = 1.0 - 1e-6;
-        const double peak = moments[half.peak].speed * sign;
-        if (peak > as_fast * speed) {
-            speed = std::max(speed, peak);
-            best = half;
-        }
-    }
-    return best;
-}
-
-/// The damping force over a stroke (`sign` 1: compression) beside 90 % of its steady value.
-class NinetyPercent {
-public:
-    NinetyPercent(const damper::Model& model, const std::vector<Moment>& moments, double sign,
-                  damper::RodInto rod_into)
-        : m_model(model), m_moments(moments), m_sign(sign), m_rod_into(rod_into) {}
-
-    /// sgn(v) F_damping less that, at a moment [N]; none where there is no steady state.
-    std::optional<double> excess(std::size_t i) const {
-        const std::optional<Steady> steady = steady_at(i);
-        if (!steady) return std::nullopt;
-        return m_sign * m_moments[i].force - steady->still - steady->ninety;
-    }
-
-    /// The damping force by its steady value at a moment [-]; none where there is no steady state.
-    std::optional<double> share(std::size_t i) const {
-        const std::optional<Steady> steady = steady_at(i);
-        if (!steady || !(steady->ninety > 0.0)) return std::nullopt;
-        return reached * (m_sign * m_moments[i].force - steady->still) / steady->ninety;
-    }
-
-    /// Whether it is above zero at `i` without solving for its steady state, the speed falling from there
-    /// down to `begin` as travel goes one way. Asked moment by moment downwards.
-    bool is_surely_above(std::size_t i, std::size_t begin) {
-        if (i < m_low) { // the steady forces lie between those at both ends of the next moments
-            constexpr std::size_t stride = 16;
-            m_low = i - std::min(i - begin, stride);
-            const std::optional<Steady> fast = steady_at(i);
-            const std::optional<Steady> slow = steady_at(m_low);
-            m_most = infinity;
-            if (fast && slow)
-                m_most = std::max(fast->still, slow->still) + std::max(fast->ninety, slow->ninety);
-        }
-        return m_sign * m_moments[i].force > m_most;
-    }
-
-private:
-    static constexpr double reached = 0.9;
-
-    struct Steady {
-        double still = 0.0;  // sgn(v) F_static [N]
-        double ninety = 0.0; // 90 % of |F_damping| [N]
-    };
-
-    std::optional<Steady> steady_at(std::size_t i) const {
-        const Moment& moment = m_moments[i];
-        try {
-            const damper::SteadyPoint steady =
-                damper::steady_point(m_model, moment.speed, moment.travel, m_rod_into);
-            return Steady{m_sign * steady.static_force, reached * std::abs(steady.damping_force)};
-        } catch (const SolveError&) {
-            return std::nullopt;
-        }
-    }
-
-    const damper::Model& m_model;
-    const std::vector<Moment>& m_moments;
-    double m_sign;
-    damper::RodInto m_rod_into;
-    std::size_t m_low = std::numeric_limits<std::size_t>::max(); // from here up to the last asked for
-    double m_most = 0.0;                                         // none needs more force than this [N]
-};
-
-/// Travels from the reversal.
-struct DeadTravel {
-    std::optional<double> for_good; ///< until the damping force has come up to 90 % of its steady value [m]
-    std::optional<double> but_for_dips; ///< the same but for dips to shallow_dip, where that is less [m]
-};
-
-/// Until the last time before the peak speed, or, at constant speed, the first.
-DeadTravel dead_travel(const damper::Model& model, const motion::Input& input,
-                       const std::vector<Moment>& moments, double sign, damper::RodInto rod_into) {
-    const std::optional<HalfStroke> half = fastest(moments, sign);
-    if (!half) return {};
-    const double reversal = moments[half->begin].travel;
-    const auto between = [&](std::size_t i, double low, double high) {
-        const double share = low / (low - high);
-        const double travel = moments[i].travel + share * (moments[i + 1].travel - moments[i].travel);
-        return std::abs(travel - reversal);
-    };
-    NinetyPercent ninety(model, moments, sign, rod_into);
-    const bool one_way = input.wave() == motion::Wave::sine; // in speed, from the reversal to the peak
-    const bool constant = input.wave() == motion::Wave::triangle || input.wave() == motion::Wave::ramp;
-    if (constant) {
-        std::optional<double> before;
-        for (std::size_t i = half->begin; i <= half->end; ++i) {
-            const std::optional<double> here = ninety.excess(i);
-            if (!here) return {};
-            if (*here >= 0.0) return {before ? between(i - 1, *before, *here) : 0.0, std::nullopt};
-            before = here;
-        }
-        return {};
-    }
-    DeadTravel found;
-    bool is_above = true; // as far as the walk down has come
-    for (std::size_t i = half->peak + 1; i-- > half->begin;) {
-        if (at_rest(moments[i])) break;
-        if (is_above && one_way && ninety.is_surely_above(i, half->begin)) continue;
-        const std::optional<double> here = ninety.excess(i);
-        if (!here) return found.for_good ? found : DeadTravel{};
-        if (*here >= 0.0) {
-            is_above = true;
-            continue;
-        }
-        if (i == half->peak) return {}; // still so at the peak
-        if (is_above) {
-            const std::optional<double> after = ninety.excess(i + 1);
-            if (!after) return found;
-            const double travel = between(i, *here, *after);
-            if (!found.for_good)
-                found.for_good = travel;
-            else if (*found.for_good - travel > least_dip)
-                found.but_for_dips = travel;
-        }
-        is_above = false;
-        if (const std::optional<double> share = ninety.share(i); !share || *share < shallow_dip) break;
-    }
-    if (!found.for_good) found.for_good = 0.0;
-    return found;
-}
 
 /// The moments of a loop again and again, where it is periodic.
 class Loop {
@@ -213,9 +58,9 @@ constexpr double shut_below = 1e-12; // [m]
 
 /// When a valve shuts after the reversal that ends its stroke, and what runs back meanwhile.
 void add_shutting(ValveInCycle& valve, double restitution, const std::vector<Moment>& moments,
-                  bool periodic) {
-    const double sign = damper::stroke_of(valve.place) == damper::Stroke::compression ? 1.0 : -1.0;
-    const std::optional<HalfStroke> half = fastest(moments, sign);
+                  const Strokes& strokes, bool periodic) {
+    const bool inwards = damper::stroke_of(valve.place) == damper::Stroke::compression;
+    const std::optional<HalfStroke>& half = inwards ? strokes.compression : strokes.rebound;
     if (!half) return;
     const auto place = static_cast<std::size_t>(valve.place);
     const Loop loop(moments, periodic);
@@ -260,9 +105,8 @@ int swings(const std::vector<Moment>& moments, std::size_t place, double largest
 
 /// At the peak speed of a stroke: of a sine in its middle, else where the moments are fastest.
 std::optional<double> steady_force(const damper::Model& model, const motion::Input& input,
-                                   const std::vector<Moment>& moments, double sign,
-                                   damper::RodInto rod_into) {
-    const std::optional<HalfStroke> half = fastest(moments, sign);
+                                   const std::vector<Moment>& moments, const std::optional<HalfStroke>& half,
+                                   double sign, damper::RodInto rod_into) {
     if (!half) return std::nullopt;
     const bool sine = input.wave() == motion::Wave::sine;
     const double speed = sine ? sign * input.peak_speed() : moments[half->peak].speed;
@@ -405,10 +249,19 @@ CycleFigures figures_of(const damper::Model& model, const motion::Input& input, 
     figures.cycle = std::move(cycle);
     const std::vector<Moment>& moments = figures.cycle.moments;
     add_extremes(figures);
-    figures.steady_force_compression = steady_force(model, input, moments, 1.0, rod_into);
-    figures.steady_force_rebound = steady_force(model, input, moments, -1.0, rod_into);
-    const DeadTravel in = dead_travel(model, input, moments, 1.0, rod_into);
-    const DeadTravel out = dead_travel(model, input, moments, -1.0, rod_into);
+    const std::vector<motion::RodMoment> rod(moments.begin(), moments.end());
+    const Strokes strokes{fastest(rod, 1.0), fastest(rod, -1.0)};
+    figures.steady_force_compression =
+        steady_force(model, input, moments, strokes.compression, 1.0, rod_into);
+    figures.steady_force_rebound = steady_force(model, input, moments, strokes.rebound, -1.0, rod_into);
+    const auto dead = [&](const std::optional<HalfStroke>& half, double sign) {
+        if (!half) return DeadTravel{};
+        const bool constant = input.wave() == motion::Wave::triangle || input.wave() == motion::Wave::ramp;
+        if (constant) return DeadTravel{first_dead_travel(model, rod_into, rod, *half, sign), std::nullopt};
+        return dead_travel(model, rod_into, rod, *half, sign);
+    };
+    const DeadTravel in = dead(strokes.compression, 1.0);
+    const DeadTravel out = dead(strokes.rebound, -1.0);
     figures.dead_travel_compression = in.for_good;
     figures.dead_travel_rebound = out.for_good;
     figures.but_for_dips_compression = in.but_for_dips;
@@ -422,7 +275,8 @@ CycleFigures figures_of(const damper::Model& model, const motion::Input& input, 
         for (const Moment& moment : moments)
             valve.largest_lift = std::max(valve.largest_lift, moment.valves[index].lift);
         valve.largest_lift = up_to_stop(*model.setup().valves[place], valve.largest_lift);
-        add_shutting(valve, model.setup().valves[place]->restitution, moments, figures.cycle.periodic);
+        add_shutting(valve, model.setup().valves[place]->restitution, moments, strokes,
+                     figures.cycle.periodic);
         valve.energy = energy.valves[index];
         valve.swings = swings(moments, index, valve.largest_lift);
         figures.lost += valve.energy;

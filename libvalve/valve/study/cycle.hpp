@@ -60,10 +60,6 @@ struct CycleErrors {
 inline constexpr int ringing_swings = 10;       ///< in a cycle, or in one stroke of the rod on a ride
 inline constexpr double far_above_steady = 0.1; ///< of the steady force
 
-// When dead travel is told to hang on a dip: our choice, no source.
-inline constexpr double shallow_dip = 0.8;   ///< of the steady force, that a dip leaves at least
-inline constexpr double least_dip = 0.05e-3; ///< of dead travel, that it makes [m]
-
 /// Whether a force of `size` is so far above the steady one [N]; not where there is none.
 bool is_far_above_steady(double size, const std::optional<double>& steady);
 

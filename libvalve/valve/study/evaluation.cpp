@@ -171,7 +171,7 @@ Figure evaluate(Evaluation& of, const FigureRequest& request) {
         return figure;
     }
     if ((figure.value && !std::isfinite(*figure.value)) ||
-        (!figure.value && !kind.is_onset && !kind.is_meeting)) {
+        (!figure.value && !kind.is_onset && kind.if_none.empty())) {
         figure.value.reset();
         figure.error = "no finite value";
     }

@@ -106,19 +106,19 @@ Value small_bumps(Evaluation& of, const FigureRequest& request) {
 constexpr FigureKind of_ride(Quantity quantity, std::string_view key, std::string_view words, Measure measure,
                              double noticeable,
                              std::optional<double> (*value)(Evaluation& of, const FigureRequest& request),
-                             bool is_meeting = false) {
+                             std::string_view if_none = {}) {
     FigureKind kind{quantity, key, words, measure};
     kind.noticeable = noticeable;
     kind.value = value;
     kind.event = Asked::always;
-    kind.is_meeting = is_meeting;
+    kind.if_none = if_none;
     return kind;
 }
 
 // A row a quantity, in its order. Little is ridden near full extension, so that a step there has to be
 // larger, and so has one of the travel under large forces; of friction a rider notices less than of other
 // forces.
-constexpr std::array<FigureKind, 53> kinds{{
+constexpr std::array<FigureKind, 55> kinds{{
     {Quantity::void_onset_rebound, "void_onset_rebound_m_s", "voids on rebound", Measure::speed, Asked::never,
      Asked::never, Asked::never, Way::rebound, true, 0.0,
      [](Evaluation& of, const FigureRequest&) { return onset(of.voids().rebound, of.voids().error); }},
@@ -258,15 +258,25 @@ constexpr std::array<FigureKind, 53> kinds{{
             metric<&RideMetrics::start_travel>),
     of_ride(Quantity::packing, "packing_m", "deeper at later bumps", Measure::length, 5e-3, packing),
     of_ride(Quantity::closing_speed, "closing_speed_m_s", "speed as the stop is met", Measure::speed, 0.0,
-            metric<&RideMetrics::closing_speed>, true),
+            metric<&RideMetrics::closing_speed>, "not met"),
     of_ride(Quantity::metal_speed, "metal_speed_m_s", "speed as metal is met", Measure::speed, 0.0,
-            metric<&RideMetrics::metal_speed>, true),
+            metric<&RideMetrics::metal_speed>, "not met"),
     of_ride(Quantity::extension_speed, "extension_speed_m_s", "speed at full extension", Measure::speed, 0.0,
-            metric<&RideMetrics::extension_speed>, true),
+            metric<&RideMetrics::extension_speed>, "not met"),
     of_ride(Quantity::peak_speed_compression, "peak_speed_compression_m_s", "fastest in", Measure::speed, 0.0,
             metric<&RideMetrics::peak_speed_compression>),
     of_ride(Quantity::peak_speed_rebound, "peak_speed_rebound_m_s", "fastest out", Measure::speed, 0.0,
             metric<&RideMetrics::peak_speed_rebound>),
+    of_ride(Quantity::ride_dead_travel_compression, "ride_dead_travel_compression_m",
+            "dead travel into compression", Measure::short_length, 2e-3,
+            [](Evaluation& of, const FigureRequest& request) {
+                return ride(of, request).compression.dead_travel;
+            }, "none"),
+    of_ride(Quantity::ride_dead_travel_rebound, "ride_dead_travel_rebound_m", "dead travel into rebound",
+            Measure::short_length, 2e-3,
+            [](Evaluation& of, const FigureRequest& request) {
+                return ride(of, request).rebound.dead_travel;
+            }, "none"),
     of_ride(Quantity::rms_acceleration, "rms_acceleration_m_s2", "harshness, r.m.s.", Measure::acceleration,
             0.0, metric<&RideMetrics::rms_acceleration>),
     of_ride(Quantity::peak_acceleration, "peak_acceleration_m_s2", "harshness, peak", Measure::acceleration,
@@ -365,7 +375,7 @@ double noticeable_step(Quantity quantity, double from) {
 }
 
 double number(const Figure& figure, double top_speed) {
-    return figure.value.value_or(kind_of(figure.quantity).is_meeting ? 0.0 : top_speed);
+    return figure.value.value_or(kind_of(figure.quantity).if_none.empty() ? top_speed : 0.0);
 }
 
 } // namespace valve::study

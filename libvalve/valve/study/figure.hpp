@@ -57,6 +57,8 @@ enum class Quantity {
     extension_speed,
     peak_speed_compression,
     peak_speed_rebound,
+    ride_dead_travel_compression,
+    ride_dead_travel_rebound,
     rms_acceleration,
     peak_acceleration,
     small_bump_acceleration,
@@ -130,7 +132,8 @@ struct FigureKind {
     /// that does not say enough.
     std::optional<double> (*value)(Evaluation& of, const FigureRequest& request) = nullptr;
     Asked event = Asked::never;
-    bool is_meeting = false; ///< a speed at an end of the travel, none where that is not met
+    /// What it is called where there may be none, which counts as 0: "not met" of an end of the travel.
+    std::string_view if_none = {};
 
     std::string_view name() const; ///< the key without the unit, as goals and files give it: "refill_deficit"
 };
@@ -150,8 +153,8 @@ void check(const FigureRequest& request);
 /// Step that a rider notices, from the figure's value `from` [SI].
 double noticeable_step(Quantity quantity, double from);
 
-/// One number that sums up a set-up, in SI. Without a value: an onset not reached up to the top speed, an end
-/// of the travel that is not met, or, with `error`, not solved.
+/// One number that sums up a set-up, in SI. Without a value: an onset not reached up to the top speed, what
+/// there may be none of (FigureKind::if_none), or, with `error`, not solved.
 struct Figure {
     Quantity quantity = Quantity::damping_force;
     std::optional<double> speed; ///< rod speed it belongs to, negative on rebound [m/s]
@@ -168,8 +171,8 @@ struct Figure {
     FigureRequest request() const { return {quantity, speed, travel_share, frequency, event}; }
 };
 
-/// The number that a figure counts as: an onset that is not reached as `top_speed`, meeting an end of the
-/// travel that is not met as 0 [SI].
+/// The number that a figure counts as: an onset that is not reached as `top_speed`, what there is none of as
+/// 0 [SI].
 double number(const Figure& figure, double top_speed);
 
 } // namespace valve::study

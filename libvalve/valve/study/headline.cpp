@@ -41,8 +41,9 @@ std::vector<FigureRequest> ride_requests(const RideEvent& event) {
     if (is_row) add({Quantity::packing});
     if (is_row || kind == EventKind::rough || kind == EventKind::profile) add({Quantity::mean_travel});
     add({Quantity::closing_speed, Quantity::metal_speed, Quantity::extension_speed,
-         Quantity::peak_speed_compression, Quantity::peak_speed_rebound, Quantity::rms_acceleration,
-         Quantity::peak_acceleration});
+         Quantity::peak_speed_compression, Quantity::peak_speed_rebound,
+         Quantity::ride_dead_travel_compression, Quantity::ride_dead_travel_rebound,
+         Quantity::rms_acceleration, Quantity::peak_acceleration});
     if (motion::has_small_bumps(kind)) add({Quantity::small_bump_acceleration});
     add({Quantity::stuck_share, Quantity::wheel_load_variation, Quantity::low_load_share,
          Quantity::off_ground_share, Quantity::largest_void_C, Quantity::largest_void_R});

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <utility>
 
 namespace valve::study {
 
@@ -89,6 +90,21 @@ bool is_far_above_steady(const damper::Model& model, const motion::UnitInRide& u
     return is_far(unit.hardest_compression) || is_far(unit.hardest_rebound);
 }
 
+void add_larger(ReversalsInto& of_ride, const ReversalsInto& of_unit) {
+    const int not_back = std::max(of_ride.not_back, of_unit.not_back);
+    if (of_unit.dead_travel && of_unit.dead_travel >= of_ride.dead_travel) of_ride = of_unit;
+    of_ride.count = of_unit.count; // the units move together
+    of_ride.not_back = not_back;
+}
+
+/// Takes the moments that it is read from with it: nobody else needs them.
+void add_reversals(RideFigures& figures, const damper::Model& model, motion::UnitInRide& unit) {
+    const damper::RodInto rod_into = motion::rod_into(model.setup());
+    const std::vector<motion::RodMoment> rod = std::exchange(unit.rod, {});
+    add_larger(figures.compression, reversals_into(model, rod_into, rod, 1.0));
+    add_larger(figures.rebound, reversals_into(model, rod_into, rod, -1.0));
+}
+
 std::vector<SwingingValve> swinging(const std::vector<damper::Model>& models,
                                     const std::vector<motion::UnitInRide>& units) {
     std::vector<SwingingValve> list;
@@ -146,6 +162,8 @@ std::vector<RideFigures> ride_study(const RideQuestion& question, damper::LiftCa
                     if (std::find(figures.valves.left_round.begin(), figures.valves.left_round.end(),
                                   place) == figures.valves.left_round.end())
                         figures.valves.left_round.push_back(place);
+            for (std::size_t k = 0; k < side.legs.size(); ++k)
+                add_reversals(figures, side.models[k], figures.ride.metrics.units[k]);
             figures.swinging = swinging(side.models, figures.ride.metrics.units);
             const std::vector<motion::Energies>& units = figures.ride.energy.units;
             for (std::size_t k = 0; k < units.size(); ++k)

@@ -3,6 +3,7 @@
 #include <valve/damper/lift_cache.hpp>
 #include <valve/motion/ride.hpp>
 #include <valve/study/cycle.hpp>
+#include <valve/study/dead_travel.hpp>
 
 #include <functional>
 #include <optional>
@@ -44,7 +45,9 @@ struct RideFigures {
     stack::Theory theory = stack::Theory::linear;
     motion::Ride ride;
     double temperature_rise =
-        0.0; ///< of the oil of C and R, of the unit that warms most, nothing given off [K]
+        0.0;                   ///< of the oil of C and R, of the unit that warms most, nothing given off [K]
+    ReversalsInto compression; ///< dead travel there, of the unit where it is largest
+    ReversalsInto rebound;
     /// Those with ringing_swings or more, of units whose force is far above the steady one at its largest.
     std::vector<SwingingValve> swinging;
     std::optional<std::string> error; ///< then nothing else holds

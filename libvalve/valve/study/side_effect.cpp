@@ -34,6 +34,8 @@ int better_way(Quantity quantity) {
     case Quantity::closing_speed:
     case Quantity::metal_speed:
     case Quantity::extension_speed:
+    case Quantity::ride_dead_travel_compression:
+    case Quantity::ride_dead_travel_rebound:
     case Quantity::rms_acceleration:
     case Quantity::peak_acceleration:
     case Quantity::small_bump_acceleration:
