@@ -31,6 +31,13 @@ std::size_t lines(const std::string& text) {
 
 } // namespace
 
+TEST_CASE("inspect says what a coil presses on", "[program]") {
+    const std::string seat = " --set valves.base.refill.float.rests_on=seat";
+    CHECK_THAT(run("inspect stacks/rally-fork.yaml").out, contains_text("N on the hub"));
+    const Run seated = run("inspect stacks/rally-fork.yaml" + seat);
+    CHECK_THAT(seated.out, contains_text("rests on seat; coil 60 N/mm, 22 N on the seat"));
+}
+
 TEST_CASE("inspect draws every stack of the demo and lists the defaults", "[program]") {
     std::vector<std::string> files{found};
     if (!VALVE_SANITIZED) // which take ten times as long, and see nothing else in the others

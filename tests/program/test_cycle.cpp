@@ -156,6 +156,17 @@ TEST_CASE("cycles as text and as a table", "[program][cycle]") {
     CHECK(ramp.at("dead_travel_rebound_m").get<double>() > 0.0);
 }
 
+TEST_CASE("a cycle explains the check where there is one alone", "[program][cycle]") {
+    const std::string asked = " --frequency 1 --stroke 10 --valves quasi-static --round";
+    const Run shock = run("cycle stacks/rally-shock.yaml --set valves.base.compression=null"
+                          " --set valves.base.refill=null" +
+                          asked);
+    CHECK(shock.status == 0);
+    CHECK_THAT(shock.out, contains_text("-: not reached. Steady:") && !contains_text("base.refill"));
+    CHECK_THAT(run("cycle stacks/rally-fork.yaml" + asked).out,
+               contains_text("Check shut: base.refill, from"));
+}
+
 TEST_CASE("a sweep tells which setting loses the least travel", "[program][cycle]") {
     const std::string asked = found + " --stroke 60 --frequencies 4,12 --sweep "
                                       "valves.base.refill.float.rate=0.8,60";

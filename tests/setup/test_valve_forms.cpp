@@ -1,6 +1,7 @@
 #include <setup/files.hpp>
 #include <support/catch.hpp>
 #include <valve/core/error.hpp>
+#include <valve/setup/shims.hpp>
 
 #include <numbers>
 
@@ -28,6 +29,14 @@ stack::Stack stack_of(const std::string& lines) {
 const std::string clamped = "  clamp: 12 mm\n  shims: [24 x 0.15]\n";
 
 } // namespace
+
+TEST_CASE("a shim is named the same wherever it is, and inches keep their digits", "[setup]") {
+    CHECK(setup::shim_text(24e-3, 0.15e-3) == "24 x 0.15");
+    CHECK(setup::shim_text(16e-3, 0.2e-3) == "16 x 0.20");
+    CHECK(setup::shim_text(16e-3, 1e-3) == "16 x 1.00");
+    CHECK(setup::shim_text(24e-3, 0.125e-3) == "24 x 0.125");
+    CHECK(setup::shim_text(0.945 * 0.0254, 0.006 * 0.0254) == "24.003 x 0.1524"); // 1 in = 25.4 mm
+}
 
 TEST_CASE("a valve alone needs no ports, and may bring its oil", "[setup][valve]") {
     const setup::Reading reading = read_valve(clamped);

@@ -113,8 +113,8 @@ TEST_CASE("one shim at a time, in each stack", "[study][lever][shims]") {
     CHECK(after(ShimChange::more, 1) == "[7 * 24 x 0.15, 22 x 0.15" + tail);
     CHECK(after(ShimChange::fewer, 1) == "[5 * 24 x 0.15, 22 x 0.15" + tail);
     CHECK(after(ShimChange::fewer, 2) == "[6 * 24 x 0.15" + tail);
-    CHECK(after(ShimChange::thicker, 1) == "[5 * 24 x 0.15, 24 x 0.2, 22 x 0.15" + tail);
-    CHECK(after(ShimChange::thinner, 2) == "[6 * 24 x 0.15, 22 x 0.1" + tail);
+    CHECK(after(ShimChange::thicker, 1) == "[5 * 24 x 0.15, 24 x 0.20, 22 x 0.15" + tail);
+    CHECK(after(ShimChange::thinner, 2) == "[6 * 24 x 0.15, 22 x 0.10" + tail);
     CHECK(after(ShimChange::smaller, 1) == "[5 * 24 x 0.15, 23 x 0.15, 22 x 0.15" + tail);
     CHECK(variants.front().was == "24 x 0.15");
     CHECK(std::all_of(variants.begin(), variants.end(),

@@ -2,6 +2,7 @@
 #include <valve/report/balance_map.hpp>
 #include <valve/report/curve.hpp>
 #include <valve/report/text.hpp>
+#include <valve/setup/shims.hpp>
 
 #include <fmt/format.h>
 
@@ -38,7 +39,7 @@ std::string_view number_name(LeadBy by) {
 
 std::string face_shim(const damper::SetUp& unit, Place place) {
     const stack::Shim& shim = stack_of(unit, place).shims.front();
-    return fmt::format("{} x {}", trim_mm(2.0 * shim.outer_radius), fixed(shim.thickness * 1e3, 2));
+    return setup::shim_text(2.0 * shim.outer_radius, shim.thickness);
 }
 
 /// "0.31 mm more mid-valve float (0.10 → 0.41 mm)".

@@ -161,18 +161,23 @@ std::string meanings(const CycleStudy& study) {
         energy = std::max(energy, cycle.cycle.balance.energy);
         mass = std::max(mass, cycle.cycle.balance.mass);
     }
+    const bool has_check =
+        std::any_of(study.cycles.begin(), study.cycles.end(), [](const CycleFigures& cycle) {
+            return valve_at(cycle, damper::Place::base_refill) != nullptr;
+        });
     constexpr study::CycleErrors errors;
     return fmt::format(
         "Dead travel: from the reversal until the damping force has come up to 90 % of its steady value at "
         "that speed and travel, at constant speed for the first time, else for good until the peak speed. "
-        "in: compression; out: rebound; -: not reached. Check shut: base.refill, from the reversal into "
-        "compression; negative: before it. Steady: the force at constant speed, at the peak. Pressures are "
+        "in: compression; out: rebound; -: not reached. {}Steady: the force at constant speed, at the peak. "
+        "Pressures are "
         "over the atmosphere's. Oil: its temperature if no heat leaves it, {:.0f} J/(kg K), that of C and R "
         "alone. Oil balances to {:.0e}, energy to {:.0e}; by runs of demos with a tenth of the errors, "
         "forces "
         "hold within {:.2g} %, dead travel within {:.2g} mm, times within {:.2g} ms and voids within {:.2g} "
         "ml, "
         "less well where a valve rings about the 90 % or bounces on its seat.",
+        has_check ? "Check shut: base.refill, from the reversal into compression; negative: before it. " : "",
         study::oil_heat_capacity, std::max(mass, 1e-16), std::max(energy, 1e-16), errors.force * 100.0,
         errors.dead_travel * 1e3, errors.time * 1e3, errors.void_volume * 1e6);
 }

@@ -71,8 +71,8 @@ std::string describe(const flow::Valve& valve) {
 }
 
 std::string describe(const stack::Float& coil) {
-    std::string text =
-        fmt::format("coil {} N/mm, {} N on the hub", trimmed(coil.spring_rate * 1e-3), trimmed(coil.preload));
+    std::string text = fmt::format("coil {} N/mm, {} N on the {}", trimmed(coil.spring_rate * 1e-3),
+                                   trimmed(coil.preload), words(coil.rests_on));
     if (coil.adjuster)
         text += fmt::format(" at {} of {} turns out", trimmed(coil.adjuster->turns),
                             trimmed(coil.adjuster->range));

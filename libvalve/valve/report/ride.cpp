@@ -32,6 +32,12 @@ std::string metres(double value) {
     return fmt::format("{:.4g} m", value);
 }
 
+/// In the unit of its key, and as it may be written there: "64e-6 m³".
+std::string roughness(double value) {
+    constexpr double rough = 1e-3; // from here on it needs no power of ten
+    return value < rough ? fmt::format("{:.4g}e-6 m³", value * 1e6) : fmt::format("{:.4g} m³", value);
+}
+
 /// "8 bumps of 60 mm over 0.6 m, 2 m apart, at 12 m/s".
 std::string what_it_is(const Event& event) {
     const auto bump = [&] {
@@ -56,7 +62,7 @@ std::string what_it_is(const Event& event) {
                                : "",
                            event.duration);
     case EventKind::rough:
-        return fmt::format("a rough road of {:.4g} cm³ at 0.1 cycles/m (ISO 8608), {}", event.roughness * 1e6,
+        return fmt::format("a rough road of {} at 0.1 cycles/m (ISO 8608), {}", roughness(event.roughness),
                            pace);
     case EventKind::profile:
         return fmt::format("a profile of {} points, {}", event.distance.size(), pace);

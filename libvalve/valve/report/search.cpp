@@ -2,6 +2,7 @@
 #include <valve/report/figure_words.hpp>
 #include <valve/report/search.hpp>
 #include <valve/report/text.hpp>
+#include <valve/setup/shims.hpp>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -134,14 +135,13 @@ std::string built(const SearchQuestion& question, const SearchAnswer& answer) {
     return text;
 }
 
-/// "2 * 24 x 0.15, 14 x 0.2", of as many of each size.
+/// "2 * 24 x 0.15, 14 x 0.20", of as many of each size.
 std::string shims_words(const SearchQuestion& question, const study::Counts& counts) {
     std::vector<std::string> list;
     for (std::size_t size = 0; size < counts.size(); ++size) {
         if (counts[size] <= 0) continue;
         const setup::ShimSize& shim = question.sizes()[size];
-        const std::string one =
-            fmt::format("{} x {}", trim_mm(2.0 * shim.outer_radius), trim_mm(shim.thickness));
+        const std::string one = setup::shim_text(2.0 * shim.outer_radius, shim.thickness);
         list.push_back(counts[size] == 1 ? one : fmt::format("{} * {}", counts[size], one));
     }
     return fmt::format("{}", fmt::join(list, ", "));

@@ -1,5 +1,6 @@
 #include <valve/report/sketch.hpp>
 #include <valve/report/text.hpp>
+#include <valve/setup/shims.hpp>
 
 #include <fmt/format.h>
 
@@ -99,8 +100,7 @@ std::vector<ShimRun> runs(const stack::Stack& stack) {
 }
 
 std::string words(const ShimRun& run) {
-    const std::string one =
-        fmt::format("{} x {}", trim_mm(2.0 * run.shim.outer_radius), fixed(run.shim.thickness * 1e3, 2));
+    const std::string one = setup::shim_text(2.0 * run.shim.outer_radius, run.shim.thickness);
     return run.count == 1 ? one : fmt::format("{} * {}", run.count, one);
 }
 

@@ -15,6 +15,17 @@
 #include <utility>
 
 namespace valve::setup {
+
+std::string shim_text(double outer_diameter, double thickness) {
+    const auto mm = [](double length) { return fmt::format("{}", std::round(1e9 * length) / 1e6); };
+    std::string thick = mm(thickness);
+    const std::size_t point = thick.find('.');
+    constexpr std::size_t least = 2; // decimals
+    const std::size_t decimals = point == std::string::npos ? 0 : thick.size() - point - 1;
+    if (decimals < least) thick = fmt::format("{:.2f}", 1e3 * thickness);
+    return fmt::format("{} x {}", mm(outer_diameter), thick);
+}
+
 namespace {
 
 /// A shim as written, and how many.
@@ -116,10 +127,7 @@ Node resized(const Node& item, const char* key, double step) {
     one.find(key)->value.text = format_quantity(std::round(length * 1e6) / 1e6, "mm");
     if (item.kind == Node::Kind::map) return one;
     Node scalar = item;
-    const auto bare = [&](const char* of) {
-        return format_number(std::round(length_of(one, of) * 1e6) / 1e3);
-    };
-    scalar.text = fmt::format("{} x {}", bare("outer"), bare("thickness"));
+    scalar.text = shim_text(length_of(one, "outer"), length_of(one, "thickness"));
     return scalar;
 }
 

@@ -13,6 +13,10 @@ namespace valve::setup {
 
 Keys material_keys(plate::Material& material);
 
+/// A shim as files and answers name it, "24 x 0.15" [m]: to a millionth of a millimetre, so that inches stay
+/// what they are, thicknesses with two decimals at least.
+std::string shim_text(double outer_diameter, double thickness);
+
 /// How many shims a list may have, and what it lists.
 struct ShimRoom {
     std::size_t most = 200; ///< far above what a post holds

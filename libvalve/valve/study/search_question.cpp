@@ -5,6 +5,7 @@
 #include <valve/core/units.hpp>
 #include <valve/flow/spec.hpp>
 #include <valve/plate/edge.hpp>
+#include <valve/setup/shims.hpp>
 #include <valve/stack/quick_law.hpp>
 #include <valve/study/adjusters.hpp>
 #include <valve/study/detail/set_right.hpp>
@@ -29,11 +30,6 @@ constexpr std::size_t most_settings = 2000; // of clicks, springs and their prel
 constexpr double preload_step = 1e-3;       // as advice turns it [m]
 constexpr double most_preload = 20e-3;      // [m]
 constexpr double same_preload = 5e-6;       // [m]
-
-/// A length in mm as a shim is written: "24", "0.15".
-std::string mm(double length) {
-    return fmt::format("{}", std::round(1e9 * length) / 1e6);
-}
 
 bool is_of_support(Quantity quantity) {
     switch (quantity) {
@@ -417,7 +413,7 @@ void SearchQuestion::set(damper::SetUp& unit, const SearchSetting& setting) cons
 std::vector<std::string> SearchQuestion::written(std::size_t valve, const Pile& pile) const {
     std::vector<std::pair<std::string, int>> groups;
     const auto add = [&](double radius, double thickness) {
-        std::string shim = fmt::format("{} x {}", mm(2.0 * radius), mm(thickness));
+        std::string shim = setup::shim_text(2.0 * radius, thickness);
         if (!groups.empty() && groups.back().first == shim)
             ++groups.back().second;
         else
