@@ -141,7 +141,15 @@ TEST_CASE("a run that ends before its event says so", "[program][ride]") {
         with("{kind: square_edge, height: 20 mm, speed: 10 m/s, at: 20 m, duration: 0.2 s}");
     CHECK_THAT(edge.out, contains_text("The run ends 2 m along, short of the edge at 20 m."));
     CHECK_THAT(edge.out, contains_text("The wheel meets nothing within the run"));
-    CHECK(json::parse(edge_json.out).at("rides").at(0).at("cautions").size() == 2);
+    CHECK_THAT(edge.out, contains_text("travel at the end") && !contains_text("mean travel  ") &&
+                             !contains_text("time that it sticks") && !contains_text("energy lost in"));
+    const json nothing = json::parse(edge_json.out).at("rides").at(0);
+    CHECK(nothing.at("cautions").size() == 2);
+    CHECK(nothing.at("summary").at("start_travel_m").get<double>() > 0.05);
+    for (const char* key : {"mean_travel_m", "travel_drift_m", "rms_acceleration_m_s2",
+                            "peak_acceleration_m_s2", "small_bump_acceleration_m_s2", "stuck_share",
+                            "wheel_load_variation", "low_load_share", "off_ground_share"})
+        CHECK(nothing.at("summary").at(key).is_null());
 
     const auto [braked, braked_json] =
         with("{kind: braking, height: 20 mm, length: 0.6 m, pitch: 2 m, count: 8, speed: 10 m/s, "

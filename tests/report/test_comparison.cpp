@@ -1,6 +1,7 @@
 #include <study/headlines.hpp>
 #include <support/catch.hpp>
 #include <valve/report/comparison.hpp>
+#include <valve/report/cut_off.hpp>
 #include <valve/report/figure_words.hpp>
 
 #include <algorithm>
@@ -186,4 +187,26 @@ TEST_CASE("the text of a comparison leads with the answer and counts what stayed
     CHECK_THAT(all, contains_text("1.30  none") && contains_text(" figures stayed within 1 %; --unchanged"));
     CHECK(all.find("Unchanged within 1 %: ") == std::string::npos);
     CHECK_THAT(text(by_hand(), true), contains_text("Unchanged within 1 %: "));
+}
+
+TEST_CASE("figures over an event that the run ends short of are said to say nothing", "[report]") {
+    motion::Event edge;
+    edge.title = "Edge";
+    edge.kind = motion::EventKind::square_edge;
+    edge.height = 40e-3;
+    edge.speed = 10.0;
+    edge.at = 5.0;
+    edge.duration = 0.1;
+    study::FigureRequest request;
+    request.quantity = Quantity::mean_travel;
+    const auto said = [&] {
+        request.event = study::RideEvent(study::NamedEvent{"edge.yaml", edge});
+        return cut_off_sentences(std::vector<study::FigureRequest>{request});
+    };
+    REQUIRE(said().size() == 2);
+    CHECK(said()[0] == "Over Edge: the run ends 1 m along, short of the edge at 5 m.");
+    CHECK(said()[1] == "Over Edge: where a wheel meets nothing within the run, its means and shares and its "
+                       "harshness stand at 0 and say nothing.");
+    edge.duration = 0.6;
+    CHECK(said().empty());
 }

@@ -90,8 +90,8 @@ struct UnitInRide : Extremes {
     std::vector<RodMoment> rod;                ///< at every step, twice where something jumps
 };
 
-/// What sums up a ride. Shares, means and r.m.s. count from when the wheel leaves level ground (a landing:
-/// from its beginning) to the end.
+/// What sums up a ride. Shares, means, r.m.s. and the acceleration count from when the wheel leaves level
+/// ground (a landing: from its beginning) to the end; zero where it never does (Ride::begin).
 struct RideMetrics {
     double start_travel = 0.0;             ///< [m]
     double peak_travel = 0.0;              ///< [m]

@@ -38,10 +38,14 @@ std::vector<std::string> sentences(const std::vector<study::RideEvent>& events) 
     std::vector<std::string> list;
     for (auto event = events.begin(); event != events.end(); ++event) {
         if (!*event || std::find(events.begin(), event, *event) != event) continue;
-        for (const std::string& words : cut_off_words((*event)->event)) {
-            const std::string& title = (*event)->event.title;
-            list.push_back(fmt::format("Over {}: {}", title.empty() ? (*event)->file : title, words));
-        }
+        const Event& ridden = (*event)->event;
+        const std::string& name = ridden.title.empty() ? (*event)->file : ridden.title;
+        for (const std::string& words : cut_off_words(ridden))
+            list.push_back(fmt::format("Over {}: {}", name, words));
+        if (const auto cut_off = motion::cut_off(ridden); cut_off && cut_off->run < ridden.at)
+            list.push_back(fmt::format("Over {}: where a wheel meets nothing within the run, its means and "
+                                       "shares and its harshness stand at 0 and say nothing.",
+                                       name));
     }
     return list;
 }

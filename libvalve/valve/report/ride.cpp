@@ -113,12 +113,13 @@ std::string table(const std::vector<RideFigures>& rides, const RideNames& names,
 
 constexpr double least_energy = 0.05; // that is told [J]
 
-/// Where the energy went, event by event and side by side [J].
+/// Where the energy went, side by side [J], below an empty line; nothing where none went.
 std::string energies(const std::vector<RideFigures>& rides, const RideNames& names, std::size_t event) {
     std::vector<Table::Column> columns{{"energy lost in", "", true}, {"", "", true}};
     for (std::size_t side = 0; side < names.sides.size(); ++side)
         columns.push_back({names.sides.size() > 1 ? setup_letter(side) : "", ""});
     Table table(columns);
+    bool any_row = false;
     const auto row = [&](const std::string& name, const auto& of) {
         std::vector<std::string> cells{name, "J"};
         bool any = false;
@@ -129,10 +130,11 @@ std::string energies(const std::vector<RideFigures>& rides, const RideNames& nam
             cells.push_back(ride.error ? "-" : fixed(joules, 1));
         }
         if (any) table.add(std::move(cells));
+        any_row = any_row || any;
     };
     for (const EnergyPart& part : energy_parts())
         row(std::string(part.name), part.value);
-    return table.text();
+    return any_row ? "\n" + table.text() : "";
 }
 
 MetOnTheWay met(const RideFigures& ride) {
@@ -143,7 +145,8 @@ MetOnTheWay met(const RideFigures& ride) {
 std::vector<std::string> of_event(const RideFigures& ride, const Event& event) {
     std::vector<std::string> list = cut_off_words(event, met(ride));
     if (!ride.ride.begin)
-        list.emplace_back("the wheel meets nothing within the run: means and shares are nothing.");
+        list.emplace_back(
+            "the wheel meets nothing within the run: there are no means, shares and harshness.");
     return list;
 }
 
@@ -372,7 +375,7 @@ std::string text(const std::vector<RideFigures>& rides, const RideNames& names) 
         bool any = false;
         for (std::size_t side = 0; side < names.sides.size(); ++side)
             any = any || !ride_of(rides, side, event).error;
-        if (any) out += table(rides, names, event) + "\n" + energies(rides, names, event);
+        if (any) out += table(rides, names, event) + energies(rides, names, event);
         for (const std::string& sentence : of_event_once(rides, names, event))
             out += wrapped(sentence, page_columns, "") + "\n";
         for (std::size_t side = 0; side < names.sides.size(); ++side) {

@@ -17,6 +17,12 @@ Value metric(const RideFigures& of) {
     return value_of(of.ride.metrics.*Member);
 }
 
+/// Means and shares, which a ride that meets nothing has none of.
+template <auto Member>
+Value counted(const RideFigures& of) {
+    return of.ride.begin ? value_of(of.ride.metrics.*Member) : Value{};
+}
+
 /// Of the unit where it is least, or greatest.
 template <auto Member>
 Value least(const RideFigures& of) {
@@ -50,9 +56,9 @@ constexpr std::array ride{
       metric<&RideMetrics::residual_travel>},
     F{{"packing_m", "deeper at later bumps", "packing", Magnitude::length, 1},
       [](const RideFigures& of) { return value_of(of.packing()); }},
-    F{{"mean_travel_m", "mean travel", "mean", Magnitude::length, 1}, metric<&RideMetrics::mean_travel>},
+    F{{"mean_travel_m", "mean travel", "mean", Magnitude::length, 1}, counted<&RideMetrics::mean_travel>},
     F{{"travel_drift_m", "drift of the mean travel", "drift", Magnitude::length, 1},
-      metric<&RideMetrics::travel_drift>},
+      counted<&RideMetrics::travel_drift>},
     F{{"closing_speed_m_s", "speed as the stop is met", "at stop", Magnitude::speed, 2},
       metric<&RideMetrics::closing_speed>},
     F{{"metal_speed_m_s", "speed as metal is met", "at metal", Magnitude::speed, 2},
@@ -68,19 +74,19 @@ constexpr std::array ride{
     F{{"dead_travel_rebound_m", "dead travel into rebound", "dead out", Magnitude::length, 2},
       [](const RideFigures& of) { return value_of(of.rebound.dead_travel); }},
     F{{"rms_acceleration_m_s2", "harshness, r.m.s.", "harsh", Magnitude::acceleration, 2},
-      metric<&RideMetrics::rms_acceleration>},
+      counted<&RideMetrics::rms_acceleration>},
     F{{"peak_acceleration_m_s2", "harshness, peak", "peak", Magnitude::acceleration, 1},
-      metric<&RideMetrics::peak_acceleration>},
+      counted<&RideMetrics::peak_acceleration>},
     F{{"small_bump_acceleration_m_s2", "small bumps, r.m.s.", "small", Magnitude::acceleration, 2},
-      metric<&RideMetrics::small_bumps>},
+      counted<&RideMetrics::small_bumps>},
     F{{"stuck_share", "time that it sticks", "sticks", Magnitude::share, 1},
-      metric<&RideMetrics::stuck_share>},
+      counted<&RideMetrics::stuck_share>},
     F{{"wheel_load_variation", "grip: variation of the load", "load", Magnitude::share, 1},
-      metric<&RideMetrics::wheel_load_variation>},
+      counted<&RideMetrics::wheel_load_variation>},
     F{{"low_load_share", "grip: time below a fifth of the load", "light", Magnitude::share, 1},
-      metric<&RideMetrics::low_load_share>},
+      counted<&RideMetrics::low_load_share>},
     F{{"off_ground_share", "grip: time off the ground", "off", Magnitude::share, 1},
-      metric<&RideMetrics::off_ground_share>},
+      counted<&RideMetrics::off_ground_share>},
     F{{"lowest_p_C_Pa", "lowest pressure in C", "lowest C", Magnitude::gauge, 2},
       least<&UnitInRide::lowest_p_C>},
     F{{"lowest_p_R_Pa", "lowest pressure in R", "lowest R", Magnitude::gauge, 2},
