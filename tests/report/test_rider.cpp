@@ -33,10 +33,25 @@ TEST_CASE("remarks on a set-up read as sentences", "[report]") {
 }
 
 TEST_CASE("remarks on a change read as sentences", "[report]") {
-    CHECK(changed(RiderRule::return_changed, {Quantity::void_onset_rebound, {}, 1.3, ""},
-                  {Quantity::void_onset_rebound, {}, {}, ""}) ==
-          "In a series of hits it keeps following the ground longer (hollow strokes from 1.30 m/s, now "
-          "none up to 4 m/s).");
+    CHECK(
+        changed(RiderRule::return_changed, {Quantity::void_onset_rebound, {}, 1.3, ""},
+                {Quantity::void_onset_rebound, {}, {}, ""}) ==
+        "In a series of hits it keeps following the ground longer, its strokes hollow later (not up to 4 m/s "
+        "of the rod, before from 1.30 m/s).");
+    CHECK(changed(RiderRule::lead_changed, {Quantity::balance_negative_from, {}, {}, ""},
+                  {Quantity::balance_negative_from, {}, 1.18, ""}) ==
+          "Hard hits feel dull and stiff, and clicks at the foot do little there, sooner than before (from "
+          "1.18 "
+          "m/s of the rod, before not up to 4 m/s).");
+    CHECK(changed(RiderRule::turn_changed, {Quantity::void_onset_compression, {}, {}, ""},
+                  {Quantity::void_onset_compression, {}, 3.21, ""}) ==
+          "After hard hits it starts back undamped for a moment sooner (from 3.21 m/s of the rod, before not "
+          "up to 4 m/s).");
+    CHECK(changed(RiderRule::hanging_changed, {Quantity::void_onset_near_extension_rebound, {}, 0.5, ""},
+                  {Quantity::void_onset_near_extension_rebound, {}, 0.0, ""}) ==
+          "After a drop, wheel hanging, its first stroke runs hollow sooner (from the first movement of the "
+          "rod, "
+          "before from 0.50 m/s).");
     CHECK(changed(RiderRule::damping_changed, {Quantity::damping_force, -1.0, -300.0, ""},
                   {Quantity::damping_force, -1.0, -360.0, ""}) ==
           "It comes back more slowly at ordinary bumps (+20 % of force).");

@@ -196,7 +196,7 @@ std::string rule_words(const Judgement& judgement) {
         return fmt::format("the base valve takes more pressure than the mid-valve up to {}", limit);
     case Rule::reservoir_is_free:
         return fmt::format(
-            "the reservoir's seal is felt on the rod with no more than {} N: {} % of what a leg "
+            "the reservoir's seal is felt on the rod with no more than {} N: {} % of what one damper "
             "carries, or {} N",
             fixed(line.amount.value, 1), fixed(study::rubbing_share * 100.0, 0),
             fixed(study::least_rubbing, 0));

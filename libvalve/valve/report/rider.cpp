@@ -48,6 +48,16 @@ bool is_more(const Change& change) {
     return std::abs(*change.to.value) > std::abs(*change.from.value);
 }
 
+/// "from 1.18 m/s, before not up to 4 m/s", as speeds of the rod.
+std::string since_words(const Change& change, double top_speed) {
+    const auto since = [&](const study::Figure& figure) {
+        if (figure.error.empty() && !figure.value)
+            return fmt::format("not up to {} m/s", metres_a_second(top_speed));
+        return value_words(figure, top_speed);
+    };
+    return fmt::format("{} of the rod, before {}", since(change.to), since(change.from));
+}
+
 std::string damping_words(const Change& change) {
     const bool more = is_more(change);
     const std::string_view how = *change.to.speed < 0.0
@@ -79,18 +89,21 @@ std::string changed_words(RiderRule rule, const Change& change, double top_speed
     const std::string to = value_words(change.to, top_speed);
     switch (rule) {
     case RiderRule::return_changed:
-        return fmt::format("In a series of hits it {} (hollow strokes {}, now {}).",
-                           is_later(change) ? "keeps following the ground longer" : "runs hollow sooner",
-                           from, to);
+        return fmt::format("In a series of hits it {} ({}).",
+                           is_later(change) ? "keeps following the ground longer, its strokes hollow later"
+                                            : "runs hollow sooner",
+                           since_words(change, top_speed));
     case RiderRule::hanging_changed:
-        return fmt::format("After a drop, wheel hanging, its first stroke is damped {} (hollow {}, now {}).",
-                           is_later(change) ? "better" : "worse", from, to);
+        return fmt::format("After a drop, wheel hanging, its first stroke runs hollow {} ({}).",
+                           is_later(change) ? "later" : "sooner", since_words(change, top_speed));
     case RiderRule::turn_changed:
-        return fmt::format("After the hardest hits it turns round {} (undamped {}, now {}).",
-                           is_later(change) ? "better damped" : "less damped", from, to);
+        return fmt::format("After hard hits it starts back undamped for a moment {} ({}).",
+                           is_later(change) ? "only when they are harder" : "sooner",
+                           since_words(change, top_speed));
     case RiderRule::lead_changed:
-        return fmt::format("The valve at the foot leads {} (overrun {}, now {}).",
-                           is_later(change) ? "up to harder hits" : "up to milder hits only", from, to);
+        return fmt::format("Hard hits feel dull and stiff, and clicks at the foot do little there, {} ({}).",
+                           is_later(change) ? "later than before" : "sooner than before",
+                           since_words(change, top_speed));
     case RiderRule::damping_changed:
         return damping_words(change);
     case RiderRule::support_changed:
