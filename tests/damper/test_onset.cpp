@@ -61,7 +61,7 @@ TEST_CASE("a chamber that is empty at any speed above rest is so from the first 
 
     const damper::VoidOnset onset = damper::find_void_onset(model, travel, top_speed);
     CHECK(onset.rebound == 0.0);
-    CHECK_FALSE(onset.error);
+    CHECK_FALSE(onset.error());
 
     // The least leak past it, and the onset is a speed, however small.
     setup.valves[Place::base_refill]->bleed = flow::Notch{1e-9};
@@ -191,7 +191,11 @@ TEST_CASE("a search says from where nothing can be known, and why", "[damper][on
     CHECK(ended.speed == 0.0);
     CHECK_THAT(ended.why, contains_text("the reservoir itself falls to"));
     CHECK(search.voids(Chamber::R).kind != Onset::Kind::ended);
-    CHECK(damper::find_void_onset(search).error);
+    const damper::VoidOnset onset = damper::find_void_onset(search);
+    CHECK(onset.error() == ended.why);
+    REQUIRE(onset.rebound_end);
+    CHECK(onset.rebound_end->speed == 0.0);
+    CHECK_FALSE(onset.compression_end);
 }
 
 TEST_CASE("a curve laid on a search is that of its own, and shares the scan", "[damper][onset]") {

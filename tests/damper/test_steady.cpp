@@ -265,7 +265,7 @@ TEST_CASE("a speed that cannot be solved says so and leaves the others alone", "
     CHECK_FALSE(curve.points[2].error);
     // The piston decides nothing about a void behind it: the search goes on to the top speed.
     CHECK_FALSE(curve.void_onset.rebound);
-    CHECK_FALSE(curve.void_onset.error);
+    CHECK_FALSE(curve.void_onset.error());
 }
 
 TEST_CASE("a curve at its default speeds and positions", "[damper][steady]") {

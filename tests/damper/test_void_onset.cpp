@@ -60,7 +60,7 @@ TEST_CASE("the void begins where an orifice needs all of the reservoir's pressur
         const VoidOnset onset = damper::find_void_onset(model, travel, 4.0);
         REQUIRE(onset.rebound);
         CHECK_THAT(*onset.rebound, WithinRel(expected, 1e-10)); // bisected to 1e-12
-        CHECK_FALSE(onset.error);
+        CHECK_FALSE(onset.error());
         CHECK(damper::steady_point(model, -1.0001 * expected, travel).cavitated == Chamber::C);
         CHECK_FALSE(damper::steady_point(model, -0.9999 * expected, travel).cavitated);
         onsets[travel < 0.1] = *onset.rebound;

@@ -72,6 +72,22 @@ TEST_CASE("a map says which single change would let the base valve lead", "[repo
     CHECK_THAT(sentences(map).at(0), contains_text("could not be solved: too fast."));
 }
 
+TEST_CASE("a search that broke off one way says nothing of the other", "[report][balance]") {
+    study::BalanceMap map = map_by_hand();
+    map.curves[0].void_onset = {};
+    map.curves[0].void_onset.compression_end = {2.9, "beyond its end"};
+    CHECK(map.failed());
+    const std::string all = text(map);
+    const auto row = [&](const std::string& name) {
+        const std::size_t at = all.find(name, all.find("voids from"));
+        return all.substr(at, all.find('\n', at) - at);
+    };
+    CHECK_THAT(row("rebound"), contains_text("none    none"));
+    CHECK_THAT(row("compression"), contains_text("unsolved"));
+    CHECK(json(map).at("map").at("void_onset").at(0).at("compression_searched_to_m_s") == 2.9);
+    CHECK(json(map).at("map").at("void_onset").at(0).at("rebound_searched_to_m_s").is_null());
+}
+
 TEST_CASE("a shock with gas behind C is judged by the headroom of its rod side", "[report][balance]") {
     study::BalanceMap map = map_by_hand();
     map.reading =

@@ -98,10 +98,14 @@ TEST_CASE("void onset leads the text, and each direction shows what matters ther
 
 TEST_CASE("a search for voids that broke off is not told as none", "[report]") {
     valve::damper::VoidOnset onset;
-    onset.error = "at 3 m/s: beyond the end";
-    CHECK(sentence(onset, 4.0).find("no void") == std::string::npos);
+    onset.compression_end = {2.95, "at 3 m/s: beyond the end"};
+    CHECK_THAT(sentence(onset, 4.0), contains_text("no void on rebound up to 4 m/s"));
+    CHECK_THAT(sentence(onset, 4.0),
+               contains_text("no void on compression up to 2.95 m/s, where the search broke off"));
     CHECK(sentence(onset, 4.0).find("Why it broke off: at 3 m/s: beyond the end.") != std::string::npos);
     CHECK(json(onset).at("error") == "at 3 m/s: beyond the end");
+    CHECK(json(onset).at("compression_searched_to_m_s") == 2.95);
+    CHECK(json(onset).at("rebound_searched_to_m_s").is_null());
     valve::study::CurveResult result = result_of({});
     result.curve.void_onset = onset;
     CHECK(result.failed());

@@ -225,6 +225,27 @@ TEST_CASE("each adjuster comes with its family, the present setting among them",
     CHECK(setup.at("fade").at("family").size() == 3);
 }
 
+TEST_CASE("a page names the searches that broke off and the points that have no solution", "[report][demo]") {
+    damper::LiftCache lifts({.theory = stack::Theory::linear, .max_pressure = 2e5}); // short curves
+    const Page one = page({{stacks + "rally-fork.yaml", {}}}, {}, lifts);
+    CHECK_FALSE(one.is_complete);
+    const Json& setup = one.data.at("setups").at(0);
+    REQUIRE_FALSE(setup.at("map").is_null());
+    const auto told = [&](const std::string& what) {
+        const Json& list = setup.at("left_out");
+        return std::any_of(list.begin(), list.end(), [&](const Json& text) {
+            return text.get<std::string>().find(what) != std::string::npos;
+        });
+    };
+    CHECK(told("Balance over travel: the search for voids on compression broke off: at "));
+    CHECK(told("Forces and pressures: the search for voids on compression broke off: at "));
+    const Json& onset = setup.at("map").at("map").at("void_onset").at(0);
+    CHECK(onset.at("compression_searched_to_m_s").get<double>() < 4.0);
+    CHECK(onset.at("compression_m_s").is_null());
+    for (const Json& text : setup.at("left_out"))
+        CHECK(std::count(setup.at("left_out").begin(), setup.at("left_out").end(), text) == 1);
+}
+
 TEST_CASE("a page of one valve alone says what it leaves out", "[report]") {
     const std::string file = tests::file_with(
         "one-valve.yaml",

@@ -45,9 +45,19 @@ struct SteadyPoint {
 /// Lowest speeds at which a chamber reaches the cavitation pressure, as magnitudes [m/s]; zero from the first
 /// movement, none up to the top speed asked.
 struct VoidOnset {
+    /// That a search found none and ended below the top speed.
+    struct End {
+        double speed = 0.0; ///< up to which there is none [m/s]
+        std::string why;
+    };
+
     std::optional<double> compression;
     std::optional<double> rebound;
-    std::optional<std::string> error; ///< why the search ended below the top speed
+    std::optional<End> compression_end = {};
+    std::optional<End> rebound_end = {};
+
+    /// Why a search ended, or both; none where neither did.
+    std::optional<std::string> error() const;
 };
 
 struct CurveOptions {

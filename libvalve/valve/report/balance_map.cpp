@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <string_view>
+#include <tuple>
 #include <utility>
 
 namespace valve::report {
@@ -106,12 +107,14 @@ std::string onset_table(const BalanceMap& map) {
     for (const damper::Curve& curve : map.curves)
         columns.push_back({trim_mm(curve.travel) + " mm", "m/s"});
     Table table(columns);
-    for (const auto& [name, direction] : {std::pair{"rebound", &damper::VoidOnset::rebound},
-                                          std::pair{"compression", &damper::VoidOnset::compression}}) {
+    using damper::VoidOnset;
+    for (const auto& [name, direction, end] :
+         {std::tuple{"rebound", &VoidOnset::rebound, &VoidOnset::rebound_end},
+          std::tuple{"compression", &VoidOnset::compression, &VoidOnset::compression_end}}) {
         std::vector<std::string> cells{name};
         for (const damper::Curve& curve : map.curves) {
             const std::optional<double>& speed = curve.void_onset.*direction;
-            cells.push_back(speed ? fixed(*speed, 2) : curve.void_onset.error ? "unsolved" : "none");
+            cells.push_back(speed ? fixed(*speed, 2) : curve.void_onset.*end ? "unsolved" : "none");
         }
         table.add(cells);
     }

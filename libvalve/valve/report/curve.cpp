@@ -64,11 +64,13 @@ Table rebound_table(const Points& points) {
                               points));
 }
 
-std::string onset(std::string_view direction, const std::optional<double>& speed, bool complete,
-                  double top_speed) {
+std::string onset(std::string_view direction, const std::optional<double>& speed,
+                  const std::optional<damper::VoidOnset::End>& end, double top_speed) {
     if (speed == 0.0) return fmt::format("voids on {} from the first movement", direction);
     if (speed) return fmt::format("voids on {} from {} m/s", direction, fixed(*speed, 2));
-    if (!complete) return fmt::format("the search for voids on {} found none but broke off", direction);
+    if (end)
+        return fmt::format("no void on {} up to {} m/s, where the search broke off", direction,
+                           fixed(end->speed, 2));
     return fmt::format("no void on {} up to {} m/s", direction, metres_a_second(top_speed));
 }
 
@@ -117,10 +119,10 @@ Json json(const study::CurveResult& result) {
 }
 
 std::string sentence(const damper::VoidOnset& found, double top_speed) {
-    const bool complete = !found.error;
-    std::string text = onset("rebound", found.rebound, complete, top_speed) + "; " +
-                       onset("compression", found.compression, complete, top_speed) + ".";
-    return complete ? text : text + " Why it broke off: " + *found.error + ".";
+    const std::string text = onset("rebound", found.rebound, found.rebound_end, top_speed) + "; " +
+                             onset("compression", found.compression, found.compression_end, top_speed) + ".";
+    const std::optional<std::string> error = found.error();
+    return error ? text + " Why it broke off: " + *error + "." : text;
 }
 
 std::string text(const study::CurveResult& result) {

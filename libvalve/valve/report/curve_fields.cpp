@@ -115,12 +115,21 @@ constexpr std::array through_valves{
       through<base, &Through::curtain_loss>},
 };
 
+Value ended(const std::optional<VoidOnset::End>& end) {
+    return end ? value_of(end->speed) : Value{};
+}
+
 using V = Field<VoidOnset>;
 constexpr std::array onsets{
     V{{"compression_m_s", "voids on compression from", "compression", Magnitude::speed, 2},
       of<&VoidOnset::compression>},
     V{{"rebound_m_s", "voids on rebound from", "rebound", Magnitude::speed, 2}, of<&VoidOnset::rebound>},
-    V{{"error", "why the search broke off", ""}, of<&VoidOnset::error>},
+    V{{"compression_searched_to_m_s", "search on compression broke off at", "", Magnitude::speed, 2},
+      [](const VoidOnset& onset) { return ended(onset.compression_end); }},
+    V{{"rebound_searched_to_m_s", "search on rebound broke off at", "", Magnitude::speed, 2},
+      [](const VoidOnset& onset) { return ended(onset.rebound_end); }},
+    V{{"error", "why a search broke off", ""},
+      [](const VoidOnset& onset) { return value_of(onset.error()); }},
 };
 
 using P = Field<PortControl>;

@@ -68,20 +68,24 @@ std::string force_table(const CurveFamily& family, const std::vector<std::size_t
 std::string onset_table(const CurveFamily& family) {
     Table table(columns(family, {"voids from", "", true}, "m/s"));
     const auto add = [&](const std::string& name, damper::VoidOnset damper::Curve::*where,
-                         std::optional<double> damper::VoidOnset::*direction) {
+                         std::optional<double> damper::VoidOnset::*direction,
+                         std::optional<damper::VoidOnset::End> damper::VoidOnset::*end) {
         std::vector<std::string> cells{name};
         for (const study::CurveResult& member : family.members) {
             const damper::VoidOnset& onset = member.curve.*where;
             const std::optional<double>& speed = onset.*direction;
-            cells.push_back(speed ? fixed(*speed, 2) : onset.error ? "unsolved" : "none");
+            cells.push_back(speed ? fixed(*speed, 2) : onset.*end ? "unsolved" : "none");
         }
         table.add(cells);
     };
-    add("rebound", &damper::Curve::void_onset, &damper::VoidOnset::rebound);
-    add("compression", &damper::Curve::void_onset, &damper::VoidOnset::compression);
-    add("rebound at 10 % travel", &damper::Curve::void_onset_near_extension, &damper::VoidOnset::rebound);
-    add("compression at 10 % travel", &damper::Curve::void_onset_near_extension,
-        &damper::VoidOnset::compression);
+    using damper::Curve;
+    using damper::VoidOnset;
+    add("rebound", &Curve::void_onset, &VoidOnset::rebound, &VoidOnset::rebound_end);
+    add("compression", &Curve::void_onset, &VoidOnset::compression, &VoidOnset::compression_end);
+    add("rebound at 10 % travel", &Curve::void_onset_near_extension, &VoidOnset::rebound,
+        &VoidOnset::rebound_end);
+    add("compression at 10 % travel", &Curve::void_onset_near_extension, &VoidOnset::compression,
+        &VoidOnset::compression_end);
     return table.text();
 }
 

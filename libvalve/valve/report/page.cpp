@@ -8,6 +8,7 @@
 #include <valve/report/family.hpp>
 #include <valve/report/field.hpp>
 #include <valve/report/inspection.hpp>
+#include <valve/report/left_out.hpp>
 #include <valve/report/lift.hpp>
 #include <valve/report/page.hpp>
 #include <valve/report/page_fields.hpp>
@@ -100,6 +101,11 @@ public:
     bool is_complete() const { return m_is_complete; }
     const std::vector<std::string>& left_out() const { return m_left_out; }
 
+    /// Figures that it was compared by.
+    void add_compared(const study::Comparison::Entry& entry) {
+        leave_out_unsolved("Compared figures", entry.headline);
+    }
+
     /// `found` null: nothing is marked as changed. `variant`: what became of the first set-up; null for that
     /// itself.
     Json solve(const std::string& letter, const AsFound* found, const study::Variant* variant) {
@@ -139,10 +145,22 @@ private:
         try {
             return solve();
         } catch (const SolveError& error) {
-            m_is_complete = false;
-            m_left_out.push_back(fmt::format("{}: {}", what, error.what()));
+            leave_out(what, error.what());
             return nullptr;
         }
+    }
+
+    void leave_out(std::string_view what, std::string_view why) {
+        m_is_complete = false;
+        const std::string text = fmt::format("{}: {}", what, why);
+        if (std::find(m_left_out.begin(), m_left_out.end(), text) == m_left_out.end())
+            m_left_out.push_back(text);
+    }
+
+    template <class Result>
+    void leave_out_unsolved(std::string_view what, const Result& result) {
+        for (const std::string& why : report::left_out(result))
+            leave_out(what, why);
     }
 
     Json curve_part() {
@@ -152,7 +170,7 @@ private:
         }
         return unless_unsolvable("Forces and pressures", [this] {
             m_curve = study::curve_result(m_source.file, m_reading, asked({}), m_lifts, m_options.run);
-            m_is_complete = m_is_complete && !m_curve->failed();
+            leave_out_unsolved("Forces and pressures", *m_curve);
             return json(*m_curve);
         });
     }
@@ -171,7 +189,7 @@ private:
         std::vector<Json> valves;
         for (const auto& [name, valve] : study::valves_of(m_reading)) {
             const study::LiftResult result = study::lift_result(name, *valve, {}, m_lifts);
-            m_is_complete = m_is_complete && !result.failed();
+            leave_out_unsolved("Lift, " + name, result);
             valves.push_back(json(result));
         }
         return by_valve(m_source.file, m_reading, valves);
@@ -208,7 +226,8 @@ private:
         return unless_unsolvable("Wear", [this] {
             const study::WearStudy worn =
                 study::wear_study(m_source.file, m_reading, asked({}), study::wear_multiples(), m_lifts);
-            m_is_complete = m_is_complete && !worn.failed();
+            for (const study::CurveResult& one : worn.members)
+                leave_out_unsolved("Wear", one);
             return json(worn);
         });
     }
@@ -220,7 +239,7 @@ private:
             options.rod_into = m_options.rod_into;
             options.top_speed = m_options.top_speed;
             const study::BalanceMap map = study::balance_map(m_source.file, m_reading, options, m_lifts);
-            m_is_complete = m_is_complete && !map.failed();
+            leave_out_unsolved("Balance over travel", map);
             return json(map);
         });
     }
@@ -231,9 +250,7 @@ private:
             const study::CycleStudy study = study::cycle_study(
                 *m_reading.unit, m_lifts, study::usual_cycles(*m_reading.unit, m_options.rod_into));
             for (const study::CycleFigures& cycle : study.cycles) {
-                if (!cycle.error) continue;
-                m_is_complete = false;
-                m_left_out.push_back("Cycles in time: " + *cycle.error);
+                if (cycle.error) leave_out("Cycles in time", *cycle.error);
             }
             return cycles_to_draw(study);
         });
@@ -249,9 +266,7 @@ private:
             const std::vector<study::RideFigures> ridden = study::ride_study(question, m_lifts);
             m_ride_sentences = rider_sentences(ridden, question.events);
             for (const study::RideFigures& ride : ridden) {
-                if (!ride.error) continue;
-                m_is_complete = false;
-                m_left_out.push_back(m_options.events.at(ride.event).title + ": " + *ride.error);
+                if (ride.error) leave_out(m_options.events.at(ride.event).title, *ride.error);
             }
             return rides_to_draw(ridden, m_options.events, m_reading.vehicle->tyre.radius);
         });
@@ -270,9 +285,11 @@ private:
         std::sort(speeds.begin(), speeds.end());
         const study::CurveFamily solved =
             study::curve_family(sweep, document, asked(std::move(speeds)), m_lifts);
-        m_is_complete = m_is_complete && !solved.failed();
         for (const study::LeftOut& left_out : solved.left_out)
-            m_left_out.push_back(fmt::format("{} at {}: {}", sweep.name, left_out.setting, left_out.why));
+            leave_out(fmt::format("{} at {}", sweep.name, left_out.setting), left_out.why);
+        for (std::size_t i = 0; i < solved.members.size(); ++i)
+            leave_out_unsolved(fmt::format("{} at {}", sweep.name, solved.sweep.settings.at(i)),
+                               solved.members[i]);
         return json(solved);
     }
 
@@ -381,6 +398,7 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
         found = as_found(setup::Document::load(chain.back()));
     for (std::size_t i = 0; i < parts.size(); ++i) {
         Part& part = parts[i];
+        if (comparison) part.add_compared(comparison->setups[i]);
         const bool is_reference = parts.size() > 1 && i == 0;
         setups.push_back(part.solve(setup_letter(i), found && !is_reference ? &*found : nullptr,
                                     comparison && i > 0 ? &comparison->variants[i - 1] : nullptr));

@@ -10,7 +10,7 @@ using damper::SteadyPoint;
 
 bool BalanceMap::failed() const {
     const auto broke_off = [](const damper::Curve& curve) {
-        return curve.void_onset.error ||
+        return curve.void_onset.error() ||
                std::any_of(curve.points.begin(), curve.points.end(),
                            [](const SteadyPoint& point) { return point.error.has_value(); });
     };

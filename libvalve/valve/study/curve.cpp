@@ -10,8 +10,8 @@
 namespace valve::study {
 
 bool CurveResult::failed() const {
-    return (measured && measured->failed()) || curve.void_onset.error ||
-           curve.void_onset_near_extension.error ||
+    return (measured && measured->failed()) || curve.void_onset.error() ||
+           curve.void_onset_near_extension.error() ||
            std::any_of(curve.points.begin(), curve.points.end(),
                        [](const damper::SteadyPoint& point) { return point.error.has_value(); });
 }

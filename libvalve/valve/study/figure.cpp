@@ -40,6 +40,11 @@ Value onset(const Value& speed, const std::optional<std::string>& error) {
     return speed;
 }
 
+Value void_onset(const Value& speed, const std::optional<damper::VoidOnset::End>& end) {
+    if (end) throw SolveError(end->why);
+    return speed;
+}
+
 Value onset(const damper::Onset& found) {
     if (found.kind == damper::Onset::Kind::ended) throw SolveError(found.why);
     return found.from();
@@ -121,21 +126,21 @@ constexpr FigureKind of_ride(Quantity quantity, std::string_view key, std::strin
 constexpr std::array<FigureKind, 55> kinds{{
     {Quantity::void_onset_rebound, "void_onset_rebound_m_s", "voids on rebound", Measure::speed, Asked::never,
      Asked::never, Asked::never, Way::rebound, true, 0.0,
-     [](Evaluation& of, const FigureRequest&) { return onset(of.voids().rebound, of.voids().error); }},
+     [](Evaluation& of, const FigureRequest&) { return void_onset(of.voids().rebound, of.voids().rebound_end); }},
     {Quantity::void_onset_compression, "void_onset_compression_m_s", "voids on compression", Measure::speed,
      Asked::never, Asked::never, Asked::never, Way::compression, true, 0.0,
-     [](Evaluation& of, const FigureRequest&) { return onset(of.voids().compression, of.voids().error); }},
+     [](Evaluation& of, const FigureRequest&) { return void_onset(of.voids().compression, of.voids().compression_end); }},
     {Quantity::void_onset_near_extension_rebound, "void_onset_near_extension_rebound_m_s",
      "voids on rebound near full extension", Measure::speed, Asked::never, Asked::never, Asked::never, Way::rebound, true,
      0.2,
      [](Evaluation& of, const FigureRequest&) {
-         return onset(of.voids_near_extension().rebound, of.voids_near_extension().error);
+         return void_onset(of.voids_near_extension().rebound, of.voids_near_extension().rebound_end);
      }},
     {Quantity::void_onset_near_extension_compression, "void_onset_near_extension_compression_m_s",
      "voids on compression near full extension", Measure::speed, Asked::never, Asked::never, Asked::never, Way::compression,
      true, 0.2,
      [](Evaluation& of, const FigureRequest&) {
-         return onset(of.voids_near_extension().compression, of.voids_near_extension().error);
+         return void_onset(of.voids_near_extension().compression, of.voids_near_extension().compression_end);
      }},
     {Quantity::dead_travel_compression, "dead_travel_compression_m", "dead travel into compression",
      Measure::short_length, Asked::never, Asked::never, Asked::always, Way::compression, false, 0.0,

@@ -19,7 +19,7 @@ void add_refill(Remarks& said, const CurveResult& result) {
     if (onset)
         said.push_back({*onset <= stony_speed ? RiderRule::hollow_return : RiderRule::hollow_when_fast, onset,
                         stony_speed});
-    else if (!result.curve.void_onset.error)
+    else if (!result.curve.void_onset.rebound_end)
         said.push_back({RiderRule::follows, std::nullopt, result.options.top_speed});
     if (hanging && *hanging <= hanging_speed && (!onset || *hanging < *onset))
         said.push_back({RiderRule::hollow_hanging, hanging, hanging_speed});

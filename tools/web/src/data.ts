@@ -99,7 +99,7 @@ export interface Advice {
 
 /** What `valve curve FILE --travels … --json` shows. */
 export interface BalanceMap {
-  map: { void_onset: { travel_m: number; compression_m_s: Maybe<number>; rebound_m_s: Maybe<number> }[] };
+  map: { void_onset: (VoidOnset & { travel_m: number })[] };
   sentences: string[];
 }
 
@@ -203,6 +203,8 @@ export interface Inspection {
 export interface VoidOnset {
   compression_m_s: Maybe<number>;
   rebound_m_s: Maybe<number>;
+  compression_searched_to_m_s: Maybe<number>; // where the search broke off
+  rebound_searched_to_m_s: Maybe<number>;
   error: Maybe<string>;
 }
 
