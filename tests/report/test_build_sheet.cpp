@@ -41,6 +41,10 @@ TEST_CASE("a build sheet names what it tells in words of the bench", "[report][d
     CHECK(float_travel.at("note") ==
           "a sleeve of 1.40 mm under the stop gives it, with 0.20 mm of shims on it");
     CHECK(float_travel.at("as_found") == 0.8e-3);
+    CHECK(float_travel.at("sleeve_m") == 1.4e-3);
+    CHECK_THAT(float_travel.at("shims_on_sleeve_m").get<double>(), WithinRel(0.2e-3, 1e-12));
+    CHECK(sheet.at("valves").at(1).at("as_found_lines").at(0).at("count") == 2);
+    CHECK(stack.at("as_found_lines").empty());
     CHECK(figure(sheet.at("figures"), "clicks out, base valve").at("note") == "of 24");
     CHECK(figure(sheet.at("figures"), "spring rate, each leg").at("changed") == false);
     CHECK(sheet.at("changes").at(1).at("words") == "the check plate's coil");

@@ -104,6 +104,10 @@ Json stack_json(const study::BenchStack& bench) {
     object["clamp_diameter_m"] = stack.floating ? Json(nullptr) : Json(2.0 * stack.clamp_radius);
     object["changed"] = bench.changed();
     object["as_found"] = bench.other_shims() ? shims_text(bench.found->stack) : "";
+    object["as_found_lines"] = Json::array();
+    if (bench.other_shims())
+        for (const ShimRun& run : runs(bench.found->stack))
+            object["as_found_lines"].push_back(shim_run_json(bench.found->stack, run));
     object["words"] = valve_words(bench.valve);
     object["is_new"] = bench.is_new;
     object["other_changes"] = differences_json(bench.others);
@@ -111,10 +115,15 @@ Json stack_json(const study::BenchStack& bench) {
 }
 
 Json figure_json(const BenchFigure& figure) {
-    return {{"what", words(figure)},       {"quantity", words_of(figure.item).quantity},
-            {"value", figure.value},       {"note", note(figure)},
-            {"changed", figure.changed()}, {"as_found", or_null(figure.as_found)},
-            {"is_new", figure.is_new}};
+    return {{"what", words(figure)},
+            {"quantity", words_of(figure.item).quantity},
+            {"value", figure.value},
+            {"note", note(figure)},
+            {"changed", figure.changed()},
+            {"as_found", or_null(figure.as_found)},
+            {"is_new", figure.is_new},
+            {"sleeve_m", or_null(figure.sleeve)},
+            {"shims_on_sleeve_m", figure.sleeve ? Json(figure.shims_height) : Json(nullptr)}};
 }
 
 Json reservoir_json(const std::optional<study::BenchReservoir>& reservoir) {

@@ -1,10 +1,10 @@
 // What to take to the bench: each stack in the order it goes on, and a box for what was measured.
 
 import type { Context } from './context';
-import type { BuildFigure, BuildValve, Setup } from './data';
+import type { BuildFigure, BuildLine, BuildValve, ChangedKey, Setup } from './data';
 import { html } from './dom';
 import { wide } from './tables';
-import { figure, setting, thickness, unit_of, with_unit, type Choice } from './units';
+import { figure, file_value, setting, shim_size, size_unit, thickness, unit_of, with_unit, type Choice } from './units';
 import { prefix } from './words';
 
 function changed_mark(changed: boolean): HTMLElement | null {
@@ -16,14 +16,43 @@ function heading(valve: BuildValve): HTMLElement {
   return html('h4', {}, `${valve.words} `, html('small', {}, `(${valve.valve}) `), changed_mark(valve.changed));
 }
 
+// "60 → 0.8 N/mm" as the program tells it, in the units chosen.
+function step(change: ChangedKey, units: Choice): string {
+  if (change.key.endsWith('.shims') && size_unit(units) !== '')
+    return (
+      change.step.replace(/(\d+(?:\.\d+)?) x (\d+(?:\.\d+)?)/g, (_, outer: string, thick: string) =>
+        shim_size(Number(outer) / 1e3, Number(thick) / 1e3, units),
+      ) + size_unit(units)
+    );
+  const [from, to] = [change.from, change.to].map((value) => (value === null ? 'none' : file_value(value, units)));
+  if (from === (change.from ?? 'none') && to === (change.to ?? 'none')) return change.step;
+  const unit = /\u00a0\S+$/.exec(from)?.[0];
+  return `${unit && to.endsWith(unit) ? from.slice(0, -unit.length) : from} → ${to}`;
+}
+
+function as_found(valve: BuildValve, units: Choice): HTMLElement | null {
+  if (!valve.as_found) return null;
+  const sizes = valve.as_found_lines.map(
+    ({ count, outer_diameter_m, thickness_m }: BuildLine) =>
+      (count > 1 ? `${count} * ` : '') + shim_size(outer_diameter_m, thickness_m, units),
+  );
+  return html('p', { class: 'was' }, `As found: ${sizes.length > 0 ? sizes.join(', ') + size_unit(units) : valve.as_found}`);
+}
+
+function note(each: BuildFigure, units: Choice): string {
+  if (each.sleeve_m === null || each.shims_on_sleeve_m === null) return each.note;
+  const size = (value: number) => `${thickness(value, units)}\u00a0${unit_of('length', units).name}`;
+  return `a sleeve of ${size(each.sleeve_m)} under the stop gives it, with ${size(each.shims_on_sleeve_m)} of shims on it`;
+}
+
 // What of a valve differs beside its shims.
-function others(valve: BuildValve): HTMLElement | null {
+function others(valve: BuildValve, units: Choice): HTMLElement | null {
   if (valve.is_new) return html('p', { class: 'was' }, 'Not in the unit as found.');
   if (valve.other_changes.length === 0) return null;
   return html(
     'p',
     { class: 'was' },
-    `${valve.other_changes.map((change) => `${change.words}: ${change.step}`).join('; ')}.`,
+    `${valve.other_changes.map((change) => `${change.words}: ${step(change, units)}`).join('; ')}.`,
   );
 }
 
@@ -34,8 +63,8 @@ function disc(valve: BuildValve, setup: Setup, units: Choice): HTMLElement {
     'section',
     { class: valve.changed ? 'stack is-changed' : 'stack' },
     heading(valve),
-    valve.as_found ? html('p', { class: 'was' }, `As found: ${valve.as_found}`) : null,
-    others(valve),
+    as_found(valve, units),
+    others(valve, units),
     html(
       'p',
       {},
@@ -52,8 +81,8 @@ function stack(valve: BuildValve, units: Choice): HTMLElement {
     'section',
     { class: valve.changed ? 'stack is-changed' : 'stack' },
     heading(valve),
-    valve.as_found ? html('p', { class: 'was' }, `As found: ${valve.as_found}`) : null,
-    others(valve),
+    as_found(valve, units),
+    others(valve, units),
     html(
       'table',
       {},
@@ -129,7 +158,7 @@ function figure_table(part: BuildFigure[], caption: string, units: Choice): HTML
         html(
           'tr',
           { class: each.changed ? 'is-changed' : null },
-          html('th', { scope: 'row' }, each.what, each.note ? html('span', { class: 'note' }, each.note) : null),
+          html('th', { scope: 'row' }, each.what, each.note ? html('span', { class: 'note' }, note(each, units)) : null),
           html(
             'td',
             { class: 'figure' },
@@ -203,7 +232,7 @@ function changes(setup: Setup, units: Choice): HTMLElement | null {
       'ul',
       {},
       ...setup.build.changes.map((change) =>
-        html('li', {}, `${change.words}: ${change.step} `, html('small', {}, `(${change.key})`)),
+        html('li', {}, `${change.words}: ${step(change, units)} `, html('small', {}, `(${change.key})`)),
       ),
     ),
     comes_out(setup, units),

@@ -2,7 +2,8 @@
 
 import type { Context } from './context';
 import { html, new_id } from './dom';
-import { choices, units_to_choose, type Chosen } from './units';
+import { choices, metric, units_to_choose, type Chosen } from './units';
+import { joined } from './words';
 
 function switch_of(context: Context, key: Chosen): HTMLElement {
   const name = new_id(key);
@@ -24,6 +25,16 @@ export function units_bar(context: Context): HTMLElement {
     { class: 'units', role: 'group', 'aria-label': 'Units' },
     ...choices.map((key) => switch_of(context, key)),
   );
+}
+
+// What stays as the program writes it; only where other units are chosen, on paper too.
+export function units_note(context: Context): HTMLElement {
+  const usual = metric();
+  const note = html('p', { class: 'about units-note' }, `Sentences stay in ${joined(Object.values(usual))}; tables, drawings, plots and the build sheet are in the units chosen.`);
+  context.part(() => {
+    note.hidden = choices.every((key) => context.units[key] === usual[key]);
+  });
+  return note;
 }
 
 // What a workshop takes to the bench; the rest is printed where somebody asks for it.

@@ -491,6 +491,7 @@ export interface BuildValve {
   clamp_diameter_m: Maybe<number>;
   changed: boolean;
   as_found: string;
+  as_found_lines: BuildLine[];
   words: string;
   is_new: boolean;
   other_changes: ChangedKey[];
@@ -504,6 +505,8 @@ export interface BuildFigure {
   changed: boolean;
   as_found: Maybe<number>;
   is_new: boolean;
+  sleeve_m: Maybe<number>; // that gives a float, and what lies on it
+  shims_on_sleeve_m: Maybe<number>;
 }
 
 export interface ChangedKey {

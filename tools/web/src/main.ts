@@ -3,7 +3,7 @@
 import { advice_view } from './advice_view';
 import { build_sheets } from './build_sheet';
 import { Context } from './context';
-import { print_choice, units_bar } from './controls';
+import { print_choice, units_bar, units_note } from './controls';
 import type { Page } from './data';
 import { html, list, type Child } from './dom';
 import { oil_path } from './oil_path_view';
@@ -192,7 +192,7 @@ function show(page: Page): void {
       ...part.content,
     ),
   );
-  const main = html('main', { id: 'main' }, head(page), ...sections);
+  const main = html('main', { id: 'main' }, head(page), units_note(context), ...sections);
   document
     .getElementById('page')
     ?.replaceChildren(

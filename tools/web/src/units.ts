@@ -113,6 +113,32 @@ export function thickness(value: number, choice: Choice): string {
   return (text.split('.')[1] ?? '').length < least ? shown(value, unit_of('length', choice)).toFixed(least) : text;
 }
 
+// A value as a file has it, "60 N/mm", in the unit chosen; as it is where that is its unit, or where it has none of ours.
+export function file_value(text: string, choice: Choice): string {
+  const [, number, written] = /^([+-]?\d+(?:\.\d+)?(?:e[+-]?\d+)?) (\S+)$/.exec(text) ?? [];
+  if (number === undefined) return text;
+  const spelled: Record<string, string> = { C: '°C', F: '°F', mm2: 'mm²', in2: 'in²', in3: 'in³' };
+  const name = spelled[written] ?? written;
+  for (const { measure, choice: chosen, units } of measures.values()) {
+    const unit = units.find((each) => each.name === name);
+    if (!unit || chosen === null) continue;
+    if (unit_of(measure, choice) === unit) return text;
+    return setting((Number(number) - unit.offset) / unit.per_SI, measure, choice);
+  }
+  return text;
+}
+
+// A shim by its sizes, as it is written in a file where they are metric: "24 x 0.15".
+export function shim_size(outer_diameter: number, of_thickness: number, choice: Choice): string {
+  return `${figure(outer_diameter, 'length', choice)} x ${thickness(of_thickness, choice)}`;
+}
+
+// The unit of sizes that are told without one in a file.
+export function size_unit(choice: Choice): string {
+  const [metric_name] = units_to_choose('length');
+  return choice.length === metric_name ? '' : `${no_break}${choice.length}`;
+}
+
 const no_break = '\u00a0'; // a figure and its unit stay on one line
 
 // A figure to set on the bench: no zeros that nobody sets.

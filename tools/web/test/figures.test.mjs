@@ -139,6 +139,8 @@ describe('figures', () => {
   test('go with the units that the reader chooses', () =>
     on_page(two, async (page) => {
       const before = await table(page, 'Figures side by side');
+      const stays = page.locator('.units-note');
+      assert.equal(await stays.isVisible(), false);
       for (const unit of ['in', 'psi', 'lbf', 'in/s', '°F']) await switch_to(page, unit);
       const now = await table(page, 'Figures side by side');
       // The inch is 25.4 mm and the pound-force 4.4482216152605 N by definition.
@@ -177,6 +179,15 @@ describe('figures', () => {
             .filter((text) => /\d\s(bar|mm|N|m\/s|ml|J|N\/mm|mm²)(?![\w/·²])|\[(bar|mm|N|m\/s)/.test(text)),
         );
       assert.deepEqual(left, []);
+      // Nor is a sentence of the build sheet; of the others the page says that they stay.
+      assert.match(await stays.textContent(), /^Sentences stay in mm, bar, N, m\/s and °C;/);
+      assert.equal(await stays.isVisible(), true);
+      const sheets = (await page.locator('.sheet').allTextContents()).join('\n');
+      assert.doesNotMatch(sheets, /\d\s(bar|mm|N|ml|N\/mm)(?![\w/·²])/);
+      // The check plate of the second: from 0.8 to 1.2 mm of float by a sleeve of 1.40 mm, its coil from 60 to 0.8 N/mm.
+      assert.match(sheets, /a sleeve of 0\.0551\sin under the stop gives it, with 0\.0079\sin of shims on it/);
+      assert.match(sheets, /the check plate's coil: 342\.\d+ → 4\.57\slbf\/in/);
+      assert.match(sheets, /As found: 2 \* 1\.024 x 0\.0138\sin/);
     }));
 });
 
