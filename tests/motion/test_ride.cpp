@@ -396,3 +396,57 @@ TEST_CASE("no figure of a ride depends on how many samples its series has", "[mo
             CHECK(few.units.front().largest_lift == many.units.front().largest_lift);
         }
 }
+
+TEST_CASE("what a ride is largest and least at is among its moments", "[motion][ride]") {
+    for (const motion::Accuracy accuracy : {motion::Accuracy::fine, motion::Accuracy::quick})
+        for (const auto& [kind, height] :
+             {std::pair{EventKind::bumps, 0.08}, std::pair{EventKind::landing, 4.0}}) {
+            CAPTURE(motion::name(accuracy), static_cast<int>(kind));
+            motion::RideOptions options(accuracy);
+            options.samples = 10; // which miss most peaks
+            const Ride ride = Bike(ridden_fork(), true).over(event_of(kind, height), options);
+            const motion::RideMetrics& metrics = ride.metrics;
+            const motion::UnitInRide& unit = metrics.units.front();
+            int missed = 0; // by the samples
+            const auto most = [&](const std::vector<RideMoment>& moments, const auto& of) {
+                double value = of(moments.front());
+                for (const RideMoment& moment : moments)
+                    value = std::max(value, of(moment));
+                return value;
+            };
+            // Beside each the last digit that `ride` prints of it.
+            const auto check = [&](double told, double digit, const auto& of) {
+                CHECK_THAT(most(ride.extremes, of), WithinAbs(told, 0.5 * digit));
+                if (most(ride.series, of) < told - digit) ++missed;
+            };
+            check(metrics.peak_travel, 1e-4, [](const RideMoment& m) { return m.travel; });
+            check(metrics.peak_speed_compression, 1e-2, [](const RideMoment& m) { return m.speed; });
+            check(metrics.peak_speed_rebound, 1e-2, [](const RideMoment& m) { return -m.speed; });
+            check(metrics.peak_acceleration, 0.1,
+                  [](const RideMoment& m) { return std::abs(m.acceleration); });
+            check(unit.highest_p_C, 1e4, [](const RideMoment& m) { return m.units.front().p_C; });
+            check(unit.highest_p_R, 1e4, [](const RideMoment& m) { return m.units.front().p_R; });
+            CHECK(missed >= 4);
+            CHECK_THAT(-most(ride.extremes, [](const RideMoment& m) { return -m.units.front().p_C; }),
+                       WithinAbs(unit.lowest_p_C, 500.0));
+            CHECK_THAT(-most(ride.extremes, [](const RideMoment& m) { return -m.units.front().p_R; }),
+                       WithinAbs(unit.lowest_p_R, 500.0));
+            CHECK_THAT(most(ride.extremes, [](const RideMoment& m) { return m.units.front().void_R; }),
+                       WithinAbs(unit.largest_void_R, 5e-9));
+            CHECK(std::is_sorted(ride.extremes.begin(), ride.extremes.end(),
+                                 [](const RideMoment& a, const RideMoment& b) { return a.time < b.time; }));
+        }
+}
+
+TEST_CASE("a series that is left open is as dense as the ride is long", "[motion][ride]") {
+    CHECK(motion::samples_of(0.6) == 1000);
+    CHECK(motion::samples_of(3.0) == 1000);
+    CHECK(motion::samples_of(4.5) == 1500);
+    CHECK(motion::samples_of(600.0) == 20000);
+    Event event = event_of(EventKind::bump, 0.02);
+    event.duration = 4.5;
+    const Ride ride = Bike(ridden_fork()).over(event);
+    CHECK(ride.series.size() == 1501);
+    CHECK_THAT(ride.series[1].time, WithinRel(3e-3, 1e-12));
+    CHECK(ride.series.back().time == 4.5);
+}

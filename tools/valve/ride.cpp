@@ -60,6 +60,17 @@ private:
     std::stop_source m_stop;
 };
 
+/// How many moments `--csv` and `--json` tell.
+std::string rows_of_series() {
+    constexpr double milli = 1e-3;
+    using namespace valve::motion;
+    return fmt::format(
+        "Rows of a series (--csv, --json): {} or, of more than {:g} s, one each {:g} ms and {} at most;\n"
+        "between them those moments at which figures of the table are reached.",
+        least_samples + 1, least_samples * longest_between_samples, longest_between_samples / milli,
+        most_samples + 1);
+}
+
 valve::setup::Reading unit_in(const std::string& file, const CommonOptions& common) {
     valve::setup::Reading reading = read_and_warn(load(file, common));
     if (!reading.unit)
@@ -151,7 +162,8 @@ void add_ride(CommandLine& app, Outcome& outcome) {
         "          duration: 2.4 s}\n"
         "kind: square_edge (height), bump (height, length), bumps (and pitch, count), landing (height;\n"
         "slope), braking (as bumps, and load_transfer), rough (class or roughness), profile (file, two\n"
-        "columns).",
+        "columns).\n" +
+            rows_of_series(),
         "A model of one wheel on a straight line: no pitch, no rider who moves, no chain. Before a test\n"
         "ride follow the maker's manual, begin slowly and away from others.");
     command.callback([options, &outcome] { run(*options, outcome); });

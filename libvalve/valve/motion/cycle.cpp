@@ -451,7 +451,7 @@ private:
 } // namespace
 
 Findings check(const CycleOptions& options) {
-    Findings findings = detail::check_run(options);
+    Findings findings = detail::check_run(options, 1);
     require(findings, "periodic_within", options.periodic_within, above_zero_to(1.0, ""));
     require_count(findings, "least_loops", options.least_loops, 1, 1'000'000);
     require_count(findings, "most_loops", options.most_loops, 1, 1'000'000);

@@ -2,6 +2,8 @@
 #include <valve/core/error.hpp>
 #include <valve/motion/detail/check_run.hpp>
 #include <valve/motion/detail/ride_equations.hpp>
+#include <valve/motion/detail/ride_tips.hpp>
+#include <valve/motion/detail/turns.hpp>
 #include <valve/motion/ride.hpp>
 #include <valve/motion/swings.hpp>
 
@@ -19,7 +21,9 @@ namespace {
 
 using detail::Integrator;
 using detail::RideEquations;
+using detail::RideTips;
 using detail::StepEnd;
+using detail::Turns;
 
 constexpr double small_bump = 10e-3;  // [m]
 constexpr double low_load = 0.2;      // of F_0
@@ -84,36 +88,6 @@ private:
     std::vector<std::size_t> m_ends;
 };
 
-/// Where what is smooth between jumps turns, told at uneven times: at the vertex of the parabola through
-/// three values of which the middle one is the largest or the least.
-class Turns {
-public:
-    /// The value of that vertex, about the moment told before this one. Two values at one time are a jump
-    /// between them.
-    std::optional<double> add(double time, double value) {
-        std::optional<double> vertex;
-        if (m_count > 0 && time <= m_time[1]) m_count = 0;
-        if (m_count == 2) {
-            const double before = m_time[1] - m_time[0];
-            const double after = time - m_time[1];
-            const double rise = (m_value[1] - m_value[0]) / before;
-            const double then = (value - m_value[1]) / after;
-            const double bend = (then - rise) / (before + after);
-            const double slope = rise + bend * before; // at the middle one
-            if (rise * then < 0.0) vertex = m_value[1] - 0.25 * slope * slope / bend;
-        }
-        m_time = {m_time[1], time};
-        m_value = {m_value[1], value};
-        m_count = std::min(m_count + 1, 2);
-        return vertex;
-    }
-
-private:
-    int m_count = 0; // of values since the last jump, two at most
-    std::array<double, 2> m_time{};
-    std::array<double, 2> m_value{};
-};
-
 /// Turns of what a unit is known by.
 struct UnitTurns {
     Turns p_C;
@@ -150,11 +124,11 @@ public:
         m.peak_travel = std::max(m.peak_travel, now.travel);
         m.peak_speed_compression = std::max(m.peak_speed_compression, now.speed);
         m.peak_speed_rebound = std::max(m.peak_speed_rebound, -now.speed);
-        if (const std::optional<double> travel = m_travel.add(now.time, now.travel))
-            m.peak_travel = std::max(m.peak_travel, *travel);
-        if (const std::optional<double> speed = m_speed.add(now.time, now.speed)) {
-            m.peak_speed_compression = std::max(m.peak_speed_compression, *speed);
-            m.peak_speed_rebound = std::max(m.peak_speed_rebound, -*speed);
+        if (const std::optional<Turns::Vertex> travel = m_travel.add(now.time, now.travel))
+            m.peak_travel = std::max(m.peak_travel, travel->value);
+        if (const std::optional<Turns::Vertex> speed = m_speed.add(now.time, now.speed)) {
+            m.peak_speed_compression = std::max(m.peak_speed_compression, speed->value);
+            m.peak_speed_rebound = std::max(m.peak_speed_rebound, -speed->value);
         }
         if (m_before && (now.speed > 0.0) != (m_before->speed > 0.0)) end_stroke();
         for (std::size_t i = 0; i < now.units.size(); ++i) {
@@ -171,8 +145,8 @@ public:
         }
         if (m_counts) {
             m.peak_acceleration = std::max(m.peak_acceleration, std::abs(now.acceleration));
-            if (const std::optional<double> crest = m_acceleration.add(now.time, now.acceleration))
-                m.peak_acceleration = std::max(m.peak_acceleration, std::abs(*crest));
+            if (const std::optional<Turns::Vertex> crest = m_acceleration.add(now.time, now.acceleration))
+                m.peak_acceleration = std::max(m.peak_acceleration, std::abs(crest->value));
             if (m_before && now.time > m_before->time) {
                 const double width = now.time - m_before->time;
                 if (m_before->stuck) m_stuck += width;
@@ -232,21 +206,21 @@ private:
     void add_turns(std::size_t number, double time, const Moment& unit) {
         UnitInRide& own = m_metrics.units[number];
         UnitTurns& turns = m_turns[number];
-        if (const std::optional<double> p_C = turns.p_C.add(time, unit.p_C)) {
-            own.lowest_p_C = std::min(own.lowest_p_C, std::max(*p_C, 0.0));
-            own.highest_p_C = std::max(own.highest_p_C, *p_C);
+        if (const std::optional<Turns::Vertex> p_C = turns.p_C.add(time, unit.p_C)) {
+            own.lowest_p_C = std::min(own.lowest_p_C, std::max(p_C->value, 0.0));
+            own.highest_p_C = std::max(own.highest_p_C, p_C->value);
         }
-        if (const std::optional<double> p_R = turns.p_R.add(time, unit.p_R)) {
-            own.lowest_p_R = std::min(own.lowest_p_R, std::max(*p_R, 0.0));
-            own.highest_p_R = std::max(own.highest_p_R, *p_R);
+        if (const std::optional<Turns::Vertex> p_R = turns.p_R.add(time, unit.p_R)) {
+            own.lowest_p_R = std::min(own.lowest_p_R, std::max(p_R->value, 0.0));
+            own.highest_p_R = std::max(own.highest_p_R, p_R->value);
         }
-        if (const std::optional<double> void_C = turns.void_C.add(time, unit.void_C))
-            own.largest_void_C = std::max(own.largest_void_C, *void_C);
-        if (const std::optional<double> void_R = turns.void_R.add(time, unit.void_R))
-            own.largest_void_R = std::max(own.largest_void_R, *void_R);
-        if (const std::optional<double> force = turns.force.add(time, unit.force); force && m_before) {
+        if (const std::optional<Turns::Vertex> void_C = turns.void_C.add(time, unit.void_C))
+            own.largest_void_C = std::max(own.largest_void_C, void_C->value);
+        if (const std::optional<Turns::Vertex> void_R = turns.void_R.add(time, unit.void_R))
+            own.largest_void_R = std::max(own.largest_void_R, void_R->value);
+        if (const std::optional<Turns::Vertex> force = turns.force.add(time, unit.force); force && m_before) {
             Moment tip = m_before->units[number];
-            tip.force = *force;
+            tip.force = force->value;
             add_force(own, tip);
         }
     }
@@ -310,7 +284,8 @@ public:
           m_equations(units, vehicle, m_linkage, load, event, m_ground), m_y(m_equations.at_start()),
           m_integrator(m_equations, m_equations.tolerances(options), options.relative_error,
                        options.highest_order, options.solved_within),
-          m_meter(units, m_equations.full_travel(), m_equations.static_load()) {
+          m_meter(units, m_equations.full_travel(), m_equations.static_load()),
+          m_last_sample(options.samples > 0 ? options.samples : samples_of(event.duration)) {
         for (const RideUnit& unit : units) {
             const std::optional<damper::Support>& support = unit.model->setup().support;
             if (support && support->stop)
@@ -339,12 +314,14 @@ public:
                 from = m_equations.means(m_y);
                 ride.begin = mark.time;
                 m_meter.begin_counting();
+                m_tips.begin_counting();
             }
             if (mark.half) half = m_equations.means(m_y);
             if (mark.bump) m_meter.meet_bump(m_linkage.at(m_y[0]).travel);
             if (mark.piece) enter(*mark.piece);
             if (mark.piece || mark.kink) {
                 m_equations.switch_modes(m_time, m_y, {});
+                m_is_held = false;
                 if (m_time < m_event.duration) start();
             }
             if (mark.piece || mark.counts) note(m_equations.moment(m_time, m_y));
@@ -379,7 +356,7 @@ public:
         ride.rates = effort.rates;
         ride.events = effort.starts;
         ride.switches = m_equations.vehicle_switches();
-        ride.series = series();
+        tell_moments(ride);
         return ride;
     }
 
@@ -426,10 +403,13 @@ private:
         const bool closely = (metal[0] || metal[1]) && m_options.highest_order == order_of_fine;
         m_integrator.allow(closely ? in_metal : 1.0, m_options.highest_order);
         m_integrator.start(m_time, m_y, longest_step);
-        m_is_as_sampled = false;
+        m_is_held = false;
     }
 
-    void note(const RideMoment& moment) { m_meter.add(moment); }
+    void note(const RideMoment& moment) {
+        m_meter.add(moment);
+        m_tips.add(moment, m_y, hold());
+    }
 
     void step(double end) {
         if (m_options.stop.stop_requested()) throw Stopped("stopped");
@@ -445,6 +425,7 @@ private:
             const bool switched = m_equations.switch_modes(
                 m_time, m_y, how == StepEnd::root ? m_integrator.signs() : std::span<const int>{});
             if (switched || how == StepEnd::root) {
+                m_is_held = false;
                 note(m_equations.moment(m_time, m_y));
                 if (m_time < end || end < m_event.duration) start();
             }
@@ -475,14 +456,19 @@ private:
     }
 
     double sample_time(std::size_t number) const {
-        return m_event.duration * static_cast<double>(number) / m_options.samples;
+        return m_event.duration * static_cast<double>(number) / m_last_sample;
+    }
+
+    /// The number of what does not change between two events, as it is now.
+    std::size_t hold() {
+        if (!m_is_held) m_held.push_back({m_equations.modes(), m_piece});
+        m_is_held = true;
+        return m_held.size() - 1;
     }
 
     /// Room for the state of one sample more.
     std::span<double> add_sample(double time) {
-        if (!m_is_as_sampled) m_held.push_back({m_equations.modes(), m_piece});
-        m_is_as_sampled = true;
-        m_samples.push_back({time, m_held.size() - 1});
+        m_samples.push_back({time, hold()});
         m_states.resize(m_states.size() + m_y.size());
         return std::span(m_states).last(m_y.size());
     }
@@ -490,7 +476,7 @@ private:
     void sample_start() { std::copy(m_y.begin(), m_y.end(), add_sample(0.0).begin()); }
 
     void sample_up_to(double time) {
-        const auto last = static_cast<std::size_t>(m_options.samples);
+        const auto last = static_cast<std::size_t>(m_last_sample);
         while (m_samples.size() <= last) {
             double next = sample_time(m_samples.size());
             if (next > time) {
@@ -501,26 +487,26 @@ private:
         }
     }
 
+    RideMoment moment_at(double time, std::size_t held, std::span<const double> y) {
+        m_equations.enter(m_held[held].piece);
+        m_equations.set(m_held[held].modes);
+        m_time = time;
+        return m_equations.moment(time, y);
+    }
+
     /// After the run: what is worked out at a sample leaves traces in the last digits of what comes next.
-    std::vector<RideMoment> series() {
-        std::vector<RideMoment> moments;
-        moments.reserve(m_samples.size());
-        std::optional<std::size_t> held;
+    void tell_moments(Ride& ride) {
+        ride.series.reserve(m_samples.size());
         try {
-            for (const Sample& sample : m_samples) {
-                if (held != sample.held) {
-                    held = sample.held;
-                    m_equations.enter(m_held[*held].piece);
-                    m_equations.set(m_held[*held].modes);
-                }
-                m_time = sample.time;
-                moments.push_back(m_equations.moment(
-                    sample.time, std::span(m_states).subspan(moments.size() * m_y.size(), m_y.size())));
-            }
+            for (const Sample& sample : m_samples)
+                ride.series.push_back(
+                    moment_at(sample.time, sample.held,
+                              std::span(m_states).subspan(ride.series.size() * m_y.size(), m_y.size())));
+            for (const RideTips::Tip& tip : m_tips.tips())
+                ride.extremes.push_back(moment_at(tip.time, tip.held, tip.y));
         } catch (const SolveError& error) {
             give_up(error.what());
         }
-        return moments;
     }
 
     const Event& m_event;
@@ -541,9 +527,11 @@ private:
     };
     std::size_t m_piece = 0;
     std::vector<Held> m_held;
-    bool m_is_as_sampled = false; // the last of these still holds
+    bool m_is_held = false; // the last of these still holds
     std::vector<Sample> m_samples;
-    std::vector<double> m_states;          // of the samples, one after the other
+    std::vector<double> m_states; // of the samples, one after the other
+    int m_last_sample;            // its number
+    RideTips m_tips;
     RideMoment m_arrived;                  // at the end of a step
     std::optional<double> m_stop;          // travel at which it is reached
     std::optional<double> m_travel_before; // at the moment noted before
@@ -564,8 +552,13 @@ double RideLosses::sum() const {
            reservoir_friction + friction + tyre + metal;
 }
 
+int samples_of(double duration) {
+    const double enough = std::ceil(duration / longest_between_samples);
+    return static_cast<int>(std::clamp(enough, double{least_samples}, double{most_samples}));
+}
+
 Findings check(const RideOptions& options) {
-    Findings findings = detail::check_run(options);
+    Findings findings = detail::check_run(options, 0);
     require(findings, "length_error", options.length_error, above_zero_to(1.0, "mm"));
     require(findings, "solved_within", options.solved_within, above_zero_to(1.0, ""));
     require_count(findings, "highest_order", options.highest_order, 1, 5); // BDF beyond is not stable

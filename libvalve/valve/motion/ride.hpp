@@ -116,6 +116,15 @@ struct RideMetrics {
     std::vector<UnitInRide> units;
 };
 
+// The series of a ride whose options leave it open.
+inline constexpr int least_samples = 1000;
+inline constexpr double longest_between_samples = 3e-3; ///< up to most_samples [s]
+inline constexpr int most_samples = 20'000;
+
+/// Samples after the first of a series over `duration` [s]: least_samples, or as many as keep them
+/// longest_between_samples apart at most, or most_samples.
+int samples_of(double duration);
+
 /// Errors are those that a step may make.
 struct RideOptions {
     RideOptions() = default;
@@ -128,7 +137,7 @@ struct RideOptions {
     double solved_within = 0.01; ///< of these errors, the equations of a step
     int highest_order = 5;       ///< of the integrator's formulas
     long most_steps = 50'000'000;
-    int samples = 1000; ///< of the series
+    int samples = 0; ///< of the series, 0: samples_of()
     std::stop_token stop = {};
     std::function<void(double)> progress = {}; ///< told the time reached [s]
 };
@@ -139,7 +148,11 @@ Findings check(const RideOptions& options);
 /// A run over an event.
 struct Ride {
     std::vector<RideMoment> series; ///< at even times, both ends included
-    std::optional<double> begin;    ///< time from which means count [s]; none: level ground throughout
+    /// When metrics are reached, most of them between two moments of the series: travel, speed of the rod,
+    /// acceleration, wheel load, pressures, voids and forces of the units at their largest and least. Rising
+    /// in time.
+    std::vector<RideMoment> extremes;
+    std::optional<double> begin; ///< time from which means count [s]; none: level ground throughout
     RideMetrics metrics;
     double static_load = 0.0; ///< F_0 [N]
     RideEnergies energy;

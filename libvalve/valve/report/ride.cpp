@@ -6,6 +6,7 @@
 #include <valve/report/needed_points.hpp>
 #include <valve/report/ride.hpp>
 #include <valve/report/ride_fields.hpp>
+#include <valve/report/ride_series.hpp>
 #include <valve/report/series.hpp>
 #include <valve/report/text.hpp>
 
@@ -310,40 +311,6 @@ Json summary(const RideFigures& ride) {
     return object;
 }
 
-/// With the dampers of the first `units` units.
-Json series(const RideFigures& ride, std::size_t units) {
-    Json object = Json::object();
-    const auto column = [&](const std::string& key, const auto& value) {
-        Json list = Json::array();
-        for (const motion::RideMoment& moment : ride.ride.series)
-            list.push_back(value(moment));
-        object[key] = std::move(list);
-    };
-    using Moment = motion::RideMoment;
-    column("time_s", [](const Moment& m) { return m.time; });
-    column("distance_m", [](const Moment& m) { return m.distance; });
-    column("travel_m", [](const Moment& m) { return m.travel; });
-    column("speed_m_s", [](const Moment& m) { return m.speed; });
-    column("force_N", [](const Moment& m) { return m.force; });
-    column("sprung_m", [](const Moment& m) { return m.sprung; });
-    column("unsprung_m", [](const Moment& m) { return m.unsprung; });
-    column("ground_m", [](const Moment& m) { return m.ground; });
-    column("wheel_load_N", [](const Moment& m) { return m.wheel_load; });
-    column("acceleration_m_s2", [](const Moment& m) { return m.acceleration; });
-    for (std::size_t i = 0; i < units; ++i) {
-        const std::string other = i == 0 ? "" : "other_leg_";
-        column(other + "p_C_Pa", [&](const Moment& m) { return m.units[i].p_C; });
-        column(other + "p_R_Pa", [&](const Moment& m) { return m.units[i].p_R; });
-        column(other + "p_S_Pa", [&](const Moment& m) { return m.units[i].p_S; });
-        column(other + "void_C_m3", [&](const Moment& m) { return m.units[i].void_C; });
-        column(other + "void_R_m3", [&](const Moment& m) { return m.units[i].void_R; });
-        object[other + "lift_m"] = lifts_of(
-            ride.ride.metrics.units[i].valves,
-            ride.ride.series, [&](const Moment& m) -> const auto& { return m.units[i]; });
-    }
-    return object;
-}
-
 } // namespace
 
 std::string quasi_static_words(const std::string& who, const study::ValvesInTime& valves) {
@@ -465,8 +432,7 @@ Json ground_to_draw(const Event& event, double wheel_radius) {
     if (event.kind == EventKind::landing) return nullptr;
     const motion::Ground ground(event, wheel_radius);
     constexpr double spacing = 5e-3; // [m]
-    constexpr double error = 0.5e-3;
-    constexpr double beyond = 2.0; // of what a picture shows on either side
+    constexpr double beyond = 2.0;   // of what a picture shows on either side
     const auto steps = static_cast<std::size_t>((event.speed * event.duration + 2.0 * beyond) / spacing);
     std::vector<double> distance;
     std::vector<double> height;
@@ -474,7 +440,12 @@ Json ground_to_draw(const Event& event, double wheel_radius) {
         distance.push_back(static_cast<double>(i) * spacing - beyond);
         height.push_back(ground.profile(distance.back()));
     }
-    const std::vector<bool> needed = needed_points(distance, {height}, error);
+    // A road of kilometres is drawn less closely, so that a page stays small.
+    constexpr std::ptrdiff_t most = 20'000;
+    double error = 0.5e-3;
+    std::vector<bool> needed = needed_points(distance, {height}, error);
+    while (std::count(needed.begin(), needed.end(), true) > most)
+        needed = needed_points(distance, {height}, error *= 2.0);
     Json along = Json::array();
     Json up = Json::array();
     for (std::size_t i = 0; i < needed.size(); ++i) {
@@ -497,25 +468,10 @@ Json rides_to_draw(const std::vector<RideFigures>& rides, const std::vector<Ride
         one["about"] = about(ride, event.event);
         one["metrics"] = metrics_to_show(ride);
         one["by_time"] = event.event.kind == EventKind::landing;
-        const auto column = [&](double motion::RideMoment::*member) {
-            Json numbers = Json::array();
-            for (std::size_t i = 0; i < ride.ride.series.size(); i += 4)
-                numbers.push_back(parse_number(fmt::format("{:.5g}", ride.ride.series[i].*member)));
-            return numbers;
-        };
-        using motion::RideMoment;
         one["wheel_radius_m"] = wheel_radius;
         one["full_travel_m"] = ride.error ? Json(nullptr) : Json(ride.ride.metrics.full_travel);
         one["ground"] = ground_to_draw(event.event, wheel_radius);
-        one["series"] = ride.error ? Json(nullptr)
-                                   : Json{{"time_s", column(&RideMoment::time)},
-                                          {"distance_m", column(&RideMoment::distance)},
-                                          {"travel_m", column(&RideMoment::travel)},
-                                          {"ground_m", column(&RideMoment::ground)},
-                                          {"unsprung_m", column(&RideMoment::unsprung)},
-                                          {"sprung_m", column(&RideMoment::sprung)},
-                                          {"wheel_load_N", column(&RideMoment::wheel_load)},
-                                          {"acceleration_m_s2", column(&RideMoment::acceleration)}};
+        one["series"] = ride.error ? Json(nullptr) : series_to_draw(ride);
         list.push_back(std::move(one));
     }
     return list;
@@ -526,7 +482,7 @@ std::string series_csv(const std::vector<RideFigures>& rides, const RideNames& n
     for (const RideFigures& ride : rides) {
         if (ride.error) continue;
         const Json columns = series(ride, 1);
-        for (std::size_t i = 0; i < ride.ride.series.size(); ++i) {
+        for (std::size_t i = 0; i < columns.at("time_s").size(); ++i) {
             Json row = Json::object();
             row["file"] = names.sides[ride.side].file;
             row["event"] = names.events[ride.event].file;

@@ -37,8 +37,8 @@ std::string quasi_static_words(const std::string& who, const study::ValvesInTime
 /// The rides as `rides[]` of the results, in the order given.
 Json json(const std::vector<study::RideFigures>& rides, const RideNames& names);
 
-/// What a page draws of the rides of one set-up: event, metrics in a sentence, series to five digits, the
-/// ground itself by straight lines within 0.5 mm. `wheel_radius` [m].
+/// What a page draws of the rides of one set-up: event, metrics in a sentence, series_to_draw(), the ground
+/// itself by straight lines within 0.5 mm, or as near as 20,000 points come. `wheel_radius` [m].
 Json rides_to_draw(const std::vector<study::RideFigures>& rides, const std::vector<RideNames::Event>& events,
                    double wheel_radius);
 

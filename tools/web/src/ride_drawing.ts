@@ -9,7 +9,20 @@ const body = { length: 0.62, height: 0.11 }; // only drawn [m]
 const below = 0.34; // of the ground, for the arrow [m]
 const longest_arrow = 0.3; // [m]
 
-// A column of the series at a moment between its samples.
+// Where in the columns of a series a time lies, between two of its moments: these are as dense as what happens.
+export function place_of(time_s: number[], time: number): number {
+  let low = 0;
+  let high = time_s.length - 1;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (time_s[middle] <= time) low = middle;
+    else high = middle;
+  }
+  const width = time_s[high] - time_s[low];
+  return width > 0 ? low + Math.min(Math.max((time - time_s[low]) / width, 0), 1) : low;
+}
+
+// A column of the series at a place between its moments.
 export function at_moment(values: number[], moment: number): number {
   const low = Math.min(Math.max(Math.floor(moment), 0), values.length - 1);
   const high = Math.min(low + 1, values.length - 1);
@@ -39,8 +52,9 @@ function line_of(points: [number, number][]): string {
   return points.map(([x, y], i) => `${i > 0 ? 'L' : 'M'}${x.toFixed(1)} ${y.toFixed(1)}`).join('');
 }
 
-export function moment_drawing(ride: Ride, series: RideSeries, moment: number, extent: Extent, width: number, told: string): SVGElement {
+export function moment_drawing(ride: Ride, series: RideSeries, time: number, extent: Extent, width: number, told: string): SVGElement {
   const scale = width / (width < 420 ? 2.3 : 3.1); // [px/m]
+  const moment = place_of(series.time_s, time);
   const along = at_moment(series.distance_m, moment);
   const x = (distance: number) => before * width + (distance - along) * scale;
   const top = extent.high + 0.08;

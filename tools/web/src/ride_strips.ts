@@ -3,7 +3,7 @@
 import type { Context } from './context';
 import type { Ride, RideSeries } from './data';
 import { svg } from './dom';
-import { at_moment } from './ride_drawing';
+import { at_moment, place_of } from './ride_drawing';
 import { dashes } from './theme';
 import { with_unit, type Quantity } from './units';
 
@@ -34,20 +34,20 @@ const on_paper = { height: 40, gap: 22 };
 
 export const along = ({ ride, series }: Traced): number[] => (ride.by_time ? series.time_s : series.distance_m);
 
-// The moment [samples] that a place across the drawing stands for.
-export function moment_at(place: number, width: number, samples: number): number {
+// The share of the whole that a place across the drawing stands for.
+export function share_at(place: number, width: number): number {
   const share = (place - left) / (width - left - right);
-  return Math.min(Math.max(share, 0), 1) * (samples - 1);
+  return Math.min(Math.max(share, 0), 1);
 }
 
-export function strips_drawing(all: Traced[], moment: number, context: Context, width: number): SVGElement {
+export function strips_drawing(all: Traced[], time: number, context: Context, width: number): SVGElement {
   const { theme, units } = context;
   const strip = context.printing ? on_paper : on_screen;
   const inner = width - left - right;
   const last = Math.max(...all.map((each) => along(each)[along(each).length - 1]), 1e-9);
   const height = traces.length * (strip.height + strip.gap) + 22;
   const x = (value: number) => left + (value / last) * inner;
-  const now = x(at_moment(along(all[0]), moment));
+  const now = x(at_moment(along(all[0]), place_of(all[0].series.time_s, time)));
   const quantity = all[0].ride.by_time ? 'time' : 'distance';
   return svg(
     'svg',

@@ -1,11 +1,11 @@
 // The rides of a page: for each event a picture that moves when asked, stands still otherwise, and can be stepped.
 
 import type { Context } from './context';
-import type { Page } from './data';
+import type { Page, RideSeries } from './data';
 import { html, new_id, svg } from './dom';
-import { at_moment, extent_of, moment_drawing, type Extent } from './ride_drawing';
+import { at_moment, extent_of, moment_drawing, place_of, type Extent } from './ride_drawing';
 import { metrics_table } from './ride_table';
-import { moment_at, strips_drawing, traces, type Traced } from './ride_strips';
+import { share_at, strips_drawing, traces, type Traced } from './ride_strips';
 import { dashes } from './theme';
 import { with_unit } from './units';
 import { prefix } from './words';
@@ -16,6 +16,10 @@ const paces: [string, number][] = [
   ['the real pace', 1],
 ];
 
+// The steps of the slider: so many or more, none longer than this [s].
+const least_steps = 250;
+const longest_step = 0.02;
+
 function traced(page: Page, number: number): Traced[] {
   return page.setups.flatMap(({ name, rides }, look) => {
     const ride = rides[number];
@@ -24,9 +28,10 @@ function traced(page: Page, number: number): Traced[] {
 }
 
 class RideView {
-  private moment = 0; // in samples, between them while it moves
-  private readonly samples: number;
-  private readonly deepest: number; // the sample at which most travel is used, for paper
+  private moment = 0; // in steps, between them while it moves
+  private readonly steps: number;
+  private readonly spacing: number; // of two steps [s]
+  private readonly deepest: number; // the moment at which most travel is used, for paper
   private readonly extent: Extent;
   private readonly several: boolean;
   private readonly slider: HTMLInputElement;
@@ -49,14 +54,16 @@ class RideView {
   ) {
     this.several = context.page.setups.length > 1;
     const { ride, series } = all[0];
-    this.samples = series.time_s.length;
+    const duration = series.time_s[series.time_s.length - 1];
+    this.steps = Math.max(least_steps, Math.ceil(duration / longest_step));
+    this.spacing = duration / this.steps;
     const most = all.map((each) => Math.max(...each.series.travel_m));
-    const worst = all[most.indexOf(Math.max(...most))].series.travel_m;
-    this.deepest = worst.indexOf(Math.max(...worst));
+    const worst = all[most.indexOf(Math.max(...most))].series;
+    this.deepest = worst.time_s[worst.travel_m.indexOf(Math.max(...worst.travel_m))] / this.spacing;
     this.moment = this.deepest;
     this.extent = extent_of(all);
     const id = new_id('moment');
-    this.slider = html('input', { type: 'range', id, min: 0, max: this.samples - 1, step: 1, value: this.moment });
+    this.slider = html('input', { type: 'range', id, min: 0, max: this.steps, step: 1, value: Math.round(this.moment) });
     this.said.setAttribute('for', id);
     this.pace = html(
       'select',
@@ -161,7 +168,7 @@ class RideView {
     });
     this.strips.addEventListener('pointerdown', (event) => {
       const width = this.widths.get(this.strips) ?? 0;
-      this.go(Math.round(moment_at(event.clientX - this.strips.getBoundingClientRect().left, width, this.samples)));
+      this.go(Math.round(share_at(event.clientX - this.strips.getBoundingClientRect().left, width) * this.steps));
     });
     document.addEventListener('visibilitychange', () => this.stop());
     new IntersectionObserver((entries) => {
@@ -176,9 +183,13 @@ class RideView {
     this.run.hidden = this.pace.hidden = this.still.matches;
   }
 
-  // What is shown: on paper the deepest moment, whatever stands on the screen.
+  // What is shown [s]: on paper the deepest moment, whatever stands on the screen.
   private shown(): number {
-    return this.context.printing ? this.deepest : this.moment;
+    return (this.context.printing ? this.deepest : this.moment) * this.spacing;
+  }
+
+  private at_shown({ time_s }: RideSeries, values: number[]): number {
+    return at_moment(values, place_of(time_s, this.shown()));
   }
 
   private go(moment: number): void {
@@ -188,7 +199,7 @@ class RideView {
 
   private show(moment: number): void {
     this.was_moved = true;
-    this.moment = Math.min(Math.max(moment, 0), this.samples - 1);
+    this.moment = Math.min(Math.max(moment, 0), this.steps);
     this.slider.value = String(Math.round(this.moment));
     this.hosts.forEach((_, i) => this.draw_picture(i));
     this.draw_strips();
@@ -196,15 +207,13 @@ class RideView {
   }
 
   private start(): void {
-    const { time_s } = this.all[0].series;
-    const spacing = time_s[time_s.length - 1] / (this.samples - 1);
-    if (!this.was_moved || this.moment >= this.samples - 1) this.moment = 0;
+    if (!this.was_moved || this.moment >= this.steps) this.moment = 0;
     let before: number | null = null;
     const next = (now: number) => {
       const passed = before === null ? 0 : Math.min(now - before, 100) / 1000;
       before = now;
-      this.show(this.moment + (passed * Number(this.pace.value)) / spacing);
-      if (this.moment >= this.samples - 1) this.stop();
+      this.show(this.moment + (passed * Number(this.pace.value)) / this.spacing);
+      if (this.moment >= this.steps) this.stop();
       else this.frame = requestAnimationFrame(next);
     };
     this.frame = requestAnimationFrame(next);
@@ -219,14 +228,14 @@ class RideView {
 
   private words(): string {
     const { ride, series } = this.all[0];
-    const at = (values: number[]) => at_moment(values, this.shown());
+    const at = (values: number[]) => this.at_shown(series, values);
     const time = `at ${with_unit(at(series.time_s), 'time', this.context.units)}`;
     return ride.by_time ? time : `${time}, ${with_unit(at(series.distance_m), 'distance', this.context.units)} along`;
   }
 
   private told({ name, series }: Traced): string {
     const { units } = this.context;
-    const figures = traces.map(({ name: what, quantity, read }) => `${what} ${with_unit(at_moment(read(series), this.shown()), quantity, units)}`);
+    const figures = traces.map(({ name: what, quantity, read }) => `${what} ${with_unit(this.at_shown(series, read(series)), quantity, units)}`);
     return `${prefix(name, this.several)}the wheel ${this.words()}: ${figures.join(', ')}`;
   }
 
@@ -263,7 +272,7 @@ class RideView {
               'tr',
               {},
               html('th', { scope: 'row' }, name),
-              ...this.all.map(({ series }) => html('td', { class: 'figure' }, with_unit(at_moment(read(series), this.shown()), quantity, units))),
+              ...this.all.map(({ series }) => html('td', { class: 'figure' }, with_unit(this.at_shown(series, read(series)), quantity, units))),
             ),
           ),
         ),

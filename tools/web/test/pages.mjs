@@ -55,12 +55,17 @@ export async function module_of(name, more = []) {
 }
 const { unpacked } = await module_of('packed');
 
-// The page with other data: what no file of ours brings about.
-export function changed(path, name, change) {
+// What a page holds as data, and the text before and after it.
+export function read_page(path) {
   const [before, data, after] = readFileSync(path, 'utf8').split(
     /(?<=<script type="application\/json" id="data">)(.*?)(?=<\/script>)/s,
   );
-  const page = JSON.parse(JSON.stringify(unpacked(JSON.parse(data)))); // nothing shared
+  return { before, data: JSON.parse(JSON.stringify(unpacked(JSON.parse(data)))), after }; // nothing shared
+}
+
+// The page with other data: what no file of ours brings about.
+export function changed(path, name, change) {
+  const { before, data: page, after } = read_page(path);
   change(page);
   return file(`${name}.html`, before + JSON.stringify(page).replace(/</g, '\\u003c') + after);
 }
