@@ -55,7 +55,11 @@ TEST_CASE("the rider hears of voids by the speeds that ground brings", "[study][
     CHECK(said(late, RiderRule::hollow_when_fast)->value == 2.1);
     CHECK_FALSE(said(late, RiderRule::hollow_hanging));
     CHECK(said(of({}, {}), RiderRule::follows)->limit == 4.0);
-    CHECK_FALSE(said(for_the_rider(fork({{}, {}, "broke off"}, {}), nullptr), RiderRule::follows));
+    CHECK_FALSE(said(for_the_rider(fork({{}, {}, {}, damper::VoidOnset::End{2.9, "broke off"}}, {}), nullptr),
+                     RiderRule::follows));
+    // A search that broke off on compression says nothing of rebound.
+    CHECK(said(for_the_rider(fork({{}, {}, damper::VoidOnset::End{2.9, "broke off"}}, {}), nullptr),
+               RiderRule::follows));
 }
 
 TEST_CASE("a negative balance margin is told where it decides, not of a unit with gas behind C",
