@@ -12,8 +12,9 @@ struct Bracket {
 };
 
 /// Where `before(x)`, true at `low` and false at `high`, ceases to hold: the bracket halved until it is no
-/// wider than `accuracy` of its upper end (or 1e-6, should that be zero). A `before` that gives none ends the
-/// search where it stands; so does a bracket between whose ends no number lies.
+/// wider than `accuracy` of its upper end and 1e-6 more, in the unit of x, which ends it where that is zero.
+/// A `before` that gives none ends the search where it stands; so does a bracket between whose ends no number
+/// lies.
 template <class Before>
 Bracket bisect(double low, double high, double accuracy, const Before& before) {
     while (high - low > accuracy * high + 1e-6) {

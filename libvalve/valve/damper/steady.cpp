@@ -227,7 +227,6 @@ Curve steady_curve(const Model& model, const CurveOptions& options) {
 }
 
 Curve steady_curve(OnsetSearch& search, const std::vector<double>& speeds, RodInto rod_into) {
-    constexpr double near_extension = 0.1; // of the travel
     const Model& model = search.model();
     Curve curve;
     curve.theory = model.theory();

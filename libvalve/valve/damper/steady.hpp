@@ -67,6 +67,9 @@ struct CurveOptions {
     double top_speed = 4.0; ///< of the search for void onset [m/s]
 };
 
+/// The part of the travel at which a damper is near full extension: our choice.
+inline constexpr double near_extension = 0.1;
+
 /// Steady force and pressures against rod speed.
 struct Curve {
     stack::Theory theory = stack::Theory::linear;
@@ -74,7 +77,7 @@ struct Curve {
     double travel = 0.0; ///< [m]
     std::vector<SteadyPoint> points;
     VoidOnset void_onset;                ///< at `travel`
-    VoidOnset void_onset_near_extension; ///< at 10 % travel
+    VoidOnset void_onset_near_extension; ///< at near_extension
 };
 
 /// The damper at rod speed `speed` [m/s] and `travel` [m] from full extension.

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/core/constants.hpp>
 #include <valve/core/error.hpp>
 #include <valve/stack/spec.hpp>
 
@@ -9,13 +10,16 @@
 
 namespace valve::flow {
 
+/// At which oils are named by their viscosity, 40 °C [K] (ISO 3448, from memory).
+inline constexpr double oils_named_at = zero_celsius + 40.0;
+
 /// Oil as its data sheet describes it.
 struct Oil {
     double density_15 = 0.0;            ///< at 15 °C [kg/m³]
     std::map<double, double> viscosity; ///< temperature [K] → kinematic viscosity [m²/s], two points
     double bulk_modulus = 1.4e9;        ///< of the air-free oil [Pa]
     double free_air = 0.005;            ///< volume fraction at 1 atm [-]
-    double temperature = 313.15;        ///< at which the unit works [K]
+    double temperature = oils_named_at; ///< at which the unit works [K]
     double expansion = 7.5e-4;          ///< [1/K]
     double cavitation_pressure = 20e3;  ///< absolute [Pa]
 

@@ -129,8 +129,8 @@ std::string assumptions(const Comparison& comparison) {
     const Comparison::Entry& reference = comparison.setups.front();
     const study::Headline& headline = reference.headline;
     std::string text = fmt::format(
-        "One damper (support: all legs), at {} mm travel; near full extension means 10 % travel. Theory: {}.",
-        trim_mm(headline.travel), words(headline.theory, headline.bends));
+        "One damper (support: all legs), at {} mm travel; near full extension means {} % travel. Theory: {}.",
+        trim_mm(headline.travel), percent(damper::near_extension), words(headline.theory, headline.bends));
     if (headline.hit && headline.heavy_load)
         text +=
             fmt::format(" A hit is {} J, without damping; a heavy load is {} N: {} % of A's energy to full "

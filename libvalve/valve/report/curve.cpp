@@ -142,8 +142,8 @@ std::string text(const study::CurveResult& result) {
     };
     line(fmt::format("At {} mm travel: {}", trim_mm(result.curve.travel),
                      sentence(result.curve.void_onset, result.options.top_speed)));
-    line("Near full extension (10 % travel): " +
-         sentence(result.curve.void_onset_near_extension, result.options.top_speed));
+    line(fmt::format("Near full extension ({} % travel): {}", percent(damper::near_extension),
+                     sentence(result.curve.void_onset_near_extension, result.options.top_speed)));
 
     if (!compression.empty()) {
         out += "\nCompression (margin: loss in the base less loss in the piston)\n";

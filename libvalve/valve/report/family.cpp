@@ -82,9 +82,10 @@ std::string onset_table(const CurveFamily& family) {
     using damper::VoidOnset;
     add("rebound", &Curve::void_onset, &VoidOnset::rebound, &VoidOnset::rebound_end);
     add("compression", &Curve::void_onset, &VoidOnset::compression, &VoidOnset::compression_end);
-    add("rebound at 10 % travel", &Curve::void_onset_near_extension, &VoidOnset::rebound,
+    const std::string near = fmt::format(" at {} % travel", percent(damper::near_extension));
+    add("rebound" + near, &Curve::void_onset_near_extension, &VoidOnset::rebound,
         &VoidOnset::rebound_end);
-    add("compression at 10 % travel", &Curve::void_onset_near_extension, &VoidOnset::compression,
+    add("compression" + near, &Curve::void_onset_near_extension, &VoidOnset::compression,
         &VoidOnset::compression_end);
     return table.text();
 }

@@ -27,10 +27,11 @@ const damper::SteadyPoint* solved_at(const damper::Curve& curve, double speed) {
 
 std::vector<std::string> answer(const study::CurveResult& result) {
     const damper::Curve& curve = result.curve;
-    std::vector<std::string> said{fmt::format("At {} mm travel: {}", trim_mm(curve.travel),
-                                              sentence(curve.void_onset, result.options.top_speed)),
-                                  "Near full extension (10 % travel): " +
-                                      sentence(curve.void_onset_near_extension, result.options.top_speed)};
+    std::vector<std::string> said{
+        fmt::format("At {} mm travel: {}", trim_mm(curve.travel),
+                    sentence(curve.void_onset, result.options.top_speed)),
+        fmt::format("Near full extension ({} % travel): {}", percent(damper::near_extension),
+                    sentence(curve.void_onset_near_extension, result.options.top_speed))};
     constexpr double told_speed = 1.0; // [m/s]
     const damper::SteadyPoint* out = solved_at(curve, -told_speed);
     const damper::SteadyPoint* in = solved_at(curve, told_speed);

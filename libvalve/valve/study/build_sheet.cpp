@@ -86,9 +86,8 @@ Figures figures_of(const setup::Reading& reading) {
         figures.back().steps = adjuster.steps;
     }
     if (!reading.unit) return figures;
-    constexpr double bench_temperature = 313.15; // [K], at which oils are named
     figures.push_back(
-        figure(BenchItem::viscosity, flow::kinematic_viscosity(reading.unit->oil, bench_temperature)));
+        figure(BenchItem::viscosity, flow::kinematic_viscosity(reading.unit->oil, flow::oils_named_at)));
     add_reservoir(figures, reading.unit->reservoir);
     add_support(figures, *reading.unit);
     return figures;

@@ -8,12 +8,6 @@
 
 namespace valve::study {
 
-namespace {
-
-constexpr double extension_share = 0.1;
-
-} // namespace
-
 damper::Bounds room_for_cycles(const damper::SetUp& unit) {
     const double half = 0.5 * usual_stroke(unit);
     return {half, unit.cartridge.travel - half};
@@ -59,8 +53,8 @@ const damper::VoidOnset& Evaluation::voids() {
 
 const damper::VoidOnset& Evaluation::voids_near_extension() {
     if (!m_voids_near_extension)
-        m_voids_near_extension =
-            damper::find_void_onset(model(), extension_share * m_unit.cartridge.travel, m_options.top_speed);
+        m_voids_near_extension = damper::find_void_onset(
+            model(), damper::near_extension * m_unit.cartridge.travel, m_options.top_speed);
     return *m_voids_near_extension;
 }
 
