@@ -275,6 +275,19 @@ TEST_CASE("a pressure without a state keeps its row, and so does a stack without
     CHECK(json(none).at("crack_pressure_Pa").is_null());
     CHECK(json(none).at("error") == "no state");
     CHECK(text(none).find("No lift curve: no state") != std::string::npos);
+    none.error = "the stack has no lift curve: at rest it is bent";
+    CHECK(contains(text(none), "No lift curve: at rest it is bent")); // said once
+}
+
+TEST_CASE("a rigid disc is told without theory or inner edge", "[report]") {
+    CHECK(contains(one_line(text(sample())), "plates; free edge, rests on hub."));
+    valve::study::LiftResult disc = sample();
+    disc.valve.stack.shims.clear();
+    disc.valve.stack.disc = Disc{13e-3, 2e-3};
+    const std::string told = one_line(text(disc));
+    CHECK(contains(told, "The disc is rigid."));
+    CHECK_FALSE(contains(told, "Theory"));
+    CHECK_FALSE(contains(told, "edge, rests"));
 }
 
 TEST_CASE("another number of waves is told where it has less energy", "[report]") {

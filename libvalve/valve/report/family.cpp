@@ -83,8 +83,7 @@ std::string onset_table(const CurveFamily& family) {
     add("rebound", &Curve::void_onset, &VoidOnset::rebound, &VoidOnset::rebound_end);
     add("compression", &Curve::void_onset, &VoidOnset::compression, &VoidOnset::compression_end);
     const std::string near = fmt::format(" at {} % travel", percent(damper::near_extension));
-    add("rebound" + near, &Curve::void_onset_near_extension, &VoidOnset::rebound,
-        &VoidOnset::rebound_end);
+    add("rebound" + near, &Curve::void_onset_near_extension, &VoidOnset::rebound, &VoidOnset::rebound_end);
     add("compression" + near, &Curve::void_onset_near_extension, &VoidOnset::compression,
         &VoidOnset::compression_end);
     return table.text();

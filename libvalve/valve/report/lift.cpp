@@ -288,7 +288,12 @@ Json json(const study::LiftResult& result) {
 
 std::string text(const study::LiftResult& result) {
     std::string out = result.name + "\n" + sketch(result.valve.stack) + "\n";
-    if (!result.curve) return out + "No lift curve: " + result.error + "\n";
+    if (!result.curve) {
+        constexpr std::string_view said = "the stack has no lift curve: ";
+        const std::string why =
+            result.error.starts_with(said) ? result.error.substr(said.size()) : result.error;
+        return out + wrapped("No lift curve: " + why, page_columns, "  ") + "\n";
+    }
 
     const stack::LiftCurve& curve = *result.curve;
     // Of a shape that is not round the sentences below and the table tell.
@@ -301,11 +306,14 @@ std::string text(const study::LiftResult& result) {
         opens += fmt::format(", begins to float at {}",
                              pressure_or(curve.float_start_pressure, "more than the end of the curve"));
     out += wrapped(opens + ".", page_columns, "") + "\n";
-    std::string basis =
-        fmt::format("Pressure is that on the zone under the face shim, without flow. Theory: {}; {}",
-                    stack::name(result.theory), words(result.valve.stack.edge));
-    if (result.valve.stack.floating)
-        basis += fmt::format(", rests on {}", words(result.valve.stack.floating->rests_on));
+    std::string basis = "Pressure is that on the zone under the face shim, without flow. ";
+    if (result.valve.stack.disc) { // has neither theory nor inner edge
+        basis += "The disc is rigid";
+    } else {
+        basis += fmt::format("Theory: {}; {}", stack::name(result.theory), words(result.valve.stack.edge));
+        if (result.valve.stack.floating)
+            basis += fmt::format(", rests on {}", words(result.valve.stack.floating->rests_on));
+    }
     basis += fmt::format(
         ". Jet ratio {}: from {} on, a valve driven by pressure could snap between two states.",
         fixed(flow::jet_ratio(result.valve, curve.load_area), 2), fixed(flow::max_certain_jet_ratio, 2));

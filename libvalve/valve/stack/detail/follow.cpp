@@ -198,7 +198,7 @@ Followed follow(Path& path, double max_pressure) {
     curve.load_area = path.problem().load_area();
 
     const State* low = path.at(0.0);
-    if (low == nullptr) throw SolveError("at rest: " + path.refusal());
+    if (low == nullptr) throw SolveError("the stack has no lift curve: " + path.refusal());
     const bool preloaded = stack.seat.height > 0.0 || stack.floating.has_value();
     Points points{{0.0, *path.point(0.0)}};
     std::vector<Change> changes;

@@ -8,6 +8,14 @@
 
 namespace valve::stack {
 
+namespace {
+
+std::string where(double pressure) {
+    return pressure > 0.0 ? fmt::format("at {:.4g} bar", 1e-5 * pressure) : "at rest";
+}
+
+} // namespace
+
 std::optional<StressShare> nearest_limit(const Problem& problem, const std::vector<StressPeak>& peaks,
                                          std::optional<double> (*share_of)(double, const plate::Material&)) {
     std::optional<StressShare> nearest;
@@ -22,11 +30,11 @@ std::optional<StressShare> nearest_limit(const Problem& problem, const std::vect
 Path::Path(const Stack& stack, Theory theory, const plate::Grading& grading)
     : m_problem(stack, theory, grading), m_minimiser(m_problem) {
     State rest = m_minimiser.start();
-    if (step_to(0.0, rest, 0)) {
-        const Problem::Shapes shapes = m_problem.shapes(rest.x);
-        m_edge_at_rest = shapes.w.front().back();
-        m_known.emplace(0.0, Known{std::move(rest), {}});
-    }
+    if (!step_to(0.0, rest, 0)) return;
+    const Problem::Shapes shapes = m_problem.shapes(rest.x);
+    m_edge_at_rest = shapes.w.front().back();
+    Known known{std::move(rest), {}};
+    if (within_theory(known)) m_known.emplace(0.0, std::move(known));
 }
 
 bool Path::step_to(double pressure, State& state, int depth) {
@@ -35,7 +43,7 @@ bool Path::step_to(double pressure, State& state, int depth) {
     if (outcome.converged) return true;
     constexpr int most_halvings = 12;
     if (depth == most_halvings) {
-        m_refusal = fmt::format("no equilibrium found at {:.4g} bar: {}", 1e-5 * pressure, outcome.reason);
+        m_refusal = fmt::format("no equilibrium found {}: {}", where(pressure), outcome.reason);
         return false;
     }
     return step_to(0.5 * (state.pressure + pressure), state, depth + 1) &&
@@ -49,16 +57,16 @@ bool Path::within_theory(Known& known) {
     for (std::size_t i = 0; i < shapes.slope.size(); ++i)
         for (const double slope : shapes.slope[i])
             if (std::abs(slope) > steepest_slope) {
-                m_refusal = fmt::format("at {:.4g} bar shim {} slopes by more than {} rad, beyond the theory",
-                                        1e-5 * state.pressure, m_problem.first_shim(static_cast<int>(i)),
+                m_refusal = fmt::format("{} shim {} slopes by more than {} rad, beyond the theory",
+                                        where(state.pressure), m_problem.first_shim(static_cast<int>(i)),
                                         steepest_slope);
                 return false;
             }
     known.peaks = m_problem.peak_stresses(state.x, state.pressure);
     const std::optional<StressShare> of_yield = nearest_limit(m_problem, known.peaks, yield_share);
     if (!of_yield || of_yield->share <= most_yield) return true;
-    m_refusal = fmt::format("at {:.4g} bar the stress in shim {} is more than {} times its yield",
-                            1e-5 * state.pressure, of_yield->peak.shim, most_yield);
+    m_refusal = fmt::format("{} the stress in shim {} is more than {} times its yield", where(state.pressure),
+                            of_yield->peak.shim, most_yield);
     return false;
 }
 
