@@ -368,6 +368,30 @@ TEST_CASE("a chamber that runs hollow over stones wants a softer check, and no o
     CHECK((oil == nullptr || !oil->meets()));
 }
 
+TEST_CASE("an onset that a change takes beyond the top speed is sought as far", "[study][advise]") {
+    const setup::Document fork = demo("rally-fork");
+    const Goal goal = goal_of("  - {figure: void_onset_rebound, change: +3 m/s, within: 0.1 m/s}\n");
+    const Advice advice =
+        advise(fork, goal, {.most_pairs = 0, .only = {"valves.base.refill.float.preload"}}, lifts());
+    const Target& target = advice.targets.front();
+    REQUIRE(target.today + 3.0 > 4.0); // the usual top speed
+    CHECK_THAT(target.high, WithinAbs(target.today + 3.1, 1e-12));
+    CHECK_THAT(advice.at.top_speed, WithinRel(target.high, 1e-6));
+    // What comes nearest gives what is told of it, whatever top speed is asked.
+    REQUIRE(advice.nearest);
+    const setup::Reading reading = setup::read(advice.nearest->document.value());
+    EvaluateOptions further;
+    further.top_speed = 8.0;
+    Evaluation evaluation(reading, further, lifts());
+    const Figure onset = evaluate(evaluation, target.line.figure);
+    CHECK_THAT(std::min(onset.value.value_or(8.0), target.high),
+               WithinRel(advice.nearest->lines.front().value, 1e-2));
+
+    const Goal none = goal_of("  - {figure: void_onset_compression, change: +50 %}\n");
+    CHECK_THROWS_WITH(advise(fork, none, {}, lifts()),
+                      contains_text("none up to 4 m/s") && contains_text("goal[1]"));
+}
+
 TEST_CASE("of changes alike in worth and effort the one that moves the rest least comes first",
           "[study][advise]") {
     const Advice advice =

@@ -179,17 +179,21 @@ Advice advise(const setup::Document& document, const Goal& goal, const AdviseOpt
     const damper::SetUp& unit = unit_of(document.path(), advice.reading);
     const std::vector<RideEvent> events = goal.events();
     require_rides(document.path(), advice.reading, events);
-    advice.at.top_speed = goal.top_speed(options.at.top_speed);
-    {
+    const auto ask_up_to = [&](double top_speed) {
+        advice.at.top_speed = top_speed;
         Evaluation as_is(advice.reading, advice.at, lifts);
         if (unit.support) {
             advice.at.hit = as_is.hit();
             advice.at.heavy_load = as_is.heavy_load();
         }
+        advice.today.clear();
         for (const FigureRequest& request : goal.requests())
             advice.today.push_back(known.told(as_is, request));
-    }
-    advice.targets = targets(goal, advice.today, advice.at.top_speed);
+        advice.targets = targets(goal, advice.today, top_speed);
+        return furthest_speed(advice.targets, top_speed);
+    };
+    const double asked = goal.top_speed(options.at.top_speed);
+    if (const double further = ask_up_to(asked); further > asked) ask_up_to(further);
     const Candidates candidates(advice, document, options, lifts, known);
     advice.errors = candidates.today_errors();
     advice.shortfall = candidates.shortfall(advice.errors);

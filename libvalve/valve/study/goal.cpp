@@ -142,6 +142,11 @@ Target target_of(const GoalLine& line, const Figure& today, double top_speed) {
     if (!value && speaks_of_today(line.must))
         throw SolveError(fmt::format("{}: {} as it is today could not be solved: {}", line.key,
                                      kind_of(line.figure.quantity).name(), today.error));
+    if (line.must == Must::change && kind_of(line.figure.quantity).is_onset && !today.value)
+        throw InputError(
+            fmt::format("{}: {}: today there is none up to {:.4g} m/s, so that no change of it can "
+                        "be told; expected at_least, or a top speed that it lies below",
+                        line.key, kind_of(line.figure.quantity).name(), top_speed));
     Target target{line, value.value_or(0.0), -infinity, infinity};
     target.today_known = value.has_value();
     const double about = value.value_or(line.amount.value);
@@ -218,6 +223,15 @@ std::vector<Target> targets(const Goal& goal, const std::vector<Figure>& today, 
     for (std::size_t i = 0; i < today.size(); ++i)
         list.push_back(target_of(goal.lines[i], today[i], top_speed));
     return list;
+}
+
+double furthest_speed(const std::vector<Target>& targets, double top_speed) {
+    double furthest = top_speed;
+    for (const Target& target : targets)
+        if (kind_of(target.line.figure.quantity).is_onset && target.line.must == Must::change &&
+            std::isfinite(target.high))
+            furthest = std::max(furthest, target.high);
+    return furthest;
 }
 
 std::optional<LineError> error_of(const Target& target, const Figure& figure, double top_speed) {

@@ -37,7 +37,8 @@ struct Goal {
     std::vector<FigureRequest> requests() const; ///< of the lines, in order
     std::vector<RideEvent> events() const;       ///< that they are asked over, each once
 
-    /// Speed up to which onsets have to be sought so that every line can be judged, at least `usual` [m/s].
+    /// Speed up to which onsets have to be sought so that every line that does not speak of today's value can
+    /// be judged, at least `usual` [m/s].
     double top_speed(double usual) const;
 };
 
@@ -72,8 +73,12 @@ struct LineError {
 
 /// The target of each line from `today`, figures of the set-up as it is by goal.requests(), whose onsets were
 /// sought up to `top_speed` [m/s]. Throws SolveError where a line speaks of today's value and it was not
-/// solved.
+/// solved, InputError where a line changes an onset that is none today.
 std::vector<Target> targets(const Goal& goal, const std::vector<Figure>& today, double top_speed);
+
+/// Speed up to which onsets have to be sought so that every target can be judged, at least `top_speed`, up to
+/// which they were [m/s]: a change may ask for one beyond.
+double furthest_speed(const std::vector<Target>& targets, double top_speed);
 
 /// How far `figure` is from `target`: infinitely many steps where the line is never to be worse than today,
 /// and is, by more than can be read. None where it was not solved.

@@ -16,6 +16,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <utility>
 
 namespace valve::study {
@@ -81,6 +82,7 @@ SearchQuestion::SearchQuestion(const setup::Reading& reading, Goal goal, const s
     : m_reading(reading), m_goal(std::move(goal)), m_options(std::move(options)), m_lifts(lifts),
       m_top_speed(m_goal.top_speed(m_options.at.top_speed)) {
     check(m_options);
+    m_top_speed = speed_to_judge();
     m_options.at.top_speed = m_top_speed;
     Evaluation today(m_reading, m_options.at, m_lifts);
     const auto asks = [this](Quantity quantity) {
@@ -110,6 +112,22 @@ SearchQuestion::SearchQuestion(const setup::Reading& reading, Goal goal, const s
         throw InputError(m_goal.path + ": nothing that the drawer can change moves a line of this goal");
     find_offsets(figures);
     find_fingerprint(drawer);
+}
+
+/// Up to which onsets have to be sought: today's say how far changes of them go.
+double SearchQuestion::speed_to_judge() const {
+    const auto changes_onset = [](const GoalLine& line) {
+        return line.must == setup::Must::change && kind_of(line.figure.quantity).is_onset;
+    };
+    Goal onsets;
+    std::copy_if(m_goal.lines.begin(), m_goal.lines.end(), std::back_inserter(onsets.lines), changes_onset);
+    EvaluateOptions at = m_options.at;
+    at.top_speed = m_top_speed;
+    Evaluation today(m_reading, at, m_lifts);
+    std::vector<Figure> figures;
+    for (const FigureRequest& request : onsets.requests())
+        figures.push_back(evaluate(today, request));
+    return furthest_speed(study::targets(onsets, figures, m_top_speed), m_top_speed);
 }
 
 /// How far `today`, figures of the set-up as it is, are off those with its searched stacks taken for round.

@@ -180,6 +180,7 @@ private:
     setup::Document fitted(setup::Document document, const SearchValve& valve, const SearchFitting& fitting,
                            bool is_as_it_lies) const;
     bool moves_goal(damper::Place place, const damper::Model& model) const;
+    double speed_to_judge() const;
     void find_offsets(const std::vector<Figure>& today);
     void find_fingerprint(const setup::Drawer& drawer);
 
