@@ -83,7 +83,7 @@ VALVE_MEMBERS(damper::RingLeak, 3, gap, length, eccentricity)
 VALVE_MEMBERS(damper::EndCup, 8, plug, length, gap, entry_gap, hole, ways, discharge, transition)
 VALVE_MEMBERS(damper::Cartridge, 9, layout, bore, rod, travel, ring_leak, dead_length_C, dead_length_R,
               end_of_stroke, top_out)
-VALVE_MEMBERS(damper::Reservoir, 11, kind, diameter, spring_rate, preload, friction, back_pressure,
+VALVE_MEMBERS(damper::Reservoir, 12, kind, diameter, spring_rate, preload, friction, mass, back_pressure,
               gas_volume, gas_pressure, exponent, stroke, capacity)
 VALVE_MEMBERS(damper::Valves, 1, at_place)
 VALVE_MEMBERS(damper::SecondRate, 2, rate, from)

@@ -156,6 +156,7 @@ constexpr std::array zeros{
     ZeroIsFine{"reservoir.spring_rate", "none"},
     ZeroIsFine{"reservoir.preload", "none"},
     ZeroIsFine{"reservoir.friction", "none"},
+    ZeroIsFine{"reservoir.mass", "it follows at once"},
     ZeroIsFine{"reservoir.back_pressure", "without spring", "shock"},
     ZeroIsFine{"reservoir.back_pressure", "without spring", "bladder"},
     ZeroIsFine{"reservoir.back_pressure", "without spring", "open"},

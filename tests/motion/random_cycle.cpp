@@ -21,14 +21,15 @@ bool finite(const motion::Moment& moment) {
 
 } // namespace
 
-RandomCycles run_random_cycles(int count, unsigned seed, double most_restitution) {
+RandomCycles run_random_cycles(int count, unsigned seed, const RandomParts& parts) {
     RandomCycles result;
     for (int trial = 0; trial < count; ++trial) {
         Draw draw(seed + static_cast<unsigned>(trial));
         RandomDamper drawn(draw);
-        Draw blows(seed + static_cast<unsigned>(trial)); // of its own, so that the dampers stay as they are
+        Draw more(seed + static_cast<unsigned>(trial)); // of its own, so that the dampers stay as they are
         for (auto& valve : drawn.setup.valves.at_place)
-            if (valve) valve->restitution = blows.between(0.0, most_restitution);
+            if (valve) valve->restitution = more.between(0.0, parts.most_restitution);
+        if (parts.heavy_pistons) drawn.setup.reservoir.mass = more.decades(0.01, 1.0);
         const damper::SetUp& setup = drawn.setup;
         if (first_error(damper::check(setup)) != nullptr) continue;
         const damper::Model model(setup, drawn.laws);

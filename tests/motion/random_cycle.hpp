@@ -17,8 +17,14 @@ struct RandomCycles {
     std::string faults;   ///< what must not be: numbers that are not finite, balances that are open
 };
 
+/// What is drawn beside the dampers, which stay as they are.
+struct RandomParts {
+    double most_restitution = 0.0; ///< shares of their speed that plates keep at their seats, up to this
+    bool heavy_pistons = false;    ///< reservoirs' pistons of 10 g to 1 kg
+};
+
 /// Runs `count` dampers drawn from `seed` on through three cycles at 0.1 to 25 Hz, every other one with
-/// valves that move, whose plates keep a share up to `most_restitution` of their speed at their seats.
-RandomCycles run_random_cycles(int count, unsigned seed, double most_restitution = 0.0);
+/// valves that move.
+RandomCycles run_random_cycles(int count, unsigned seed, const RandomParts& parts = {});
 
 } // namespace valve::tests

@@ -61,7 +61,7 @@ TEST_CASE("a plate that keeps none of its speed never leaves its stop at once, o
 
 TEST_CASE("cycles of random dampers whose plates bounce end", "[motion][bounce]") {
     constexpr int dampers = VALVE_SANITIZED ? 6 : 24;
-    const tests::RandomCycles result = tests::run_random_cycles(dampers, 1, 0.8);
+    const tests::RandomCycles result = tests::run_random_cycles(dampers, 1, {.most_restitution = 0.8});
     CAPTURE(result.refusals, result.faults);
     CHECK(result.faults.empty());
     CHECK(result.finished >= dampers / 2);

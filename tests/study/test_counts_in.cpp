@@ -25,6 +25,7 @@ Variant compared(const std::vector<setup::Override>& overrides, const CompareOpt
 const std::vector<setup::Override> in_time{{"oil.bulk_modulus", "0.9 GPa"},
                                            {"oil.free_air", "3 %"},
                                            {"damper.dead_length.C", "55 mm"},
+                                           {"reservoir.mass", "90 g"},
                                            {"valves.piston.rebound.ports.length", "30 mm"},
                                            {"valves.base.refill.material.density", "9000 kg/m3"},
                                            {"valves.piston.rebound.shim_friction", "0.4"},

@@ -96,6 +96,7 @@ void motion_checks(Recorder& recorder) {
     linkage_checks(recorder);
     friction_checks(recorder);
     bounce_checks(recorder);
+    heavy_piston_checks(recorder);
     linear_checks(recorder);
     strut_checks(recorder);
 }

@@ -25,6 +25,9 @@ void linkage_checks(Recorder& recorder);
 /// Dry friction, contact and free flight, in closed form.
 void friction_checks(Recorder& recorder);
 
+/// A reservoir's piston with mass: in closed form, and beside SciPy on the same equations.
+void heavy_piston_checks(Recorder& recorder);
+
 /// A plate that bounces on its seat, in closed form.
 void bounce_checks(Recorder& recorder);
 

@@ -106,6 +106,7 @@ Findings check(const Reservoir& reservoir) {
     require(findings, "rate", reservoir.spring_rate, {0.0, 1e6, "N/mm"});
     require(findings, "preload", reservoir.preload, forces);
     require(findings, "friction", reservoir.friction, forces);
+    require(findings, "mass", reservoir.mass, {0.0, 20.0, "kg"});
     require(findings, "back_pressure", reservoir.back_pressure, where(has_spring, absolute_pressures));
     require(findings, "gas_volume", reservoir.gas_volume, where(has_gas, volumes));
     require(findings, "gas_pressure", reservoir.gas_pressure, where(has_gas, absolute_pressures));

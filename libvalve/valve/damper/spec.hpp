@@ -79,6 +79,7 @@ struct Reservoir {
     double spring_rate = 0.0;                      ///< [N/m]
     double preload = 0.0;                          ///< [N]
     double friction = 0.0;                         ///< seal friction of the piston [N]
+    double mass = 0.0;                             ///< of the piston, in time [kg]; none: it follows at once
     double back_pressure = p_atm;                  ///< behind a spring-backed piston, absolute [Pa]
     double gas_volume = 0.0;                       ///< at full extension [m³]
     double gas_pressure = p_atm;                   ///< at full extension and oil temperature, absolute [Pa]

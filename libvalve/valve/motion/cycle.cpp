@@ -211,6 +211,7 @@ private:
         m_begin = m_y;
         const std::vector<double>& y0 = m_begin;
         const detail::MovingDamper::Stored stored = m_dynamics.stored(begin, y0);
+        const Energies energies = m_dynamics.energies_of(y0);
         const double impacts = m_dynamics.damper().impact_energy();
         m_loop_begin = begin;
         for (std::size_t k = 0; k < m_input.pieces_in_loop(); ++k) {
@@ -220,7 +221,7 @@ private:
         m_loop_begin.reset();
 
         const double end = m_input.piece(m_next_piece - 1).end;
-        result.energy = difference(m_dynamics.energies_of(m_y), m_dynamics.energies_of(y0));
+        result.energy = difference(m_dynamics.energies_of(m_y), energies);
         const detail::MovingDamper::Stored left = m_dynamics.stored(end, m_y);
         result.plates_stored = left.plates - stored.plates;
         result.impacts = m_dynamics.damper().impact_energy() - impacts;

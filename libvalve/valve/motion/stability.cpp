@@ -72,7 +72,7 @@ public:
                                      m_rod.speed, m_rod.travel * 1e3));
     }
 
-    /// Of the unknowns that move: chambers and valves off their seats.
+    /// Of the unknowns that move: chambers, valves off their seats, the reservoir's piston where it has mass.
     std::optional<Oscillation> least_damped() {
         std::vector<Eigen::Index> free{0, 1, 2};
         std::vector<Place> open;
@@ -86,6 +86,9 @@ public:
             }
             if (flow && seating(place) != Seating::shut) free.push_back(*flow);
         }
+        if (m_damper.modes().grip != Grip::stuck)
+            for (const auto& of_reservoir : {m_damper.intake_of(), m_damper.taken_in_of()})
+                if (of_reservoir) free.push_back(static_cast<Eigen::Index>(*of_reservoir));
         if (open.empty()) return std::nullopt;
         const Eigen::MatrixXd slopes = jacobian();
         const Eigen::MatrixXd part = slopes(free, free);
@@ -130,6 +133,7 @@ private:
         Modes modes = m_damper.modes();
         const double intake = m_damper.model().network().intake(start);
         if (modes.grip != Grip::free && intake != 0.0) modes.grip = intake > 0.0 ? Grip::in : Grip::out;
+        if (const auto flow = m_damper.intake_of()) m_y[*flow] = intake;
         for (const Place moving : m_moving) {
             const auto place = static_cast<std::size_t>(moving);
             const flow::LinkState& link = damper::at_piston(moving) ? start.piston : start.base.value();

@@ -9,10 +9,10 @@ namespace valve::study {
 
 namespace {
 
-constexpr std::array<std::string_view, 8> in_time{"oil.bulk_modulus", "oil.free_air", "damper.dead_length",
-                                                  "ports.length",     "disc.mass",    "material.density",
-                                                  "shim_friction",    "restitution"};
-constexpr std::size_t of_valves = 3; // from here on
+constexpr std::array<std::string_view, 9> in_time{"oil.bulk_modulus", "oil.free_air",  "damper.dead_length",
+                                                  "reservoir.mass",   "ports.length",  "disc.mass",
+                                                  "material.density", "shim_friction", "restitution"};
+constexpr std::size_t of_valves = 4; // from here on
 constexpr std::array<std::string_view, 2> on_rides{"vehicle.unsprung", "vehicle.tyre"};
 
 } // namespace

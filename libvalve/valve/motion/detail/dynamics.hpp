@@ -64,7 +64,7 @@ public:
 
     Moment moment(double t, std::span<const double> y) { return m_damper.moment(t, rod(t), unknowns(y)); }
     Energies energies_of(std::span<const double> y) const {
-        return MovingDamper::energies_of(y.subspan(coupled()));
+        return m_damper.energies_of(y.subspan(coupled()));
     }
     MovingDamper::Stored stored(double t, std::span<const double> y) {
         return m_damper.stored(rod(t), unknowns(y));

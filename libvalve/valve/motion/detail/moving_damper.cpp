@@ -1,5 +1,5 @@
 #include <valve/core/constants.hpp>
-#include <valve/core/detail/infinity.hpp>
+#include <valve/damper/geometry.hpp>
 #include <valve/motion/detail/snapshot.hpp>
 
 #include <fmt/format.h>
@@ -31,6 +31,14 @@ MovingDamper::MovingDamper(const damper::Model& model, const MovingValves& valve
         m_unknowns += 2;
         if (m_valves[place]->inertance() > 0.0) m_flow[place] = m_unknowns++;
     }
+    const damper::Reservoir& reservoir = model.setup().reservoir;
+    if (damper::has_piston(reservoir.kind) && reservoir.mass > 0.0) {
+        const double area = damper::circle_area(reservoir.diameter);
+        m_inertance = reservoir.mass / (area * area);
+        m_intake = m_unknowns;
+        m_unknowns += m_has_base ? 1 : 2;
+    }
+    m_hint = has_mass() ? flow_hint_of_mass : flow_hint;
     m_filled = 1.0 + m_mixture.at(model.oil().cavitation_pressure).expansion;
     m_modes.grip = m_friction > 0.0 ? Grip::stuck : Grip::free;
 }
@@ -82,6 +90,12 @@ std::vector<double> MovingDamper::tolerances(double pressure, double lift, doubl
         tolerances[m_lift[place] + 1] = lift * angular * std::sqrt(at_seat.mass);
         if (const auto flow = flow_of(place)) tolerances[*flow] = lift * angular * at_seat.area;
     }
+    if (has_mass()) {
+        constexpr double slower = 0.1; // than a valve swings
+        tolerances[m_intake] =
+            slower * lift * angular * damper::circle_area(m_model.setup().reservoir.diameter);
+        if (!m_has_base) tolerances[m_intake + 1] = tolerances[0];
+    }
     return tolerances;
 }
 
@@ -97,89 +111,6 @@ void MovingDamper::fill_chambers(std::span<const double> y, Snapshot& at) {
     at.p_C_slope = -at.volume_C / softness;
     at.p_C_by_travel = -m_model.piston_area() * y[0] / softness;
     at.p_S_by_travel = m_is_leg ? leg(at.rod.travel).slope : at.stiffness * m_model.rod_area();
-}
-
-/// C and S one chamber: both are filled with what gives, and the reservoir's piston or bladder bounds them.
-void MovingDamper::fill_shared_chamber(std::span<const double> y, Snapshot& at) {
-    const double displaced = m_model.rod_area() * at.rod.travel;
-    const double volume = at.volume_C; // without S
-    at.oil_C = volume + displaced + y[0];
-    if (!(at.oil_C > 0.0)) throw SolveError("C has lost all its oil");
-    if (m_modes.grip == Grip::stuck) {
-        at.taken_in = m_modes.held;
-        at.volume_C = volume + at.taken_in;
-        at.mixture_C = m_mixture.at_expansion(at.volume_C / at.oil_C - 1.0, m_near_C);
-        at.p_C = at.mixture_C.pressure;
-        const double give = at.oil_C * at.mixture_C.slope;
-        at.p_C_slope = -at.volume_C / (at.oil_C * give);
-        at.p_C_by_travel = (m_model.annulus_area() * at.volume_C / at.oil_C - m_model.piston_area()) / give;
-        fill_reservoir(at.taken_in, at);
-        at.stiffness = 0.0; // it gives nothing
-        return;
-    }
-    // V_C + V_S = m v(p_S(V_S)): rises in V_S on the left, falls on the right.
-    const double friction = m_modes.grip == Grip::in    ? m_friction
-                            : m_modes.grip == Grip::out ? -m_friction
-                                                        : 0.0;
-    double taken_in = m_near_S > 0.0 ? m_near_S : displaced;
-    double low = -infinity;   // the reservoir stiffens at once at either end,
-    double high = infinity;   // about which Newton's steps would go to and fro
-    constexpr int most = 200; // three are usual
-    constexpr double rounding = 1e-15;
-    double out_of_reach = MovingReservoir::cushion; // to where the piston can be held
-    for (int step = 0;; ++step) {
-        fill_reservoir(taken_in, at);
-        at.p_C = at.p_S0 + friction;
-        // On its way out the piston comes to rest where friction would take all pressure: short of it C
-        // runs empty, so that there is a root above, however near.
-        if (!(at.p_C > 0.0)) {
-            if (m_is_leg || step >= most) throw SolveError("the reservoir itself has no pressure left");
-            low = taken_in;
-            taken_in = std::isfinite(high) ? 0.5 * (low + high) : taken_in + out_of_reach;
-            out_of_reach *= 2.0;
-            continue;
-        }
-        at.mixture_C = m_mixture.at(at.p_C);
-        const double excess = volume + taken_in - at.oil_C * (1.0 + at.mixture_C.expansion);
-        (excess > 0.0 ? high : low) = taken_in;
-        const double change = -excess / (1.0 - at.oil_C * at.mixture_C.slope * at.stiffness);
-        const bool inside = taken_in + change > low && taken_in + change < high;
-        const double middle = 0.5 * (low + high);
-        // What the sum leaves in rounding may be more than a step should be: then no number lies between.
-        const bool done = std::abs(change) <= rounding * (volume + std::abs(taken_in)) ||
-                          (std::isfinite(middle) && !inside && !(middle > low && middle < high));
-        taken_in = inside || done ? taken_in + change : middle;
-        if (done) break;
-        if (step >= most)
-            throw SolveError("no oil volume found at which the reservoir has the pressure of C");
-    }
-    m_near_S = taken_in;
-    at.taken_in = taken_in;
-    at.volume_C = volume + taken_in;
-    const double give = at.oil_C * at.mixture_C.slope; // dV/dp of the oil, not above zero
-    at.p_C_slope = at.stiffness * (1.0 + at.mixture_C.expansion) / (1.0 - give * at.stiffness);
-    const double by_leg = m_is_leg ? leg(at.rod.travel).slope : 0.0;
-    at.p_C_by_travel =
-        by_leg + at.stiffness *
-                     (m_model.piston_area() - m_model.annulus_area() * (1.0 + at.mixture_C.expansion) +
-                      give * by_leg) /
-                     (1.0 - give * at.stiffness);
-}
-
-void MovingDamper::fill_reservoir(double taken_in, Snapshot& at) {
-    at.p_S0 = m_is_leg ? leg(at.rod.travel).value : m_reservoir.pressure(at.rod.travel, taken_in);
-    at.stiffness = m_is_leg ? 0.0 : m_reservoir.stiffness(taken_in, at.p_S0);
-}
-
-/// p_S of the leg's air, which follows the travel alone, and dp_S/dx [Pa/m].
-const ValueSlope& MovingDamper::leg(double travel) {
-    if (travel != m_leg_travel) {
-        constexpr double step = 1e-6; // [m]
-        const double pressure = m_reservoir.pressure(travel, 0.0);
-        m_leg = {pressure, (m_reservoir.pressure(travel + step, 0.0) - pressure) / step};
-        m_leg_travel = travel;
-    }
-    return m_leg;
 }
 
 /// The valves, bleeds and leak of one way at the pressure drop `drop`.
@@ -231,49 +162,6 @@ void MovingDamper::pass(bool piston, double drop, std::span<const double> y, Sna
     }
 }
 
-/// The base, with what holds the reservoir's piston.
-void MovingDamper::pass_base(std::span<const double> y, Snapshot& at) {
-    const double over = at.p_C - at.p_S0;
-    if (m_modes.grip != Grip::stuck) {
-        const double friction = m_modes.grip == Grip::in    ? m_friction
-                                : m_modes.grip == Grip::out ? -m_friction
-                                                            : 0.0;
-        at.p_S = at.p_S0 + friction;
-        pass(false, over - friction, y, at, at.base);
-        return;
-    }
-    // Stuck: the drop at which no net oil passes; zero but where a valve sweeps oil on its way. The hint
-    // counts, as it does where the piston comes loose: a base that hardly passes anything would else see
-    // another drop there, and the piston stick and slide in turn for ever.
-    pass(false, 0.0, y, at, at.base);
-    if (at.base.flow != 0.0) {
-        double low = -infinity;
-        double high = infinity;
-        double drop = 0.0;
-        constexpr int most = 200; // where flows all but cancel some fifty are needed
-        for (int step = 0;; ++step) {
-            const double net = at.base.flow + flow_hint * drop;
-            if (net == 0.0) break;
-            (net > 0.0 ? high : low) = drop;
-            double next = drop - net / (at.base.slope + flow_hint);
-            const auto is_near = [&] { return std::abs(next - drop) <= 1e-12 * std::abs(next); };
-            if (is_near()) break; // at a bound, too
-            if (!(next > low && next < high)) next = 0.5 * (low + high);
-            if (is_near()) break;
-            if (!std::isfinite(next) || step == most)
-                throw SolveError("no pressure drop found at which the base passes no oil in all");
-            drop = next;
-            pass(false, drop, y, at, at.base);
-        }
-        at.base.bleed_flow += flow_hint * drop; // so that flows, and what they lose, sum to none
-    }
-    at.base.flow = 0.0;
-    // Where nothing at all passes, any pressure within the friction will do; S then follows C.
-    const double most = at.p_S0 + m_friction;
-    const double least = at.p_S0 - m_friction;
-    at.p_S = std::clamp(at.p_C - at.base.drop, least, most);
-}
-
 double MovingDamper::work_of_atmosphere(double stroke) const {
     return p_atm * m_model.piston_area() * stroke;
 }
@@ -315,10 +203,12 @@ void MovingDamper::compute(const RodMotion& rod, std::span<const double> y, Snap
     if (m_has_base) {
         pass_base(y, at);
         at.intake = at.base.flow;
+        if (has_mass()) move_piston(y, at);
         return;
     }
     at.p_S = at.p_C;
     at.intake = 0.0;
+    if (has_mass()) return move_piston(y, at);
     if (m_modes.grip == Grip::stuck) return;
     // V̇_C + V̇_S = ṁ v + m v' ṗ; the leg's pressure follows the travel alone.
     const double by_travel = m_is_leg ? leg(at.rod.travel).slope : 0.0;
@@ -339,6 +229,10 @@ double MovingDamper::rates(const RodMotion& rod, std::span<const double> y, std:
         rates[2] = 0.0;
     }
     rates[1] = at.piston.flow - m_model.annulus_area() * v;
+    if (has_mass()) {
+        rates[m_intake] = at.intake_rate;
+        if (!m_has_base) rates[m_intake + 1] = at.intake - m_model.rod_area() * v;
+    }
 
     double plates = 0.0;
     for (const std::size_t place : m_moving) {
@@ -355,7 +249,10 @@ double MovingDamper::rates(const RodMotion& rod, std::span<const double> y, std:
     const double over_piston = h_C - at.mixture_R.enthalpy;
     const double over_base = m_has_base ? h_C - (at.p_S - p_atm) : 0.0;
     energy[0] = (m_model.piston_area() * at.p_C - m_model.annulus_area() * at.p_R) * v;
-    energy[1] = (m_has_base ? at.p_S0 - p_atm : at.p_S0) * at.intake;
+    // Into its motion, too.
+    const double friction = has_mass() ? sliding_friction() : at.p_S - at.p_S0;
+    const double taken_up = has_mass() ? at.p_S - friction : at.p_S0;
+    energy[1] = (m_has_base ? taken_up - p_atm : taken_up) * at.intake;
     energy[2] = at.seen[0].port_flow * over_base;
     energy[3] = -at.seen[1].port_flow * over_base;
     energy[4] = at.seen[2].port_flow * over_piston;
@@ -365,20 +262,21 @@ double MovingDamper::rates(const RodMotion& rod, std::span<const double> y, std:
     energy[8] = plates;
     const double end = end_force(at, v, at.rod.travel);
     energy[9] = end * v;
-    energy[10] = (at.p_S - at.p_S0) * at.intake;
+    energy[10] = friction * at.intake;
     return force(at, end);
 }
 
 /// Adds ∂(sign × flow of one way)/∂y, and by the travel, to row `row`.
 void MovingDamper::add_way(Block j, bool piston, double sign, std::size_t row, const Snapshot& at) const {
     const Way& way = piston ? at.piston : at.base;
-    const bool held = !piston && m_modes.grip == Grip::stuck;
-    if (!held) {
+    if (!piston && has_mass() && m_modes.grip != Grip::stuck) j(row, m_intake) += sign;
+    if (piston || !passes_given()) {
         j(row, 0) += sign * way.slope * at.p_C_slope;
         if (piston)
             j(row, 1) -= sign * way.slope * at.p_R_slope;
         else
             j(row, 2) -= sign * way.slope * at.stiffness;
+        if (!m_has_base && has_mass()) j(row, m_intake + 1) += sign * way.slope * at.p_C_by_intake;
         j.by_travel(row) +=
             sign * way.slope * (at.p_C_by_travel - (piston ? at.p_R_by_travel : at.p_S_by_travel));
         double side = 1.0;
@@ -408,6 +306,7 @@ void MovingDamper::jacobian(const RodMotion& rod, std::span<const double> y, Blo
     } else {
         j.by_speed(0) += m_model.annulus_area();
     }
+    if (has_mass()) add_piston(j, at);
     for (const std::size_t place : m_moving) {
         const Seating seating = m_modes.seating[place];
         if (seating == Seating::shut) continue;
@@ -438,22 +337,14 @@ void MovingDamper::add_valve(Block j, std::size_t place, std::size_t row, const 
     if (place >= 2) {
         j(row, 0) += by_drop * at.p_C_slope;
         j(row, 1) -= by_drop * at.p_R_slope;
+        if (!m_has_base && has_mass()) j(row, m_intake + 1) += by_drop * at.p_C_by_intake;
         j.by_travel(row) += by_drop * (at.p_C_by_travel - at.p_R_by_travel);
-    } else if (m_modes.grip != Grip::stuck) {
+    } else if (!passes_given()) {
         j(row, 0) += by_drop * at.p_C_slope;
         j(row, 2) -= by_drop * at.stiffness;
         j.by_travel(row) += by_drop * (at.p_C_by_travel - at.p_S_by_travel);
-    } else { // the drop at which nothing passes moves with both valves
-        double by_net = by_drop / (at.base.slope + flow_hint);
-        for (const std::size_t other : ends_of[1]) {
-            const Partials& flow = at.valves[other].port_flow;
-            if (m_valves[other] && m_modes.seating[other] == Seating::open) {
-                j(row, m_lift[other]) -= by_net * flow.by_lift;
-                j(row, m_lift[other] + 1) -= by_net * flow.by_impulse;
-            }
-            if (m_valves[other] && flow_of(other)) j(row, *flow_of(other)) -= by_net * flow.by_flow;
-            by_net = -by_net;
-        }
+    } else { // that drop moves with both valves
+        add_given_drop(j, row, by_drop, at);
     }
 }
 
@@ -468,6 +359,7 @@ ForceSlopes MovingDamper::force_slopes(const RodMotion& rod, std::span<const dou
     ForceSlopes result;
     result.by_excess_C = m_model.piston_area() * at.p_C_slope;
     result.by_excess_R = -m_model.annulus_area() * at.p_R_slope;
+    if (has_mass() && !m_has_base) result.by_intake = m_model.piston_area() * at.p_C_by_intake;
     // What the rod leaves into and the cups have no slopes of their own: differences.
     constexpr double step = 1e-7; // [m], [m/s]
     const auto outside = [&](double travel) {
@@ -522,12 +414,13 @@ Moment MovingDamper::moment(double t, const RodMotion& rod, std::span<const doub
     result.base_flow = m_has_base ? at.base.flow : at.intake;
     result.valves = at.seen;
     result.beyond_curve = at.piston.beyond || at.base.beyond;
-    result.reservoir_full = m_reservoir.is_full(at.taken_in);
+    result.reservoir_full = m_reservoir.is_full(at.taken_in) || piston_end(at.taken_in) == End::full;
     return result;
 }
 
-Energies MovingDamper::energies_of(std::span<const double> e) {
-    return {e[0], e[1], {e[2], e[3], e[4], e[5]}, e[6], e[7], e[8], e[9], e[10]};
+Energies MovingDamper::energies_of(std::span<const double> e) const {
+    return {e[0], e[1] - m_piston_impact, {e[2], e[3], e[4], e[5]}, e[6], e[7], e[8],
+            e[9], e[10] + m_piston_impact};
 }
 
 MovingDamper::Stored MovingDamper::stored(const RodMotion& rod, std::span<const double> y) {
@@ -544,7 +437,8 @@ MovingDamper::Stored MovingDamper::stored(const RodMotion& rod, std::span<const 
                          0.5 * valve.inertance() * flow * flow;
     }
     if (!m_is_leg)
-        result.reservoir = m_reservoir.work(at.taken_in) - (m_has_base ? p_atm * at.taken_in : 0.0);
+        result.reservoir = m_reservoir.work(at.taken_in) - (m_has_base ? p_atm * at.taken_in : 0.0) +
+                           0.5 * m_inertance * at.intake * at.intake;
     return result;
 }
 

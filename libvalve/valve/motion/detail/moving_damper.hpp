@@ -31,6 +31,7 @@ struct Way {
 struct ForceSlopes {
     double by_excess_C = 0.0; ///< by u of C [N/m³]
     double by_excess_R = 0.0;
+    double by_intake = 0.0; ///< by what the reservoir has taken in, where that is an unknown [N/m³]
     double by_travel = 0.0; ///< [N/m]
     double by_speed = 0.0;  ///< [N s/m]
 };
@@ -58,7 +59,10 @@ private:
 /// A damper in time whose rod is moved by something else. Unknowns: the excess u = m/ρ − V of oil in C and in
 /// R over what fills them at 1 atm, and that in S over A_r x, whose sum never changes; without a base, C
 /// holds that of S. Then lift and impulse of each valve that moves, and the flow of its ports where the oil
-/// in them has inertia. Energies, which nothing depends on, are kept apart from them.
+/// in them has inertia. Then, where the reservoir's piston has a mass m, what it takes in, q = A_s u:
+/// m/A_s² q' = p_S − p_S0(V_S) − F_f/A_s sgn(q), p_S on its oil side, where the base passes q; without a base
+/// p_S = p_C, and V_S over A_r x is an unknown after it. The piston stops dead at the ends of its way.
+/// Energies, which nothing depends on, are kept apart from them.
 class MovingDamper {
 public:
     static constexpr std::size_t energies = 11;
@@ -69,12 +73,21 @@ public:
     ~MovingDamper();
 
     std::size_t unknowns() const { return m_unknowns; }
-    std::size_t roots() const { return 2 + 2 * m_moving.size(); }
+    std::size_t roots() const { return 2 + 2 * m_moving.size() + (has_mass() ? 2 : 0); }
 
     /// The unknown that is the lift of the valve at `place`, which moves; its impulse is the next.
     std::size_t lift_of(std::size_t place) const { return m_lift[place]; }
     /// That of the flow of its ports; none where their oil follows at once.
     std::optional<std::size_t> flow_of(std::size_t place) const { return m_flow[place]; }
+
+    /// That of the flow into the reservoir; none where its piston has no mass.
+    std::optional<std::size_t> intake_of() const {
+        return has_mass() ? std::optional(m_intake) : std::nullopt;
+    }
+    /// That of V_S over A_r x; none with a base, or where the piston has no mass.
+    std::optional<std::size_t> taken_in_of() const {
+        return has_mass() && !m_has_base ? std::optional(m_intake + 1) : std::nullopt;
+    }
 
     /// Rates of the unknowns and of the energies; the force on the rod [N].
     double rates(const RodMotion& rod, std::span<const double> y, std::span<double> rates,
@@ -111,10 +124,12 @@ public:
     bool switch_modes(double t, const RodMotion& rod, std::span<double> y, std::span<const int> signs);
 
     Moment moment(double t, const RodMotion& rod, std::span<const double> y);
-    static Energies energies_of(std::span<const double> energy);
 
-    /// Stored in oil, plates and reservoir [J], to be compared with itself at another time. The reservoir's
-    /// share is none where it does not follow from the state.
+    /// Of those that ride along; what the reservoir's piston has lost at its ends counts as its friction.
+    Energies energies_of(std::span<const double> energy) const;
+
+    /// Stored in oil, plates and reservoir, its piston's motion included [J], to be compared with itself at
+    /// another time. The reservoir's share is none where it does not follow from the state.
     struct Stored {
         double oil = 0.0;
         double plates = 0.0;
@@ -137,6 +152,7 @@ public:
 
 private:
     static constexpr std::size_t chambers = 3;
+    static constexpr double at_end = 1e-11; // of where the piston's way ends [m³]
 
     struct Snapshot; // all that the rates depend on, and its derivatives
     struct Kept;
@@ -146,12 +162,25 @@ private:
     void fill_shared_chamber(std::span<const double> y, Snapshot& at);
     void pass(bool piston, double drop, std::span<const double> y, Snapshot& at, Way& way);
     void pass_base(std::span<const double> y, Snapshot& at);
+    void pass_given(double flow, std::span<const double> y, Snapshot& at);
+    bool has_mass() const { return m_inertance > 0.0; }
+    bool passes_given() const { return has_mass() || m_modes.grip == Grip::stuck; } // the base
+    double sliding_friction() const;
+    void move_piston(std::span<const double> y, Snapshot& at) const;
+    void add_piston(Block j, const Snapshot& at) const;
+    void add_given_drop(Block j, std::size_t row, double by_drop, const Snapshot& at) const;
+    enum class End { none, empty, full };
+    End piston_end(double volume) const;
+    void stop_piston(double taken_in, std::span<double> y);
+    void watch_ends(const Snapshot& at, std::span<double> values) const;
+    bool meets_end(const Snapshot& at, std::span<const int> ends) const;
     bool rebounds(std::size_t place, Seating there, const RodMotion& rod, std::span<double> y);
     void lose(std::size_t place, double energy);
     void set_flow(std::size_t place, double flow, std::span<double> y);
     double watch_reservoir(std::span<const double> y, const Snapshot& at, bool in);
     bool switch_valve(std::size_t index, const RodMotion& rod, std::span<double> y, int passed, int reached);
-    bool switch_reservoir(const RodMotion& rod, std::span<const double> y);
+    bool switch_reservoir(const RodMotion& rod, std::span<double> y);
+    void let_go(bool in, const Snapshot& at, std::span<double> y);
     bool out_of_place(double t, const RodMotion& rod, std::span<const double> y);
     void fill_reservoir(double taken_in, Snapshot& at);
     const ValueSlope& leg(double travel);
@@ -172,8 +201,13 @@ private:
     bool m_has_base = false;
     bool m_is_leg = false;
     MovingReservoir m_reservoir;
-    double m_friction = 0.0; // of the reservoir's piston [Pa]
-    double m_filled = 1.0;   // volume of what just fills a chamber, over that of its oil at 1 atm
+    double m_friction = 0.0;      // of the reservoir's piston [Pa]
+    double m_inertance = 0.0;     // of its mass, m/A_s² [kg/m⁴]
+    std::size_t m_intake = 0;     // the unknown that is its flow, then V_S over A_r x
+    double m_hint = 0.0;          // of the base [m³/(s Pa)]
+    double m_near_drop = 0.0;     // of the base, where to look first [Pa]
+    double m_piston_impact = 0.0; // lost as it stops [J]
+    double m_filled = 1.0;        // volume of what just fills a chamber, over that of its oil at 1 atm
     Modes m_modes;
     flow::Mixture::State m_near_C; // where to look first
     flow::Mixture::State m_near_R;

@@ -25,6 +25,9 @@ public:
     /// Whether it can take in no more than gives way.
     bool is_full(double volume) const { return volume > m_room; }
 
+    bool rests() const { return m_rests; } ///< on a stop once it has given all its oil
+    double room() const { return m_room; } ///< that it has [m³]; may be infinite
+
 private:
     double gas_pressure(double volume);
 

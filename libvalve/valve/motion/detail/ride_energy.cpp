@@ -129,7 +129,7 @@ RideLosses RideEquations::losses(const RideEnergies& energies) const {
 RideEnergies RideEquations::energies(std::span<const double> y) const {
     RideEnergies result;
     for (std::size_t i = 0; i < m_dampers.size(); ++i)
-        result.units.push_back(MovingDamper::energies_of(
+        result.units.push_back(m_dampers[i].energies_of(
             y.subspan(m_first_energy + i * MovingDamper::energies, MovingDamper::energies)));
     const std::span<const double> q = y.subspan(m_first_quadrature);
     result.ground = m_sums.ground;

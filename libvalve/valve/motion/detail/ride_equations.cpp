@@ -227,6 +227,10 @@ void RideEquations::jacobian(double t, std::span<const double> y, Columns j) {
         j(1, first + 1) += on_travel * legs * force.by_excess_R;
         j(3, first) += on_wheel * legs * force.by_excess_C;
         j(3, first + 1) += on_wheel * legs * force.by_excess_R;
+        if (const std::optional<std::size_t> taken_in = m_dampers[i].taken_in_of()) {
+            j(1, first + *taken_in) += on_travel * legs * force.by_intake;
+            j(3, first + *taken_in) += on_wheel * legs * force.by_intake;
+        }
     }
     j(2, 3) += 1.0;
     const double k = m_modes.tyre ? m_vehicle.tyre.rate : 0.0;

@@ -9,11 +9,13 @@ namespace {
 
 /// A valve touches its seat, or its stop, this far beyond it, so that rounding about zero is no touch [m].
 constexpr double touch = 1e-10;
+constexpr double touch_of_piston = 1e-13; // likewise of a reservoir's, at its ends [m³]
 
 // Beyond these a watched function has the wrong sign and has not just been found to change it.
 constexpr double no_flow = 1e-13;    // [m³/s]
 constexpr double no_pressure = 1e-3; // [Pa]
 constexpr double no_lift = 1e-11;    // [m]
+constexpr double no_volume = 1e-14;  // [m³]
 constexpr double no_force = 1e-9;    // [N]
 
 // A sliding piston sticks at this flow backwards and not at none [m³/s]: just after it has stuck, or come
@@ -27,6 +29,9 @@ constexpr double turning = 100.0;
 /// Positive where the reservoir's piston would move in (or out), were it let.
 double MovingDamper::watch_reservoir(std::span<const double> y, const Snapshot& at, bool in) {
     const double sign = in ? 1.0 : -1.0;
+    constexpr double held = -1.0;
+    if (m_modes.grip == Grip::stuck && piston_end(at.taken_in) == (in ? End::full : End::empty)) return held;
+    if (m_modes.grip != Grip::stuck && has_mass()) return sign * at.intake + lag;
     if (!m_has_base) {
         if (m_modes.grip != Grip::stuck) return sign * at.intake;
         return sign * (at.p_C - at.p_S0) - m_friction;
@@ -36,12 +41,11 @@ double MovingDamper::watch_reservoir(std::span<const double> y, const Snapshot& 
         const bool open = std::any_of(m_moving.begin(), m_moving.end(), [&](std::size_t place) {
             return place < 2 && m_modes.seating[place] != Seating::shut;
         });
-        return sign * (at.base.flow + flow_hint * drop) +
-               (open ? lag : std::min(lag, turning * at.base.slope));
+        return sign * (at.base.flow + m_hint * drop) + (open ? lag : std::min(lag, turning * at.base.slope));
     }
     Snapshot moved = at;
     pass(false, drop, y, moved, moved.base);
-    return sign * (moved.base.flow + flow_hint * drop);
+    return sign * (moved.base.flow + m_hint * drop);
 }
 
 void MovingDamper::watch(double t, const RodMotion& rod, std::span<const double> y,
@@ -51,6 +55,7 @@ void MovingDamper::watch(double t, const RodMotion& rod, std::span<const double>
     constexpr double quiet = 1.0;
     values[0] = grip == Grip::stuck || grip == Grip::in ? watch_reservoir(y, at, true) : quiet;
     values[1] = grip == Grip::stuck || grip == Grip::out ? watch_reservoir(y, at, false) : quiet;
+    if (has_mass()) watch_ends(at, values.last(2));
     for (std::size_t i = 0; i < m_moving.size(); ++i) {
         const std::size_t place = m_moving[i];
         const Profile& profile = m_valves[place]->profile();
@@ -81,6 +86,7 @@ void MovingDamper::directions(std::span<int> result) const {
         result[2 + 2 * i] = m_modes.seating[m_moving[i]] == Seating::shut ? 1 : -1;
         result[3 + 2 * i] = 1;
     }
+    if (has_mass()) std::fill(result.end() - 2, result.end(), -1);
 }
 
 /// `passed`, `reached`: sign changes of the valve's two functions.
@@ -146,8 +152,9 @@ bool MovingDamper::rebounds(std::size_t place, Seating there, const RodMotion& r
     impulse = left;
     if (there == Seating::shut) {
         const Snapshot& at = evaluate(rod, y);
-        const double drop = (place < 2 ? at.base : at.piston).drop;
-        set_flow(place, valve.swept(0.0, left) + valve.opening_flow(place % 2 == 0 ? drop : -drop), y);
+        const double drop = (place < 2 ? at.base : at.piston).drop * (place % 2 == 0 ? 1.0 : -1.0);
+        const double crack = valve.profile().crack_pressure(); // more would have opened it
+        set_flow(place, valve.swept(0.0, left) + valve.opening_flow(std::clamp(drop, -crack, crack)), y);
     }
     if (MovingValve::rests(evaluate(rod, y).valves[place], left)) {
         impulse = met;
@@ -172,19 +179,47 @@ void MovingDamper::set_flow(std::size_t place, double flow, std::span<double> y)
     now = flow;
 }
 
-bool MovingDamper::switch_reservoir(const RodMotion& rod, std::span<const double> y) {
+/// Lets go a piston that is stuck. Behind a base that is shut one with mass takes in what that drop lets by:
+/// from none it would first run up, and then stop, for ever.
+void MovingDamper::let_go(bool in, const Snapshot& at, std::span<double> y) {
+    const double friction = in ? m_friction : -m_friction;
+    if (has_mass() && m_has_base) y[m_intake] = m_hint * (at.p_C - at.p_S0 - friction);
+    m_modes.grip = m_friction == 0.0 ? Grip::free : in ? Grip::in : Grip::out;
+}
+
+/// What is left of the way of a piston with mass, while it moves: until S is empty, until it is full.
+void MovingDamper::watch_ends(const Snapshot& at, std::span<double> values) const {
+    constexpr double quiet = 1.0;
+    const bool moves = m_modes.grip != Grip::stuck;
+    values[0] = moves && m_reservoir.rests() ? at.taken_in + touch_of_piston : quiet;
+    values[1] = moves && std::isfinite(m_reservoir.room())
+                    ? m_reservoir.room() + touch_of_piston - at.taken_in
+                    : quiet;
+}
+
+/// Whether a piston with mass meets an end of its way; `ends`: sign changes of the two functions above.
+bool MovingDamper::meets_end(const Snapshot& at, std::span<const int> ends) const {
+    if (!has_mass() || m_modes.grip == Grip::stuck) return false;
+    std::array<double, 2> left{};
+    watch_ends(at, left);
+    const auto met = [&](std::size_t end) {
+        return (!ends.empty() && ends[end] < 0) || left.at(end) < -no_volume;
+    };
+    return (at.intake < 0.0 && met(0)) || (at.intake > 0.0 && met(1));
+}
+
+bool MovingDamper::switch_reservoir(const RodMotion& rod, std::span<double> y) {
     if (m_modes.grip == Grip::free) return false;
     const Snapshot& at = evaluate(rod, y);
     const double least = m_has_base || m_modes.grip != Grip::stuck ? no_flow : no_pressure;
     const Grip before = m_modes.grip;
     if (before == Grip::stuck) {
         if (watch_reservoir(y, at, true) > least)
-            m_modes.grip = Grip::in;
+            let_go(true, at, y);
         else if (watch_reservoir(y, at, false) > least)
-            m_modes.grip = Grip::out;
+            let_go(false, at, y);
     } else if (watch_reservoir(y, at, before == Grip::in) < -least) {
-        m_modes.grip = Grip::stuck;
-        m_modes.held = at.taken_in;
+        stop_piston(at.taken_in, y);
     }
     if (m_modes.grip != before && !m_has_base) m_near_S = at.taken_in;
     return m_modes.grip != before;
@@ -199,6 +234,7 @@ bool MovingDamper::out_of_place(double t, const RodMotion& rod, std::span<const 
     }
     const double least = m_has_base || m_modes.grip != Grip::stuck ? no_flow : no_pressure;
     if (m_modes.grip == Grip::stuck && std::max(m_watched[0], m_watched[1]) > least) return true;
+    if (has_mass() && meets_end(evaluate(rod, y), {})) return true;
     if ((m_modes.grip == Grip::in && m_watched[0] < -least) ||
         (m_modes.grip == Grip::out && m_watched[1] < -least))
         return true;
@@ -230,12 +266,14 @@ bool MovingDamper::switch_modes(double t, const RodMotion& rod, std::span<double
     const Grip before = m_modes.grip;
     if ((before == Grip::stuck && (sign(0) > 0 || sign(1) > 0)) || (before == Grip::in && sign(0) < 0) ||
         (before == Grip::out && sign(1) < 0)) {
-        if (before == Grip::stuck) {
-            m_modes.grip = sign(0) > 0 ? Grip::in : Grip::out;
-        } else {
-            m_modes.held = evaluate(rod, y).taken_in;
-            m_modes.grip = Grip::stuck;
-        }
+        if (before == Grip::stuck)
+            let_go(sign(0) > 0, evaluate(rod, y), y);
+        else
+            stop_piston(evaluate(rod, y).taken_in, y);
+        changed = true;
+    }
+    if (has_mass() && meets_end(evaluate(rod, y), signs.empty() ? signs : signs.last(2))) {
+        stop_piston(evaluate(rod, y).taken_in, y);
         changed = true;
     }
     for (std::size_t i = 0; i < m_moving.size(); ++i)

@@ -1,0 +1,193 @@
+#include <motion/discs.hpp>
+#include <motion/random_cycle.hpp>
+#include <support/catch.hpp>
+#include <valve/damper/geometry.hpp>
+#include <valve/motion/cycle.hpp>
+#include <valve/motion/detail/dynamics.hpp>
+#include <valve/motion/stability.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <vector>
+
+using namespace valve;
+using motion::Cycle;
+using motion::Grip;
+using motion::Input;
+using motion::Seating;
+using motion::detail::Columns;
+using motion::detail::Dynamics;
+
+namespace {
+
+damper::SetUp heavy(damper::SetUp setup, double mass) {
+    setup.reservoir.mass = mass;
+    return setup;
+}
+
+damper::SetUp smooth(damper::SetUp setup, double mass) {
+    setup.reservoir.friction = 0.0;
+    return heavy(std::move(setup), mass);
+}
+
+Cycle run(const damper::SetUp& layout, const Input& input, bool moves) {
+    const damper::SetUp setup = samples::with_discs(layout);
+    const damper::Model model(setup, samples::disc_laws(setup));
+    motion::CycleOptions options; // the same loop of all
+    options.lead_in = false;
+    options.least_loops = options.most_loops = 2;
+    return run_cycle(model, moves ? samples::moving_discs(model) : motion::MovingValves{}, input, options);
+}
+
+/// The greatest difference of the forces of two cycles, of the range of the first.
+double apart(const Cycle& one, const Cycle& other) {
+    REQUIRE(one.series.size() == other.series.size());
+    double most = 0.0;
+    double low = one.series.front().force;
+    double high = low;
+    for (std::size_t i = 0; i < one.series.size(); ++i) {
+        most = std::max(most, std::abs(one.series[i].force - other.series[i].force));
+        low = std::min(low, one.series[i].force);
+        high = std::max(high, one.series[i].force);
+    }
+    return most / (high - low);
+}
+
+/// Central differences of the rates beside the Jacobian.
+void check_slopes(Dynamics& dynamics, double t, const std::vector<double>& y) {
+    const std::size_t unknowns = dynamics.coupled();
+    std::vector<double> exact(unknowns * unknowns, 0.0);
+    dynamics.jacobian(t, y, Columns(exact.data(), unknowns));
+    motion::CycleOptions options;
+    options.pressure_error = 1.0;
+    const std::vector<double> tolerances = dynamics.tolerances(options);
+    std::vector<double> plus(dynamics.size());
+    std::vector<double> minus(dynamics.size());
+    for (std::size_t column = 0; column < unknowns; ++column) {
+        const double step = std::max(1e-5 * std::abs(y[column]), 1e-3 * tolerances[column]);
+        std::vector<double> moved = y;
+        moved[column] = y[column] + step;
+        dynamics.rates(t, moved, plus);
+        moved[column] = y[column] - step;
+        dynamics.rates(t, moved, minus);
+        for (std::size_t row = 0; row < unknowns; ++row) {
+            CAPTURE(row, column);
+            const double difference = (plus[row] - minus[row]) / (2.0 * step);
+            const double rounding = 1e-9 * (std::abs(plus[row]) + std::abs(minus[row])) / step;
+            CHECK_THAT(exact[column * unknowns + row],
+                       WithinAbs(difference, 1e-4 * std::abs(difference) + rounding));
+        }
+    }
+}
+
+} // namespace
+
+TEST_CASE("the Jacobian holds where the reservoir's piston has mass", "[motion][piston]") {
+    const bool inertia = GENERATE(false, true);
+    const bool moves = GENERATE(false, true);
+    for (const damper::SetUp& layout : {samples::fork(), samples::shock()})
+        for (const Grip grip : {Grip::stuck, Grip::in, Grip::out}) {
+            CAPTURE(inertia, moves, damper::name(layout.cartridge.layout), static_cast<int>(grip));
+            damper::SetUp setup = samples::with_discs(heavy(layout, 0.1));
+            if (!inertia) setup = samples::without_inertia(setup);
+            const damper::Model model(setup, samples::disc_laws(setup));
+            const Input input = Input::sine(0.05, 0.04, 3.0);
+            const motion::MovingValves valves = moves ? samples::moving_discs(model) : motion::MovingValves{};
+            Dynamics dynamics(model, valves, input, damper::RodInto::atmosphere);
+            std::vector<double> y = dynamics.at_rest();
+            y[0] += 0.4e-7;
+            y[1] -= 0.3e-7;
+            y[2] += 1e-7;
+            y[dynamics.damper().intake_of().value()] = grip == Grip::out ? -2e-5 : 3e-5;
+            motion::Modes modes = dynamics.modes();
+            modes.grip = grip;
+            if (moves)
+                for (std::size_t place = 0; place < valves.size(); ++place) {
+                    if (!valves[place]) continue;
+                    modes.seating[place] = Seating::open;
+                    const std::size_t lift = dynamics.damper().lift_of(place);
+                    y[lift] = 0.2e-3;
+                    y[lift + 1] = place % 2 == 0 ? 0.004 : -0.01;
+                    if (const auto flow = dynamics.damper().flow_of(place)) y[*flow] = 3e-5;
+                }
+            dynamics.set(0, modes);
+            check_slopes(dynamics, 0.04, y);
+        }
+}
+
+TEST_CASE("oil and energy balance where the reservoir's piston has mass", "[motion][piston]") {
+    const bool moves = GENERATE(false, true);
+    const double mass = GENERATE(0.03, 0.4);
+    for (const damper::SetUp& layout : {samples::fork(), samples::shock()})
+        for (const bool rubs : {false, true}) {
+            CAPTURE(moves, mass, rubs, damper::name(layout.cartridge.layout));
+            const double travel = layout.cartridge.travel;
+            const Cycle cycle = run(rubs ? heavy(layout, mass) : smooth(layout, mass),
+                                    Input::sine(0.5 * travel, 0.3 * travel, 3.0), moves);
+            CHECK(cycle.balance.mass < 1e-10);
+            CHECK(cycle.balance.energy < 1e-6);
+            CHECK((cycle.energy.friction > 0.0) == rubs);
+        }
+}
+
+TEST_CASE("the lighter the reservoir's piston is the less it changes", "[motion][piston]") {
+    for (const damper::SetUp& layout : {samples::fork(), samples::shock()}) {
+        CAPTURE(damper::name(layout.cartridge.layout));
+        const double travel = layout.cartridge.travel;
+        const Input input = Input::sine(0.5 * travel, 0.2 * travel, 4.0);
+        const Cycle without = run(smooth(layout, 0.0), input, false);
+        double last = 1.0;
+        for (const double mass : {0.4, 0.1, 0.025}) {
+            const double here = apart(without, run(smooth(layout, mass), input, false));
+            CAPTURE(mass, here, last);
+            CHECK(here < 0.5 * last);
+            last = here;
+        }
+        CHECK(last < 2e-3);
+    }
+}
+
+TEST_CASE("a piston with mass stops at the ends of its way", "[motion][piston]") {
+    for (const bool rubs : {false, true}) {
+        CAPTURE(rubs);
+        // Out to full extension, where its spring presses it on its stop.
+        const damper::SetUp fork = rubs ? heavy(samples::fork(), 0.3) : smooth(samples::fork(), 0.3);
+        const Cycle out = run(fork, Input::sine(0.05, 0.1, 5.0), true);
+        CHECK(out.balance.energy < 1e-6);
+        CHECK(out.balance.mass < 1e-10);
+        // In until it has no more room, which ends a little beyond the travel.
+        damper::SetUp shock = rubs ? heavy(samples::shock(), 0.3) : smooth(samples::shock(), 0.3);
+        const double travel = shock.cartridge.travel;
+        shock.reservoir.capacity = 1.0001 * damper::rod_area(shock.cartridge) * travel;
+        const Cycle in = run(shock, Input::sine(0.799 * travel, 0.4 * travel, 10.0), true);
+        CHECK(in.balance.energy < 1e-6);
+        CHECK(std::any_of(in.moments.begin(), in.moments.end(),
+                          [](const motion::Moment& moment) { return moment.reservoir_full; }));
+        CHECK(in.energy.friction > 0.0); // of the blow, where nothing rubs
+    }
+}
+
+TEST_CASE("cycles of random dampers whose reservoirs have heavy pistons end", "[motion][piston]") {
+    constexpr int dampers = VALVE_SANITIZED ? 6 : 24;
+    const tests::RandomCycles result =
+        tests::run_random_cycles(dampers, 1, {.most_restitution = 0.8, .heavy_pistons = true});
+    CAPTURE(result.refusals, result.faults);
+    CHECK(result.faults.empty());
+    CHECK(result.finished >= dampers / 2);
+    CHECK(result.refused == 0);
+    std::printf("counted: %d cycles of random dampers with heavy pistons\n", result.finished);
+}
+
+TEST_CASE("mass of the reservoir's piston is part of what may swing", "[motion][piston][stability]") {
+    const auto of_mass = [](double mass) {
+        const damper::SetUp setup = samples::with_discs(smooth(samples::fork(), mass));
+        const damper::Model model(setup, samples::disc_laws(setup));
+        return motion::least_damped(model, samples::moving_discs(model), 0.5, 0.15).value();
+    };
+    const motion::Oscillation without = of_mass(0.0);
+    const motion::Oscillation light = of_mass(1e-5);
+    CHECK_THAT(light.growth, WithinRel(without.growth, 1e-2));
+    CHECK_THAT(light.frequency, WithinRel(without.frequency, 1e-2));
+    CHECK(std::abs(of_mass(0.3).growth - without.growth) > 1e-2 * std::abs(without.growth));
+}
