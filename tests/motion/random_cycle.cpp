@@ -29,7 +29,10 @@ RandomCycles run_random_cycles(int count, unsigned seed, const RandomParts& part
         Draw more(seed + static_cast<unsigned>(trial)); // of its own, so that the dampers stay as they are
         for (auto& valve : drawn.setup.valves.at_place)
             if (valve) valve->restitution = more.between(0.0, parts.most_restitution);
-        if (parts.heavy_pistons) drawn.setup.reservoir.mass = more.decades(0.01, 1.0);
+        if (parts.heavy_pistons) {
+            drawn.setup.reservoir.mass = more.decades(0.01, 1.0);
+            if (more.chance(0.3)) drawn.setup.reservoir.friction = 0.0;
+        }
         const damper::SetUp& setup = drawn.setup;
         if (first_error(damper::check(setup)) != nullptr) continue;
         const damper::Model model(setup, drawn.laws);

@@ -20,7 +20,7 @@ struct RandomCycles {
 /// What is drawn beside the dampers, which stay as they are.
 struct RandomParts {
     double most_restitution = 0.0; ///< shares of their speed that plates keep at their seats, up to this
-    bool heavy_pistons = false;    ///< reservoirs' pistons of 10 g to 1 kg
+    bool heavy_pistons = false;    ///< reservoirs' pistons of 10 g to 1 kg, some without friction
 };
 
 /// Runs `count` dampers drawn from `seed` on through three cycles at 0.1 to 25 Hz, every other one with

@@ -64,10 +64,15 @@ constexpr std::array<motion::EventKind, 3> kinds{motion::EventKind::landing, mot
                                                  motion::EventKind::square_edge};
 
 /// Set-up `seed` over an event of this kind, drawn after it.
-void ride(unsigned seed, motion::EventKind kind, bool moves, RandomRides& result) {
+void ride(unsigned seed, motion::EventKind kind, bool moves, bool heavy_piston, RandomRides& result) {
     Draw draw(seed);
     RandomDamper drawn(draw);
     add_support(draw, drawn.setup);
+    Draw more(seed); // of its own, so that the set-ups stay as they are
+    if (heavy_piston) {
+        drawn.setup.reservoir.mass = more.decades(0.01, 1.0);
+        if (more.chance(0.3)) drawn.setup.reservoir.friction = 0.0;
+    }
     if (first_error(damper::check(drawn.setup)) != nullptr) {
         ++result.unfit;
         return;
@@ -122,20 +127,20 @@ void ride(unsigned seed, motion::EventKind kind, bool moves, RandomRides& result
 
 } // namespace
 
-RandomRides run_random_rides(int count, unsigned seed) {
+RandomRides run_random_rides(int count, unsigned seed, bool heavy_pistons) {
     RandomRides result;
     for (int trial = 0; trial < count; ++trial)
         ride(seed + static_cast<unsigned>(trial), kinds.at(static_cast<std::size_t>(trial) % kinds.size()),
-             trial % 2 == 1, result);
+             trial % 2 == 1, heavy_pistons, result);
     return result;
 }
 
-RandomRides run_random_rides_over_each(int count, unsigned seed) {
+RandomRides run_random_rides_over_each(int count, unsigned seed, bool heavy_pistons) {
     RandomRides result;
     for (int trial = 0; trial < count; ++trial)
         for (const motion::EventKind kind : kinds)
             ride(seed + static_cast<unsigned>(trial), kind, (seed + static_cast<unsigned>(trial)) % 2 == 0,
-                 result);
+                 heavy_pistons, result);
     return result;
 }
 

@@ -19,10 +19,10 @@ struct RandomRides {
 };
 
 /// Rides `count` set-ups drawn from `seed` on, in turn over a landing, bumps and a square edge, every other
-/// one with valves that move.
-RandomRides run_random_rides(int count, unsigned seed);
+/// one with valves that move; `heavy_pistons`: reservoirs' pistons of 10 g to 1 kg, some without friction.
+RandomRides run_random_rides(int count, unsigned seed, bool heavy_pistons = false);
 
 /// The same set-ups, each over all three events; those of an even seed with valves that move.
-RandomRides run_random_rides_over_each(int count, unsigned seed);
+RandomRides run_random_rides_over_each(int count, unsigned seed, bool heavy_pistons = false);
 
 } // namespace valve::tests

@@ -4,6 +4,7 @@ Beside the unknowns there: V_S, the oil that the piston has made room for, and q
   the piston    m/A_S^2 q' = p_S - p_0(V_S) - F/A_S sgn q; stuck while |p_S - p_0| < F/A_S
   without base  p_S = p_C, m v(p_C) = V_C + V_S
   with a base   a hole alone between C and S: q = C A x tanh(k x) of p_C - p_S; the oil in S is incompressible
+  no mass       p_S = p_0(V_S) + F/A_S sgn q, behind a base alone; stuck while |p_C - p_0| < F/A_S
 Each valve that moves, and each time at which the piston sticks or comes loose, is where the integrator starts anew.
 """
 import math
@@ -28,12 +29,17 @@ class Damper(two_discs.Damper):
         self.base = two_discs.passage(math.pi / 4 * hole**2, hole, 0.70, 500) if hole else None
         self.grip = STUCK
 
-    def pressures(self, s):
-        """p_S at the flow that holds, and p_0."""
-        q = s[9] if self.grip else 0.0
-        over_base = two_discs.drop(q, *self.base) if self.base and q else 0.0
+    def piston(self, s):
+        """q and p_S as they hold, and p_0."""
         room = two_discs.GAS_VOLUME
-        return s[0] - over_base, two_discs.GAS_PRESSURE * (room / (room - s[8]))**two_discs.GAS_EXPONENT
+        p_0 = two_discs.GAS_PRESSURE * (room / (room - s[8]))**two_discs.GAS_EXPONENT
+        if not self.grip:
+            return 0.0, s[0], p_0
+        if not self.inertance:
+            p_s = p_0 + self.grip * self.friction
+            return two_discs.flow(s[0] - p_s, *self.base), p_s, p_0
+        over_base = two_discs.drop(s[9], *self.base) if self.base and s[9] else 0.0
+        return s[9], s[0] - over_base, p_0
 
     def rates(self, t, s):
         x, speed = self.rod(t)
@@ -44,10 +50,10 @@ class Damper(two_discs.Damper):
             own = slice(2 + 3 * i, 5 + 3 * i)
             *result[own], passed, _ = disc.rates(disc.sign * (p_c - p_r), *s[own], self.modes[i])
             out += disc.sign * passed
-        q = s[9] if self.grip else 0.0
-        p_s, p_0 = self.pressures(s)
-        if self.grip:
-            result[8], result[9] = q, (p_s - p_0 - self.grip * self.friction) / self.inertance
+        q, p_s, p_0 = self.piston(s)
+        result[8] = q
+        if self.grip and self.inertance:
+            result[9] = (p_s - p_0 - self.grip * self.friction) / self.inertance
         behind = two_discs.PISTON * (two_discs.TRAVEL - x + two_discs.DEAD), -two_discs.PISTON * speed, -out
         if self.base:
             behind = *behind[:2], -out - q
@@ -64,10 +70,12 @@ class Damper(two_discs.Damper):
     def events(self):
         found = super().events()
         def presses(t, s, way):
-            p_s, p_0 = self.pressures(s)
+            _, p_s, p_0 = self.piston(s)
             return way * (p_s - p_0) - self.friction
         ways = [(lambda t, s, way=way: presses(t, s, way), 1, way) for way in (IN, OUT)] if self.grip == STUCK else \
-            [(lambda t, s: self.grip * s[9] + 1e-12, -1, STUCK)]
+            [(lambda t, s: self.grip * self.piston(s)[0] + 1e-12, -1, STUCK)]
+        if not self.inertance and not self.friction:
+            ways = []  # its flow turns as it likes
         for function, direction, to in ways:
             function.terminal, function.direction = True, direction
             found.append((function, 2, to))
@@ -82,7 +90,7 @@ class Damper(two_discs.Damper):
             return
         self.grip, s[9] = to, 0.0
         if to == STUCK:  # pressed on at once?
-            p_s, p_0 = self.pressures(s)
+            _, p_s, p_0 = self.piston(s)
             if abs(p_s - p_0) > self.friction:
                 self.grip = IN if p_s > p_0 else OUT
 
@@ -94,7 +102,7 @@ class Damper(two_discs.Damper):
         t, end = 0.0, cycles * two_discs.PERIOD
         wanted = (cycles - 1) * two_discs.PERIOD + two_discs.PERIOD * np.arange(samples) / samples
         states, loosened = [], 0
-        self.modes, self.grip = [SHUT, SHUT], STUCK
+        self.modes, self.grip = [SHUT, SHUT], STUCK if self.inertance or self.friction else IN
         while t < end:
             events = self.events()
             now = wanted[(wanted >= t) & (wanted < end)] if t > wanted[0] - 1 else []
@@ -112,7 +120,7 @@ class Damper(two_discs.Damper):
             for at in now:
                 if t <= at < t_end:
                     state = solved.sol(at)
-                    states.append((state, self.pressures(state)[0], state[9] if self.grip else 0.0))
+                    states.append((state, *self.piston(state)[:2]))
             if s_end is None:
                 break
             loosened += switch[0] == 2 and switch[1] != STUCK
@@ -125,7 +133,7 @@ def piston(hole, mass, friction):
     damper = Damper(12e-3, mass, friction, hole)
     states, loosened = damper.run(1e-10, 2, 16)
     values = {"comes loose": loosened}
-    for k, (state, p_s, q) in enumerate(states):
+    for k, (state, q, p_s) in enumerate(states):
         values[f"force at {k}/16"] = damper.force(state)
         values[f"p_C at {k}/16"], values[f"p_R at {k}/16"] = state[:2]
         values[f"p_S at {k}/16"] = p_s
@@ -141,6 +149,9 @@ GROUPS = {
     "next to C": lambda: piston(None, 0.4, 60.0),
     "behind a base": lambda: piston(4e-3, 0.4, 60.0),
     "behind a base, without friction": lambda: piston(4e-3, 0.1, 0.0),
+    "behind a base, of 1 g": lambda: piston(4e-3, 1e-3, 0.0),
+    "behind a base, without mass": lambda: piston(4e-3, 0.0, 0.0),
+    "behind a base, friction without mass": lambda: piston(4e-3, 0.0, 60.0),
 }
 
 if __name__ == "__main__":

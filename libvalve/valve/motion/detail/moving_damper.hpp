@@ -180,7 +180,7 @@ private:
     double watch_reservoir(std::span<const double> y, const Snapshot& at, bool in);
     bool switch_valve(std::size_t index, const RodMotion& rod, std::span<double> y, int passed, int reached);
     bool switch_reservoir(const RodMotion& rod, std::span<double> y);
-    void let_go(bool in, const Snapshot& at, std::span<double> y);
+    void let_go(bool in, std::span<double> y);
     bool out_of_place(double t, const RodMotion& rod, std::span<const double> y);
     void fill_reservoir(double taken_in, Snapshot& at);
     const ValueSlope& leg(double travel);

@@ -23,6 +23,10 @@ constexpr double no_force = 1e-9;    // [N]
 // more than what they pass at a drop of [Pa]; a base that passes nothing tells by the drop alone.
 constexpr double lag = 1e-9;
 constexpr double turning = 100.0;
+// With mass it comes loose ever faster and sticks as soon as it turns; but behind a base that is all but shut
+// its flow may be less than what a step errs by, so that it waits until more would pass.
+constexpr double lag_of_mass = 1e-11;
+constexpr double least_loose = 1e-8;
 
 } // namespace
 
@@ -30,22 +34,21 @@ constexpr double turning = 100.0;
 double MovingDamper::watch_reservoir(std::span<const double> y, const Snapshot& at, bool in) {
     const double sign = in ? 1.0 : -1.0;
     constexpr double held = -1.0;
-    if (m_modes.grip == Grip::stuck && piston_end(at.taken_in) == (in ? End::full : End::empty)) return held;
-    if (m_modes.grip != Grip::stuck && has_mass()) return sign * at.intake + lag;
-    if (!m_has_base) {
-        if (m_modes.grip != Grip::stuck) return sign * at.intake;
-        return sign * (at.p_C - at.p_S0) - m_friction;
-    }
+    const bool stuck = m_modes.grip == Grip::stuck;
+    if (stuck && piston_end(at.taken_in) == (in ? End::full : End::empty)) return held;
     const double drop = at.p_C - at.p_S0 - sign * m_friction;
-    if (m_modes.grip != Grip::stuck) {
+    if (!stuck && !has_mass()) {
+        if (!m_has_base) return sign * at.intake;
         const bool open = std::any_of(m_moving.begin(), m_moving.end(), [&](std::size_t place) {
             return place < 2 && m_modes.seating[place] != Seating::shut;
         });
         return sign * (at.base.flow + m_hint * drop) + (open ? lag : std::min(lag, turning * at.base.slope));
     }
+    if (!stuck) return sign * at.intake + lag_of_mass;
+    if (!m_has_base) return sign * (at.p_C - at.p_S0) - m_friction;
     Snapshot moved = at;
     pass(false, drop, y, moved, moved.base);
-    return sign * (moved.base.flow + m_hint * drop);
+    return sign * (moved.base.flow + m_hint * drop) - (has_mass() ? least_loose : 0.0);
 }
 
 void MovingDamper::watch(double t, const RodMotion& rod, std::span<const double> y,
@@ -152,9 +155,8 @@ bool MovingDamper::rebounds(std::size_t place, Seating there, const RodMotion& r
     impulse = left;
     if (there == Seating::shut) {
         const Snapshot& at = evaluate(rod, y);
-        const double drop = (place < 2 ? at.base : at.piston).drop * (place % 2 == 0 ? 1.0 : -1.0);
-        const double crack = valve.profile().crack_pressure(); // more would have opened it
-        set_flow(place, valve.swept(0.0, left) + valve.opening_flow(std::clamp(drop, -crack, crack)), y);
+        const double drop = (place < 2 ? at.base : at.piston).drop;
+        set_flow(place, valve.swept(0.0, left) + valve.opening_flow(place % 2 == 0 ? drop : -drop), y);
     }
     if (MovingValve::rests(evaluate(rod, y).valves[place], left)) {
         impulse = met;
@@ -179,11 +181,9 @@ void MovingDamper::set_flow(std::size_t place, double flow, std::span<double> y)
     now = flow;
 }
 
-/// Lets go a piston that is stuck. Behind a base that is shut one with mass takes in what that drop lets by:
-/// from none it would first run up, and then stop, for ever.
-void MovingDamper::let_go(bool in, const Snapshot& at, std::span<double> y) {
-    const double friction = in ? m_friction : -m_friction;
-    if (has_mass() && m_has_base) y[m_intake] = m_hint * (at.p_C - at.p_S0 - friction);
+/// Lets go a piston that is stuck; behind a base one with mass begins with what it has waited for.
+void MovingDamper::let_go(bool in, std::span<double> y) {
+    if (has_mass() && m_has_base) y[m_intake] = in ? least_loose : -least_loose;
     m_modes.grip = m_friction == 0.0 ? Grip::free : in ? Grip::in : Grip::out;
 }
 
@@ -215,9 +215,9 @@ bool MovingDamper::switch_reservoir(const RodMotion& rod, std::span<double> y) {
     const Grip before = m_modes.grip;
     if (before == Grip::stuck) {
         if (watch_reservoir(y, at, true) > least)
-            let_go(true, at, y);
+            let_go(true, y);
         else if (watch_reservoir(y, at, false) > least)
-            let_go(false, at, y);
+            let_go(false, y);
     } else if (watch_reservoir(y, at, before == Grip::in) < -least) {
         stop_piston(at.taken_in, y);
     }
@@ -267,7 +267,7 @@ bool MovingDamper::switch_modes(double t, const RodMotion& rod, std::span<double
     if ((before == Grip::stuck && (sign(0) > 0 || sign(1) > 0)) || (before == Grip::in && sign(0) < 0) ||
         (before == Grip::out && sign(1) < 0)) {
         if (before == Grip::stuck)
-            let_go(sign(0) > 0, evaluate(rod, y), y);
+            let_go(sign(0) > 0, y);
         else
             stop_piston(evaluate(rod, y).taken_in, y);
         changed = true;
