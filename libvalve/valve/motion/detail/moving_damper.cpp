@@ -39,6 +39,7 @@ MovingDamper::MovingDamper(const damper::Model& model, const MovingValves& valve
         m_unknowns += m_has_base ? 1 : 2;
     }
     m_hint = has_mass() ? flow_hint_of_mass : flow_hint;
+    if (has_mass() && m_has_base) m_least_loose = least_loose();
     m_filled = 1.0 + m_mixture.at(model.oil().cavitation_pressure).expansion;
     m_modes.grip = m_friction > 0.0 ? Grip::stuck : Grip::free;
 }

@@ -163,6 +163,7 @@ private:
     void pass(bool piston, double drop, std::span<const double> y, Snapshot& at, Way& way);
     void pass_base(std::span<const double> y, Snapshot& at);
     void pass_given(double flow, std::span<const double> y, Snapshot& at);
+    double least_loose() const;
     bool has_mass() const { return m_inertance > 0.0; }
     bool passes_given() const { return has_mass() || m_modes.grip == Grip::stuck; } // the base
     double sliding_friction() const;
@@ -205,6 +206,7 @@ private:
     double m_inertance = 0.0;     // of its mass, m/A_s² [kg/m⁴]
     std::size_t m_intake = 0;     // the unknown that is its flow, then V_S over A_r x
     double m_hint = 0.0;          // of the base [m³/(s Pa)]
+    double m_least_loose = 0.0;   // that it has to pass before the piston comes loose [m³/s]
     double m_near_drop = 0.0;     // of the base, where to look first [Pa]
     double m_piston_impact = 0.0; // lost as it stops [J]
     double m_filled = 1.0;        // volume of what just fills a chamber, over that of its oil at 1 atm

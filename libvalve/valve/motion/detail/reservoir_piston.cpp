@@ -129,7 +129,9 @@ void MovingDamper::pass_given(double flow, std::span<const double> y, Snapshot& 
     if (at.base.flow != flow) {
         double low = -infinity;
         double high = infinity;
-        constexpr int most = 200; // where flows all but cancel some fifty are needed
+        constexpr int usual = 60; // where flows all but cancel some fifty are needed
+        constexpr int most = 200;
+        double last = infinity; // change of the drop
         for (int step = 0;; ++step) {
             const double net = at.base.flow + m_hint * drop - flow;
             if (net == 0.0) break;
@@ -137,10 +139,15 @@ void MovingDamper::pass_given(double flow, std::span<const double> y, Snapshot& 
             double next = drop - net / (at.base.slope + m_hint);
             const auto is_near = [&] { return std::abs(next - drop) <= 1e-12 * std::abs(next); };
             if (is_near()) break; // at a bound, too
-            if (!(next > low && next < high)) next = 0.5 * (low + high);
+            // Of flows that go with √Δp Newton's steps go to and fro about none, none of them shorter.
+            const bool to_and_fro =
+                step > usual || (flow != 0.0 && 2.0 * std::abs(next - drop) > std::abs(last));
+            const bool enclosed = std::isfinite(low) && std::isfinite(high);
+            if (!(next > low && next < high) || (to_and_fro && enclosed)) next = 0.5 * (low + high);
             if (is_near()) break;
             if (!std::isfinite(next) || step == most)
                 throw SolveError("no pressure drop found at which the base passes what S takes in");
+            last = next - drop;
             drop = next;
             pass(false, drop, y, at, at.base);
         }
@@ -148,6 +155,17 @@ void MovingDamper::pass_given(double flow, std::span<const double> y, Snapshot& 
     }
     at.base.flow = flow;
     if (flow != 0.0) m_near_drop = drop;
+}
+
+/// Of a base without bleeds that is all but shut a piston with mass may take in less than what a step errs
+/// by: it would stick and come loose in turn for ever. It waits until the base would pass this [m³/s]; where
+/// bleeds pass as much either way at a drop that is nothing, it need not.
+double MovingDamper::least_loose() const {
+    constexpr double flow = 1e-8;
+    constexpr double nothing = 100.0; // [Pa]
+    const flow::Link& base = *m_model.base();
+    const bool bleeds = base.bleed_flow(nothing).value >= flow && base.bleed_flow(-nothing).value <= -flow;
+    return bleeds ? 0.0 : flow;
 }
 
 /// What the mass of the piston adds: I q' = p_S − p_S0 − f, q = A_s u what it takes in, I = m/A_s².

@@ -23,10 +23,8 @@ constexpr double no_force = 1e-9;    // [N]
 // more than what they pass at a drop of [Pa]; a base that passes nothing tells by the drop alone.
 constexpr double lag = 1e-9;
 constexpr double turning = 100.0;
-// With mass it comes loose ever faster and sticks as soon as it turns; but behind a base that is all but shut
-// its flow may be less than what a step errs by, so that it waits until more would pass.
+// With mass it comes loose ever faster, and sticks as soon as it turns.
 constexpr double lag_of_mass = 1e-11;
-constexpr double least_loose = 1e-8;
 
 } // namespace
 
@@ -48,7 +46,7 @@ double MovingDamper::watch_reservoir(std::span<const double> y, const Snapshot& 
     if (!m_has_base) return sign * (at.p_C - at.p_S0) - m_friction;
     Snapshot moved = at;
     pass(false, drop, y, moved, moved.base);
-    return sign * (moved.base.flow + m_hint * drop) - (has_mass() ? least_loose : 0.0);
+    return sign * (moved.base.flow + m_hint * drop) - m_least_loose;
 }
 
 void MovingDamper::watch(double t, const RodMotion& rod, std::span<const double> y,
@@ -183,7 +181,7 @@ void MovingDamper::set_flow(std::size_t place, double flow, std::span<double> y)
 
 /// Lets go a piston that is stuck; behind a base one with mass begins with what it has waited for.
 void MovingDamper::let_go(bool in, std::span<double> y) {
-    if (has_mass() && m_has_base) y[m_intake] = in ? least_loose : -least_loose;
+    if (has_mass() && m_has_base) y[m_intake] = in ? m_least_loose : -m_least_loose;
     m_modes.grip = m_friction == 0.0 ? Grip::free : in ? Grip::in : Grip::out;
 }
 
