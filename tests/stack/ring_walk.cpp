@@ -55,9 +55,9 @@ double seat_lift(Path& round, double pressure) {
     return state->x[problem.opening(problem.seat_station(), 0)] - problem.stack().seat.height;
 }
 
-/// One leaf, whose shims stay together: contact between shims that differs round the ring is no small wave.
-bool is_one_leaf(const RingProblem& problem) {
-    return problem.round().leaves() == 1;
+/// One shim: others touch at their faces, of which neither the round shape nor small waves know.
+bool is_one_shim(const RingProblem& problem) {
+    return problem.round().leaves() == 1 && problem.round().shims_in(0) == 1;
 }
 
 /// Whether everything that may touch does so all round, or nowhere, as in the round shape: contact that comes
@@ -120,7 +120,7 @@ RingWalk walk_ring(const Stack& stack) {
         const double lift = seat_lift(round, 1.005 * waves->pressure);
         // What opens where it buckles has no lift yet that small waves would leave alone.
         const bool opens_there = !(before > 0.9 * lift);
-        if (small && !walk.jumps && !opens_there && is_one_leaf(path.problem())) {
+        if (small && !walk.jumps && !opens_there && is_one_shim(path.problem())) {
             walk.limited = true;
             walk.limit = std::abs(small->state.seat_lift - lift) / std::abs(lift);
         }
@@ -131,7 +131,7 @@ RingWalk walk_ring(const Stack& stack) {
         const std::optional<UnevenLift> bent = path.at(pressure);
         const std::optional<RingLift> linear = waves ? std::nullopt : solution.ring_lift(pressure);
         const bool small = bent && linear && linear->waviness < 0.02 &&
-                           linear->mid_land > 0.1 * linear->mean && is_one_leaf(path.problem()) &&
+                           linear->mid_land > 0.1 * linear->mean && is_one_shim(path.problem()) &&
                            touches_as_round(path, round, pressure);
         if (!small) continue;
         walk.limited = true;

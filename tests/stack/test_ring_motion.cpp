@@ -76,7 +76,7 @@ TEST_CASE("the area of a motion in waves is what the load sweeps, per lift", "[s
     const Solution solution(windowed({{15, 0.2}, {13, 0.15}}, 0, 1.0), to_ten_bar);
     const double begin = solution.uneven_from(10e5).value();
     RingPath path(solution.stack(), solution.waves_up_to(begin));
-    const auto swept = [&](double pressure) { return path.problem().load().dot(path.state_at(pressure)->x); };
+    const auto swept = [&](double pressure) { return path.problem().swept(path.state_at(pressure)->x); };
     const auto found = intervals(solution, 5.0 * begin, false);
     for (std::size_t i = 1; i < found.size(); ++i) {
         const std::vector<MotionPoint>& points = found[i];

@@ -4,6 +4,7 @@
 #include <valve/stack/detail/ring_law.hpp>
 #include <valve/stack/uneven_law.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <memory>
 #include <optional>
@@ -34,7 +35,10 @@ std::vector<double> knots(const Solution& solution, double most) {
 TEST_CASE("the flow law of a stack in waves stands on its states", "[stack][uneven]") {
     const Solution solution(windowed({{15, 0.2}, {13, 0.15}}, 0, 1.0), to_ten_bar);
     const double begin = solution.uneven_from(10e5).value();
-    CHECK(begin == solution.waves_up_to(10e5)->pressure);
+    // Where faces touch waves grow up to some per cent above where the round shape is told to buckle.
+    CHECK(begin >= solution.waves_up_to(10e5)->pressure);
+    CHECK(begin < 1.02 * solution.waves_up_to(10e5)->pressure);
+    CHECK_FALSE(solution.uneven(begin));
     CHECK_FALSE(solution.uneven_from(begin));
     CHECK_THROWS_AS(solution.uneven_law(0.99 * begin), std::invalid_argument);
 
@@ -48,6 +52,12 @@ TEST_CASE("the flow law of a stack in waves stands on its states", "[stack][unev
     double before = begin;
     const std::vector<double> pressures = knots(solution, 5.0 * begin);
     REQUIRE(pressures.size() > 4);
+    // What it begins above its states with, since the round law's shims touch at their middles, goes evenly.
+    const double more = lift - solution.uneven(begin * (1.0 + 1e-6))->state.seat_lift;
+    CHECK(std::abs(more) < 2e-3 * lift);
+    const auto left_at = [&](double pressure) {
+        return more * std::max(0.0, (pressures[0] - pressure) / (pressures[0] - begin));
+    };
     for (const double pressure : pressures) {
         CAPTURE(pressure / begin);
         const UnevenLawValue value = solution.uneven_law(pressure);
@@ -56,7 +66,7 @@ TEST_CASE("the flow law of a stack in waves stands on its states", "[stack][unev
         CHECK(value.ring.lift > lift);
         for (const double share : {0.2, 0.37, 0.71}) {
             const double between = before + share * (pressure - before);
-            const double solved = solution.uneven(between)->state.seat_lift;
+            const double solved = solution.uneven(between)->state.seat_lift + left_at(between);
             CHECK_THAT(solution.uneven_law(between).ring.lift,
                        WithinAbs(solved, RingLaw::accuracy * solved + RingLaw::resolution));
         }

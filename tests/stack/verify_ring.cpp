@@ -54,6 +54,52 @@ Eigen::MatrixXd bed_of(const plate::RingBasis& basis) {
     return bed;
 }
 
+/// dC_j/dθ at the nodes, by row.
+Eigen::MatrixXd slopes_round(const plate::RingBasis& basis) {
+    Eigen::MatrixXd slopes(basis.nodes(), basis.nodes());
+    for (int i = 0; i < basis.nodes(); ++i) {
+        VectorXd sines(basis.coefficients().rows());
+        for (int k = 0; k < sines.size(); ++k)
+            sines[k] = -k * basis.waves() * std::sin(k * basis.waves() * basis.angle(i));
+        slopes.row(i) = (basis.coefficients().transpose() * sines).transpose();
+    }
+    return slopes;
+}
+
+/// From the middle of a leaf to its faces, flat [m].
+double half_height(const Problem& round, int leaf) {
+    double sum = 0.0;
+    for (int shim = round.first_shim(leaf); shim <= round.last_shim(leaf); ++shim)
+        sum += round.stack().shims[static_cast<size_t>(shim - 1)].thickness;
+    return 0.5 * sum;
+}
+
+/// The leaf whose slope tells where two that touch do: under the stop the upper one, else the lower.
+int turned_place(const Problem& round, int station, int upper) {
+    return station == round.stop_station() ? upper : upper - 1;
+}
+
+/// What a slope takes from the gap between two leaves: faces are off their middles along the normal, so that
+/// they are 1/cos of the slope as far above them, less 1 [m].
+VectorXd taken_by(const RingProblem& problem, int station, int upper, const VectorXd& w,
+                  const VectorXd& slope) {
+    const Problem& round = problem.round();
+    const std::vector<int>& here = round.present(station);
+    const double apart = half_height(round, here[static_cast<size_t>(upper)]) +
+                         half_height(round, here[static_cast<size_t>(upper - 1)]);
+    const VectorXd tilt = slopes_round(problem.basis()) * w / round.radius(station);
+    return 0.5 * apart * (slope.array().square() + tilt.array().square()).matrix();
+}
+
+/// The same of the middle of a leaf over, or under, its first shim that w is counted from.
+VectorXd taken_within(const RingProblem& problem, int station, int leaf, const VectorXd& w,
+                      const VectorXd& slope) {
+    const Problem& round = problem.round();
+    const double apart = half_height(round, leaf) - 0.5 * round.shim_of(leaf).thickness;
+    const VectorXd tilt = slopes_round(problem.basis()) * w / round.radius(station);
+    return 0.5 * apart * (slope.array().square() + tilt.array().square()).matrix();
+}
+
 /// Shapes of the leaves out of the openings that a state holds.
 std::vector<Leaf> shapes_of(const RingProblem& problem, const VectorXd& x) {
     const Problem& round = problem.round();
@@ -66,18 +112,23 @@ std::vector<Leaf> shapes_of(const RingProblem& problem, const VectorXd& x) {
         const int first = problem.opening(k, 0, 0);
         std::vector<VectorXd> w(here.size());
         const auto opening = [&](int p) { return x.segment(first + p * n, n); };
-        if (round.counts_from_top(k)) {
-            w.back() = opening(0);
+        const auto slope = [&](int p) -> VectorXd { return x.segment(first + (count + p) * n, n); };
+        const auto clear = [&](int p) -> VectorXd { // from the leaf below to p
+            const int turned = turned_place(round, k, p);
+            return opening(p) + taken_by(problem, k, p, w[static_cast<size_t>(turned)], slope(turned));
+        };
+        if (k == round.stop_station()) {
+            w.back() = opening(0) - taken_within(problem, k, here.back(), opening(0), slope(count - 1));
             for (int p = count - 1; p > 0; --p)
-                w[static_cast<size_t>(p - 1)] = w[static_cast<size_t>(p)] - opening(p);
+                w[static_cast<size_t>(p - 1)] = w[static_cast<size_t>(p)] - clear(p);
         } else {
-            w.front() = opening(0);
+            w.front() = opening(0) + taken_within(problem, k, here.front(), opening(0), slope(0));
             for (int p = 1; p < count; ++p)
-                w[static_cast<size_t>(p)] = w[static_cast<size_t>(p - 1)] + opening(p);
+                w[static_cast<size_t>(p)] = w[static_cast<size_t>(p - 1)] + clear(p);
         }
         for (int p = 0; p < count; ++p)
             leaves[static_cast<size_t>(here[static_cast<size_t>(p)])].push_back(
-                {w[static_cast<size_t>(p)], x.segment(first + (count + p) * n, n),
+                {w[static_cast<size_t>(p)], slope(p),
                  x.segment(first + 2 * count * n + p * in_plane, in_plane)});
     }
     return leaves;
@@ -117,7 +168,8 @@ private:
 
 struct Forces {
     Leaf of;
-    Leaf doubt; ///< what rounding of the deflections may make of them, Σ |K| ε |w|
+    Leaf doubt;                 ///< what rounding of the deflections may make of them, Σ |K| ε |w|
+    std::vector<VectorXd> load; ///< of the pressure, on w of the lowest shim
 };
 
 Forces forces_of(const RingProblem& problem, const std::vector<Leaf>& shapes, int leaf, double pressure,
@@ -130,7 +182,7 @@ Forces forces_of(const RingProblem& problem, const std::vector<Leaf>& shapes, in
     const int n = problem.basis().nodes();
     const int in_plane = problem.basis().in_plane();
     const AtStation none{VectorXd::Zero(n), VectorXd::Zero(n), VectorXd::Zero(in_plane)};
-    Forces f{Leaf(shape.size(), none), Leaf(shape.size(), none)};
+    Forces f{Leaf(shape.size(), none), Leaf(shape.size(), none), {shape.size(), VectorXd::Zero(n)}};
     const auto share = [&stack](double r) { // of the pressure that acts at a radius
         const double in = stack.seat.inner_radius;
         const double out = stack.seat.outer_radius;
@@ -175,7 +227,8 @@ Forces forces_of(const RingProblem& problem, const std::vector<Leaf>& shapes, in
             const auto at_side = static_cast<Eigen::Index>(2 * side);
             AtStation& of = f.of[e + side];
             AtStation& in_doubt = f.doubt[e + side];
-            of.w += force.segment(from, n) - load[at_side] * shares;
+            of.w += force.segment(from, n);
+            f.load[e + side] += load[at_side] * shares;
             of.slope += force.segment(from + n, n) - load[at_side + 1] * shares;
             of.plane += force.segment(from + 2 * n, in_plane);
             in_doubt.w += doubt.segment(from, n);
@@ -184,6 +237,63 @@ Forces forces_of(const RingProblem& problem, const std::vector<Leaf>& shapes, in
         }
     }
     return f;
+}
+
+/// What the leaves of a station push each other and their support with, at the nodes.
+struct Pushes {
+    std::vector<VectorXd> on; ///< between place p − 1 and p; none at 0
+    std::vector<VectorXd> doubt;
+    VectorXd base; ///< of the leaf that w is counted from, and all others: up from its support
+    VectorXd base_doubt;
+};
+
+/// Out of the forces on w, `own`. What a push does besides, where its leaf is turned out of the way, goes to
+/// forces on w' of that leaf.
+Pushes pushes_at(const RingProblem& problem, const State& state, const std::vector<Leaf>& shapes, int station,
+                 const std::vector<VectorXd>& own, const std::vector<VectorXd>& own_doubt,
+                 std::vector<Forces>& forces) {
+    const Problem& round = problem.round();
+    const std::vector<int>& here = round.present(station);
+    const auto k = static_cast<size_t>(station);
+    const Eigen::MatrixXd slopes = slopes_round(problem.basis());
+    const bool from_top = station == round.stop_station();
+    Pushes pushes{std::vector<VectorXd>(here.size()), std::vector<VectorXd>(here.size()), {}, {}};
+    const int count = static_cast<int>(here.size());
+    VectorXd carried = own[from_top ? 0 : here.size() - 1];
+    VectorXd doubt = own_doubt[from_top ? 0 : here.size() - 1];
+    for (int i = 1; i < count; ++i) {
+        const int p = from_top ? i : count - i;
+        const auto turned = static_cast<size_t>(turned_place(round, station, p));
+        const auto leaf = static_cast<size_t>(here[turned]);
+        const AtStation& at = shapes[leaf][k];
+        const double apart = half_height(round, here[static_cast<size_t>(p)]) +
+                             half_height(round, here[static_cast<size_t>(p - 1)]);
+        const VectorXd push = from_top ? VectorXd(-carried) : carried;
+        pushes.on[static_cast<size_t>(p)] = push;
+        pushes.doubt[static_cast<size_t>(p)] = doubt;
+        forces[leaf].of[k].slope += apart * at.slope.cwiseProduct(push);
+        forces[leaf].doubt[k].slope += apart * at.slope.cwiseAbs().cwiseProduct(doubt);
+        // A push on w of the other leaf is one on w of this, and turns it by w_θ.
+        const VectorXd tilt = slopes * at.w / (round.radius(station) * round.radius(station));
+        const VectorXd turn = apart * slopes.transpose() * tilt.cwiseProduct(push);
+        const VectorXd turn_doubt =
+            apart * slopes.cwiseAbs().transpose() * tilt.cwiseAbs().cwiseProduct(doubt);
+        carried += turn + own[turned];
+        doubt += turn_doubt + own_doubt[turned];
+    }
+    // From the middle of its leaf to the shim that the support holds.
+    const auto base = static_cast<size_t>(from_top ? here.back() : here.front());
+    const double apart = (from_top ? -1.0 : 1.0) * (half_height(round, here[from_top ? here.size() - 1 : 0]) -
+                                                    0.5 * round.shim_of(static_cast<int>(base)).thickness);
+    const VectorXd held = state.x.segment(problem.opening(station, 0, 0), problem.basis().nodes());
+    const VectorXd tilt = slopes * held / (round.radius(station) * round.radius(station));
+    forces[base].of[k].slope += apart * shapes[base][k].slope.cwiseProduct(carried);
+    forces[base].doubt[k].slope += std::abs(apart) * shapes[base][k].slope.cwiseAbs().cwiseProduct(doubt);
+    pushes.base = carried + apart * slopes.transpose() * tilt.cwiseProduct(carried);
+    pushes.base_doubt =
+        doubt + std::abs(apart) * slopes.cwiseAbs().transpose() * tilt.cwiseAbs().cwiseProduct(doubt);
+    if (!from_top && here.front() == 0) pushes.base -= forces[0].load[k];
+    return pushes;
 }
 
 } // namespace
@@ -218,6 +328,22 @@ Verdict verify(const RingProblem& problem, const State& state) {
         const size_t s = static_cast<size_t>(k);
         const std::vector<int>& here = round.present(k);
         const bool ring = k == round.ring_station();
+        const bool stop = k == round.stop_station();
+        std::vector<VectorXd> own;
+        std::vector<VectorXd> doubt;
+        for (const int leaf : here) {
+            own.push_back(forces[static_cast<size_t>(leaf)].of[s].w);
+            doubt.push_back(forces[static_cast<size_t>(leaf)].doubt[s].w);
+            all_doubt += doubt.back().sum();
+        }
+        if (stack.floating && k == round.spring_station()) {
+            const VectorXd& w = shapes[static_cast<size_t>(here.back())][s].w;
+            const VectorXd spring = stack.floating->preload * even + stack.floating->spring_rate * (bed * w);
+            own.back() += spring;
+            reactions += spring.sum();
+        }
+        if (stop && here.front() == 0) own[0] -= forces[0].load[s];
+        const Pushes pushes = pushes_at(problem, state, shapes, k, own, doubt, forces);
         for (const int leaf : here) {
             const size_t i = static_cast<size_t>(leaf);
             verdict.highest = std::max(verdict.highest, shapes[i][s].w.cwiseAbs().maxCoeff());
@@ -227,61 +353,39 @@ Verdict verify(const RingProblem& problem, const State& state) {
                           largest_beyond(forces[i].of[s].slope, forces[i].doubt[s].slope) / round.radius(k),
                           largest_beyond(forces[i].of[s].plane, forces[i].doubt[s].plane)});
         }
-        VectorXd spring = VectorXd::Zero(n);
-        if (stack.floating && k == round.spring_station()) {
-            const VectorXd& w = shapes[static_cast<size_t>(here.back())][s].w;
-            spring = stack.floating->preload * even + stack.floating->spring_rate * (bed * w);
-            reactions += spring.sum();
+        for (size_t p = 1; p < here.size() && !ring; ++p) {
+            const int upper = static_cast<int>(p);
+            const AtStation& above = shapes[static_cast<size_t>(here[p])][s];
+            const AtStation& below = shapes[static_cast<size_t>(here[p - 1])][s];
+            const AtStation& turned = turned_place(round, k, upper) == upper ? above : below;
+            VectorXd gap = above.w - below.w - taken_by(problem, k, upper, turned.w, turned.slope);
+            for (int shim = round.last_shim(here[p - 1]) + 1; shim < round.first_shim(here[p]); ++shim)
+                gap.array() += stack.shims[static_cast<size_t>(shim - 1)].thickness;
+            for (int j = 0; j < n; ++j)
+                touch(beyond(pushes.on[p][j], pushes.doubt[p][j]), gap[j]);
         }
+        const VectorXd counted =
+            state.x.segment(problem.opening(k, 0, 0), n); // of the first shim, or the last
         for (int j = 0; j < n; ++j) {
-            // From the last leaf down: what holds leaf p up is what it and all above it weigh on p − 1.
-            double weight = 0.0;
-            double doubt = 0.0;
-            for (size_t p = here.size(); p-- > 0;) {
-                const size_t i = static_cast<size_t>(here[p]);
-                const double w = shapes[i][s].w[j];
-                double own = forces[i].of[s].w[j];
-                doubt += forces[i].doubt[s].w[j];
-                all_doubt += forces[i].doubt[s].w[j];
-                if (p + 1 == here.size()) own += spring[j];
-                if (stack.floating && p + 1 == here.size() && k == round.stop_station() && !ring) {
-                    // The stop may take what the shims below do not hold.
-                    double rest = own;
-                    for (size_t below = 0; below < p; ++below) {
-                        const Forces& other = forces[static_cast<size_t>(here[below])];
-                        rest += other.of[s].w[j];
-                        doubt += other.doubt[s].w[j];
-                    }
-                    const double stop = -beyond(rest, doubt);
-                    touch(stop, stack.floating->travel - w);
-                    reactions += stop;
-                    own += stop;
-                }
-                weight += own;
-                if (p == 0) break;
-                if (ring) continue;
-                double gap = w - shapes[static_cast<size_t>(here[p - 1])][s].w[j];
-                for (int shim = round.last_shim(here[p - 1]) + 1; shim < round.first_shim(here[p]); ++shim)
-                    gap += stack.shims[static_cast<size_t>(shim - 1)].thickness;
-                touch(beyond(weight, doubt), gap);
-            }
-            const double force = beyond(weight, doubt);
-            reactions -= round.on_land(k) || ring ? weight : 0.0;
+            const double w = counted[j];
+            const double force = beyond(pushes.base[j], pushes.base_doubt[j]);
             if (round.on_land(k)) {
-                touch(force, shapes[0][s].w[j] - stack.seat.height);
+                touch(force, w - stack.seat.height);
             } else if (ring) {
-                const double w = shapes[0][s].w[j];
                 const bool hub = stack.floating && stack.floating->rests_on == RestsOn::hub;
-                if (stack.floating && k == round.stop_station() && w > 0.5 * stack.floating->travel)
+                if (stack.floating && stop && w > 0.5 * stack.floating->travel)
                     touch(-force, stack.floating->travel - w);
                 else if (hub)
                     touch(force, w);
                 else if (stack.floating)
                     verdict.imbalance = std::max(verdict.imbalance, std::abs(force));
+            } else if (stop) {
+                touch(-force, stack.floating->travel - w);
             } else {
                 verdict.imbalance = std::max(verdict.imbalance, std::abs(force));
             }
-            verdict.load = std::max(verdict.load, std::abs(weight));
+            if (round.on_land(k) || ring || stop) reactions -= pushes.base[j];
+            verdict.load = std::max(verdict.load, std::abs(pushes.base[j]));
         }
     }
     verdict.imbalance = std::max(verdict.imbalance, std::abs(beyond(applied - reactions, all_doubt)));

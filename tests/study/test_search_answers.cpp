@@ -106,7 +106,7 @@ TEST_CASE("the screen is set right by the set-up as it is, so that one shim is f
           "32 mm, outer: 34 mm}, clamp: 18 mm, shims: [6 * 36 x 0.20, 34 x 0.20, 30 x 0.20, 26 x 0.25, 22 x "
           "0.25]}"}}));
     const Goal goal = goal_of("  - {figure: damping_force, speed: -0.5 m/s, change: +10 %, within: 3 %}\n"
-                              "  - {figure: damping_force, speed: -2 m/s, change: +5 %, within: 3 %}\n");
+                              "  - {figure: damping_force, speed: -2.3 m/s, change: +5 %, within: 3 %}\n");
     SearchOptions options;
     options.places = {Place::piston_rebound};
     const setup::Drawer one_shim =

@@ -66,7 +66,7 @@ TEST_CASE("curve tells from which rod speed a stack is in waves, whatever speeds
         CHECK(*waves.crest > 1.1 * *waves.mean);
     }
     const std::string text = report::text(few);
-    CHECK_THAT(text, contains_text("piston.compression bends into 3 waves round the ring from 2.5"));
+    CHECK_THAT(text, contains_text("piston.compression bends into 3 waves round the ring from 2.7"));
     const report::Json rows = report::json(few).at("not_round");
     CHECK(rows.at(0).at("valve") == "piston.compression");
     CHECK(rows.at(0).at("from_speed_m_s") == *few.not_round.front().speed);

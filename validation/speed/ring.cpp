@@ -76,9 +76,10 @@ void add_cost(Section& section, const Kind& kind) {
         if (!begin) throw std::runtime_error(fmt::format("{}: no shape that is not round", kind.name));
         bent_times.push_back(to_begin + time_of([&] { follow_law(solution, *begin); }));
         if (!waves) continue;
-        const stack::Solution stays_round(kind.stack, {.max_pressure = 0.99 * *begin});
+        const double before = 0.99 * solution.waves_up_to(end)->pressure;
+        const stack::Solution stays_round(kind.stack, {.max_pressure = before});
         const double round = time_of([&] { stays_round.law(); });
-        before_times.push_back(time_of([&] { stays_round.uneven_from(0.99 * *begin); }) / round);
+        before_times.push_back(time_of([&] { stays_round.uneven_from(before); }) / round);
     }
     const double round = median(round_times);
     section.rows.push_back({fmt::format("{}: as it bends, beside round", kind.name),

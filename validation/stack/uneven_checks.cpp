@@ -128,15 +128,15 @@ stack::Stack stack_of(const SolidStack& of) {
 const std::vector<std::pair<double, double>> one{{15.0, 0.2}};
 const std::vector<std::pair<double, double>> two{{15.0, 0.2}, {13.0, 0.2}};
 const std::vector<std::pair<double, double>> stages{{15.0, 0.2}, {10.0, 0.1}, {14.5, 0.2}, {12.0, 0.2}};
+const std::vector<std::pair<double, double>> thin_stages{{15.0, 0.1}, {10.0, 0.05}, {14.5, 0.1}, {12.0, 0.1}};
 const std::vector<std::pair<double, double>> five{
     {15.0, 0.15}, {14.5, 0.15}, {13.0, 0.15}, {11.5, 0.15}, {10.0, 0.15}};
 
 /// Stacks beside their solids, each on the finest mesh that was run. What is left of the difference grows
 /// with the slope, which is what thin plates leave out, see thickness_checks(). Left out is what differs by
-/// more than is asked: five shims and two stages at 2.5 times their buckling (2.4 and 2.6 % high in the mean,
-/// 2.6 and 3.3 % at the crest), two stages at 1.6 times and two shims on the coarser mesh at 2.5 times (2.1 %
-/// at the crest); of the floated shim its troughs, 2.3 % high at 1.2 times and 2.1 % low at 2.5 times;
-/// of floated stacks more, see README.
+/// more than is asked, of floated shims and stacks: the crest of two stages at 1.2 times their buckling, 2.1
+/// % low, and troughs: at 1.2 times 2.3 to 3.3 % high, at 1.6 times of stacks 2.2 and 2.3 %, at 2.5 times 2.1
+/// to 5.5 % low, which is 3 to 5 µm.
 void stacks_checks(Recorder& recorder) {
     const Tolerance two_percent =
         relative(0.02, "meshes of solids, eight to eighteen elements round half a pitch, 0.1 to 0.7 % apart");
@@ -144,10 +144,11 @@ void stacks_checks(Recorder& recorder) {
         {"one shim", one, 0, 1.0, false, {3.866}},
         {"one shim, finer", one, 0, 1.0, false, {3.866}},
         {"one shim, finest", one, 0, 1.0, false, {3.866}},
-        {"two shims", two, 0, 1.0, false, {4.02, 5.36, 8.37}, {"8.37 bar, first"}},
+        {"two shims", two, 0, 1.0, false, {4.02, 5.36, 8.37}},
         {"two shims, finer", two, 0, 1.0, false, {8.37}},
-        {"two stages, finer", stages, 0, 1.0, false, {5.96, 7.947}, {"7.947 bar, first"}},
-        {"five shims", five, 0, 1.0, false, {3.205, 4.273}},
+        {"two stages, finer", stages, 0, 1.0, false, {5.96, 7.947, 12.42}},
+        {"two stages, thin", thin_stages, 0, 1.0, false, {0.3725, 0.496688, 0.77625}},
+        {"five shims", five, 0, 1.0, false, {3.205, 4.273, 6.677}},
         {"one shim, floated", one, 0, 1.0, true, {0.8652}},
         {"one shim, floated, finer",
          one,
@@ -156,8 +157,20 @@ void stacks_checks(Recorder& recorder) {
          true,
          {0.6489, 0.8652, 1.352},
          {"0.6489 bar, last", "1.352 bar, last"}},
-        {"two shims, floated", two, 0, 1.0, true, {1.451, 1.935}},
-        {"two stages, floated", stages, 0, 1.0, true, {2.212}, {"2.212 bar, first", "2.212 bar, last"}},
+        {"two shims, floated",
+         two,
+         0,
+         1.0,
+         true,
+         {1.451, 1.935, 3.024},
+         {"1.451 bar, last", "1.935 bar, last", "3.024 bar, last"}},
+        {"two stages, floated",
+         stages,
+         0,
+         1.0,
+         true,
+         {2.212, 2.949, 4.609},
+         {"2.212 bar, first", "2.212 bar, last", "2.949 bar, last", "4.609 bar, last"}},
         {"one shim, 4 windows of 0.3", one, 4, 0.3, false, {1.0, 3.0}},
         {"one shim, 4 windows of 0.8", one, 4, 0.8, false, {0.5, 1.0, 2.0}},
         {"two shims, 4 windows of 0.8", two, 4, 0.8, false, {2.0, 4.0}}};
@@ -184,17 +197,16 @@ void stacks_checks(Recorder& recorder) {
     }
 }
 
-/// Thin plates leave out that shims of true thickness shear, and that they touch half of it off their
-/// middles, where they are turned out of the way. Half the thickness under a sixteenth of the pressure lifts
-/// half as high and slopes half as much, of thin plates the same: both are then a quarter. So what solids of
-/// the two, on the same mesh, tend to is what thin plates should give.
+/// Thin plates leave out that shims of true thickness shear, and how pressure pushes along them where they
+/// slope. Half the thickness under a sixteenth of the pressure lifts half as high and slopes half as much, of
+/// thin plates the same: both are then a quarter. So what solids of the two, on the same mesh, tend to is
+/// what thin plates should give, of one shim: where several touch, that goes with their thickness here too.
 void thickness_checks(Recorder& recorder) {
     const Tolerance of_lift =
         relative(0.013, "one coarse mesh each; a finer one moves lifts by 0.3 to 0.7 %");
     const Tolerance of_trough = relative(0.02, "the same, and our division leaves 1.4 % of troughs where a "
                                                "float has left its stop");
-    const std::vector<SolidStack> stacks{{"two stages", stages, 0, 1.0, false, {5.96, 7.947, 12.42}},
-                                         {"one shim, floated", one, 0, 1.0, true, {0.6489, 0.8652, 1.352}}};
+    const std::vector<SolidStack> stacks{{"one shim, floated", one, 0, 1.0, true, {0.6489, 0.8652, 1.352}}};
     for (const SolidStack& of : stacks) {
         const stack::Solution solution(stack_of(of), {.max_pressure = 20.0 * bar});
         for (const double pressure : of.pressures) {

@@ -63,11 +63,7 @@ public:
     }
 
     std::vector<ProfilePoint> next() override {
-        if (m_shape == Shape::buckled) {
-            const std::optional<double> begin = begin_of_law();
-            m_shape = begin ? Shape::bent : Shape::round_for_good;
-            m_pressure = begin.value_or(0.0);
-        }
+        if (m_shape == Shape::buckled) m_shape = m_pressure > 0.0 ? Shape::bent : Shape::round_for_good;
         return m_shape == Shape::bent ? bent_part() : round_part();
     }
 
@@ -87,13 +83,18 @@ private:
         std::size_t end = m_next + 1;
         while (end < round().size() && round()[end].pressure <= ratio * m_begin.pressure)
             ++end;
-        std::optional<stack::Waves> waves;
-        if (m_shape == Shape::round) waves = m_law->solution().waves_up_to(round()[end - 1].pressure);
+        // Waves begin as the round shape buckles, or where they are told to a little above.
+        std::optional<double> buckles;
+        if (m_shape == Shape::round)
+            if (const auto waves = m_law->solution().waves_up_to(round()[end - 1].pressure)) {
+                m_pressure = begin_of_law().value_or(0.0);
+                buckles = std::max(m_pressure, waves->pressure);
+            }
         std::vector<ProfilePoint> part{m_begin};
         for (; m_next < end && m_shape != Shape::buckled; ++m_next) {
-            if (waves && round()[m_next].pressure >= waves->pressure) {
+            if (buckles && round()[m_next].pressure >= *buckles) {
                 m_shape = Shape::buckled;
-                const ProfilePoint point = buckling_point(waves->pressure);
+                const ProfilePoint point = buckling_point(*buckles);
                 if (point.lift > part.back().lift + resolved) part.push_back(point);
                 break;
             }

@@ -227,8 +227,10 @@ private:
             if (const std::optional<double> open = ring->opens(curve().points.back().pressure))
                 begin = RingLaw::Begin{*open, 0.0};
         } else {
-            const double buckled = ring->waves()->pressure;
-            begin = RingLaw::Begin{buckled, law().at(buckled).lift};
+            const Growth& growth = ring->growth();
+            const double lift = law().at(growth.pressure).lift;
+            if (growth.pressure < law().max_pressure())
+                begin = RingLaw::Begin{growth.pressure, lift, lift - growth.lift.value_or(lift)};
         }
         m_no_ring_law = !begin || !ring->reaches(0);
         if (!m_no_ring_law) m_ring_law.emplace(*ring, *begin, m_options.max_pressure);

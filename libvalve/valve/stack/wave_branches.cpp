@@ -29,13 +29,17 @@ bool has_twice_the_waves(const UnevenLift& lift) {
     return lift.mid_port - lift.mid_land < 0.5 * (lift.crest - lift.trough);
 }
 
+/// `round`: the state of the round shape, on the division of a RingPath.
 std::optional<WaveBranch> branch_of(const Stack& stack, const Waves& waves, double pressure,
-                                    double round_energy) {
+                                    const State& round) {
     RingPath path(stack, waves);
     const std::optional<UnevenLift> lift = path.at(pressure);
     if (!lift || has_twice_the_waves(*lift)) return std::nullopt;
     const std::optional<State> state = path.state_at(pressure);
     if (!state) return std::nullopt;
+    // With contact where that of the waves is: what the round state is off by then counts twice over, as
+    // little.
+    const double round_energy = path.problem().energy(path.problem().from_round(round.x), pressure);
     return WaveBranch{waves, *lift, round_energy - path.problem().energy(state->x, pressure)};
 }
 
@@ -48,7 +52,6 @@ std::vector<WaveBranch> wave_branches(const Solution& solution, double pressure)
     Path coarse(stack, Theory::large_deflection, RingDivision{}.along); // so that energies are of one mesh
     const State* state = coarse.at(pressure);
     if (state == nullptr) throw SolveError(coarse.refusal());
-    const double round_energy = coarse.problem().energy(state->x, pressure);
 
     Path round(stack, Theory::large_deflection, plate::Grading{});
     std::vector<WaveBranch> branches;
@@ -57,8 +60,7 @@ std::vector<WaveBranch> wave_branches(const Solution& solution, double pressure)
         std::optional<double> from = first.pressure;
         if (count != first.count) from = buckles_into(count, round, first.pressure, pressure);
         if (!from) continue;
-        if (auto branch = branch_of(stack, {*from, count}, pressure, round_energy))
-            branches.push_back(*branch);
+        if (auto branch = branch_of(stack, {*from, count}, pressure, *state)) branches.push_back(*branch);
     }
     return branches;
 }

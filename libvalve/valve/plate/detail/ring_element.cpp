@@ -44,6 +44,13 @@ RingBasis::RingBasis(int waves, int intervals, int harmonics)
             m_coefficients(k, j) = 2.0 / M * halves * std::cos(pi * k * j / M);
         }
 
+    Eigen::MatrixXd of_harmonics(M + 1, M + 1);
+    for (int i = 0; i <= M; ++i)
+        for (int k = 0; k <= M; ++k)
+            of_harmonics(i, k) = i % M == 0 ? 0.0 : -k * waves * std::sin(pi * k * i / M);
+    m_slopes_at_nodes.resize(M + 1, M + 1);
+    multiply(m_slopes_at_nodes, of_harmonics, m_coefficients);
+
     // The trapezoidal rule on Q intervals is exact for harmonics below 2Q: for the harmonics up to K of
     // products, which reach up to 2M.
     const int Q = harmonics / 2 + M + 1;

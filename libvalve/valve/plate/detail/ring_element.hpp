@@ -33,6 +33,9 @@ public:
     /// of each pitch about node 0 and 0 elsewhere. Their sum is `coverage`.
     Eigen::VectorXd shares(double coverage) const;
 
+    /// dC_j/dθ at node i, in row i.
+    const Eigen::MatrixXd& slopes_at_nodes() const { return m_slopes_at_nodes; }
+
     // At the angles of integration: C_j and its derivative; the sums that make harmonics of cosines and of
     // sines (row 0: zero) of what is known there.
     const Eigen::MatrixXd& values() const { return m_values; }
@@ -52,6 +55,7 @@ private:
     int m_intervals;
     int m_harmonics;
     Eigen::MatrixXd m_coefficients;
+    Eigen::MatrixXd m_slopes_at_nodes;
     Eigen::MatrixXd m_values;
     Eigen::MatrixXd m_slopes;
     Eigen::MatrixXd m_to_cosines;

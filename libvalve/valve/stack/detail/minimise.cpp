@@ -96,7 +96,7 @@ void Minimiser::refine_rates(State& state) {
     // Conjugate gradients (golub_van_loan_2013, 11.5.2), the factorisation at hand their preconditioner.
     // `m_step` is the direction, `gradient_rate` what is left of the load, less the forces of contact.
     state.rate.setZero();
-    state.gradient_rate = -m_problem.load();
+    state.gradient_rate = -m_problem.load(state.x);
     double left = 0.0;
     for (int round = 0; round < most_rounds; ++round) {
         m_correction = state.gradient_rate;
@@ -235,7 +235,8 @@ Minimiser::Ending Minimiser::correct() {
         const double before = unbalanced(m_now.gradient);
         correct_once();
         const double after = unbalanced(m_next.gradient);
-        if (m_quadratic.on_bounds() && after > 1.0 && after < 0.5 * before) return Ending::better;
+        if (m_quadratic.on_bounds() && after > 1.0 && (after < 0.5 * before || !m_was_convex))
+            return Ending::better;
         return settle();
     }
     if (!m_quadratic.on_bounds()) return Ending::useless;
@@ -278,7 +279,7 @@ bool Minimiser::search_along_step() {
 /// elements cost it digits.
 void Minimiser::set_rates() {
     m_now.rate.setZero();
-    m_now.gradient_rate = -m_problem.load();
+    m_now.gradient_rate = -m_problem.load(m_now.x);
     // What other theories extrapolate they correct.
     const int rounds = m_problem.theory() == Theory::linear ? 2 : 1;
     for (int round = 0; round < rounds; ++round) {
@@ -290,7 +291,7 @@ void Minimiser::set_rates() {
             m_now.gradient_rate -= m_preload;
         } else {
             m_tangent.multiply(m_now.rate, m_now.gradient_rate);
-            m_now.gradient_rate -= m_problem.load();
+            m_now.gradient_rate -= m_problem.load(m_now.x);
         }
     }
 }

@@ -28,8 +28,8 @@ public:
     virtual void differentiate(const Eigen::VectorXd& x, double pressure,
                                Eigen::VectorXd& gradient) const = 0;
 
-    /// What one unit of pressure takes off the gradient [m², m³].
-    virtual const Eigen::VectorXd& load() const = 0;
+    /// What one unit of pressure takes off the gradient at `x` [m², m³]; good until the next call.
+    virtual const Eigen::VectorXd& load(const Eigen::VectorXd& x) const = 0;
 
     /// First and second derivatives of the energy. The tangent keeps the share `squeeze` of what compressive
     /// membrane forces take off it: with 1 it is exact, with 0 positive semi-definite.

@@ -44,7 +44,8 @@ public:
     const Eigen::VectorXd& upper() const override { return m_upper; }
     double energy(const Eigen::VectorXd& x, double pressure) const override;
     void differentiate(const Eigen::VectorXd& x, double pressure, Eigen::VectorXd& gradient) const override;
-    const Eigen::VectorXd& load() const override { return m_load; }
+    const Eigen::VectorXd& load() const { return m_load; } ///< the same everywhere
+    const Eigen::VectorXd& load(const Eigen::VectorXd& /*x*/) const override { return m_load; }
     void assemble(const Eigen::VectorXd& x, double pressure, double squeeze, Eigen::VectorXd& gradient,
                   plate::BlockTridiagonal& tangent) const override; ///< squeeze: see plate::Element
     plate::BlockTridiagonal make_tangent() const override;

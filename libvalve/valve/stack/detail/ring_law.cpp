@@ -54,14 +54,15 @@ int RingLaw::rung_of(int knot) {
     return *m_first_rung + knot - 1;
 }
 
-/// Lifts at a pressure, not below those of `below`. Where they fall by more than the division of the stack
-/// errs, none.
-std::optional<RingMeans> RingLaw::solve(double pressure, const RingMeans& below) {
+/// Lifts at a pressure and `more`, not below those of `below`. Where they fall by more than the division of
+/// the stack errs, none.
+std::optional<RingMeans> RingLaw::solve(double pressure, const RingMeans& below, const LiftLaw::Value& more) {
     constexpr double error_of_division = 0.005;
     std::optional<RingMeans> found = m_path.means_at(pressure);
     if (!found) return std::nullopt;
     for (const auto mean : {&RingMeans::ring, &RingMeans::open_arcs}) {
         LiftLaw::Value& lift = (*found).*mean;
+        lift = {lift.lift + more.lift, lift.slope + more.slope};
         const double before = (below.*mean).lift;
         if (lift.lift < (1.0 - error_of_division) * before - resolution) return std::nullopt;
         if (lift.lift < before) lift = {before, 0.0};
@@ -116,16 +117,22 @@ double RingLaw::end() {
 const std::vector<RingLaw::Piece>& RingLaw::pieces(int below) {
     if (const auto known = m_pieces.find(below); known != m_pieces.end()) return known->second;
     const Knot& low = *knot(below);
-    const Knot& high = *knot(below + 1);
+    Knot high = *knot(below + 1);
+    if (below == 0) {
+        const double fades = m_begin.more / (high.pressure - low.pressure);
+        high.means.ring.slope -= fades;
+        high.means.open_arcs.slope -= fades;
+    }
     const Piece whole{between(low.pressure, low.means.ring, high.pressure, high.means.ring),
                       between(low.pressure, low.means.open_arcs, high.pressure, high.means.open_arcs)};
     std::vector<Piece> pieces;
-    divide(whole, below > 0, 0, pieces);
+    divide(whole, below, below > 0, 0, pieces);
     return m_pieces.emplace(below, std::move(pieces)).first->second;
 }
 
-/// `is_sure`: the slopes at both ends are known, not only that at the upper.
-void RingLaw::divide(Piece piece, bool is_sure, int depth, std::vector<Piece>& pieces) {
+/// `below`: the knot that the interval begins at. `is_sure`: the slopes at both ends of the piece are known,
+/// not only that at the upper.
+void RingLaw::divide(Piece piece, int below, bool is_sure, int depth, std::vector<Piece>& pieces) {
     const auto finish = [is_sure](Piece& part) {
         if (is_sure) return;
         bend_evenly(part.ring);
@@ -141,7 +148,13 @@ void RingLaw::divide(Piece piece, bool is_sure, int depth, std::vector<Piece>& p
                             {piece.open_arcs.high_lift, piece.open_arcs.right}};
     const bool straight = is_sure && is_straight(piece.ring) && is_straight(piece.open_arcs);
     std::optional<RingMeans> means;
-    if (!straight && depth < most_halvings) means = solve(middle, at_low);
+    LiftLaw::Value more;
+    if (below == 0) {
+        const double begin = m_begin.pressure;
+        const double width = knot(1)->pressure - begin;
+        more = {m_begin.more * (1.0 - (middle - begin) / width), -m_begin.more / width};
+    }
+    if (!straight && depth < most_halvings) means = solve(middle, at_low, more);
     if (!means) {
         pieces.push_back(piece);
         return;
@@ -159,8 +172,8 @@ void RingLaw::divide(Piece piece, bool is_sure, int depth, std::vector<Piece>& p
         pieces.push_back(right);
         return;
     }
-    divide(left, is_sure, depth + 1, pieces);
-    divide(right, true, depth + 1, pieces);
+    divide(left, below, is_sure, depth + 1, pieces);
+    divide(right, below, true, depth + 1, pieces);
 }
 
 UnevenLawValue RingLaw::value(const Piece& piece, double pressure) {

@@ -12,17 +12,19 @@ namespace valve::stack {
 
 /// The flow law of a stack that is not round, made as far up as it is asked for.
 ///
-/// It begins where the round shape buckles, at that shape's lift, or where the shim over windows opens. From
-/// there it stands on the rungs of the path, with their own slopes. An interval between two rungs is looked
-/// into when it is first asked for: where the slopes at its ends say that it is all but straight, the cubic
-/// through them is taken; else the state half-way is solved, and halves again, until the cubic has met it.
-/// So no value depends on what was asked before.
+/// It begins where waves grow, at the round shape's lift, or where the shim over windows opens. From there it
+/// stands on the rungs of the path, with their own slopes. What the round shape's lift is more than that
+/// which waves grow out of, since faces are no middles, is taken off evenly up to the first rung. An interval
+/// between two rungs is looked into when it is first asked for: where the slopes at its ends say that it is
+/// all but straight, the cubic through them is taken; else the state half-way is solved, and halves again,
+/// until the cubic has met it. So no value depends on what was asked before.
 class RingLaw {
 public:
-    /// Where the law begins [Pa], and the lift there [m].
+    /// Where the law begins [Pa], the lift there, and how much more that is than the path's [m].
     struct Begin {
         double pressure = 0.0;
         double lift = 0.0;
+        double more = 0.0;
     };
 
     /// The path must outlive this, and have its rung 0. The law ends at `most` [Pa] if not before.
@@ -56,9 +58,9 @@ private:
 
     int rung_of(int knot);
     const Knot* knot(int number);
-    std::optional<RingMeans> solve(double pressure, const RingMeans& below);
+    std::optional<RingMeans> solve(double pressure, const RingMeans& below, const LiftLaw::Value& more = {});
     const std::vector<Piece>& pieces(int below);
-    void divide(Piece piece, bool is_sure, int depth, std::vector<Piece>& pieces);
+    void divide(Piece piece, int below, bool is_sure, int depth, std::vector<Piece>& pieces);
     static UnevenLawValue value(const Piece& piece, double pressure);
 
     RingPath& m_path;

@@ -14,7 +14,7 @@ namespace valve::stack {
 namespace {
 
 // The ladder. Over windows, and in waves at rest, it begins at rest (rung 0) and a low pressure; of waves
-// rung 0 is a quarter above the pressure of buckling, and below it the rungs come near that.
+// rung 0 is a quarter above where they grow from, and below it the rungs come near that.
 constexpr double first_pressure = 1e3; // [Pa]
 constexpr double as_linear = 0.1;      // of the thinnest shim: deflections that still go with the pressure
 constexpr double ratio_of_windows = 1.5;
@@ -50,6 +50,7 @@ RingPath::RingPath(const Stack& stack, const std::optional<Waves>& waves, const 
     : m_round(stack, Theory::large_deflection, division.along),
       m_waves(stack.windows > 0 ? std::nullopt : waves), m_problem(m_round, basis_of(stack, waves, division)),
       m_minimiser(m_problem) {
+    if (m_waves) m_growth.pressure = m_waves->pressure;
     State rest = m_minimiser.start();
     if (!find_rest(rest)) {
         m_no_start = m_refusal;
@@ -96,7 +97,7 @@ bool RingPath::bend_at_rest(State& state) {
     double pressed = 0.0;
     for (int k = 0; k < m_round.stations(); ++k)
         if (m_round.on_land(k)) pressed += round->gradient[m_round.opening(k, 0)];
-    return bend(on_ring(*round), pressed, Minimiser::usual_steps, state);
+    return bend(on_ring(m_problem, *round), pressed, Minimiser::usual_steps, state);
 }
 
 /// Bends `from` into waves by a line load, more and more of the force `pressed` [N], and lets go, by the
@@ -128,24 +129,12 @@ std::optional<State> RingPath::round_along(std::initializer_list<double> pressur
     return round;
 }
 
-/// A state of the round shape, as one round the ring that has yet to be solved.
-State RingPath::on_ring(const State& round) const {
-    State state = m_minimiser.start();
-    state.pressure = round.pressure;
-    state.x = m_problem.from_round(round.x);
-    const int nodes = m_problem.basis().nodes();
-    for (int k = 0; k < m_round.stations(); ++k)
-        for (int p = 0; p < static_cast<int>(m_round.present(k).size()); ++p) {
-            const Hold hold = round.hold[static_cast<std::size_t>(m_round.opening(k, p))];
-            std::fill_n(state.hold.begin() + m_problem.opening(k, p, 0), nodes, hold);
-        }
-    return state;
-}
-
 bool RingPath::find_branch(State& state) {
     const double buckled = m_waves->pressure;
     const std::optional<State> below = round_along({0.0, on_the_way[0] * buckled, on_the_way[1] * buckled});
-    const State begin = below ? on_ring(*below) : state;
+    const State begin = below ? on_ring(m_problem, *below) : state;
+    if (below && (m_round.leaves() > 1 || m_round.shims_in(0) > 1)) // else nothing else touches
+        m_growth = find_growth(m_round, m_waves->count, *below, buckled).value_or(m_growth);
     m_may_snap = false; // what snaps on its way to waves may come to any
     const bool found = search_branch(begin, state);
     m_may_snap = true;
@@ -153,7 +142,7 @@ bool RingPath::find_branch(State& state) {
 }
 
 bool RingPath::search_branch(const State& begin, State& state) {
-    const double buckled = m_waves->pressure;
+    const double buckled = m_growth.pressure;
     for (const Search& search : searches) {
         m_base = search.rung;
         state = begin;
@@ -167,23 +156,17 @@ bool RingPath::search_branch(const State& begin, State& state) {
         found = found && step_to(end, state);
         m_problem.press_unevenly(0.0);
         state.solved = false; // under another load
-        if (found && step_to(end, state) && is_wavy(state)) return true;
+        if (found && step_to(end, state) && is_wavy(m_problem, state)) return true;
         if (found) m_refusal = fmt::format("at {:.4g} bar no waves stay round the ring", 1e-5 * end);
     }
     return false;
 }
 
-/// Whether the rim of the face shim tells the state from a round one.
-bool RingPath::is_wavy(const State& state) const {
-    const Eigen::VectorXd lift = m_problem.face_lift(state.x, m_round.last_station(0));
-    return lift.maxCoeff() - lift.minCoeff() > 1e-4 * m_problem.thinnest();
-}
-
 double RingPath::pressure_of(int rung) const {
     if (from_rest()) return rung == 0 ? 0.0 : m_first_pressure * std::pow(ratio_of_windows, rung - 1);
-    const double buckled = m_waves->pressure;
-    return rung >= 0 ? of_rung_0 * buckled * std::pow(ratio_of_waves, rung)
-                     : buckled * (1.0 + (of_rung_0 - 1.0) * std::pow(0.5, -rung));
+    const double grown = m_growth.pressure;
+    return rung >= 0 ? of_rung_0 * grown * std::pow(ratio_of_waves, rung)
+                     : grown * (1.0 + (of_rung_0 - 1.0) * std::pow(0.5, -rung));
 }
 
 /// The rung from which a pressure is reached: the nearest towards where the branch was found. Just above rest
@@ -311,7 +294,7 @@ RingMeans RingPath::means_of(const State& state) const {
     const int station = m_round.seat_station();
     Eigen::VectorXd lift = m_problem.face_lift(state.x, station);
     lift.array() -= m_round.stack().seat.height;
-    const Eigen::VectorXd rate = m_problem.face_lift(state.rate, station);
+    const Eigen::VectorXd rate = m_problem.face_rate(state.x, state.rate, station);
     const auto of = [&](const Eigen::VectorXd& shares) {
         return LiftLaw::Value{shares.dot(lift), shares.dot(rate)};
     };
@@ -326,7 +309,7 @@ std::optional<RingRates> RingPath::rates_at(double pressure) {
     if (!m_inertia) m_inertia.emplace(m_round, basis.waves(), basis.intervals());
     RingRates rates;
     rates.means = means_of(*state);
-    rates.swept = m_problem.load().dot(state->rate);
+    rates.swept = m_problem.load(state->x).dot(state->rate);
     std::vector<Problem::Shapes> harmonics(static_cast<std::size_t>(basis.nodes()));
     for (int leaf = 0; leaf < m_round.leaves(); ++leaf) {
         for (Problem::Shapes& harmonic : harmonics) {
@@ -334,7 +317,7 @@ std::optional<RingRates> RingPath::rates_at(double pressure) {
             harmonic.slope.emplace_back();
         }
         for (int station = 0; station <= m_round.last_station(leaf); ++station) {
-            const RingProblem::LeafAt at = m_problem.leaf_at(state->rate, leaf, station);
+            const RingProblem::LeafAt at = m_problem.leaf_rate(state->x, state->rate, leaf, station);
             const Eigen::VectorXd w = basis.coefficients() * at.w;
             const Eigen::VectorXd slope = basis.coefficients() * at.slope;
             for (Eigen::Index k = 0; k < w.size(); ++k) {

@@ -4,6 +4,7 @@
 #include <valve/stack/detail/inertia.hpp>
 #include <valve/stack/detail/minimise.hpp>
 #include <valve/stack/detail/ring_problem.hpp>
+#include <valve/stack/detail/round_on_ring.hpp>
 #include <valve/stack/lift_law.hpp>
 #include <valve/stack/uneven.hpp>
 #include <valve/stack/waves.hpp>
@@ -62,6 +63,11 @@ public:
     /// Where the round shape buckles; none over windows.
     const std::optional<Waves>& waves() const { return m_waves; }
 
+    /// Where the waves begin to grow, that do not stand at rest: where the round shape buckles. Of several
+    /// leaves that is told of shims that touch at their middles, and waves grow up to some per cent beside
+    /// it.
+    const Growth& growth() const { return m_growth; }
+
     /// The lift at `pressure` [Pa]; none where no equilibrium was found or it lies beyond the theory, see
     /// refusal(), and where the shape is round, below the waves.
     std::optional<UnevenLift> at(double pressure);
@@ -76,8 +82,8 @@ public:
     /// The state itself; none as for at(), but for the limits of the theory, which hold up to the rung below.
     std::optional<State> state_at(double pressure);
 
-    /// Pressure of a rung of the ladder [Pa]: rising, and zero for rung 0, or a quarter above where the round
-    /// shape buckles. Of waves rungs below it go down to there.
+    /// Pressure of a rung of the ladder [Pa]: rising, and zero for rung 0, or a quarter above where waves
+    /// grow from. Of waves rungs below it go down to there.
     double pressure_of(int rung) const;
 
     /// The lowest rung that the flow law stands on.
@@ -106,7 +112,7 @@ public:
                                       std::optional<double> (*share)(double, const plate::Material&));
 
     /// Whether `pressure` is one at which at() could give a lift.
-    bool is_uneven(double pressure) const { return from_rest() || pressure > m_waves->pressure; }
+    bool is_uneven(double pressure) const { return from_rest() || pressure > m_growth.pressure; }
 
     /// Where the land lets go, up to `end` [Pa]; of a stack with windows.
     UnevenCrack cracks(double end);
@@ -130,8 +136,6 @@ private:
     bool find_branch(State& state);
     bool search_branch(const State& begin, State& state);
     std::optional<State> round_along(std::initializer_list<double> pressures) const;
-    State on_ring(const State& round) const;
-    bool is_wavy(const State& state) const;
     bool step_to(double pressure, State& state, int depth = 0);
     std::optional<double> lets_go(int node, double end);
     std::optional<bool> is_pressed(double pressure, int node);
@@ -146,7 +150,8 @@ private:
     Minimiser m_minimiser;
     std::optional<Inertia> m_inertia; ///< once it is asked for
     std::map<int, State> m_rungs;
-    std::optional<State> m_moving;    ///< the last that was asked for with its rates
+    std::optional<State> m_moving; ///< the last that was asked for with its rates
+    Growth m_growth;
     double m_first_pressure = 0.0;    ///< of rung 1, from rest [Pa]
     std::optional<State> m_left_rest; ///< at the least pressure, from flat shims
     int m_base = 0;                   ///< the rung that the others are followed from

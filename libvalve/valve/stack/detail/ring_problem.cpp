@@ -36,6 +36,7 @@ RingProblem::RingProblem(const Problem& round, const plate::RingBasis& basis)
     const int per_leaf = 2 * m_basis.nodes() + m_basis.in_plane();
     for (int k = 0; k < round.stations(); ++k)
         m_offsets.push_back(m_offsets.back() + per_leaf * count_at(k));
+    lay_links();
     set_bounds();
     lay_load(0.0);
     m_push.setZero(size());
@@ -43,6 +44,15 @@ RingProblem::RingProblem(const Problem& round, const plate::RingBasis& basis)
     m_bed = 0.5 *
             (coefficients.transpose() * coefficients + coefficients.row(0).transpose() * coefficients.row(0));
     m_deflections.setZero(size());
+    m_load_at.setZero(size());
+    m_tilt.setZero(m_basis.nodes());
+    m_slope.setZero(m_basis.nodes());
+    m_push_apart.setZero(m_basis.nodes());
+    m_carry.setZero(m_basis.nodes(), m_basis.nodes());
+    m_turned.setZero(m_basis.nodes(), m_basis.nodes());
+    const int most = round.leaves() * per_leaf;
+    m_rows.setZero(m_basis.nodes(), most);
+    m_columns.setZero(most, m_basis.nodes());
     m_q.setZero(2 * per_leaf);
     m_force.setZero(2 * per_leaf);
     m_stiffness.setZero(2 * per_leaf, 2 * per_leaf);
@@ -63,6 +73,28 @@ int RingProblem::in_plane_at(int station, int place) const {
 int RingProblem::place_of(int station, int leaf) const {
     const std::vector<int>& here = m_round.present(station);
     return static_cast<int>(std::lower_bound(here.begin(), here.end(), leaf) - here.begin());
+}
+
+/// From the lowest shim up, or down from the last one where a stop bounds that.
+void RingProblem::lay_links() {
+    const auto thickness = [this](int leaf) { return m_round.shim_of(leaf).thickness; };
+    for (int k = 0; k < m_round.stations(); ++k) {
+        const std::vector<int>& here = m_round.present(k);
+        const int count = count_at(k);
+        const bool down = counts_from_top(k);
+        std::vector<Link>& links = m_links.emplace_back();
+        const int base = down ? count - 1 : 0;
+        const int more = m_round.shims_in(here[at(base)]) - 1;
+        if (more > 0)
+            links.push_back({base, base, 0, down ? -1.0 : 1.0, 0.5 * more * thickness(here[at(base)])});
+        for (int i = 1; i < count; ++i) {
+            Link link{i - 1, i, i, 1.0, 0.0};
+            if (down) link = {count - i, count - i - 1, count - i, -1.0, 0.0};
+            for (const int place : {link.from, link.of})
+                link.apart += 0.5 * m_round.shims_in(here[at(place)]) * thickness(here[at(place)]);
+            links.push_back(link);
+        }
+    }
 }
 
 void RingProblem::set_bounds() {
@@ -101,7 +133,6 @@ void RingProblem::push_in_waves(int harmonic, double force) {
         const int rim = m_leaves[at(i)].last_station;
         m_push.segment(opening(rim, place_of(rim, i), 0), m_basis.nodes()) += force * shares;
     }
-    to_opening_forces(m_push);
 }
 
 void RingProblem::lay_load(double unevenness) {
@@ -110,54 +141,167 @@ void RingProblem::lay_load(double unevenness) {
                                  : m_basis.shares(1.0);
     m_shares += 0.5 * unevenness * m_basis.coefficients().row(1).transpose(); // the mean of cos² Nθ
     m_load.setZero(size());
+    m_load_under_stop.setZero(size());
     const int n = m_basis.nodes();
     for (int e = 0; e < m_leaves.front().last_station; ++e)
         for (int side = 0; side < 2; ++side) { // w and w' of the lowest leaf
             const Eigen::Vector4d& forces = m_round.unit_load(e);
-            m_load.segment(opening(e + side, 0, 0), n) += forces[2 * side] * m_shares;
+            Eigen::VectorXd& load = counts_from_top(e + side) ? m_load_under_stop : m_load;
+            load.segment(opening(e + side, 0, 0), n) += forces[2 * side] * m_shares;
             m_load.segment(slope_at(e + side, 0), n) += forces[2 * side + 1] * m_shares;
         }
-    to_opening_forces(m_load);
+}
+
+/// What a link makes of w' and of w_θ/r of what it counts from, as shares that w of its leaf gains.
+void RingProblem::turn_to(int station, const Link& link, const Eigen::VectorXd& x,
+                          const Eigen::VectorXd& y) const {
+    const int n = m_basis.nodes();
+    const Eigen::MatrixXd& round = m_basis.slopes_at_nodes();
+    const double r = m_round.radius(station);
+    const double apart = link.side * link.apart;
+    const Eigen::VectorXd& of = link.in_leaf() ? x : y;
+    m_tilt = round.lazyProduct(of.segment(opening(station, link.in_leaf() ? 0 : link.from, 0), n)) / r;
+    m_slope = apart * x.segment(slope_at(station, link.from), n);
+    m_carry = (apart / r) * m_tilt.asDiagonal() * round;
 }
 
 void RingProblem::to_deflections(const Eigen::VectorXd& x, Eigen::VectorXd& y) const {
     const int n = m_basis.nodes();
+    const Eigen::MatrixXd& round = m_basis.slopes_at_nodes();
     y = x;
     for (int k = 0; k < m_round.stations(); ++k) {
-        const int o = m_offsets[at(k)];
-        const int count = count_at(k);
-        if (m_round.counts_from_top(k)) {
-            y.segment(o + (count - 1) * n, n) = x.segment(o, n);
-            for (int p = count - 2; p >= 0; --p)
-                y.segment(o + p * n, n) = y.segment(o + (p + 1) * n, n) - x.segment(o + (p + 1) * n, n);
-        } else {
-            for (int p = 1; p < count; ++p)
-                y.segment(o + p * n, n) += y.segment(o + (p - 1) * n, n);
+        if (counts_from_top(k)) y.segment(opening(k, count_at(k) - 1, 0), n) = x.segment(opening(k, 0, 0), n);
+        for (const Link& link : m_links[at(k)]) {
+            auto w = y.segment(opening(k, link.of, 0), n);
+            if (!link.in_leaf())
+                w = y.segment(opening(k, link.from, 0), n) +
+                    link.side * x.segment(opening(k, link.opening, 0), n);
+            const Eigen::VectorXd& of = link.in_leaf() ? x : y;
+            m_tilt = round.lazyProduct(of.segment(opening(k, link.in_leaf() ? 0 : link.from, 0), n)) /
+                     m_round.radius(k);
+            w += 0.5 * link.side * link.apart *
+                 (x.segment(slope_at(k, link.from), n).cwiseAbs2() + m_tilt.cwiseAbs2());
         }
     }
 }
 
-void RingProblem::to_opening_forces(Eigen::VectorXd& forces) const {
-    for (int k = 0; k < m_round.stations(); ++k)
-        to_opening_rows(k, forces.segment(m_offsets[at(k)], m_offsets[at(k + 1)] - m_offsets[at(k)]));
+void RingProblem::to_rates(const Eigen::VectorXd& x, const Eigen::VectorXd& rate,
+                           Eigen::VectorXd& y_rate) const {
+    const int n = m_basis.nodes();
+    Eigen::VectorXd& y = m_deflections;
+    to_deflections(x, y);
+    y_rate = rate;
+    for (int k = 0; k < m_round.stations(); ++k) {
+        if (counts_from_top(k))
+            y_rate.segment(opening(k, count_at(k) - 1, 0), n) = rate.segment(opening(k, 0, 0), n);
+        for (const Link& link : m_links[at(k)]) {
+            turn_to(k, link, x, y);
+            const auto from = y_rate.segment(opening(k, link.from, 0), n);
+            m_tilt = from + m_carry.lazyProduct(from) +
+                     m_slope.cwiseProduct(rate.segment(slope_at(k, link.from), n));
+            if (!link.in_leaf()) m_tilt += link.side * rate.segment(opening(k, link.opening, 0), n);
+            y_rate.segment(opening(k, link.of, 0), n) = m_tilt;
+        }
+    }
 }
 
-// As in Problem, for all nodes of the basis at once.
+/// Puts what belongs to w of the leaves of a station, each with all that is counted from it, where the
+/// openings are.
 template <class Rows>
-void RingProblem::to_opening_rows(int station, Rows&& rows) const {
+void RingProblem::put_openings(int station, Rows&& rows) const {
+    if (!counts_from_top(station)) return;
     const int n = m_basis.nodes();
-    const int count = count_at(station);
-    if (!m_round.counts_from_top(station)) {
-        for (int p = count - 2; p >= 0; --p)
-            rows.middleRows(p * n, n) += rows.middleRows((p + 1) * n, n);
-        return;
-    }
-    for (int p = 1; p < count; ++p)
-        rows.middleRows(p * n, n) += rows.middleRows((p - 1) * n, n);
-    for (int p = count - 1; p > 0; --p) {
+    for (int p = count_at(station) - 1; p > 0; --p) {
         rows.middleRows(p * n, n).swap(rows.middleRows((p - 1) * n, n));
         rows.middleRows(p * n, n) *= -1.0;
     }
+}
+
+/// Adds the force on w of a link's leaf to those on what it counts from; the link is that turned to.
+void RingProblem::pass_on(int station, const Link& link, Eigen::VectorXd& forces) const {
+    const int n = m_basis.nodes();
+    const auto force = forces.segment(opening(station, link.of, 0), n);
+    auto from = forces.segment(opening(station, link.from, 0), n);
+    forces.segment(slope_at(station, link.from), n) += m_slope.cwiseProduct(force);
+    m_tilt = m_carry.transpose().lazyProduct(force);
+    if (!link.in_leaf()) from += force;
+    from += m_tilt;
+}
+
+void RingProblem::to_opening_forces(const Eigen::VectorXd& x, const Eigen::VectorXd& y,
+                                    Eigen::VectorXd& forces) const {
+    for (int k = 0; k < m_round.stations(); ++k) {
+        const std::vector<Link>& links = m_links[at(k)];
+        for (auto link = links.rbegin(); link != links.rend(); ++link) {
+            turn_to(k, *link, x, y);
+            pass_on(k, *link, forces);
+        }
+        put_openings(k, forces.segment(m_offsets[at(k)], m_offsets[at(k + 1)] - m_offsets[at(k)]));
+    }
+}
+
+void RingProblem::to_openings(const Eigen::VectorXd& x, const Eigen::VectorXd& y, double squeeze,
+                              Eigen::VectorXd& gradient, plate::BlockTridiagonal& tangent) const {
+    const int n = m_basis.nodes();
+    const Eigen::MatrixXd& round = m_basis.slopes_at_nodes();
+    for (int k = 0; k < m_round.stations(); ++k) {
+        const std::vector<Link>& links = m_links[at(k)];
+        Eigen::MatrixXd& diagonal = tangent.diagonal(k);
+        Eigen::MatrixXd* outer = k + 1 < m_round.stations() ? &tangent.upper(k) : nullptr;
+        Eigen::MatrixXd* inner = k > 0 ? &tangent.upper(k - 1) : nullptr;
+        const double r = m_round.radius(k);
+        for (auto link = links.rbegin(); link != links.rend(); ++link) {
+            turn_to(k, *link, x, y);
+            const int of = link->of * n;
+            const int from = link->from * n;
+            const int slope = count_at(k) * n + from;
+            const auto add_rows = [&](Eigen::MatrixXd& block) {
+                auto gained = m_rows.leftCols(block.cols());
+                gained = m_carry.transpose().lazyProduct(block.middleRows(of, n));
+                block.middleRows(slope, n) += m_slope.asDiagonal() * block.middleRows(of, n);
+                if (from != of) block.middleRows(from, n) += block.middleRows(of, n);
+                block.middleRows(from, n) += gained;
+            };
+            const auto add_columns = [&](Eigen::MatrixXd& block) {
+                auto gained = m_columns.topRows(block.rows());
+                gained = block.middleCols(of, n).lazyProduct(m_carry);
+                block.middleCols(slope, n) += block.middleCols(of, n) * m_slope.asDiagonal();
+                if (from != of) block.middleCols(from, n) += block.middleCols(of, n);
+                block.middleCols(from, n) += gained;
+            };
+            add_rows(diagonal);
+            add_columns(diagonal);
+            if (outer != nullptr) add_rows(*outer);
+            if (inner != nullptr) add_columns(*inner);
+
+            // What turns the leaf out of the way of what pushes on it.
+            m_push_apart = (link->side * link->apart) * gradient.segment(m_offsets[at(k)] + of, n);
+            if (squeeze < 1.0) m_push_apart = m_push_apart.cwiseMax(0.0);
+            diagonal.block(slope, slope, n, n).diagonal() += m_push_apart;
+            m_turned = (m_push_apart / (r * r)).asDiagonal() * round;
+            diagonal.block(from, from, n, n) += round.transpose().lazyProduct(m_turned);
+            pass_on(k, *link, gradient);
+        }
+        put_openings(k, gradient.segment(m_offsets[at(k)], m_offsets[at(k + 1)] - m_offsets[at(k)]));
+        put_openings(k, diagonal);
+        put_openings(k, diagonal.transpose());
+        if (outer != nullptr) put_openings(k, *outer);
+        if (inner != nullptr) put_openings(k, inner->transpose());
+    }
+}
+
+const Eigen::VectorXd& RingProblem::load(const Eigen::VectorXd& x) const {
+    if (m_load_under_stop.isZero(0.0)) return m_load;
+    to_deflections(x, m_deflections);
+    m_load_at = m_load_under_stop;
+    to_opening_forces(x, m_deflections, m_load_at);
+    m_load_at += m_load;
+    return m_load_at;
+}
+
+double RingProblem::swept(const Eigen::VectorXd& x) const {
+    to_deflections(x, m_deflections);
+    return m_load.dot(x) + m_load_under_stop.dot(m_deflections);
 }
 
 void RingProblem::gather(const Eigen::VectorXd& y, int leaf, int element) const {
@@ -193,7 +337,8 @@ double RingProblem::add_spring(const Eigen::VectorXd& y, Eigen::VectorXd* gradie
 double RingProblem::energy(const Eigen::VectorXd& x, double pressure) const {
     Eigen::VectorXd& y = m_deflections;
     to_deflections(x, y);
-    double energy = add_spring(y, nullptr, nullptr) - pressure * m_load.dot(x) - m_push.dot(x);
+    double energy = add_spring(y, nullptr, nullptr) - pressure * (m_load.dot(x) + m_load_under_stop.dot(y)) -
+                    m_push.dot(y);
     for (int i = 0; i < m_round.leaves(); ++i) {
         const Leaf& leaf = m_leaves[at(i)];
         for (int e = 0; e < leaf.last_station; ++e) {
@@ -226,9 +371,10 @@ void RingProblem::differentiate(const Eigen::VectorXd& x, double pressure, Eigen
         }
     }
     add_spring(y, &gradient, nullptr);
-    to_opening_forces(gradient);
-    gradient -= pressure * m_load;
+    gradient -= pressure * m_load_under_stop;
     gradient -= m_push;
+    to_opening_forces(x, y, gradient);
+    gradient -= pressure * m_load;
 }
 
 void RingProblem::assemble(const Eigen::VectorXd& x, double pressure, double squeeze,
@@ -271,16 +417,10 @@ void RingProblem::assemble(const Eigen::VectorXd& x, double pressure, double squ
         }
     }
     add_spring(y, &gradient, &tangent);
-    to_opening_forces(gradient);
-    gradient -= pressure * m_load;
+    gradient -= pressure * m_load_under_stop;
     gradient -= m_push;
-    for (int s = 0; s < m_round.stations(); ++s) {
-        to_opening_rows(s, tangent.diagonal(s));
-        to_opening_rows(s, tangent.diagonal(s).transpose());
-        if (s + 1 == m_round.stations()) break;
-        to_opening_rows(s, tangent.upper(s));
-        to_opening_rows(s + 1, tangent.upper(s).transpose());
-    }
+    to_openings(x, y, squeeze, gradient, tangent);
+    gradient -= pressure * m_load;
 }
 
 plate::BlockTridiagonal RingProblem::make_tangent() const {
@@ -311,17 +451,35 @@ Eigen::VectorXd RingProblem::from_round(const Eigen::VectorXd& x) const {
 }
 
 Eigen::VectorXd RingProblem::face_lift(const Eigen::VectorXd& x, int station) const {
-    Eigen::VectorXd& y = m_deflections;
-    to_deflections(x, y);
-    return y.segment(opening(station, 0, 0), m_basis.nodes());
+    if (!counts_from_top(station)) return x.segment(opening(station, 0, 0), m_basis.nodes());
+    to_deflections(x, m_deflections);
+    return m_deflections.segment(opening(station, 0, 0), m_basis.nodes());
 }
 
-RingProblem::LeafAt RingProblem::leaf_at(const Eigen::VectorXd& x, int leaf, int station) const {
-    Eigen::VectorXd& y = m_deflections;
-    to_deflections(x, y);
+Eigen::VectorXd RingProblem::face_rate(const Eigen::VectorXd& x, const Eigen::VectorXd& rate,
+                                       int station) const {
+    if (!counts_from_top(station)) return rate.segment(opening(station, 0, 0), m_basis.nodes());
+    Eigen::VectorXd y_rate;
+    to_rates(x, rate, y_rate);
+    return y_rate.segment(opening(station, 0, 0), m_basis.nodes());
+}
+
+RingProblem::LeafAt RingProblem::leaf_in(const Eigen::VectorXd& y, int leaf, int station) const {
     const int place = place_of(station, leaf);
     return {y.segment(opening(station, place, 0), m_basis.nodes()),
             y.segment(slope_at(station, place), m_basis.nodes())};
+}
+
+RingProblem::LeafAt RingProblem::leaf_at(const Eigen::VectorXd& x, int leaf, int station) const {
+    to_deflections(x, m_deflections);
+    return leaf_in(m_deflections, leaf, station);
+}
+
+RingProblem::LeafAt RingProblem::leaf_rate(const Eigen::VectorXd& x, const Eigen::VectorXd& rate, int leaf,
+                                           int station) const {
+    Eigen::VectorXd y_rate;
+    to_rates(x, rate, y_rate);
+    return leaf_in(y_rate, leaf, station);
 }
 
 } // namespace valve::stack
