@@ -99,7 +99,7 @@ TEST_CASE("valves move where nothing else is asked, and shut after the reversal"
 
 TEST_CASE("in time stacks bend round the ring unless they are to be round", "[program][cycle]") {
     if (VALVE_SANITIZED) return; // solves some seconds of plates
-    const std::string fast = found + " --peak-speed 3 --valves quasi-static";
+    const std::string fast = found + " --peak-speed 4 --valves quasi-static";
     const json bent = cycle(fast);
     const json round = cycle(fast + " --round");
     CHECK(bent.at("shape") == "as it bends");
@@ -114,7 +114,7 @@ TEST_CASE("in time stacks bend round the ring unless they are to be round", "[pr
         CHECK_THAT(of(bent, "peak_force_"), WithinRel(of(bent, "steady_force_"), 0.06));
     }
     // Beside the cycle stands the force of the steady curve.
-    const json curve = json::parse(run("curve " + found + " --speeds 3 --json").out);
+    const json curve = json::parse(run("curve " + found + " --speeds 4 --json").out);
     CHECK_THAT(bent.at("cycles")[0].at("steady_force_compression_N").get<double>(),
                WithinRel(curve.at("points")[0].at("force_N").get<double>(), 1e-6));
     const Run text = run("cycle " + found + " --frequency 1 --round");
