@@ -109,15 +109,15 @@ Json series_to_draw(const study::RideFigures& ride) {
             rows.push_back(parse_number(fmt::format("{:.5g}", std::round(list[i].*member / step) * step)));
         return rows;
     };
-    constexpr double micrometre = 1e-6;
+    constexpr double length = 1e-5; // a tenth of what is told
     return {{"time_s", column(&Moment::time, 1e-4)},
             {"distance_m", column(&Moment::distance, 1e-3)},
-            {"travel_m", column(&Moment::travel, micrometre)},
-            {"ground_m", column(&Moment::ground, micrometre)},
-            {"unsprung_m", column(&Moment::unsprung, micrometre)},
-            {"sprung_m", column(&Moment::sprung, micrometre)},
+            {"travel_m", column(&Moment::travel, length)},
+            {"ground_m", column(&Moment::ground, length)},
+            {"unsprung_m", column(&Moment::unsprung, length)},
+            {"sprung_m", column(&Moment::sprung, length)},
             {"wheel_load_N", column(&Moment::wheel_load, 0.1)},
-            {"acceleration_m_s2", column(&Moment::acceleration, 1e-3)}};
+            {"acceleration_m_s2", column(&Moment::acceleration, 1e-2)}};
 }
 
 } // namespace valve::report

@@ -11,10 +11,10 @@ namespace valve::report {
 /// first `units` units.
 Json series(const study::RideFigures& ride, std::size_t units);
 
-/// What a page draws of them, to five digits, no finer than figures are told: the first moment of each of the
-/// parts that the time falls into
-/// (`most_parts` at most), the last of all, and those at which something drawn is least and greatest, of the
-/// whole and of each part where a straight line through it would not show it.
+/// What a page draws of them, to five digits and a tenth of what figures are told to: the first moment of
+/// each of the parts that the time falls into (`most_parts` at most), the last of all, and those at which
+/// something drawn is least and greatest, of the whole and of each part where a straight line through it
+/// would not show it.
 Json series_to_draw(const study::RideFigures& ride);
 
 /// Parts of the time, so that a page stays small however long a ride is.
