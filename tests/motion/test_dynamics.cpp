@@ -1,4 +1,5 @@
 #include <motion/bent.hpp>
+#include <motion/check_jacobian.hpp>
 #include <motion/discs.hpp>
 #include <support/catch.hpp>
 #include <valve/motion/detail/dynamics.hpp>
@@ -13,38 +14,10 @@ using namespace valve;
 using motion::Grip;
 using motion::Input;
 using motion::Seating;
-using motion::detail::Columns;
 using motion::detail::Dynamics;
+using tests::check_jacobian;
 
 namespace {
-
-/// Central differences of the rates beside the Jacobian, where no sign changes.
-void check_jacobian(Dynamics& dynamics, double t, const std::vector<double>& y) {
-    const std::size_t n = dynamics.size();
-    const std::size_t unknowns = dynamics.coupled();
-    std::vector<double> exact(unknowns * unknowns, 0.0);
-    dynamics.jacobian(t, y, Columns(exact.data(), unknowns));
-    motion::CycleOptions options;
-    options.pressure_error = 1.0;
-    const std::vector<double> tolerances = dynamics.tolerances(options);
-    std::vector<double> plus(n);
-    std::vector<double> minus(n);
-    for (std::size_t column = 0; column < unknowns; ++column) {
-        const double step = std::max(1e-5 * std::abs(y[column]), 1e-3 * tolerances[column]);
-        std::vector<double> moved = y;
-        moved[column] = y[column] + step;
-        dynamics.rates(t, moved, plus);
-        moved[column] = y[column] - step;
-        dynamics.rates(t, moved, minus);
-        for (std::size_t row = 0; row < unknowns; ++row) {
-            CAPTURE(row, column);
-            const double difference = (plus[row] - minus[row]) / (2.0 * step);
-            const double rounding = 1e-9 * (std::abs(plus[row]) + std::abs(minus[row])) / step;
-            CHECK_THAT(exact[column * unknowns + row],
-                       WithinAbs(difference, 1e-4 * std::abs(difference) + rounding));
-        }
-    }
-}
 
 struct Where {
     double lift;    // [m]

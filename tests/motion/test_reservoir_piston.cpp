@@ -1,3 +1,4 @@
+#include <motion/check_jacobian.hpp>
 #include <motion/discs.hpp>
 #include <motion/random_cycle.hpp>
 #include <motion/random_ride.hpp>
@@ -18,8 +19,8 @@ using motion::Cycle;
 using motion::Grip;
 using motion::Input;
 using motion::Seating;
-using motion::detail::Columns;
 using motion::detail::Dynamics;
+using tests::check_jacobian;
 
 namespace {
 
@@ -57,33 +58,6 @@ double apart(const Cycle& one, const Cycle& other) {
     return std::sqrt(sum / static_cast<double>(one.series.size())) / (high - low);
 }
 
-/// Central differences of the rates beside the Jacobian.
-void check_slopes(Dynamics& dynamics, double t, const std::vector<double>& y) {
-    const std::size_t unknowns = dynamics.coupled();
-    std::vector<double> exact(unknowns * unknowns, 0.0);
-    dynamics.jacobian(t, y, Columns(exact.data(), unknowns));
-    motion::CycleOptions options;
-    options.pressure_error = 1.0;
-    const std::vector<double> tolerances = dynamics.tolerances(options);
-    std::vector<double> plus(dynamics.size());
-    std::vector<double> minus(dynamics.size());
-    for (std::size_t column = 0; column < unknowns; ++column) {
-        const double step = std::max(1e-5 * std::abs(y[column]), 1e-3 * tolerances[column]);
-        std::vector<double> moved = y;
-        moved[column] = y[column] + step;
-        dynamics.rates(t, moved, plus);
-        moved[column] = y[column] - step;
-        dynamics.rates(t, moved, minus);
-        for (std::size_t row = 0; row < unknowns; ++row) {
-            CAPTURE(row, column);
-            const double difference = (plus[row] - minus[row]) / (2.0 * step);
-            const double rounding = 1e-9 * (std::abs(plus[row]) + std::abs(minus[row])) / step;
-            CHECK_THAT(exact[column * unknowns + row],
-                       WithinAbs(difference, 1e-4 * std::abs(difference) + rounding));
-        }
-    }
-}
-
 } // namespace
 
 TEST_CASE("the Jacobian holds where the reservoir's piston has mass", "[motion][piston]") {
@@ -115,7 +89,7 @@ TEST_CASE("the Jacobian holds where the reservoir's piston has mass", "[motion][
                     if (const auto flow = dynamics.damper().flow_of(place)) y[*flow] = 3e-5;
                 }
             dynamics.set(0, modes);
-            check_slopes(dynamics, 0.04, y);
+            check_jacobian(dynamics, 0.04, y);
         }
 }
 

@@ -1,3 +1,4 @@
+#include <motion/held_damper.hpp>
 #include <motion/monotube.hpp>
 #include <motion/parts.hpp>
 #include <valve/motion/detail/integrator.hpp>
@@ -5,7 +6,6 @@
 
 #include <fmt/format.h>
 
-#include <array>
 #include <cmath>
 #include <cstddef>
 #include <optional>
@@ -18,9 +18,6 @@ namespace valve::validation {
 namespace {
 
 using damper::Place;
-using motion::RodMotion;
-using motion::detail::Block;
-using motion::detail::Columns;
 using motion::detail::Integrator;
 using motion::detail::MovingDamper;
 using motion::detail::StepEnd;
@@ -62,45 +59,16 @@ motion::MovingValves plate(const damper::Model& model, const Falling& falling) {
     return valves;
 }
 
-/// A damper whose rod is held.
-class HeldDamper final : public motion::detail::Equations {
-public:
-    HeldDamper(const damper::Model& model, const motion::MovingValves& valves)
-        : m_damper(model, valves, damper::RodInto::atmosphere), m_unused(2 * m_damper.unknowns()) {}
-
-    std::size_t size() const override { return m_damper.unknowns(); }
-    std::size_t roots() const override { return m_damper.roots(); }
-    void rates(double, std::span<const double> y, std::span<double> rates) override {
-        m_damper.rates(m_rod, y, rates, m_energy);
-    }
-    void jacobian(double, std::span<const double> y, Columns j) override {
-        const std::span<double> along(m_unused);
-        m_damper.jacobian(m_rod, y, Block(j, 0, along.first(size()), along.last(size())));
-    }
-    void watch(double t, std::span<const double> y, std::span<double> values) override {
-        m_damper.watch(t, m_rod, y, values);
-    }
-    void directions(std::span<int> result) const override { m_damper.directions(result); }
-
-    bool switch_modes(double t, std::span<double> y, std::span<const int> signs) {
-        return m_damper.switch_modes(t, m_rod, y, signs);
-    }
-    std::vector<double> start(double lift) {
-        std::vector<double> y = m_damper.at_rest(m_rod.travel);
-        y[m_damper.lift_of(place)] = lift;
-        motion::Modes modes = m_damper.modes();
-        modes.seating[place] = motion::Seating::open;
-        m_damper.set(modes);
-        return y;
-    }
-    const MovingDamper& damper() const { return m_damper; }
-
-private:
-    static constexpr RodMotion m_rod{0.05, 0.0};
-    MovingDamper m_damper;
-    std::array<double, MovingDamper::energies> m_energy{};
-    std::vector<double> m_unused; // derivatives by travel and speed
-};
+/// A plate let go at `lift` above its seat.
+std::vector<double> lifted(HeldDamper& equations, double lift) {
+    MovingDamper& damper = equations.damper();
+    std::vector<double> y = equations.at_rest();
+    y[damper.lift_of(place)] = lift;
+    motion::Modes modes = damper.modes();
+    modes.seating[place] = motion::Seating::open;
+    damper.set(modes);
+    return y;
+}
 
 struct Blows {
     std::vector<double> times;  // [s]
@@ -113,7 +81,7 @@ Blows fall(const Falling& falling) {
     const damper::Model model = wide_open();
     const motion::MovingValves valves = plate(model, falling);
     HeldDamper equations(model, valves);
-    std::vector<double> y = equations.start(falling.height);
+    std::vector<double> y = lifted(equations, falling.height);
     Integrator integrator(equations, equations.damper().tolerances(0.1, 1e-13, 1e4), 1e-9);
     const std::size_t impulse = equations.damper().lift_of(place) + 1;
     constexpr double long_enough = 1.0; // [s]

@@ -1,4 +1,5 @@
 #include <frame/numbers.hpp>
+#include <motion/held_damper.hpp>
 #include <motion/monotube.hpp>
 #include <motion/parts.hpp>
 #include <motion/two_discs.hpp>
@@ -9,7 +10,6 @@
 
 #include <fmt/format.h>
 
-#include <array>
 #include <cmath>
 #include <cstddef>
 #include <numbers>
@@ -23,11 +23,7 @@ namespace {
 
 using damper::Place;
 using motion::Grip;
-using motion::RodMotion;
-using motion::detail::Block;
-using motion::detail::Columns;
 using motion::detail::Integrator;
-using motion::detail::MovingDamper;
 using motion::detail::StepEnd;
 
 /// The monotube of two_discs.yaml, its gas behind a piston; `hole` [m]: of a base that has nothing else, 0:
@@ -86,51 +82,17 @@ void beside_scipy(Recorder& recorder, const std::string& group, const damper::Se
                   ""});
 }
 
-/// A damper whose rod is held, its piston displaced.
-class Swinging final : public motion::detail::Equations {
-public:
-    explicit Swinging(const damper::Model& model)
-        : m_damper(model, m_valves, damper::RodInto::atmosphere), m_unused(2 * m_damper.unknowns()) {}
-
-    std::size_t size() const override { return m_damper.unknowns(); }
-    std::size_t roots() const override { return m_damper.roots(); }
-    void rates(double, std::span<const double> y, std::span<double> rates) override {
-        m_damper.rates(m_rod, y, rates, m_energy);
+/// At rest, but `more` oil in S than belongs there [m³].
+std::vector<double> let_go(HeldDamper& equations, double more) {
+    std::vector<double> y = equations.at_rest();
+    if (const auto own = equations.damper().taken_in_of()) {
+        y[*own] += more;
+    } else {
+        y[2] += more;
+        y[0] -= more;
     }
-    void jacobian(double, std::span<const double> y, Columns j) override {
-        const std::span<double> along(m_unused);
-        m_damper.jacobian(m_rod, y, Block(j, 0, along.first(size()), along.last(size())));
-    }
-    void watch(double t, std::span<const double> y, std::span<double> values) override {
-        m_damper.watch(t, m_rod, y, values);
-    }
-    void directions(std::span<int> result) const override { m_damper.directions(result); }
-
-    /// At rest, but `more` oil in S than belongs there [m³].
-    std::vector<double> start(double more) {
-        std::vector<double> y = m_damper.at_rest(m_rod.travel);
-        if (const auto own = m_damper.taken_in_of()) {
-            y[*own] += more;
-        } else {
-            y[2] += more;
-            y[0] -= more;
-        }
-        return y;
-    }
-    bool switch_modes(double t, std::span<double> y, std::span<const int> signs) {
-        return m_damper.switch_modes(t, m_rod, y, signs);
-    }
-    double flow(std::span<const double> y) const { return y[m_damper.intake_of().value()]; }
-    double taken_in(std::span<const double> y) { return m_damper.reservoir_volume(m_rod, y); }
-    MovingDamper& damper() { return m_damper; }
-
-private:
-    static constexpr RodMotion m_rod{0.05, 0.0};
-    motion::MovingValves m_valves;
-    MovingDamper m_damper;
-    std::array<double, MovingDamper::energies> m_energy{};
-    std::vector<double> m_unused; // derivatives by travel and speed
-};
+    return y;
+}
 
 /// Oil with so much air that it is about as soft as the gas, and passages without resistance.
 damper::Model soft_monotube(bool base, double mass, double friction) {
@@ -187,8 +149,8 @@ void swinging_piston(Recorder& recorder, bool base) {
                       unit});
     };
     { // free: the eighth time that it turns
-        Swinging equations(still);
-        std::vector<double> y = equations.start(more);
+        HeldDamper equations(still);
+        std::vector<double> y = let_go(equations, more);
         Integrator integrator(equations, equations.damper().tolerances(1e-4, 1e-12, 1e3), 1e-9);
         double time = 0.0;
         integrator.start(time, y, half / 100.0);
@@ -199,7 +161,7 @@ void swinging_piston(Recorder& recorder, bool base) {
         constexpr int swings = 8;
         while (turns < swings && time < 20.0 * half) {
             integrator.step(1.0, time, y);
-            const double flow = equations.flow(y);
+            const double flow = y[equations.damper().intake_of().value()];
             if (before * flow < 0.0) {
                 turned = began + (time - began) * before / (before - flow);
                 ++turns;
@@ -208,13 +170,14 @@ void swinging_piston(Recorder& recorder, bool base) {
             began = time;
         }
         check("time of eight half swings", swings * half, turned, 1e-4 * swings * half, "s");
-        check("amplitude after them", more, equations.taken_in(y) - displaced, 1e-3 * more, "m3");
+        check("amplitude after them", more,
+              equations.damper().reservoir_volume(HeldDamper::rod, y) - displaced, 1e-3 * more, "m3");
     }
     // With friction: 1/9.5 of the first way a swing, so that it stays where it is after five.
     const double friction = more * stiffness / 9.5 * area;
     const damper::Model rubbing = soft_monotube(base, mass, friction);
-    Swinging equations(rubbing);
-    std::vector<double> y = equations.start(more);
+    HeldDamper equations(rubbing);
+    std::vector<double> y = let_go(equations, more);
     equations.damper().set([&] {
         motion::Modes modes = equations.damper().modes();
         modes.grip = Grip::out;
@@ -232,8 +195,8 @@ void swinging_piston(Recorder& recorder, bool base) {
             continue;
         ++stops;
         left = -(std::abs(left) - 2.0 * more / 9.5) * (left > 0.0 ? 1.0 : -1.0);
-        check(fmt::format("way after swing {} with friction", stops), left, equations.taken_in(y) - displaced,
-              1e-3 * more, "m3");
+        check(fmt::format("way after swing {} with friction", stops), left,
+              equations.damper().reservoir_volume(HeldDamper::rod, y) - displaced, 1e-3 * more, "m3");
         check(fmt::format("time of swing {} with friction", stops), stops * half, time, 1e-4 * stops * half,
               "s");
         integrator.start(time, y, half / 20.0);
