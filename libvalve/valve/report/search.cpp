@@ -433,7 +433,7 @@ std::string fewest(const SearchQuestion& question, const SearchResult& result) {
             readably.push_back(answer);
     if (readably.size() < 2) return "";
     const bool swaps = swaps_parts(question) || swaps_springs(question);
-    std::string text = fmt::format("\nBy {} changed, the nearest to the goal with so many or fewer:\n",
+    std::string text = fmt::format("\nBy {} changed, the nearest of those looked at with so many or fewer:\n",
                                    swaps ? "parts" : "shims");
     for (const SearchAnswer& answer : readably) {
         const std::string built_so = built(question, answer);
