@@ -136,12 +136,16 @@ private:
         const auto steps = static_cast<double>(std::max(m_steps, 1L));
         const double count = std::min(steps, std::sqrt(same_way * steps));
         constexpr double most = 10.0;
-        constexpr double rounding = 1e-13; // of what 1 atm does; the sums themselves have no more digits
+        constexpr double rounding = 1e-13; // of what 1 atm does
+        constexpr double digits = 2e-15;   // of what the largest pressure does; sums have no more
         const double share = std::min(whole / count, most);
         const double of_atmosphere = work_of_atmosphere();
+        double largest = 0.0;
+        for (const Moment& moment : m_series)
+            largest = std::max(largest, moment.p_C / p_atm);
         m_integrator.allow_sums(
             std::max(m_options.energy_error * std::min(share * std::max(lost, least_loss), of_atmosphere),
-                     rounding * of_atmosphere));
+                     std::max(rounding, digits * largest) * of_atmosphere));
     }
 
     bool is_done(Cycle& loop, bool lead_in) {
