@@ -2,6 +2,7 @@
 #include <valve/core/units.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/support_comparison.hpp>
+#include <valve/report/text.hpp>
 #include <valve/study/choose.hpp>
 #include <valve/study/reading.hpp>
 
@@ -208,7 +209,7 @@ void run(const Options& options, Outcome& outcome) {
     } else {
         outcome.text = is_one ? valve::report::text(results.front()) : valve::report::text(results);
         if (!no_file.empty()) {
-            outcome.text += fmt::format("\nN{}\n", no_file.substr(1));
+            outcome.text += "\n" + valve::report::capital(no_file) + "\n";
         } else if (options.chooses()) {
             outcome.text += "\nThe choice as a set-up, rates to 0.01 N/mm, preload to 0.1 mm, oil to 1 ml";
             if (!options.springs.empty() || !options.fills.empty())

@@ -20,7 +20,6 @@ struct Demand {
     double force = 0.0;  // [N]
 };
 
-constexpr double least_oil = 1e-6; // a leg without any is none [m³]
 constexpr double least_air = 1e-6; // left in the leg at full travel [m³]
 
 /// The oil that leaves just the least air at full travel [m³].

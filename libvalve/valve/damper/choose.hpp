@@ -26,6 +26,9 @@ struct Buildable {
     Bounds oil;     ///< in the leg [m³]
 };
 
+/// The least oil of a leg: one without any is none [m³].
+inline constexpr double least_oil = 1e-6;
+
 /// Half to twice the spring's rate, 0 to 20 mm of preload (common practice, no source), and oil from 1 ml to
 /// what leaves 1 ml of air at full travel. Throws InputError for a support without coil spring.
 Buildable buildable(const SetUp& setup);

@@ -170,11 +170,11 @@ std::string meanings(const CycleStudy& study) {
         "Dead travel: from the reversal until the damping force has come up to 90 % of its steady value at "
         "that speed and travel, at constant speed for the first time, else for good until the peak speed. "
         "in: compression; out: rebound; -: not reached. {}Steady: the force at constant speed, at the peak. "
-        "Pressures are "
-        "over the atmosphere's. Oil: its temperature if no heat leaves it, {:.0f} J/(kg K), that of C and R "
-        "alone. Oil balances to {:.0e}, energy to {:.0e}; by runs of demos with a tenth of the errors, "
-        "forces "
-        "hold within {:.2g} %, dead travel within {:.2g} mm, times within {:.2g} ms and voids within {:.2g} "
+        "Pressures are over the atmosphere's. Oil: its temperature if no heat leaves it, {:.0f} J/(kg K), "
+        "that "
+        "of C and R alone. Oil balances to {:.0e}, energy to {:.0e}; by runs of demos with a tenth of the "
+        "errors, forces hold within {:.2g} %, dead travel within {:.2g} mm, times within {:.2g} ms and voids "
+        "within {:.2g} "
         "ml, "
         "less well where a valve rings about the 90 % or bounces on its seat.",
         has_check ? "Check shut: base.refill, from the reversal into compression; negative: before it. " : "",

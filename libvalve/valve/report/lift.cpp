@@ -289,9 +289,9 @@ Json json(const study::LiftResult& result) {
 std::string text(const study::LiftResult& result) {
     std::string out = result.name + "\n" + sketch(result.valve.stack) + "\n";
     if (!result.curve) {
-        constexpr std::string_view said = "the stack has no lift curve: ";
-        const std::string why =
-            result.error.starts_with(said) ? result.error.substr(said.size()) : result.error;
+        const std::string why = result.error.starts_with(stack::no_lift_curve) // said once
+                                    ? result.error.substr(stack::no_lift_curve.size())
+                                    : result.error;
         return out + wrapped("No lift curve: " + why, page_columns, "  ") + "\n";
     }
 

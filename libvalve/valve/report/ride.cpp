@@ -264,10 +264,9 @@ std::string meanings(const std::vector<RideFigures>& rides) {
         "leaves level ground (a landing: from touching it) to the end. Deeper at later bumps: the largest "
         "travel as a bump is met, less that at the first. Drift: mean of the second half less that of the "
         "first. Dead travel: where the rod reverses into a stroke of {:.0f} mm and {:.1f} m/s or more, its "
-        "travel "
-        "until the damping force has come up to 90 % of its steady value for good before the greatest speed; "
-        "the "
-        "largest. Harshness: vertical acceleration of the sprung mass; small bumps: while the ground is "
+        "travel until the damping force has come up to 90 % of its steady value for good before the greatest "
+        "speed; the largest. Harshness: vertical acceleration of the sprung mass; small bumps: while the "
+        "ground is "
         "within 10 mm of level, edges and landings apart. Variation of the load: r.m.s. of wheel load less "
         "its value at rest, by that value. Metal: beyond the stop, {:.0f} kN/mm. The wheel is rigid and "
         "round. Oil balances to {:.0e}, energy to {:.0e}.{}",

@@ -302,9 +302,8 @@ std::string coverage_words(const SearchQuestion& question, const SearchResult& r
                            result.is_interrupted ? "" : "all, ", part.screened, many(part.candidates));
     } else {
         text = fmt::format(
-            "Looked at {} of {}{} ways to build, each by coarse plates at few pressures: from "
-            "the present stacks and from {} drawn at random (seed {}), always on from the "
-            "best.",
+            "Looked at {} of {}{} ways to build, each by coarse plates at few pressures: from the present "
+            "stacks and from {} drawn at random (seed {}), always on from the best.",
             part.screened, question.valves().size() > 1 ? "at most " : "", many(part.candidates),
             std::min(question.options().starts, question.options().most) - 1, question.options().seed);
         if (const std::optional<double> share = share_better(part))

@@ -82,6 +82,9 @@ struct StressLimit {
     StressPeak peak;
 };
 
+/// What errors of a stack begin with that cannot be followed from rest on; the reason comes after.
+inline constexpr std::string_view no_lift_curve = "the stack has no lift curve: ";
+
 /// Lift of one stack along the rising pressure.
 struct LiftCurve {
     Theory theory = Theory::linear;

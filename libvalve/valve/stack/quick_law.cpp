@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <string>
 #include <vector>
 
 namespace valve::stack {
@@ -31,7 +32,7 @@ public:
     LiftLaw law() {
         if (!add(0.0)) throw SolveError("at rest: " + m_path.refusal());
         climb();
-        if (m_points.size() < 3) throw SolveError("the stack has no lift curve: " + m_path.refusal());
+        if (m_points.size() < 3) throw SolveError(std::string(no_lift_curve) + m_path.refusal());
         const double crack = close_in_on_crack();
         refine(crack);
         LiftCurve curve;

@@ -1,3 +1,4 @@
+#include <valve/damper/choose.hpp>
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/leg_air.hpp>
 #include <valve/damper/linkage.hpp>
@@ -121,8 +122,7 @@ double support_pressed(const damper::SetUp& unit, double ratio) {
     damper::Leg& leg = filled.support->leg.value();
     const double shrinks = std::pow(ratio, 1.0 / leg.exponent);
     const double swept = damper::air_area(leg, unit.cartridge) * unit.cartridge.travel;
-    constexpr double least_oil = 1e-6; // [m³]
-    leg.oil_volume = std::max(least_oil, leg.chamber_volume - swept * shrinks / (shrinks - 1.0));
+    leg.oil_volume = std::max(damper::least_oil, leg.chamber_volume - swept * shrinks / (shrinks - 1.0));
     return damper::SupportLaw(filled).at(unit.cartridge.travel).force;
 }
 

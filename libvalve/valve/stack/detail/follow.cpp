@@ -7,6 +7,7 @@
 #include <cmath>
 #include <functional>
 #include <map>
+#include <string>
 
 namespace valve::stack {
 namespace {
@@ -198,7 +199,7 @@ Followed follow(Path& path, double max_pressure) {
     curve.load_area = path.problem().load_area();
 
     const State* low = path.at(0.0);
-    if (low == nullptr) throw SolveError("the stack has no lift curve: " + path.refusal());
+    if (low == nullptr) throw SolveError(std::string(no_lift_curve) + path.refusal());
     const bool preloaded = stack.seat.height > 0.0 || stack.floating.has_value();
     Points points{{0.0, *path.point(0.0)}};
     std::vector<Change> changes;
@@ -221,7 +222,7 @@ Followed follow(Path& path, double max_pressure) {
             const std::string refused = path.refusal();
             const double end = path.beyond_theory() ? last_borne(path, reached, asked) : reached;
             curve.end_reason = path.refusal();
-            if (end == 0.0) throw SolveError("the stack has no lift curve: " + refused);
+            if (end == 0.0) throw SolveError(std::string(no_lift_curve) + refused);
             if (end == reached) break;
             reached = end;
         }
