@@ -34,6 +34,11 @@ TEST_CASE("text that is no number, or easily misread, is refused with advice", "
     refuses("0x10", "in decimal");
     refuses("-0X1F", "in decimal");
     refuses("1,5", "use a point");
+    for (const char* text :
+         {"1,05", "1050,125", "0,125", ",125", "1,050,12", "12,5.0", "1,0x5", "1,", "1,050,", "1,050.5.2"})
+        refuses(text, "use a point for decimals, as in 1.5");
+    refuses("1,050", "write 1050 without a comma for thousands, or a point for decimals");
+    refuses("-12,000,000.5", "write -12000000.5 without");
     refuses("1_000", "digit separators");
     refuses("1'000", "digit separators");
     refuses("+3", "plus sign");

@@ -4,7 +4,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
+#include <cstddef>
 #include <system_error>
 
 namespace valve {
@@ -27,13 +29,39 @@ bool is_hexadecimal(std::string_view text) {
 /// Why `text` is no number, as advice.
 std::string advice(std::string_view text) {
     if (is_hexadecimal(text)) return "write it in decimal";
-    if (text.find(',') != std::string_view::npos) return "use a point for decimals, as in 1.5";
+    if (text.find(',') != std::string_view::npos) {
+        const std::string plain = without_thousands(text);
+        return plain.empty()
+                   ? "use a point for decimals, as in 1.5"
+                   : fmt::format("write {} without a comma for thousands, or a point for decimals", plain);
+    }
     if (text.find_first_of("_'") != std::string_view::npos) return "leave out digit separators, as in 1000";
     if (text.starts_with('+')) return "leave out the plus sign";
     return "expected digits with a point, as in 0.15 or 1.4e9";
 }
 
 } // namespace
+
+std::string without_thousands(std::string_view text) {
+    constexpr std::size_t group = 3; // digits between commas
+    const auto are_digits = [](std::string_view part) {
+        return std::all_of(part.begin(), part.end(), is_digit);
+    };
+    std::string_view rest = text.substr(text.starts_with('-') ? 1 : 0);
+    if (rest.starts_with('0')) return {};
+    std::string plain(text.substr(0, text.size() - rest.size()));
+    for (bool is_first = true;; is_first = false) {
+        const std::size_t digits = std::min(rest.find_first_of(",."), rest.size());
+        const bool has_comma = digits < rest.size() && rest[digits] == ',';
+        const bool is_group = is_first ? digits >= 1 && digits <= group && has_comma : digits == group;
+        if (!is_group || !are_digits(rest.substr(0, digits))) return {};
+        plain += rest.substr(0, digits);
+        rest.remove_prefix(has_comma ? digits + 1 : digits);
+        if (has_comma) continue;
+        if (!are_digits(rest.substr(std::min<std::size_t>(1, rest.size())))) return {}; // behind a point
+        return plain.append(rest);
+    }
+}
 
 double parse_number(std::string_view text) {
     if (text.empty()) throw InputError("expected a number, but nothing is written");

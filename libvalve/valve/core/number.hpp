@@ -11,6 +11,9 @@ namespace valve {
 /// Throws InputError that says what was read and what is expected; the caller adds the place.
 double parse_number(std::string_view text);
 
+/// "1050" of "1,050": `text` without its commas where these may part thousands; empty where they cannot.
+std::string without_thousands(std::string_view text);
+
 /// Shortest text that parse_number() reads back as the same value.
 std::string format_number(double value);
 

@@ -1,4 +1,5 @@
 #include <valve/core/error.hpp>
+#include <valve/core/number.hpp>
 #include <valve/core/text.hpp>
 #include <valve/setup/detail/message.hpp>
 
@@ -66,6 +67,13 @@ void refuse_decimal_comma(const Place& place, std::string_view key, std::string_
     if (whole.empty() || whole.find('.') != std::string_view::npos || !has_decimals) return;
     if (!unit.empty() && std::string_view(".*x\xC3").find(unit.front()) != std::string_view::npos)
         return; // a shim
+    const std::string number_read = fmt::format("{},{}", whole, after);
+    const std::string plain = without_thousands(number_read.substr(0, number_read.find_first_of(" \t")));
+    if (!plain.empty())
+        fail(place, key,
+             fmt::format("{} is taken for two values: write {} without a comma for thousands, or a point for "
+                         "decimals",
+                         in_quotes(fmt::format("{},{}", before, after)), plain));
     fail(place, key,
          fmt::format("{} looks like a decimal comma: use a point, as in {}.{}",
                      in_quotes(fmt::format("{},{}", before, after)), before, after));
