@@ -82,6 +82,35 @@ TEST_CASE("no command writes over a file that it reads", "[program]") {
         }
 }
 
+TEST_CASE("a command writes over its earlier answer and over no other set-up", "[program]") {
+    const std::map<std::string, std::string> at = workshop();
+    const std::string base = " " + at.at("rally-fork.yaml");
+    const std::string refill = " --goal stacks/goals/refill.yaml --pairs 0 --only base.refill.float" + linear;
+    const std::string answer = file_with("answer.yaml", "not yet\n");
+    for (const std::string& line :
+         {"support" + base + " --sag 75", "advise" + base + refill, "support" + base + " --sag 75"}) {
+        const Run written = run(line + " -o " + answer);
+        INFO(line << written.err);
+        CHECK(written.status == 0);
+        CHECK_THAT(content(answer), contains_text("from: rally-fork.yaml"));
+    }
+    const std::string before = content(answer);
+    for (const std::string& line : {"support" + base + " --sag 75 -o " + at.at("variant.yaml"),
+                                    "support" + base + " --sag 75 -o " + at.at("road.yaml"),
+                                    "support stacks/rally-fork.yaml --sag 75 -o " + answer,
+                                    "advise stacks/rally-fork.yaml" + refill + " -o " + answer,
+                                    "search" + base + " --goal " + at.at("goal.yaml") + " --drawer " +
+                                        at.at("drawer.yaml") + " --shard 1/2" + linear + " -o " + answer}) {
+        INFO(line);
+        const Run refused = run(line);
+        INFO(refused.err);
+        CHECK(refused.status == 2);
+        CHECK_THAT(refused.err, contains_text("wrong usage: --output: ") &&
+                                    contains_text("not an earlier answer to this; it would be lost"));
+    }
+    CHECK(content(answer) == before);
+}
+
 TEST_CASE("a search writes no file where the set-up stays as it is", "[program][search]") {
     const std::string met =
         file_with("met-by-search.yaml",

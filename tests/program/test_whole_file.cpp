@@ -1,5 +1,6 @@
 #include <program/run.hpp>
 #include <support/catch.hpp>
+#include <valve/setup/search_part.hpp>
 
 #include <sys/stat.h>
 #include <sys/wait.h>
@@ -138,13 +139,13 @@ TEST_CASE("what cannot be meant for output is wrong usage that names the option"
                                     folder.file("pipe"), std::string("/dev/null")}) {
         INFO(path);
         try {
-            program::check_output("-o", path, inputs);
+            program::check_output("-o", path, inputs, {});
             FAIL("was taken");
         } catch (const program::UsageError& error) {
             CHECK_THAT(error.what(), contains_text("-o: "));
         }
     }
-    CHECK_NOTHROW(program::check_output("-o", folder.file("page.html"), inputs));
+    CHECK_NOTHROW(program::check_output("-o", folder.file("page.html"), inputs, {}));
     for (const std::string& path : {folder.file("."), folder.file("pipe"), folder.file("none/page.html")})
         CHECK_THROWS_AS(program::write_whole(path, "never"), program::CannotWrite);
     CHECK(content(input) == "format: 1\n");
@@ -174,4 +175,60 @@ TEST_CASE("an interrupt or a kill leaves the old file or the new, and nothing el
         }
         CHECK(folder.names() == Names{"page.html"});
     }
+}
+
+namespace {
+
+std::string part_text(int part, int of) {
+    valve::setup::SearchPartFile file;
+    file.part = part;
+    file.of = of;
+    return file.text();
+}
+
+} // namespace
+
+TEST_CASE("a file of this program is written over by an answer of its kind alone", "[program][file]") {
+    const Folder folder("kinds");
+    const auto with = [&folder](const char* name, const std::string& text) {
+        program::write_whole(folder.file(name), text);
+        return folder.file(name);
+    };
+    const std::string base = with("fork.yaml", "format: 1\n");
+    const std::string other = with("shock.yaml", "format: 1\n");
+    const std::string answer =
+        with("answer.yaml", "format: 1\ntitle: A\nfrom: fork.yaml\nchange:\n  damper.rod: 12 mm\n");
+    const std::string noted = with("noted.yaml", "format: 1\nfrom: fork.yaml\nresult: rode well\n");
+    const std::string part = with("part.yaml", part_text(1, 2));
+    const std::string last = with("last.yaml", part_text(2, 2));
+    const std::string edited = with("edited.yaml", "format: 1\nsearch_part: {}\n");
+    const std::string goal = with("goal.yaml", "{format: 1, goal: []}");
+    const std::string open = with("open.yaml", "format: 1\ntitle: 'half a line\n");
+    const std::string page = with("page.html", "<!doctype html>\n<p>The format: 1 of files</p>\n");
+    const std::string notes = with("notes.txt", "oil: 5 W\n");
+
+    struct Case {
+        const char* what;
+        program::Answer answer;
+        std::vector<std::string> replaced;
+    };
+    const std::vector<Case> cases{{"a page", {}, {page, notes}},
+                                  {"a variant of the fork", {base}, {page, notes, answer}},
+                                  {"a variant of the shock", {other}, {page, notes}},
+                                  {"part 1 of 2", {{}, {{1, 2}}}, {page, notes, part}},
+                                  {"part 2 of 2", {{}, {{2, 2}}}, {page, notes, last}}};
+    for (const Case& one : cases)
+        for (const std::string& path :
+             {base, other, answer, noted, part, last, edited, goal, open, page, notes}) {
+            INFO(one.what << " at " << path);
+            const bool may = std::find(one.replaced.begin(), one.replaced.end(), path) != one.replaced.end();
+            if (may)
+                CHECK_NOTHROW(program::check_output("--output", path, {}, one.answer));
+            else
+                CHECK_THROWS_WITH(program::check_output("--output", path, {}, one.answer),
+                                  contains_text("--output: " + path + " is a ") &&
+                                      contains_text("Give another name, or remove it"));
+        }
+    CHECK_THROWS_WITH(program::check_output("-o", goal, {}, {}), contains_text("is a goal, not an earlier"));
+    CHECK_THROWS_WITH(program::check_output("-o", open, {}, {}), contains_text("with an error in it"));
 }

@@ -120,7 +120,7 @@ void run(const Options& options, Outcome& outcome) {
     if (!options.output.empty()) {
         Inputs inputs{{options.file}};
         inputs.add(goal);
-        check_output("--output", options.output, files_read(inputs));
+        check_output("--output", options.output, files_read(inputs), {options.file});
     }
     valve::study::AdviseOptions asked;
     asked.at = {options.position.travel, options.position.rod_into, options.position.top_speed};

@@ -112,7 +112,7 @@ void run(const Options& options, Outcome& outcome) {
         if (!options.measured.file.empty()) inputs.others.push_back(options.measured.file);
         if (drawer) inputs.others.push_back(drawer->path);
         if (goal) inputs.add(*goal);
-        check_output("-o", options.output, files_read(inputs));
+        check_output("-o", options.output, files_read(inputs), {});
     }
     valve::damper::LiftCache lifts(options.follow);
     std::optional<InterruptWatch> interrupt; // of the search for changes: the page is written all the same

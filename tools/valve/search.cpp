@@ -42,6 +42,8 @@ struct Options : CommonOptions {
 struct Shard {
     std::size_t part = 1;
     std::size_t of = 1;
+
+    std::pair<int, int> numbers() const { return {static_cast<int>(part), static_cast<int>(of)}; }
 };
 
 Shard shard_of(const std::string& text) {
@@ -91,14 +93,14 @@ void check(const Options& options) {
         throw UsageError(fmt::format("--take: the answers are numbered 1 to {}", options.search.answers));
 }
 
-/// Throws UsageError where the output would replace what is read.
-void keep_inputs(const Options& options, const valve::study::Goal& goal) {
+/// Throws UsageError where the output would replace what is read, or is no earlier `answer`.
+void keep_inputs(const Options& options, const valve::study::Goal& goal, const Answer& answer) {
     if (options.output.empty()) return;
     Inputs inputs{{options.file}};
     inputs.add(goal);
     inputs.others.push_back(options.drawer);
     inputs.others.insert(inputs.others.end(), options.merge.begin(), options.merge.end());
-    check_output("--output", options.output, files_read(inputs));
+    check_output("--output", options.output, files_read(inputs), answer);
 }
 
 void run(const Options& options, Outcome& outcome) {
@@ -125,7 +127,7 @@ void run(const Options& options, Outcome& outcome) {
         throw UsageError(std::string("--turn: ") + error.what());
     }
     const valve::study::Goal goal = valve::study::resolve(valve::setup::Goal::load(options.goal));
-    keep_inputs(options, goal);
+    keep_inputs(options, goal, options.shard.empty() ? Answer{options.file} : Answer{{}, shard.numbers()});
     options.position.check_room(goal.requests(), {options.file}, options);
     const valve::setup::Drawer drawer = valve::setup::Drawer::load(options.drawer);
     valve::damper::LiftCache lifts(options.follow);

@@ -182,7 +182,8 @@ void run(const Options& options, Outcome& outcome) {
     if (options.hit && !(*options.hit >= 0.0 && *options.hit <= most_energy))
         throw UsageError(
             fmt::format("--hit: expected an energy from 0 to {:g} J, got {:g}", most_energy, *options.hit));
-    if (!options.output.empty()) check_output("--output", options.output, files_read({options.files}));
+    if (!options.output.empty())
+        check_output("--output", options.output, files_read({options.files}), {options.files.front()});
     require_goal_where_it_counts(options);
     std::vector<SupportResult> results = results_of(options);
     if (options.chooses()) choose(options, results.front());

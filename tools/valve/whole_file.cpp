@@ -1,5 +1,7 @@
 #include "whole_file.hpp"
 
+#include <valve/setup/known_file.hpp>
+
 #include <fmt/format.h>
 
 #include <fcntl.h>
@@ -177,13 +179,21 @@ void sync_folder(const fs::path& target) {
     if (folder.is_open()) ::fsync(folder.number());
 }
 
+/// Whether what is `there` was written by a run that asked for the same kind of `answer`.
+bool is_earlier(const valve::setup::KnownFile& there, const Answer& answer) {
+    std::error_code ignored;
+    if (!answer.variant_of.empty())
+        return !there.variant_of.empty() && fs::equivalent(there.variant_of, answer.variant_of, ignored);
+    return answer.part && there.part == answer.part;
+}
+
 } // namespace
 
-void check_output(const std::string& option, const std::string& path,
-                  const std::vector<std::string>& inputs) {
+void check_output(const std::string& option, const std::string& path, const std::vector<std::string>& inputs,
+                  const Answer& answer) {
     std::error_code ignored;
     const fs::file_status status = fs::status(path, ignored);
-    const auto refuse = [&](const char* why) {
+    const auto refuse = [&](const std::string& why) {
         throw UsageError(fmt::format("{}: {} is {}", option, path, why));
     };
     if (fs::is_directory(status)) refuse("a folder; give the name of a file");
@@ -191,6 +201,11 @@ void check_output(const std::string& option, const std::string& path,
         refuse("a device or a pipe; give the name of a file");
     for (const std::string& input : inputs)
         if (fs::equivalent(path, input, ignored)) refuse("read as well; it would be lost. Give another name");
+    const std::optional<valve::setup::KnownFile> there = valve::setup::known_file(path);
+    if (there && !is_earlier(*there, answer))
+        refuse(there->what +
+               ", not an earlier answer to this; it would be lost. Give another name, or remove "
+               "it first");
     // Before what may take long rather than after it.
     if (::access(folder_of(followed(path)).c_str(), W_OK | X_OK) != 0) fail(path, errno);
 }
