@@ -48,8 +48,12 @@ TEST_CASE("a profile is read from the file beside the event", "[setup][event]") 
     CHECK(file.profile == (std::filesystem::path(path).parent_path() / "track.csv").string());
     CHECK(file.event.distance == std::vector<double>{0.0, 1.0, 2.0});
     CHECK(file.event.heights == std::vector<double>{0.0, 0.02, -0.01});
-    folder.write("track.csv", "s [m];z [mm]\n0;0\n1;20\n1;-10\n");
-    CHECK_THROWS_WITH(EventFile::load(path), contains_text("the distance does not rise"));
+    folder.write("track.csv", "z [mm];s [m]\n0;0\n20;1\n-10; 1\n");
+    CHECK_THROWS_WITH(EventFile::load(path),
+                      contains_text("track.csv:4:6: error: the distance does not rise") &&
+                          contains_text("    4 | -10; 1\n      |      ^"));
+    folder.write("track.csv", "z [mm];s [m]\n0;0\n");
+    CHECK_THROWS_WITH(EventFile::load(path), contains_text("track.csv:2:1: error: a profile needs 2 lines"));
     folder.write("track.csv", "x [m];z [mm]\n0;0\n1;20\n");
     CHECK_THROWS_WITH(
         EventFile::load(path),

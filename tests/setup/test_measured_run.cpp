@@ -106,10 +106,13 @@ TEST_CASE("a trace is read with its units, times from 0 on", "[setup][run]") {
     CHECK_THROWS_WITH(trace("time [s];travel [mm]\n0;1\n1;1\n"), contains_text("needs 4 lines"));
     // 20 mm in 0.1 us; 99 and 101 m/s.
     CHECK_THROWS_WITH(trace("time [s];travel [mm]\n0;1\n1;1\n1.0000001;21\n2;1\n"),
-                      contains_text("trace.csv:4:1: error: the travel is reached from the line before at "
+                      contains_text("trace.csv:4:11: error: the travel is reached from the line before at "
                                     "2e+05 m/s; a rod speed is no more than 100 m/s"));
     CHECK_NOTHROW(trace("time [ms];travel [mm]\n0;0\n1;99\n2;0\n3;0\n"));
-    CHECK_THROWS_WITH(trace("time [ms];travel [mm]\n0;0\n1;0\n2;0\n3;-101\n"), contains_text(".csv:5:1"));
+    CHECK_THROWS_WITH(trace("time [ms];travel [mm]\n0;0\n1;0\n2;0\n3;-101\n"),
+                      contains_text(".csv:5:3: error: the"));
+    CHECK_THROWS_WITH(trace("travel [mm];time [s]\n0;0\n1;1\n10;1\n2;3\n"),
+                      contains_text("trace.csv:4:4: error: the time does not rise"));
     CHECK_THROWS_WITH(trace("time [s];travel [s]\n0;1\n"), contains_text("'s' is no unit of a length"));
     CHECK_THROWS_WITH(trace("time [s];way [mm]\n0;1\n"), contains_text("as in time=t[ms],travel="));
 }
@@ -121,9 +124,11 @@ TEST_CASE("a run that cannot be read says where", "[setup][run]") {
     CHECK_THAT(comma, contains_text("    3 | 0.2;1.012,5\n      |     ^"));
     CHECK_THAT(
         message_of("speed [m/s],force [N]\n0,1,12,5\n"),
-        contains_text("run.csv:2:1: error: this line has 4 cells, the head 2: are these decimal commas?"));
+        contains_text("run.csv:2:5: error: this line has 4 cells, the head 2: are these decimal commas?"));
     CHECK_THAT(message_of(head + "0.1\n"),
                contains_text("run.csv:2:1: error: this line has 1 cells, the head 2"));
+    CHECK_THAT(message_of("speed [m/s];force [N];note\n0.1;12\n"),
+               contains_text("run.csv:2:5: error: this line has 2 cells, the head 3"));
     CHECK_THAT(message_of(head), contains_text("no line with numbers"));
     CHECK_THAT(message_of(""), contains_text("no line with numbers"));
     CHECK_THAT(

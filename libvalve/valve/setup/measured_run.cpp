@@ -130,6 +130,7 @@ public:
     struct Row {
         std::size_t line = 0;
         std::vector<double> values;
+        std::vector<std::size_t> columns; ///< where each begins in its line [characters]
     };
 
     /// The rows in the order of the file, one at least.
@@ -149,20 +150,30 @@ public:
             }
             const std::vector<Cell> values = cells(row);
             if (values.size() != head_cells)
-                fail({m_source, line, 1}, "",
+                fail({m_source, line, values[std::min(values.size() - 1, head_cells)].column}, "",
                      fmt::format("this line has {} cells, the head {}{}", values.size(), head_cells,
                                  m_separator == ',' ? ": are these decimal commas? Use points" : ""));
             Row& read = rows.emplace_back();
             read.line = line;
-            for (const Wanted& one : wanted)
+            for (const Wanted& one : wanted) {
                 read.values.push_back(number(one, values, line));
+                read.columns.push_back(values[one.index].column);
+            }
         }
         if (rows.empty()) fail({m_source, std::max<std::size_t>(line, 1), 1}, "", "no line with numbers");
         return rows;
     }
 
-    [[noreturn]] void refuse(const Row& row, const std::string& why) const {
-        fail({m_source, row.line, 1}, "", why);
+    /// Refuses the row for its value number `of`.
+    [[noreturn]] void refuse(const Row& row, std::size_t of, const std::string& why) const {
+        fail({m_source, row.line, row.columns.at(of)}, "", why);
+    }
+
+    /// Throws unless there are `least` rows.
+    void require_rows(const std::vector<Row>& rows, std::size_t least, const char* what) const {
+        if (rows.size() < least)
+            fail({m_source, rows.back().line, 1}, "",
+                 fmt::format("{} needs {} lines with numbers or more", what, least));
     }
 
 private:
@@ -330,17 +341,16 @@ Trace read_trace(const std::string& path, const std::string& columns) {
         table.read({{given.at("time"), Dimension::time, "s", {-longest, longest, "s"}},
                     {given.at("travel"), Dimension::length, "mm", {-farthest, farthest, "m"}}});
     constexpr std::size_t least = 4;
-    if (rows.size() < least)
-        table.refuse(rows.back(), fmt::format("a trace needs {} lines with numbers or more", least));
+    table.require_rows(rows, least, "a trace");
     Trace trace;
     for (const NumberTable::Row& row : rows) {
         if (!trace.times.empty() && !(row.values[0] - rows.front().values[0] > trace.times.back()))
-            table.refuse(row, "the time does not rise from the line before");
+            table.refuse(row, 0, "the time does not rise from the line before");
         if (!trace.times.empty()) {
             const double speed = (row.values[1] - trace.travels.back()) /
                                  (row.values[0] - rows.front().values[0] - trace.times.back());
             if (!(std::abs(speed) <= damper::fastest_rod))
-                table.refuse(row,
+                table.refuse(row, 1,
                              fmt::format("the travel is reached from the line before at {:.4g} m/s; a rod "
                                          "speed is no more than {:g} m/s",
                                          std::abs(speed), damper::fastest_rod));
@@ -361,11 +371,11 @@ RoadProfile read_profile(const std::string& path, const std::string& columns) {
     const std::vector<NumberTable::Row> rows =
         table.read({{given.at("distance"), Dimension::length, "m", {-longest, longest, "m"}},
                     {given.at("height"), Dimension::length, "mm", {-highest, highest, "m"}}});
-    if (rows.size() < 2) table.refuse(rows.back(), "a profile needs 2 lines with numbers or more");
+    table.require_rows(rows, 2, "a profile");
     RoadProfile profile;
     for (const NumberTable::Row& row : rows) {
         if (!profile.distance.empty() && !(row.values[0] > profile.distance.back()))
-            table.refuse(row, "the distance does not rise from the line before");
+            table.refuse(row, 0, "the distance does not rise from the line before");
         profile.distance.push_back(row.values[0]);
         profile.heights.push_back(row.values[1]);
     }
