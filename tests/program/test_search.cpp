@@ -107,7 +107,8 @@ TEST_CASE("wrong use of a search is told", "[program][search]") {
     refused("search stacks/rally-fork.yaml " + goal, 2, "--drawer");
     refused(search_fork + goal + drawer + "--valve base.compresion", 2, "did you mean 'base.compression'?");
     refused(search_fork + goal + drawer + "--order up", 2, "taper|any");
-    refused(search_fork + goal + drawer + "--most 0", 2, "1 to 10 million");
+    refused(search_fork + goal + drawer + "--most 0", 2,
+            "--most: expected a whole number from 1 to 10000000, got 0");
     refused(search_fork + goal + drawer + "--most many", 2, "expected a whole number, got 'many'");
     refused(search_fork + goal + drawer + "--shard 3/2 -o x.yaml", 2, "part K of N");
     refused(search_fork + goal + drawer + "--shard 1/2", 2, "say with -o");

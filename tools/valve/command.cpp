@@ -1,5 +1,6 @@
 #include "command.hpp"
 
+#include <valve/core/number.hpp>
 #include <valve/core/text.hpp>
 #include <valve/core/units.hpp>
 #include <valve/report/adjusters.hpp>
@@ -29,13 +30,29 @@ std::vector<valve::setup::Override> settings(const CommonOptions& options) {
     return list;
 }
 
+/// Throws UsageError for a number beyond the adjuster's range, be it one that its key may hold.
+void require_setting(const std::string& text, const std::string& setting,
+                     const valve::study::Adjuster& adjuster) {
+    double steps = 0.0;
+    try {
+        steps = valve::parse_number(setting);
+    } catch (const valve::InputError&) {
+        return; // its key says what is expected
+    }
+    if (steps < 0.0 || steps > adjuster.range)
+        throw UsageError(fmt::format("--clicks: {}: {:g} {} lie outside the adjuster's range, 0 to {:g}",
+                                     text, steps, adjuster.steps, adjuster.range));
+}
+
 /// The override that `text`, "NAME=N", stands for in the file that was read.
 valve::setup::Override click(const std::string& text, const valve::setup::Reading& reading) {
     const Assignment set = assignment("--clicks", text);
     const std::vector<valve::study::Adjuster> known = valve::study::adjusters(reading);
-    for (const valve::study::Adjuster& adjuster : known)
-        if (adjuster.name == set.left || adjuster.key == valve::setup::full_key(set.left))
-            return {adjuster.key, set.right, "--clicks"};
+    for (const valve::study::Adjuster& adjuster : known) {
+        if (adjuster.name != set.left && adjuster.key != valve::setup::full_key(set.left)) continue;
+        require_setting(text, set.right, adjuster);
+        return {adjuster.key, set.right, "--clicks"};
+    }
     std::vector<std::string> names;
     for (const valve::study::Adjuster& adjuster : known)
         names.push_back(adjuster.name);
@@ -68,10 +85,10 @@ void add_click(std::vector<valve::setup::Override>& overrides, const std::string
 
 } // namespace
 
-Assignment assignment(const std::string& option, const std::string& text) {
+Assignment assignment(const std::string& option, const std::string& text, const char* expected) {
     const std::size_t equals = text.find('=');
     if (equals == std::string::npos || equals == 0)
-        throw UsageError(fmt::format("{}: expected NAME=VALUE, got '{}'", option, text));
+        throw UsageError(fmt::format("{}: expected {}, got '{}'", option, expected, text));
     return {text.substr(0, equals), text.substr(equals + 1)};
 }
 

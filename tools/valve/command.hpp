@@ -73,8 +73,9 @@ struct Assignment {
     std::string right;
 };
 
-/// "NAME=VALUE", or UsageError that names the option.
-Assignment assignment(const std::string& option, const std::string& text);
+/// "NAME=VALUE", or UsageError that names the option and what is `expected` of it.
+Assignment assignment(const std::string& option, const std::string& text,
+                      const char* expected = "NAME=VALUE");
 
 /// Adds FILE's overrides and the output options to `command`.
 void add_common(const Command& command, CommonOptions& options, bool has_points);

@@ -98,7 +98,7 @@ void run(const Options& options, Outcome& outcome) {
         drawer = {options.drawer, valve::setup::Drawer::load(options.drawer), {}, {}};
         drawer->options.places = places_of(options.valves);
         if (options.most) drawer->options.most = *options.most;
-        asked_by("--most", [&] { valve::study::check(drawer->options); });
+        check_numbers(drawer->options);
     }
     Inputs inputs{options.files};
     std::vector<valve::report::RideNames::Event> events;

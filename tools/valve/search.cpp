@@ -110,11 +110,7 @@ void run(const Options& options, Outcome& outcome) {
     asked.adjusters = options.turns;
     asked.order = options.order == "any" ? valve::study::PileOrder::any : valve::study::PileOrder::taper;
     asked.at = {options.position.travel, options.position.rod_into, options.position.top_speed};
-    try {
-        valve::study::check(asked);
-    } catch (const valve::InputError& error) {
-        throw UsageError(error.what());
-    }
+    check_numbers(asked);
     const Shard shard = options.shard.empty() ? Shard{} : shard_of(options.shard);
 
     const valve::setup::Reading reading = read_and_warn(load(options.file, options));

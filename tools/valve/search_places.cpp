@@ -1,5 +1,6 @@
 #include "search_places.hpp"
 
+#include <valve/core/error.hpp>
 #include <valve/core/text.hpp>
 
 #include <fmt/format.h>
@@ -30,6 +31,14 @@ std::vector<Place> places_of(const std::vector<std::string>& names) {
                                          valve::did_you_mean(name, known), fmt::join(known, ", ")));
     }
     return places;
+}
+
+void check_numbers(const valve::study::SearchOptions& options) {
+    try {
+        valve::study::check(options);
+    } catch (const valve::InputError& error) {
+        throw UsageError(std::string("--") + error.what()); // members and options have the same names
+    }
 }
 
 } // namespace program

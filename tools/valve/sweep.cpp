@@ -57,9 +57,10 @@ std::vector<std::string> split_values(const std::string& text) {
 
 /// "NAME=VALUE,VALUE…", NAME an adjuster or a dotted key.
 Axis axis_of(const std::string& text, const std::vector<valve::study::Adjuster>& adjusters) {
-    const Assignment set = assignment("--sweep", text);
+    const Assignment set = assignment("--sweep", text, "NAME=VALUE,VALUE,…");
     Axis axis{set.left, valve::setup::full_key(set.left), {}, split_values(set.right)};
-    if (axis.settings.size() < 2) throw UsageError("--sweep: expected NAME=VALUE,VALUE,…");
+    if (axis.settings.size() < 2)
+        throw UsageError(fmt::format("--sweep: '{}' has one value; expected NAME=VALUE,VALUE,…", text));
     for (const valve::study::Adjuster& adjuster : adjusters) {
         if (adjuster.name != set.left && adjuster.key != axis.key) continue;
         axis.key = adjuster.key;

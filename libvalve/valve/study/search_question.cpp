@@ -71,10 +71,14 @@ bool can_screen(Quantity quantity) {
 }
 
 void check(const SearchOptions& options) {
-    const auto refuse = [](std::string_view what) { throw InputError(std::string(what)); };
-    if (options.most < 1 || options.most > 10'000'000) refuse("a search looks at 1 to 10 million stacks");
-    if (options.starts < 1 || options.starts > 1000) refuse("a search has 1 to 1000 starts");
-    if (options.answers < 1 || options.answers > 50) refuse("a search gives 1 to 50 answers");
+    const auto require_count = [](const char* name, std::size_t value, std::size_t most) {
+        if (value < 1 || value > most)
+            throw InputError(
+                fmt::format("{}: expected a whole number from 1 to {}, got {}", name, most, value));
+    };
+    require_count("most", options.most, 10'000'000);
+    require_count("starts", options.starts, 1000);
+    require_count("answers", options.answers, 50);
 }
 
 SearchQuestion::SearchQuestion(const setup::Reading& reading, Goal goal, const setup::Drawer& drawer,

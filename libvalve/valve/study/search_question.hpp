@@ -38,7 +38,7 @@ inline constexpr const char* main_spring = "support.spring";
 /// Throws InputError where `names`, of SearchOptions::adjusters, has one that `reading` has not.
 void check_turned(const setup::Reading& reading, const std::vector<std::string>& names);
 
-/// Throws InputError for options that mean nothing.
+/// Throws InputError for options that mean nothing; it begins with the member's name.
 void check(const SearchOptions& options);
 
 /// One way to build the valves of a search: a stack for each, and which of its fittings.
