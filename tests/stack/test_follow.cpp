@@ -115,6 +115,22 @@ TEST_CASE("a floated plate starts and stops where spring and load say", "[stack]
     CHECK_THAT(stop->pressure, WithinRel((2.0 + 800.0 * 1.2e-3) / curve.load_area, 1e-6));
 }
 
+TEST_CASE("a floated plate that rests on its seat leaves its rest where the seat lets go", "[stack]") {
+    Stack stack = check_plate();
+    stack.floating->rests_on = RestsOn::seat;
+    const LiftCurve curve = curve_of(stack, {.max_pressure = 5e5});
+    REQUIRE(curve.float_start_pressure);
+    // Coil and pressure alone balance, the coil longer by what the ring has sunk: no hub takes part.
+    const std::array<double, 1> start{*curve.float_start_pressure};
+    const LiftPoint at_start = states_at(stack, start).front();
+    CHECK(at_start.float_lift < 0.0);
+    CHECK_THAT(start[0], WithinRel((2.0 + 800.0 * at_start.float_lift) / curve.load_area, 1e-6));
+    CHECK(find(curve, EventKind::float_start) == nullptr);
+    stack.floating.reset();
+    stack.edge = InnerEdge::clamped;
+    CHECK_FALSE(curve_of(stack, {.max_pressure = 5e5}).float_start_pressure);
+}
+
 TEST_CASE("a rigid disc follows its coil in closed form", "[stack]") {
     Stack stack = check_plate();
     stack.disc = Disc{13e-3, 2e-3};
@@ -146,6 +162,15 @@ TEST_CASE("beyond the theory a curve ends and says why", "[stack]") {
     CHECK(end < 200e5);
     const std::array<double, 1> beyond{1.001 * end};
     CHECK_THROWS_AS(states_at(stack, beyond), SolveError);
+}
+
+TEST_CASE("a curve ends where the strip is at twice its yield, and says so", "[stack]") {
+    Stack stack = check_plate();
+    stack.shims[0].material.yield_strength = 400e6;
+    const LiftCurve curve = curve_of(stack, {.max_pressure = 200e5});
+    REQUIRE(curve.end_reason);
+    CHECK_THAT(*curve.end_reason, contains_text("the stress in shim 1 is more than 2 times its yield"));
+    CHECK_THAT(curve.points.back().of_yield->share, WithinRel(2.0, 1e-3)); // the end is found to 1e-4
 }
 
 TEST_CASE("a stack bent beyond the theory by its own seat has no curve, and says so", "[stack]") {
