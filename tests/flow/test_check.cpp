@@ -20,6 +20,11 @@ Finding finding(const Findings& findings, const std::string& key) {
     return *found;
 }
 
+bool has(const Findings& findings, const std::string& key, Finding::Severity severity) {
+    return std::any_of(findings.begin(), findings.end(),
+                       [&](const Finding& one) { return one.key == key && one.severity == severity; });
+}
+
 bool is_error(const Finding& finding) {
     return finding.severity == Finding::Severity::error;
 }
@@ -49,6 +54,39 @@ TEST_CASE("oil that cannot be is refused", "[flow][check]") {
     const Finding hot = finding(with([](flow::Oil& oil) { oil.temperature = 440.0; }), "temperature");
     CHECK_FALSE(is_error(hot));
     CHECK_THAT(hot.message, contains_text("above 2 mm2/s"));
+}
+
+TEST_CASE("each limit of oil is held on both sides of it", "[flow][check]") {
+    using Severity = Finding::Severity;
+    struct Limit {
+        const char* key;
+        Severity severity;
+        double number; // where it lies
+        void (*set)(flow::Oil&, double number);
+    };
+    for (const Limit& limit :
+         {Limit{"temperature", Severity::warning, 1.0 / 2e-6, // the law is doubtful below 2 mm²/s
+                [](flow::Oil&oil, double number) {
+                    oil.temperature = 373.15;
+                    oil.viscosity[373.15] = 1.0 / number;
+                }},
+          Limit{"temperature", Severity::error, 1.0 / 300.0, // colder than where it is 1 m²/s
+                [](flow::Oil&oil, double number) {
+                    oil.viscosity = {{300.0, 1.0}, {373.15, 1e-3}};
+                    oil.temperature = 1.0 / number;
+                }},
+          Limit{"expansion", Severity::error, 0.9 / 30.0, // leaves a tenth of the density 30 K above 15 C
+                [](flow::Oil&oil, double number) {
+                    oil.temperature = 318.15;
+                    oil.expansion = number;
+                }}}) {
+        for (const double beyond : {0.999, 1.001}) {
+            CAPTURE(limit.key, limit.number, beyond);
+            flow::Oil oil = samples::oil();
+            limit.set(oil, beyond * limit.number);
+            CHECK(has(check(oil), limit.key, limit.severity) == (beyond > 1.0));
+        }
+    }
 }
 
 TEST_CASE("a valve that cannot be is refused", "[flow][check]") {
@@ -91,6 +129,11 @@ TEST_CASE("seats of their own want to know how their ports lie", "[flow][check]"
     CHECK(unknown.other_key == "coverage");
     CHECK_THAT(unknown.message, contains_text("mean of the ring") && contains_text("ports.arc"));
     CHECK_FALSE(flow::opens_over_ports(valve));
+    flow::Valve disc = valve; // stays level: its gap is the same all round
+    disc.stack.shims.clear();
+    disc.stack.disc = stack::Disc{12e-3, 1e-3};
+    disc.stack.floating = stack::Float{.travel = 1e-3, .spring_rate = 1e3};
+    CHECK(check(disc).empty());
     valve.stack.windows = 4;
     CHECK(check(valve).empty());
     CHECK(flow::opens_over_ports(valve));
@@ -108,6 +151,11 @@ TEST_CASE("a jet too strong for its load area is warned of with the ratio", "[fl
     CHECK_FALSE(is_error(jet));
     // 2 · 0.75² · 520 mm² over π (11² − 7²) + π 0.5 (22 + 11.5)/3 mm²
     CHECK_THAT(jet.message, contains_text("= 2.40;"));
+    // 2.4002 in full: from 1 on.
+    for (const double part : {0.999, 1.001}) {
+        valve.jet_force = part / 2.4002;
+        CHECK(has(check(valve), "jet_force", Finding::Severity::warning) == (part > 1.0));
+    }
 }
 
 TEST_CASE("ports that are larger than the ring they open into get a question", "[flow][check]") {
