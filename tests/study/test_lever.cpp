@@ -54,6 +54,62 @@ TEST_CASE("a workshop changes the fork in its own steps", "[study][lever]") {
         CHECK(one.least <= 0);
 }
 
+// What a bench changes in one go: common practice, no source.
+TEST_CASE("each lever goes by its own step as far as it is stated to", "[study][lever]") {
+    struct Row {
+        const char* file;
+        const char* key;
+        const char* from; // null: as the file has it
+        int least;
+        int most;
+        const char* next; // a step up, or down where none goes up
+    };
+    for (const Row& row :
+         {Row{"rally-fork", "valves.base.compression.bleed.needle.clicks", nullptr, -10, 14, "11"},
+          Row{"rally-fork", "valves.base.compression.bleed.needle", // no more than 60 steps
+              "{seat: 3 mm, angle: 20 deg, per_click: 0.06 mm, clicks: 10, of: 100}", -10, 60, "11"},
+          Row{"rally-shock", "valves.base.compression.float.adjuster.turns", nullptr, -4, 12, "1.25"},
+          Row{"rally-fork", "support.leg.oil", nullptr, -10, 10, "370 ml"},
+          Row{"rally-fork", "support.leg.oil", "20 ml", -3, 10, "25 ml"}, // some is left
+          Row{"forest-fork", "support.leg.level.depth", nullptr, -10, 10, "120 mm"},
+          Row{"rally-fork", "support.leg.pressure", "0.2 bar", -4, 10, "0.25 bar"},
+          Row{"rally-fork", "support.spring.preload", nullptr, -6, 14, "7 mm"}, // to 20 mm
+          Row{"rally-fork", "support.spring.preload", "24 mm", -24, 0, "23 mm"},
+          Row{"rally-fork", "support.spring.rate", "19.9 N/mm", -59, 60, "20 N/mm"},
+          Row{"rally-fork", "support.spring.rate", "20 N/mm", -3, 4, "22 N/mm"},
+          Row{"rally-shock", "reservoir.gas_pressure", nullptr, -10, 10, "10.5 bar"},
+          Row{"rally-shock", "reservoir.gas_pressure", "4 bar", -4, 4, "4.5 bar"},
+          Row{"rally-shock", "reservoir.gas_pressure", "3.9 bar", -19, 19, "4 bar"},
+          Row{"rally-shock", "reservoir.gas_pressure", "1 bar", -5, 10, "1.1 bar"}, // to 2 bar
+          Row{"rally-fork", "reservoir.preload", nullptr, -8, 12, "45 N"},
+          Row{"rally-fork", "reservoir.preload", "10 N", -2, 6, "15 N"}, // to 40 N
+          Row{"rally-fork", "reservoir.rate", nullptr, -3, 3, "2 N/mm"},
+          Row{"rally-fork", "reservoir.friction", nullptr, -5, 0, "14 N"},
+          Row{"rally-fork", "oil.viscosity", nullptr, -7, 7, "{40 C: 17.6 mm2/s, 100 C: 4.29 mm2/s}"},
+          Row{"rally-fork", "valves.base.refill.float.travel", nullptr, -15, 14, "0.85 mm"}, // 0.05 to 1.5
+          Row{"rally-fork", "valves.base.refill.float.rate", nullptr, -20, 6, "75 N/mm"},
+          Row{"rally-fork", "valves.piston.compression.float.rate", nullptr, -11, 6, "1.5 N/mm"}, // from 0.1
+          Row{"rally-fork", "valves.base.refill.float.preload", nullptr, -15, 6, "28 N"},
+          Row{"rally-fork", "valves.piston.compression.float.preload", nullptr, -10, 6, "1.2 N"}, // from 0.1
+          Row{"rally-fork", "valves.base.compression.ports.area", nullptr, 0, 8,
+              "13.7 mm2"}, // none closed up
+          Row{"road-shock", "valves.base.compression.bleed.hole", nullptr, -14, 14, "1.26 mm"},
+          Row{"rally-fork", "support.friction", nullptr, -4, 0, "20 N"}}) {
+        CAPTURE(row.file, row.key, row.from == nullptr ? "" : row.from);
+        std::vector<setup::Override> changed;
+        if (row.from != nullptr) changed.push_back({row.key, row.from});
+        const setup::Document document = demo(row.file, changed);
+        const std::string needle = ".bleed.needle";
+        const std::string key =
+            std::string(row.key) + (std::string(row.key).ends_with(needle) ? ".clicks" : "");
+        const std::vector<Lever> list = levers(setup::read(document));
+        const Lever& one = lever(list, key);
+        CHECK(one.least == row.least);
+        CHECK(one.most == row.most);
+        CHECK(text(one.edited(document, one.most > 0 ? 1 : -1), key) == row.next);
+    }
+}
+
 TEST_CASE("what moves together moves together", "[study][lever]") {
     const setup::Document fork = demo("rally-fork");
     const std::vector<Lever> list = levers(setup::read(fork));
@@ -128,6 +184,13 @@ TEST_CASE("one shim at a time, in each stack", "[study][lever][shims]") {
         CHECK(one.behind == (one.item == 1 ? "" : one.item == 2 ? "24 x 0.15" : "18 x 0.10"));
     }
     CHECK(setup::shim_variants(demo("rally-shock"), "valves.base.compression").empty()); // a disc
+    // Strip of less than 0.10 mm is not cut for valves.
+    const setup::Document thin =
+        fork.with("valves.base.compression.shims", "[24 x 0.15, 22 x 0.149, 20 x 0.12, 18 x 0.10]");
+    std::vector<std::string> thinner;
+    for (const setup::ShimVariant& one : setup::shim_variants(thin, "valves.base.compression"))
+        if (one.change == ShimChange::thinner) thinner.push_back(one.becomes);
+    CHECK(thinner == std::vector<std::string>{"24 x 0.10"});
 
     // A map keeps what else it says, and a stack keeps its last shim.
     const setup::Document one =

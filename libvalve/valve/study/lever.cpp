@@ -112,12 +112,11 @@ private:
         m_levers.push_back({key, effort, least, most, edited, std::move(also)});
     }
 
-    /// Up to `most` steps either way, while it stays above 0 and up to `high` [SI].
-    void around(Effort effort, const std::string& key, double step, int most, double high) {
+    /// Up to `most` steps either way, while it stays above 0 [SI].
+    void around(Effort effort, const std::string& key, double step, int most) {
         if (!says(key) || !m_document.get(key)->number) return;
         const double from = *m_document.get(key)->number;
-        number(effort, key,
-               {step, false, std::max(step, from - most * step), std::min(high, from + most * step)});
+        number(effort, key, {step, false, std::max(step, from - most * step), from + most * step});
     }
 
     void adjusters_turned() {
@@ -129,10 +128,9 @@ private:
 
     void springs_and_oil() {
         if (!m_unit.support) return;
-        if (const auto& leg = m_unit.support->leg) {
-            around(Effort::oil_volume, "support.leg.oil", oil_step, most_oil_steps,
-                   0.98 * leg->chamber_volume);
-            around(Effort::oil_volume, "support.leg.level.depth", oil_level_step, most_oil_steps, 2.0);
+        if (const auto& leg = m_unit.support->leg) { // what overfills it is refused as it is read
+            around(Effort::oil_volume, "support.leg.oil", oil_step, most_oil_steps);
+            around(Effort::oil_volume, "support.leg.level.depth", oil_level_step, most_oil_steps);
             const double gauge = leg->pressure - p_atm;
             number(Effort::gas, "support.leg.pressure", {0.05e5, false, 0.0, gauge + most_leg_pressure});
         }
