@@ -292,7 +292,9 @@ TEST_CASE("a table of a sweep has one row a setting, as the curve of that settin
     CHECK(rows.at(0).at("values").at(0).is_null());
     CHECK(rows.at(1).at("error").is_null());
     const std::string text = run(table + " --sweep reservoir.friction=-5,18").out;
-    CHECK_THAT(text, contains_text("reservoir.friction"));
+    CHECK_THAT(text, contains_text("unsolved  -5") &&
+                         contains_text("\n  A: --sweep: error: reservoir.friction: '-5' is out of range") &&
+                         contains_text("\n          | reservoir.friction=-5\n          |"));
     CHECK_THAT(run(table + " --sweep reservoir.friction=9,18 --csv").out,
                contains_text("name,file,setting,damping_force_N@1\n"));
     const Run none = run(table + " --sweep reservoir.frition=9,18");

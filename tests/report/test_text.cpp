@@ -54,6 +54,36 @@ TEST_CASE("a table aligns numbers right and words left", "[report]") {
     CHECK_THROWS_AS(table.add({"1"}), std::invalid_argument);
 }
 
+TEST_CASE("a table wider than a page goes on below; each part begins with the first column", "[report]") {
+    std::vector<Table::Column> columns{{"speed", "m/s"}};
+    std::vector<std::string> cells{"1"};
+    for (int i = 10; i < 30; ++i) { // 7 columns a setting, 7 columns before them: 13 in a block of 100
+        columns.push_back({"at " + std::to_string(i), "N"});
+        cells.push_back(std::to_string(i * 100));
+    }
+    columns.push_back({"set-up", "", true});
+    cells.emplace_back("a fork that is called by a name of more than thirty letters");
+    Table table(columns);
+    table.add(cells);
+    const std::string text = table.text();
+    for (std::size_t begin = 0; begin < text.size(); begin = text.find('\n', begin) + 1)
+        CHECK(text.find('\n', begin) - begin <= 100);
+    CHECK_THAT(text,
+               contains_text("  speed  at 10  at 11") && contains_text("at 21  at 22\n") &&
+                   contains_text("\n\n  speed  at 23  at 24") && contains_text("      1   1000") &&
+                   contains_text("\n      1   2300   2400   2500   2600   2700   2800   2900  a fork "));
+    columns.erase(columns.begin() + 14, columns.end()); // 98 columns wide: one block
+    Table narrow(columns);
+    narrow.add({cells.begin(), cells.begin() + 14});
+    CHECK(narrow.text().find("\n\n") == std::string::npos);
+}
+
+TEST_CASE("a message keeps the line that it shows and the mark below it", "[report]") {
+    CHECK(shown_message("B: a long reason\n  3 | value\n    | ^", 8, "  ") ==
+          "B: a\n  long\n  reason\n    3 | value\n      | ^");
+    CHECK(shown_message("one line", 80, "  ") == "one line");
+}
+
 TEST_CASE("words in the last column are broken where the page ends", "[report]") {
     Table table({{"no.", ""}, {"change", "", true}});
     std::string words = "one";

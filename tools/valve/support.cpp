@@ -1,8 +1,10 @@
 #include <valve/core/error.hpp>
 #include <valve/core/units.hpp>
+#include <valve/damper/limits.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/support_comparison.hpp>
 #include <valve/report/text.hpp>
+#include <valve/setup/parameter.hpp>
 #include <valve/study/choose.hpp>
 #include <valve/study/reading.hpp>
 
@@ -106,14 +108,13 @@ void choose(const Options& options, SupportResult& result) {
           std::tuple{"--fills", &options.fills, "--oils", &options.oils}})
         if (!stock->empty() && !bounds->empty())
             throw UsageError(fmt::format("{}: give this or {}, not both", name, other));
-    if (goal.end_force) require_within("--end-force", {*goal.end_force}, {0.0, 1e6, "N"});
-    constexpr valve::Limits rates{1e-4, 1e6, "N/mm"};
-    constexpr valve::Limits volumes{0.0, 1e6, "ml"};
-    require_within("--rates", options.rates, rates);
-    require_within("--springs", options.springs, rates);
-    require_within("--preloads", options.preloads, {0.0, 1e4, "mm"});
-    require_within("--oils", options.oils, volumes);
-    require_within("--fills", options.fills, volumes);
+    using valve::damper::or_none;
+    if (goal.end_force) require_within("--end-force", {*goal.end_force}, valve::damper::forces);
+    require_within("--rates", options.rates, valve::damper::spring_rates);
+    require_within("--springs", options.springs, valve::damper::spring_rates);
+    require_within("--preloads", options.preloads, or_none(valve::damper::lengths));
+    require_within("--oils", options.oils, or_none(valve::damper::volumes));
+    require_within("--fills", options.fills, or_none(valve::damper::volumes));
     valve::damper::Buildable limits = valve::damper::buildable(unit);
     set_bounds(limits.rate, "--rates", options.rates);
     if (!(limits.rate.low > 0.0)) throw UsageError("--rates: a spring has a rate above 0");
@@ -158,11 +159,14 @@ void require_goal_where_it_counts(const Options& options) {
                 fmt::format("{}: belongs to a choice: give --sag, --free-sag or --end-force as well", name));
 }
 
+constexpr const char* rider_key = "support.load.rider";
+
 std::vector<SupportResult> results_of(const Options& options) {
     std::vector<valve::setup::Override> of_rider;
     if (const auto rider = quantity("--rider", options.rider, "kg")) {
-        require_within("--rider", {*rider}, {0.0, 500.0, "kg"});
-        of_rider.push_back({"support.load.rider", valve::format_quantity(*rider, "kg"), "--rider"});
+        const auto limits = valve::setup::parameter(rider_key).limits.value();
+        require_within("--rider", {*rider}, {limits.low, limits.high, "kg"});
+        of_rider.push_back({rider_key, valve::format_quantity(*rider, "kg"), "--rider"});
     }
     valve::study::SupportOptions asked{{}, options.hit};
     asked.travels = options.travels;

@@ -1,6 +1,6 @@
 #include <valve/core/findings.hpp>
-#include <valve/damper/detail/limits.hpp>
 #include <valve/damper/geometry.hpp>
+#include <valve/damper/limits.hpp>
 #include <valve/damper/reservoir.hpp>
 #include <valve/damper/spec.hpp>
 #include <valve/damper/support_check.hpp>

@@ -1,6 +1,6 @@
 #include <valve/core/findings.hpp>
 #include <valve/damper/check.hpp>
-#include <valve/damper/detail/limits.hpp>
+#include <valve/damper/limits.hpp>
 
 #include <fmt/format.h>
 

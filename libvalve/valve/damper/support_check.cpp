@@ -1,7 +1,7 @@
 #include <valve/core/findings.hpp>
-#include <valve/damper/detail/limits.hpp>
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/leg_air.hpp>
+#include <valve/damper/limits.hpp>
 #include <valve/damper/linkage.hpp>
 #include <valve/damper/sag.hpp>
 #include <valve/damper/support_check.hpp>

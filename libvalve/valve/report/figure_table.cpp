@@ -83,8 +83,8 @@ std::string text(const FigureTable& table) {
     for (const FigureTable::Row& row : table.rows)
         if (!row.error.empty())
             out += "  " +
-                   wrapped(fmt::format("{}: {}.", setup_letter(row.index), row.error), page_columns - 2,
-                           "    ") +
+                   shown_message(fmt::format("{}: {}", setup_letter(row.index), row.error), page_columns - 2,
+                                 "    ") +
                    "\n";
     for (const FigureTable::Row& row : table.rows)
         for (std::size_t i = 0; i < row.lacks.size(); ++i)

@@ -12,6 +12,10 @@ namespace valve::report {
 
 namespace {
 
+constexpr std::size_t between = 2;        // blanks before a column of a table
+constexpr std::size_t least_room = 30;    // for words in its last column
+constexpr std::size_t widest_block = 100; // of a table
+
 std::string without_trailing_zeros(std::string text) {
     if (text.find('.') == std::string::npos) return text;
     text.erase(text.find_last_not_of('0') + 1);
@@ -87,6 +91,19 @@ std::string wrapped(std::string_view text, std::size_t columns, std::string_view
     return result;
 }
 
+std::string shown_message(std::string_view message, std::size_t columns, std::string_view indent) {
+    const std::size_t first = std::min(message.find('\n'), message.size());
+    std::string result = wrapped(message.substr(0, first), columns, indent);
+    message.remove_prefix(first);
+    while (!message.empty()) {
+        message.remove_prefix(1); // the end of the line before
+        const std::size_t end = std::min(message.find('\n'), message.size());
+        result.append("\n").append(indent).append(message.substr(0, end));
+        message.remove_prefix(end);
+    }
+    return result;
+}
+
 std::string setup_letter(std::size_t index) {
     constexpr std::size_t letters = 26;
     std::string text;
@@ -119,7 +136,7 @@ void Table::add(std::vector<std::string> cells) {
     m_rows.push_back(std::move(cells));
 }
 
-std::string Table::text() const {
+std::vector<std::size_t> Table::widths() const {
     std::vector<std::size_t> widths;
     for (std::size_t i = 0; i < m_columns.size(); ++i) {
         std::size_t widest = std::max(width(m_columns[i].name), width(m_columns[i].unit));
@@ -127,15 +144,39 @@ std::string Table::text() const {
             widest = std::max(widest, width(row[i]));
         widths.push_back(widest);
     }
+    return widths;
+}
 
+std::string Table::text() const {
+    const std::vector<std::size_t> widths = this->widths();
+    std::vector<std::vector<std::size_t>> blocks(1);
+    std::size_t used = 0;
+    for (std::size_t i = 0; i < m_columns.size(); ++i) {
+        const bool breaks = i + 1 == m_columns.size() && m_columns[i].left;
+        const std::size_t needed = between + (breaks ? std::min(widths[i], least_room) : widths[i]);
+        if (blocks.back().size() > 1 && used + needed > widest_block) {
+            blocks.push_back({0});
+            used = between + widths.front();
+        }
+        blocks.back().push_back(i);
+        used += needed;
+    }
+    std::string result;
+    for (const std::vector<std::size_t>& columns : blocks)
+        result += (result.empty() ? "" : "\n") + block(columns);
+    return result;
+}
+
+std::string Table::block(const std::vector<std::size_t>& columns) const {
+    const std::vector<std::size_t> widths = this->widths();
     // Words in the last column are broken where the page ends, and go on below themselves.
-    std::size_t before = 2;
-    for (std::size_t i = 0; i + 1 < widths.size(); ++i)
-        before += widths[i] + 2;
-    constexpr std::size_t least_room = 30;
+    const std::size_t last = columns.back();
+    std::size_t before = between;
+    for (const std::size_t i : columns)
+        if (i != last) before += widths[i] + between;
     constexpr std::size_t set_off = 2;
     const bool breaks =
-        m_columns.back().left && before + widths.back() > page_columns && before + least_room <= page_columns;
+        m_columns[last].left && before + widths[last] > page_columns && before + least_room <= page_columns;
     const auto last_cell = [&](const std::string& words) {
         return width(words) + before <= page_columns
                    ? words
@@ -145,9 +186,9 @@ std::string Table::text() const {
     std::string result;
     const auto line = [&](const auto& cell) {
         std::string built;
-        for (std::size_t i = 0; i < m_columns.size(); ++i) {
-            built += "  ";
-            if (breaks && i + 1 == m_columns.size())
+        for (const std::size_t i : columns) {
+            built += std::string(between, ' ');
+            if (breaks && i == last)
                 built += last_cell(cell(i));
             else
                 built += m_columns[i].left ? pad_right(cell(i), widths[i]) : pad_left(cell(i), widths[i]);

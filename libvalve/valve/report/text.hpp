@@ -32,6 +32,10 @@ std::string pad_right(std::string_view text, std::size_t columns);
 /// which does not count. Line ends in `text` are blanks.
 std::string wrapped(std::string_view text, std::size_t columns, std::string_view indent);
 
+/// A message of a fault, its first line broken as wrapped() does; those that show a file's line and a mark
+/// below it stand as they are, each behind `indent`.
+std::string shown_message(std::string_view message, std::size_t columns, std::string_view indent);
+
 /// The letters of a set-up among several, each its own: "A" … "Z", "AA" ….
 std::string setup_letter(std::size_t index);
 
@@ -42,7 +46,8 @@ std::string capital(std::string_view text);
 std::string listed(const std::vector<std::string>& words);
 
 /// Rows under a head of two lines, name and unit; of one where no column has a unit. Words in the last column
-/// are broken at the end of a page, where the others leave them room.
+/// are broken at the end of a page, where the others leave them room. A table wider than a page goes on in
+/// blocks below each other, each of which begins with the first column.
 class Table {
 public:
     struct Column {
@@ -59,6 +64,9 @@ public:
     std::string text() const;
 
 private:
+    std::vector<std::size_t> widths() const;
+    std::string block(const std::vector<std::size_t>& columns) const;
+
     std::vector<Column> m_columns;
     std::vector<std::vector<std::string>> m_rows;
 };
