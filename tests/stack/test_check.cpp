@@ -165,6 +165,26 @@ TEST_CASE("parts of a float that do not go together are told", "[stack]") {
     CHECK_THAT(loose[0].message, contains_text("takes 0.1 mbar over the travel"));
 }
 
+TEST_CASE("a small shim inside the ring of the coil is named with what is not computed", "[stack]") {
+    Stack stack = sound();
+    stack.floating = sound_float();
+    stack.shims = {{12e-3, 0.25e-3, {}}, {7e-3, 0.15e-3, {}}, {11e-3, 0.2e-3, {}}};
+    CHECK(check(stack).empty()); // the coil on the ring that floats
+    stack.floating->spring_radius = 7.5e-3;
+    const Findings findings = check(stack);
+    REQUIRE(findings.size() == 1);
+    CHECK(findings.front().key == "float.spring_at");
+    CHECK(findings.front().severity == Finding::Severity::warning);
+    CHECK_THAT(findings.front().message,
+               contains_text("shim 2, 14 mm across, ends inside the ring where the coil bears, 15 mm") &&
+                   contains_text("on the ring that floats, 12 mm across") && contains_text("not computed"));
+    stack.floating->spring_radius = 7e-3; // at its edge
+    CHECK(check(stack).empty());
+    stack.floating->spring_radius = 7.5e-3;
+    stack.shims = {{12e-3, 0.25e-3, {}}, {11e-3, 0.2e-3, {}}, {7e-3, 0.15e-3, {}}};
+    CHECK(first_error_key(stack) == "float.spring_at"); // outside the last shim
+}
+
 TEST_CASE("geometry that cannot work is named by its key", "[stack]") {
     Stack stack = sound();
     SECTION("seat outside the face shim") {

@@ -190,6 +190,25 @@ void check_adjuster(const SpringAdjuster& adjuster, double spring_rate, Findings
                   "float.rate");
 }
 
+/// Warns where the coil bears outside a smaller shim below the last: shims then part on the ring that floats,
+/// while they are taken to rise there as one.
+void question_spring_ring(const Stack& stack, const Shim& last, Findings& findings) {
+    const Float& floating = *stack.floating;
+    const auto end = stack.shims.begin() + (&last - stack.shims.data());
+    const auto smallest = std::min_element(stack.shims.begin(), end, [](const Shim& a, const Shim& b) {
+        return a.outer_radius < b.outer_radius;
+    });
+    if (smallest == end || smallest->outer_radius > floating.spring_radius - plate::same_edge) return;
+    const auto number = smallest - stack.shims.begin() + 1;
+    add_warning(findings, "float.spring_at",
+                fmt::format("shim {}, {} across, ends inside the ring where the coil bears, {} across: shims "
+                            "may part on the ring that floats, {} across, where they are taken to rise as "
+                            "one. That is not computed; such a stack cracks earlier and lifts more",
+                            number, across(smallest->outer_radius), across(floating.spring_radius),
+                            across(floating.ring_radius)),
+                "shims");
+}
+
 void check_float(const Stack& stack, Findings& findings) {
     const Float& floating = *stack.floating;
     if (floating.spring_rate == 0.0)
@@ -226,6 +245,7 @@ void check_float(const Stack& stack, Findings& findings) {
                                   across(radius), across(stack.bore_radius)),
                       "bore");
     }
+    question_spring_ring(stack, *last, findings);
     const bool apart = std::abs(floating.stop_radius - floating.ring_radius) > plate::same_edge;
     if (apart && floating.stop_radius > stack.seat.inner_radius - plate::same_edge &&
         floating.stop_radius < stack.seat.outer_radius + plate::same_edge)
