@@ -10,6 +10,7 @@
 
 #include "command.hpp"
 #include "messages.hpp"
+#include "progress_line.hpp"
 #include "whole_file.hpp"
 
 namespace {
@@ -25,8 +26,8 @@ constexpr const char* cautions =
     "Dampers hold gas under pressure and springs that store energy. Follow the maker's manual, leave gas\n"
     "charging to licensed practice, and check every change with a careful test ride: what is computed here\n"
     "is a prediction, not an approval.\n\n"
-    "Exit status: 0 done, 1 output could not be written, 2 wrong usage, 3 bad input file, 4 no solution "
-    "found.";
+    "Exit status: 0 done, 1 output could not be written, 2 wrong usage, 3 bad input file,\n"
+    "4 no solution found, 130 ended by Ctrl+C.";
 
 ExitStatus run(int argc, char** argv, Outcome& outcome) {
     CommandLine app("valve", std::string("valve ") + VALVE_VERSION, purpose, cautions);
@@ -78,6 +79,7 @@ int main(int argc, char** argv) {
 #ifdef SIGPIPE
     std::signal(SIGPIPE, SIG_IGN); // a reader that has seen enough is no fault
 #endif
+    end_on_interrupt();
     try {
         Outcome outcome;
         const ExitStatus status = run(argc, argv, outcome);

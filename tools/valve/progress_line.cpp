@@ -4,6 +4,7 @@
 
 #include <csignal>
 #include <cstdio>
+#include <string_view>
 
 #if __has_include(<unistd.h>)
 #include <unistd.h>
@@ -15,9 +16,18 @@ namespace {
 
 volatile std::sig_atomic_t interrupted = 0;
 
+extern "C" void tell_and_end(int signal) {
+    constexpr std::string_view line = "interrupted before the whole answer was told\n";
+#if __has_include(<unistd.h>)
+    [[maybe_unused]] const auto written = ::write(STDERR_FILENO, line.data(), line.size());
+#endif
+    std::signal(signal, SIG_DFL);
+    std::raise(signal);
+}
+
 extern "C" void note_interrupt(int) {
     interrupted = 1;
-    std::signal(SIGINT, SIG_DFL); // the next one ends the program
+    std::signal(SIGINT, tell_and_end); // the next one ends the program
 }
 
 } // namespace
@@ -50,6 +60,10 @@ void ProgressLine::tell(const std::string& words, int stage, std::size_t done, s
 void ProgressLine::clear() {
     if (m_told) std::fputs("\r\033[K", stderr);
     m_told = false;
+}
+
+void end_on_interrupt() {
+    if (std::signal(SIGINT, tell_and_end) == SIG_IGN) std::signal(SIGINT, SIG_IGN);
 }
 
 InterruptWatch::InterruptWatch() {

@@ -31,7 +31,11 @@ private:
     Clock::time_point m_begun;
 };
 
-/// While it lives, an interrupt (Ctrl+C) asks to stop, and a second one ends the program.
+/// From now on an interrupt (Ctrl+C) ends the program with a line that says so, unless who started it has it
+/// ignored. The program ends by the signal, so that a shell's loop ends with it.
+void end_on_interrupt();
+
+/// While it lives, an interrupt asks to stop, and a second one ends the program.
 class InterruptWatch {
 public:
     InterruptWatch();
