@@ -83,6 +83,14 @@ TEST_CASE("a change and what is kept are measured from today's value", "[study][
                WithinRel(0.02e-6, 1e-12)); // the smallest step that is read
 }
 
+TEST_CASE("a change may take all but a little away", "[study][goal]") {
+    const Target nearly_all =
+        target("{figure: damping_force, speed: 1 m/s, change: -99 %, within: 1 %}", 200.0);
+    CHECK_THAT(nearly_all.high, WithinRel(4.0, 1e-12));
+    CHECK_THROWS_WITH(target("{figure: damping_force, speed: 1 m/s, change: -100 %}", 200.0),
+                      contains_text("takes all of it away"));
+}
+
 TEST_CASE("limits are open to one side", "[study][goal]") {
     const Target most = target("{figure: refill_deficit, speed: -1 m/s, at_most: 0.3 bar}", 1.2e5);
     CHECK(most.low == -std::numeric_limits<double>::infinity());
@@ -117,6 +125,12 @@ TEST_CASE("forces that are negative by the sign convention are asked for by thei
                            -300.0),
                     -290.0)
                   .met());
+    // So is that of a cup whose plug leaves it; one that enters and pulls would be no cup.
+    CHECK(error(target("{figure: end_force, speed: -1 m/s, travel: 2 %, at_least: 200 N}", -300.0), -290.0)
+              .met());
+    CHECK_FALSE(
+        error(target("{figure: end_force, speed: 1 m/s, travel: 98 %, at_least: 200 N}", 300.0), -290.0)
+            .met());
     // A margin is below zero for a reason.
     CHECK_FALSE(
         error(target("{figure: balance_margin, speed: 1 m/s, at_least: 0.1 bar}", -1e5), -0.5e5).met());

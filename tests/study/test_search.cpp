@@ -392,29 +392,48 @@ TEST_CASE("a float follows its sleeve where the drawer has some, and no part is 
     CHECK(both.has_parts_for(candidate));
 }
 
-TEST_CASE("a shim too small for the coil to sit on is none to choose", "[study][search]") {
+TEST_CASE("a shim too small for the rings of a float is none to choose", "[study][search]") {
     damper::LiftCache lifts = linear_lifts();
-    const auto fork = [](const std::string& shims) {
-        return setup::read(
-            setup::Document::load(VALVE_SOURCE_DIR "/stacks/rally-fork.yaml",
-                                  {{"valves.piston.compression.shims", shims},
-                                   {"valves.piston.compression.float",
-                                    "{travel: 0.45 mm, rate: 1.2 N/mm, preload: 1 N, spring_at: 16 mm}"}}));
-    };
-    CHECK_THROWS_WITH(fork("[21 x 0.15, 14 x 0.20]"), contains_text("lies outside the last shim"));
     SearchOptions options;
     options.places = {Place::piston_compression};
-    const setup::Reading reading = fork("[2 * 21 x 0.15, 17 x 0.15]");
+    const Goal goal = goal_of("  - {figure: damping_force, speed: 2 m/s, change: -5 %}\n");
+    for (const std::string ring : {"spring_at: 16 mm", "stop_at: 16 mm"}) { // never at its stop
+        CAPTURE(ring);
+        const auto fork = [&](const std::string& shims) {
+            return setup::read(
+                setup::Document::load(VALVE_SOURCE_DIR "/stacks/rally-fork.yaml",
+                                      {{"valves.piston.compression.shims", shims},
+                                       {"valves.piston.compression.float",
+                                        "{travel: 15 mm, rate: 1000 N/mm, preload: 1 N, " + ring + "}"}}));
+        };
+        CHECK_THROWS_WITH(fork("[21 x 0.15, 15.98 x 0.20]"), contains_text("lies outside the last shim"));
+        CHECK_NOTHROW(fork("[21 x 0.15, 16 x 0.20]"));
+        const setup::Reading reading = fork("[2 * 21 x 0.15, 17 x 0.15]");
+        const auto ways = [&](const std::string& shims) {
+            return SearchQuestion(
+                       reading, goal,
+                       setup::Drawer::parse("format: 1\ndrawer: {shims: [" + shims + "], height: 1 mm}\n",
+                                            "d.yaml"),
+                       options, lifts)
+                .size();
+        };
+        CHECK(ways("21 x 0.20, 15.98 x 0.20") == ways("21 x 0.20"));
+        CHECK(ways("21 x 0.20, 16 x 0.20") > ways("21 x 0.20"));
+    }
+}
+
+TEST_CASE("a shim that the clamp covers bends nothing and is none to choose", "[study][search]") {
+    damper::LiftCache lifts = linear_lifts();
+    const setup::Reading fork = small_fork(); // a clamp of 12 mm; radii within 5 micrometres are one edge
     const Goal goal = goal_of("  - {figure: damping_force, speed: 2 m/s, change: -5 %}\n");
     const auto ways = [&](const std::string& shims) {
-        return SearchQuestion(reading, goal,
-                              setup::Drawer::parse(
-                                  "format: 1\ndrawer: {shims: [" + shims + "], height: 1 mm}\n", "d.yaml"),
-                              options, lifts)
+        return SearchQuestion(fork, goal,
+                              setup::Drawer::parse("format: 1\ndrawer: {shims: [" + shims + "]}\n", "d.yaml"),
+                              for_base(), lifts)
             .size();
     };
-    CHECK(ways("21 x 0.20, 14 x 0.20") == ways("21 x 0.20"));
-    CHECK(ways("21 x 0.20, 17 x 0.20") > ways("21 x 0.20"));
+    CHECK(ways("24 x 0.15, 12.01 x 0.15") == ways("24 x 0.15"));
+    CHECK(ways("24 x 0.15, 12.012 x 0.15") > ways("24 x 0.15"));
 }
 
 TEST_CASE("a coil is turned where its shims stay", "[study][search]") {
