@@ -128,8 +128,8 @@ private:
 
     /// Where little is lost in many steps, little may be left open by each, if all is to close to a millionth
     /// of it. Slow and smooth, all err the same way: by some four times what is allowed to one of sixteen
-    /// unknowns or so, and what goes into the reservoir counts twice; the steps are those of the loop before,
-    /// which are fewer where it errs more. A valve that chatters takes many, whose errors are of either sign.
+    /// unknowns or so; the steps are those of the loop before, which are fewer where it errs more. A valve
+    /// that chatters takes many, whose errors are of either sign.
     void allow_energies(double lost) {
         constexpr double same_way = 1000.0; // so many steps
         constexpr double whole = 40.0;      // steps, each with its share of the losses
@@ -227,14 +227,14 @@ private:
         const double end = m_input.piece(m_next_piece - 1).end;
         result.energy = difference(m_dynamics.energies_of(m_y), energies);
         const detail::MovingDamper::Stored left = m_dynamics.stored(end, m_y);
+        if (left.reservoir) result.energy.reservoir = *left.reservoir - *stored.reservoir;
         result.plates_stored = left.plates - stored.plates;
         result.impacts = m_dynamics.damper().impact_energy() - impacts;
         const double heat = std::accumulate(result.energy.valves.begin(), result.energy.valves.end(), 0.0) +
                             result.energy.piston_bleeds + result.energy.base_bleeds;
-        double open = std::abs(result.energy.rod - (left.oil - stored.oil) - result.energy.reservoir -
-                               result.energy.friction - heat) +
-                      std::abs(result.energy.plates - result.plates_stored - result.impacts);
-        if (left.reservoir) open += std::abs(*left.reservoir - *stored.reservoir - result.energy.reservoir);
+        const double open = std::abs(result.energy.rod - (left.oil - stored.oil) - result.energy.reservoir -
+                                     result.energy.friction - heat) +
+                            std::abs(result.energy.plates - result.plates_stored - result.impacts);
         const double lost = heat + result.energy.friction;
         result.balance.energy = open / std::max(lost, least_loss);
         allow_energies(lost);

@@ -341,14 +341,15 @@ public:
                 ((to.travel - half->travel) - (half->travel - from->travel)) / (0.5 * counted);
         }
         ride.static_load = m_equations.static_load();
-        ride.energy = m_equations.energies(m_y);
+        const RideEquations::DamperStore after = m_equations.stored_in_dampers(end, m_y);
+        ride.energy = m_equations.energies(m_y, before, after);
         ride.losses = m_equations.losses(ride.energy);
         const double lost = ride.losses.sum();
         const RideEnergies& e = ride.energy;
         const double change = m_equations.stored(end, m_y) - stored;
         const double open =
             std::abs(change - e.ground - e.transfer + e.tyre + e.friction + e.metal + e.dampers) +
-            m_equations.left_open(before, m_equations.stored_in_dampers(end, m_y), e);
+            m_equations.left_open(before, after, e);
         ride.balance.energy = open / std::max(lost, least_loss);
         ride.balance.mass = m_equations.oil_fault(y0, m_y);
         const detail::Effort effort = m_integrator.effort();

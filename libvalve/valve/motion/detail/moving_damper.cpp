@@ -250,10 +250,9 @@ double MovingDamper::rates(const RodMotion& rod, std::span<const double> y, std:
     const double over_piston = h_C - at.mixture_R.enthalpy;
     const double over_base = m_has_base ? h_C - (at.p_S - p_atm) : 0.0;
     energy[0] = (m_model.piston_area() * at.p_C - m_model.annulus_area() * at.p_R) * v;
-    // Into its motion, too.
     const double friction = has_mass() ? sliding_friction() : at.p_S - at.p_S0;
-    const double taken_up = has_mass() ? at.p_S - friction : at.p_S0;
-    energy[1] = (m_has_base ? taken_up - p_atm : taken_up) * at.intake;
+    // Else it follows from the state, with all that steps err in V_S: a sum would not.
+    energy[1] = m_is_leg ? (m_has_base ? at.p_S0 - p_atm : at.p_S0) * at.intake : 0.0;
     energy[2] = at.seen[0].port_flow * over_base;
     energy[3] = -at.seen[1].port_flow * over_base;
     energy[4] = at.seen[2].port_flow * over_piston;
@@ -420,8 +419,7 @@ Moment MovingDamper::moment(double t, const RodMotion& rod, std::span<const doub
 }
 
 Energies MovingDamper::energies_of(std::span<const double> e) const {
-    return {e[0], e[1] - m_piston_impact, {e[2], e[3], e[4], e[5]}, e[6], e[7], e[8],
-            e[9], e[10] + m_piston_impact};
+    return {e[0], e[1], {e[2], e[3], e[4], e[5]}, e[6], e[7], e[8], e[9], e[10] + m_piston_impact};
 }
 
 MovingDamper::Stored MovingDamper::stored(const RodMotion& rod, std::span<const double> y) {

@@ -125,11 +125,13 @@ public:
 
     Moment moment(double t, const RodMotion& rod, std::span<const double> y);
 
-    /// Of those that ride along; what the reservoir's piston has lost at its ends counts as its friction.
+    /// Of those that ride along, what goes into the reservoir only where it does not follow from the state;
+    /// what its piston has lost at its ends counts as its friction.
     Energies energies_of(std::span<const double> energy) const;
 
     /// Stored in oil, plates and reservoir, its piston's motion included [J], to be compared with itself at
-    /// another time. The reservoir's share is none where it does not follow from the state.
+    /// another time. The reservoir's share is none where it does not follow from the state, the air of a leg
+    /// being compressed by the rod as well.
     struct Stored {
         double oil = 0.0;
         double plates = 0.0;

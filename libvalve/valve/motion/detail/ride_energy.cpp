@@ -100,9 +100,9 @@ double RideEquations::left_open(const DamperStore& before, const DamperStore& no
         const Energies& e = energies.units[i];
         const MovingDamper::Stored& from = before.stored[i];
         const MovingDamper::Stored& to = now.stored[i];
-        double own = std::abs(e.rod - (to.oil - from.oil) - e.reservoir - e.friction - heat(e)) +
-                     std::abs(e.plates - (to.plates - from.plates) - (now.impacts[i] - before.impacts[i]));
-        if (from.reservoir) own += std::abs(*to.reservoir - *from.reservoir - e.reservoir);
+        const double own =
+            std::abs(e.rod - (to.oil - from.oil) - e.reservoir - e.friction - heat(e)) +
+            std::abs(e.plates - (to.plates - from.plates) - (now.impacts[i] - before.impacts[i]));
         open += m_units[i].legs * own;
     }
     return open;
@@ -126,11 +126,15 @@ RideLosses RideEquations::losses(const RideEnergies& energies) const {
     return sum;
 }
 
-RideEnergies RideEquations::energies(std::span<const double> y) const {
+RideEnergies RideEquations::energies(std::span<const double> y, const DamperStore& before,
+                                     const DamperStore& now) const {
     RideEnergies result;
-    for (std::size_t i = 0; i < m_dampers.size(); ++i)
-        result.units.push_back(m_dampers[i].energies_of(
+    for (std::size_t i = 0; i < m_dampers.size(); ++i) {
+        Energies& unit = result.units.emplace_back(m_dampers[i].energies_of(
             y.subspan(m_first_energy + i * MovingDamper::energies, MovingDamper::energies)));
+        const std::optional<double>& reservoir = now.stored[i].reservoir;
+        if (reservoir) unit.reservoir = *reservoir - *before.stored[i].reservoir;
+    }
     const std::span<const double> q = y.subspan(m_first_quadrature);
     result.ground = m_sums.ground;
     result.transfer = m_sums.transfer;

@@ -98,7 +98,8 @@ public:
 
     /// What does not close in the dampers between two times, all legs together [J].
     double left_open(const DamperStore& before, const DamperStore& now, const RideEnergies& energies) const;
-    RideEnergies energies(std::span<const double> y) const;
+    /// At the end of a ride that has begun with `before` in the dampers.
+    RideEnergies energies(std::span<const double> y, const DamperStore& before, const DamperStore& now) const;
     RideLosses losses(const RideEnergies& energies) const;
 
     struct Means {
