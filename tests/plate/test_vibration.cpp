@@ -1,3 +1,4 @@
+#include <single_plate/single_plate.hpp>
 #include <support/catch.hpp>
 #include <valve/plate/detail/vibration.hpp>
 
@@ -6,6 +7,7 @@
 #include <utility>
 
 using namespace valve::plate;
+using namespace valve::validation;
 
 namespace {
 

@@ -13,11 +13,10 @@
 namespace valve::validation {
 namespace {
 
-using plate::EdgeSupport;
 using plate::Surround;
 
-plate::PlateProblem annulus(double inner_ratio, EdgeSupport inner) {
-    plate::PlateProblem problem;
+PlateProblem annulus(double inner_ratio, EdgeSupport inner) {
+    PlateProblem problem;
     problem.inner_radius = inner_ratio * rim;
     problem.outer_radius = rim;
     problem.thickness = thickness;
@@ -67,10 +66,10 @@ void added_mass_checks(Recorder& recorder) {
                   absolute(1e-4, "four digits given"),
                   ""});
 
-    plate::PlateProblem plate_in_wall = annulus(1e-3, EdgeSupport::free);
+    PlateProblem plate_in_wall = annulus(1e-3, EdgeSupport::free);
     plate_in_wall.outer = EdgeSupport::fixed;
     const auto slowed = [&](double oil_density) { // (f0/f)²
-        plate::Vibration vibration = plate::vibration_of(plate_in_wall, nullptr, 0);
+        plate::Vibration vibration = vibration_of(plate_in_wall, nullptr, 0);
         const double air = plate::lowest_squares(vibration, 1).front();
         vibration.surround = Surround::baffled;
         vibration.oil_density = oil_density;

@@ -11,10 +11,6 @@
 namespace valve::validation {
 namespace {
 
-using plate::PlateProblem;
-using plate::PlateSolution;
-using plate::PlateTheory;
-
 // Letters of Roark's table with the inner edge guided.
 constexpr char clamped = 'f';
 constexpr char supported = 'b';
@@ -27,7 +23,7 @@ PlateSolution circular(double hub, double Qb, char edge) {
     problem.grading = {.elements = 160, .inner_size = hub, .merge_distance = 1e-12};
     const double q = Qb * youngs_modulus * std::pow(thickness / rim, 4);
     problem.pressures.push_back({hub * rim, rim, q, q});
-    return plate::solve(problem);
+    return solve(problem);
 }
 constexpr double small_hub = 3e-4;
 

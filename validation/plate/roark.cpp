@@ -7,8 +7,6 @@
 namespace valve::validation {
 namespace {
 
-using plate::EdgeSupport;
-
 /// Deflection, slope, radial moment and shear at a radius.
 using EdgeState = std::array<long double, 4>;
 

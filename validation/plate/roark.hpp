@@ -1,6 +1,6 @@
 #pragma once
 
-#include <valve/plate/detail/annular_plate.hpp>
+#include <single_plate/single_plate.hpp>
 
 #include <array>
 
@@ -16,22 +16,22 @@ enum class RoarkLoad {
 /// Supports of Roark's Table 11.2, by the letter of the case.
 struct RoarkSupports {
     char letter;
-    plate::EdgeSupport inner;
-    plate::EdgeSupport outer;
+    EdgeSupport inner;
+    EdgeSupport outer;
 };
 inline constexpr std::array<RoarkSupports, 12> roark_supports{{
-    {'a', plate::EdgeSupport::free, plate::EdgeSupport::simple},
-    {'b', plate::EdgeSupport::guided, plate::EdgeSupport::simple},
-    {'c', plate::EdgeSupport::simple, plate::EdgeSupport::simple},
-    {'d', plate::EdgeSupport::fixed, plate::EdgeSupport::simple},
-    {'e', plate::EdgeSupport::free, plate::EdgeSupport::fixed},
-    {'f', plate::EdgeSupport::guided, plate::EdgeSupport::fixed},
-    {'g', plate::EdgeSupport::simple, plate::EdgeSupport::fixed},
-    {'h', plate::EdgeSupport::fixed, plate::EdgeSupport::fixed},
-    {'i', plate::EdgeSupport::simple, plate::EdgeSupport::guided},
-    {'j', plate::EdgeSupport::fixed, plate::EdgeSupport::guided},
-    {'k', plate::EdgeSupport::simple, plate::EdgeSupport::free},
-    {'l', plate::EdgeSupport::fixed, plate::EdgeSupport::free},
+    {'a', EdgeSupport::free, EdgeSupport::simple},
+    {'b', EdgeSupport::guided, EdgeSupport::simple},
+    {'c', EdgeSupport::simple, EdgeSupport::simple},
+    {'d', EdgeSupport::fixed, EdgeSupport::simple},
+    {'e', EdgeSupport::free, EdgeSupport::fixed},
+    {'f', EdgeSupport::guided, EdgeSupport::fixed},
+    {'g', EdgeSupport::simple, EdgeSupport::fixed},
+    {'h', EdgeSupport::fixed, EdgeSupport::fixed},
+    {'i', EdgeSupport::simple, EdgeSupport::guided},
+    {'j', EdgeSupport::fixed, EdgeSupport::guided},
+    {'k', EdgeSupport::simple, EdgeSupport::free},
+    {'l', EdgeSupport::fixed, EdgeSupport::free},
 }};
 
 /// The supports of a letter. Throws std::invalid_argument where the table has none.

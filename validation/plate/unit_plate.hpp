@@ -1,7 +1,7 @@
 #pragma once
 
 #include <plate/roark.hpp>
-#include <valve/plate/detail/annular_plate.hpp>
+#include <single_plate/single_plate.hpp>
 
 namespace valve::validation {
 
@@ -13,8 +13,8 @@ inline constexpr double poisson_ratio = plate::Material{}.poisson_ratio;   ///< 
 inline constexpr double youngs_modulus = plate::Material{}.youngs_modulus; ///< [Pa]
 
 /// Unloaded, with b = `inner_ratio` a.
-inline plate::PlateProblem unit_plate(double inner_ratio, const RoarkSupports& supports) {
-    plate::PlateProblem problem;
+inline PlateProblem unit_plate(double inner_ratio, const RoarkSupports& supports) {
+    PlateProblem problem;
     problem.inner_radius = inner_ratio * rim;
     problem.outer_radius = rim;
     problem.thickness = thickness;

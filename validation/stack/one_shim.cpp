@@ -11,7 +11,6 @@
 namespace valve::validation {
 namespace {
 
-using plate::EdgeSupport;
 using stack::RestsOn;
 
 constexpr double two_pi = 2.0 * std::numbers::pi;

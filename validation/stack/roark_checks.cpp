@@ -69,8 +69,8 @@ void against_formula(Recorder& recorder, const OneShim& shim, const ShimCoeffici
     const EdgeCoefficients at_b = expected_at(shim.inner_ratio, shim, got.load_parts);
     const EdgeCoefficients at_a = expected_at(1.0, shim, got.load_parts);
     const RoarkSupports& held = supports(shim.letter);
-    const bool free_outside = held.outer == plate::EdgeSupport::free;
-    const bool on_hub = held.inner == plate::EdgeSupport::simple || held.inner == plate::EdgeSupport::fixed;
+    const bool free_outside = held.outer == EdgeSupport::free;
+    const bool on_hub = held.inner == EdgeSupport::simple || held.inner == EdgeSupport::fixed;
     // Deflections from the outer support where there is one: the stop gives way to none, but it is not at 0.
     if (!on_hub) add("K_yb", at_b.deflection, got.deflection.front(), tight);
     if (free_outside) add("K_ya", at_a.deflection, got.deflection.back(), tight);

@@ -261,31 +261,4 @@ BlockTridiagonal stiffness_at_least(const Vibration& vibration, FourierMesh& mes
     return by_node(vibration, mesh, Part::at_least);
 }
 
-Vibration vibration_of(const PlateProblem& problem, const PlateSolution* state, int nodal_diameters) {
-    Vibration vibration;
-    vibration.nodal_diameters = nodal_diameters;
-    vibration.nodes = state != nullptr
-                          ? state->radius
-                          : graded_nodes({problem.inner_radius, problem.outer_radius}, problem.grading);
-    VibratingPlate plate{problem.thickness, problem.material, 1, {}, {}};
-    const auto holds_plane = [](EdgeSupport support) {
-        return support == EdgeSupport::guided || support == EdgeSupport::fixed;
-    };
-    const bool drifts = !holds_plane(problem.inner) && !holds_plane(problem.outer);
-    const std::size_t last = vibration.nodes.size() - 1;
-    for (std::size_t k = 0; k <= last; ++k) {
-        const EdgeSupport support = k == 0 ? problem.inner : k == last ? problem.outer : EdgeSupport::free;
-        const bool w = support == EdgeSupport::simple || support == EdgeSupport::fixed;
-        const bool edge = holds_plane(support);
-        const bool flat = state == nullptr;
-        // Without nodal diameters v is a turning on its own; with one, a plate may drift in its plane.
-        const bool v = edge || flat || nodal_diameters == 0 || (nodal_diameters == 1 && drifts && k == 0);
-        const auto number = [&](bool held) { return held ? -1 : vibration.unknowns++; };
-        plate.unknowns.push_back({number(w), number(edge), number(edge || flat), number(v)});
-        if (!flat) plate.bent.push_back({state->deflection[k], state->slope[k], state->radial[k]});
-    }
-    vibration.plates.push_back(std::move(plate));
-    return vibration;
-}
-
 } // namespace valve::plate

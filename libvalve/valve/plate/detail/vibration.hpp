@@ -1,7 +1,6 @@
 #pragma once
 
 #include <valve/plate/detail/added_mass.hpp>
-#include <valve/plate/detail/annular_plate.hpp>
 #include <valve/plate/detail/block_cholesky.hpp>
 #include <valve/plate/detail/fourier_element.hpp>
 
@@ -67,9 +66,5 @@ BlockTridiagonal stiffness(const Vibration& vibration, FourierMesh& mesh);
 /// A lower bound of the stiffness against w, by FourierElement::tangent_at_least(): where it is positive
 /// definite, so is the stiffness. u and v must be held.
 BlockTridiagonal stiffness_at_least(const Vibration& vibration, FourierMesh& mesh);
-
-/// The plate of `problem` in small motion about its deflected state, or flat and unloaded where `state` is
-/// null. Supports hold v as they hold u.
-Vibration vibration_of(const PlateProblem& problem, const PlateSolution* state, int nodal_diameters);
 
 } // namespace valve::plate

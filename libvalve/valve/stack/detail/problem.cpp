@@ -1,6 +1,6 @@
 #include <valve/core/detail/index.hpp>
 #include <valve/core/detail/infinity.hpp>
-#include <valve/plate/detail/annular_plate.hpp>
+#include <valve/plate/detail/resultants.hpp>
 #include <valve/stack/detail/load.hpp>
 #include <valve/stack/detail/problem.hpp>
 

@@ -1,24 +1,30 @@
+#include <single_plate/single_plate.hpp>
 #include <valve/core/detail/infinity.hpp>
-#include <valve/plate/detail/annular_plate.hpp>
 #include <valve/plate/detail/block_cholesky.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <stdexcept>
 #include <utility>
 
-namespace valve::plate {
+namespace valve::validation {
 namespace {
+
+using plate::BlockCholesky;
+using plate::BlockTridiagonal;
+using plate::Element;
+using plate::ElementMatrix;
+using plate::ElementVector;
 
 constexpr int unknowns = 3; // w, w', u at each node
 
 /// The discretised plate.
 struct Discrete {
     explicit Discrete(const PlateProblem& given)
-        : problem(given), D(bending_stiffness(given.material, given.thickness)),
-          C(given.theory == PlateTheory::von_karman ? membrane_stiffness(given.material, given.thickness)
-                                                    : 0.0) {
+        : problem(given), D(plate::bending_stiffness(given.material, given.thickness)),
+          C(given.theory == PlateTheory::von_karman
+                ? plate::membrane_stiffness(given.material, given.thickness)
+                : 0.0) {
         std::vector<double> edges{given.inner_radius, given.outer_radius};
         for (const PressureLoad& p : given.pressures)
             edges.insert(edges.end(), {p.inner_radius, p.outer_radius});
@@ -27,15 +33,15 @@ struct Discrete {
         for (const double edge : edges)
             if (edge < given.inner_radius || edge > given.outer_radius)
                 throw std::invalid_argument("PlateProblem: a load lies outside the plate");
-        nodes = graded_nodes(std::move(edges), given.grading);
+        nodes = plate::graded_nodes(std::move(edges), given.grading);
 
         for (std::size_t e = 0; e + 1 < nodes.size(); ++e)
             elements.emplace_back(nodes[e], nodes[e + 1], given.material.poisson_ratio);
 
         pressure_on.assign(elements.size(), Eigen::Vector4d::Zero());
         for (const PressureLoad& p : given.pressures) {
-            const int first = node_at(nodes, p.inner_radius);
-            const int last = node_at(nodes, p.outer_radius);
+            const int first = plate::node_at(nodes, p.inner_radius);
+            const int last = plate::node_at(nodes, p.outer_radius);
             const double per_metre =
                 last > first ? (p.outer_pressure - p.inner_pressure) / (p.outer_radius - p.inner_radius)
                              : 0.0;
@@ -53,7 +59,7 @@ struct Discrete {
             load.segment<2>(at + unknowns) += pressure_on[e].tail<2>();
         }
         for (const RingLoad& ring : given.rings)
-            load[unknowns * node_at(nodes, ring.radius)] += ring.force;
+            load[unknowns * plate::node_at(nodes, ring.radius)] += ring.force;
 
         free.assign(unknowns * nodes.size(), 1);
         hold(given.inner, 0);
@@ -170,24 +176,6 @@ bool newton(const Discrete& plate, double scale, Eigen::VectorXd& x, PlateSoluti
 
 } // namespace
 
-ElementResultants resultants(const Element& element, const Material& material, double thickness,
-                             const ElementVector& q, const ElementVector& force) {
-    constexpr double two_pi = 2.0 * std::numbers::pi;
-    const double nu = material.poisson_ratio;
-    const double bending = material.youngs_modulus * thickness * thickness * thickness / 12.0; // D (1 − ν²)
-    const double membrane = material.youngs_modulus * thickness; // C (1 − ν²)
-    auto at = [&](double r, double moment, double radial, double slope, double u) {
-        Resultants node;
-        node.M_r = moment / (two_pi * r);
-        node.M_t = bending * (-slope / r) + nu * node.M_r;
-        node.N_r = radial / (two_pi * r);
-        node.N_t = membrane * u / r + nu * node.N_r;
-        return node;
-    };
-    return {at(element.inner(), force[1], -force[2], q[1], q[2]),
-            at(element.outer(), -force[4], force[5], q[4], q[5])};
-}
-
 PlateSolution solve(const PlateProblem& problem) {
     if (!(problem.thickness > 0.0)) throw std::invalid_argument("PlateProblem: thickness is not positive");
     const bool held = problem.inner == EdgeSupport::simple || problem.inner == EdgeSupport::fixed ||
@@ -220,19 +208,46 @@ PlateSolution solve(const PlateProblem& problem) {
         force.segment<2>(0) -= plate.pressure_on[e].head<2>();
         force.segment<2>(3) -= plate.pressure_on[e].tail<2>();
         const ElementVector q = x.segment<6>(unknowns * static_cast<Eigen::Index>(e));
-        const ElementResultants ends =
-            resultants(plate.elements[e], problem.material, problem.thickness, q, force);
+        const plate::ElementResultants ends =
+            plate::resultants(plate.elements[e], problem.material, problem.thickness, q, force);
         solution.resultants[e] = ends.inner;
         solution.resultants[e + 1] = ends.outer;
         if (e == 0) solution.inner_reaction = force[0];
         if (e + 2 == count) solution.outer_reaction = force[3];
     }
     for (const RingLoad& ring : problem.rings) { // a ring load on a held edge goes straight into the support
-        if (node_at(plate.nodes, ring.radius) == 0) solution.inner_reaction -= ring.force;
-        if (node_at(plate.nodes, ring.radius) + 1 == static_cast<int>(count))
+        if (plate::node_at(plate.nodes, ring.radius) == 0) solution.inner_reaction -= ring.force;
+        if (plate::node_at(plate.nodes, ring.radius) + 1 == static_cast<int>(count))
             solution.outer_reaction -= ring.force;
     }
     return solution;
 }
 
-} // namespace valve::plate
+plate::Vibration vibration_of(const PlateProblem& problem, const PlateSolution* state, int nodal_diameters) {
+    plate::Vibration vibration;
+    vibration.nodal_diameters = nodal_diameters;
+    vibration.nodes =
+        state != nullptr ? state->radius
+                         : plate::graded_nodes({problem.inner_radius, problem.outer_radius}, problem.grading);
+    plate::VibratingPlate moving{problem.thickness, problem.material, 1, {}, {}};
+    const auto holds_plane = [](EdgeSupport support) {
+        return support == EdgeSupport::guided || support == EdgeSupport::fixed;
+    };
+    const bool drifts = !holds_plane(problem.inner) && !holds_plane(problem.outer);
+    const std::size_t last = vibration.nodes.size() - 1;
+    for (std::size_t k = 0; k <= last; ++k) {
+        const EdgeSupport support = k == 0 ? problem.inner : k == last ? problem.outer : EdgeSupport::free;
+        const bool w = support == EdgeSupport::simple || support == EdgeSupport::fixed;
+        const bool edge = holds_plane(support);
+        const bool flat = state == nullptr;
+        // Without nodal diameters v is a turning on its own; with one, a plate may drift in its plane.
+        const bool v = edge || flat || nodal_diameters == 0 || (nodal_diameters == 1 && drifts && k == 0);
+        const auto number = [&](bool held) { return held ? -1 : vibration.unknowns++; };
+        moving.unknowns.push_back({number(w), number(edge), number(edge || flat), number(v)});
+        if (!flat) moving.bent.push_back({state->deflection[k], state->slope[k], state->radial[k]});
+    }
+    vibration.plates.push_back(std::move(moving));
+    return vibration;
+}
+
+} // namespace valve::validation

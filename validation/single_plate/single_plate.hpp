@@ -1,12 +1,16 @@
 #pragma once
 
-#include <valve/plate/detail/element.hpp>
 #include <valve/plate/detail/mesh.hpp>
+#include <valve/plate/detail/resultants.hpp>
+#include <valve/plate/detail/vibration.hpp>
+#include <valve/plate/material.hpp>
 
-#include <span>
 #include <vector>
 
-namespace valve::plate {
+namespace valve::validation {
+
+// The library's elements with a solver of their own, for plates that no valve can pose: edges that are held
+// outside, circles with a vanishing hole. What a stack can pose is checked by the stack's solver.
 
 /// How an edge of a plate is held.
 enum class EdgeSupport {
@@ -38,30 +42,22 @@ struct PlateProblem {
     double inner_radius = 0.0; ///< [m]
     double outer_radius = 0.0; ///< [m]
     double thickness = 0.0;    ///< [m]
-    Material material;
+    plate::Material material;
     EdgeSupport inner = EdgeSupport::fixed;
     EdgeSupport outer = EdgeSupport::free;
     std::vector<PressureLoad> pressures;
     std::vector<RingLoad> rings;
-    Grading grading;
+    plate::Grading grading;
     PlateTheory theory = PlateTheory::linear;
-};
-
-/// Stress resultants at a radius: per metre of arc, M positive where it stretches the face towards +w.
-struct Resultants {
-    double M_r = 0.0; ///< [N]
-    double M_t = 0.0; ///< [N]
-    double N_r = 0.0; ///< [N/m]
-    double N_t = 0.0; ///< [N/m]
 };
 
 /// Deflected plate, at the nodes of its mesh.
 struct PlateSolution {
-    std::vector<double> radius;         ///< [m]
-    std::vector<double> deflection;     ///< w [m]
-    std::vector<double> slope;          ///< w' [-]
-    std::vector<double> radial;         ///< u [m]
-    std::vector<Resultants> resultants; ///< from nodal forces
+    std::vector<double> radius;                ///< [m]
+    std::vector<double> deflection;            ///< w [m]
+    std::vector<double> slope;                 ///< w' [-]
+    std::vector<double> radial;                ///< u [m]
+    std::vector<plate::Resultants> resultants; ///< from nodal forces
     double inner_reaction = 0.0; ///< force of the inner support on the plate, in the direction of +w [N]
     double outer_reaction = 0.0; ///< [N]
     int iterations = 0;          ///< of Newton's method
@@ -74,14 +70,8 @@ struct PlateSolution {
 /// Throws std::invalid_argument for radii, thickness or supports that make no plate.
 PlateSolution solve(const PlateProblem& problem);
 
-/// Resultants at both nodes of an element from its nodal forces `force`, which converge faster than the
-/// second derivative of w.
-/// Source: recovery from nodal forces, zienkiewicz_taylor_2000.
-struct ElementResultants {
-    Resultants inner;
-    Resultants outer;
-};
-ElementResultants resultants(const Element& element, const Material& material, double thickness,
-                             const ElementVector& q, const ElementVector& force);
+/// The plate of `problem` in small motion about its deflected state, or flat and unloaded where `state` is
+/// null. Supports hold v as they hold u.
+plate::Vibration vibration_of(const PlateProblem& problem, const PlateSolution* state, int nodal_diameters);
 
-} // namespace valve::plate
+} // namespace valve::validation
