@@ -180,6 +180,32 @@ TEST_CASE("dead travel that hangs on a dip and valves that swing on a ride are t
     }));
 }
 
+TEST_CASE("dead travel over a ride is told with how often the damping never came back", "[report]") {
+    study::Figure dead{Quantity::ride_dead_travel_compression, std::nullopt, 9.18e-3, ""};
+    dead.reversals = {5, 0};
+    CHECK(value_words(dead, 4.0) == "9.18 mm");
+    CHECK(value_cell(dead) == "9.18");
+    dead.reversals.not_back = 2;
+    CHECK(value_words(dead, 4.0) == "9.18 mm (not back at 2 of 5 reversals)");
+    CHECK(value_cell(dead) == "9.18, 2 not back");
+    study::Comparison comparison = by_hand();
+    comparison.setups[1].headline.figures.push_back(dead);
+    const Json figure = json(comparison).at("setups").at(1).at("figures").back();
+    CHECK(figure.at("reversals") == 5);
+    CHECK(figure.at("not_back") == 2);
+    dead.value.reset();
+    dead.reversals = {1, 1};
+    CHECK(value_words(dead, 4.0) == "none (not back at 1 of 1 reversal)");
+    CHECK(value_cell(dead) == "-, 1 not back");
+    CHECK(json(comparison).at("setups").at(0).at("figures").at(0).at("not_back").is_null());
+}
+
+TEST_CASE("what counts from when a wheel meets an event is told as none where it meets nothing", "[report]") {
+    const study::Figure harsh{Quantity::rms_acceleration, std::nullopt, std::nullopt, ""};
+    CHECK(value_words(harsh, 4.0) == "nothing met");
+    CHECK(value_cell(harsh) == "-");
+}
+
 TEST_CASE("the text of a comparison leads with the answer and counts what stayed", "[report]") {
     const std::string all = text(by_hand());
     CHECK(all.rfind("A  fork.yaml: \nB  soft.yaml: \n   Voids on rebound from 1.30 m/s", 0) == 0);
@@ -205,8 +231,9 @@ TEST_CASE("figures over an event that the run ends short of are said to say noth
     };
     REQUIRE(said().size() == 2);
     CHECK(said()[0] == "Over Edge: the run ends 1 m along, short of the edge at 5 m.");
-    CHECK(said()[1] == "Over Edge: where a wheel meets nothing within the run, its means and shares and its "
-                       "harshness stand at 0 and say nothing.");
+    CHECK(said()[1] ==
+          "Over Edge: where a wheel meets nothing within the run, there are no means, shares and "
+          "harshness.");
     edge.duration = 0.6;
     CHECK(said().empty());
 }

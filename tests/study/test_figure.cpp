@@ -2,6 +2,7 @@
 #include <valve/damper/sag.hpp>
 #include <valve/report/ride_fields.hpp>
 #include <valve/setup/read.hpp>
+#include <valve/study/figure_table.hpp>
 #include <valve/study/headline.hpp>
 
 #include <algorithm>
@@ -81,7 +82,14 @@ TEST_CASE("figures of a ride are the metrics that a ride tells, under their name
     question.events = {pebble()->event};
     const RideFigures ride = ride_study(question, lifts()).front();
     REQUIRE_FALSE(ride.error);
+    NamedEvent cut_off = *pebble();
+    cut_off.event.duration = 0.02; // the wheel meets nothing
+    const RideEvent nothing(cut_off);
+    question.events = {nothing->event};
+    const RideFigures level = ride_study(question, lifts()).front();
+    REQUIRE_FALSE(level.ride.begin);
     std::size_t rides = 0;
+    std::size_t none = 0;
     Evaluation of(fork, {}, lifts());
     for (const FigureKind& kind : figure_kinds()) {
         if (kind.event == Asked::never) continue;
@@ -101,9 +109,50 @@ TEST_CASE("figures of a ride are the metrics that a ride tells, under their name
         } else {
             CHECK(figure.value == std::get<double>(told));
         }
+        if (kind.if_none != "nothing met") continue;
+        ++none;
+        const Figure unmet = evaluate(of, over(kind.quantity, nothing));
+        CHECK_FALSE(unmet.value);
+        CHECK(unmet.error.empty());
+        CHECK(std::holds_alternative<std::monostate>(field->value(level)));
     }
     CHECK(rides > 20);
+    CHECK(none == 8); // means, shares and harshness
     CHECK(number(evaluate(of, over(Quantity::closing_speed, pebble())), 4.0) == 0.0); // it does not bottom
+}
+
+TEST_CASE("dead travel over a ride says how many reversals it leaves out", "[study][figure][ride]") {
+    const setup::Reading fork = demo("rally-fork");
+    Evaluation of(fork, {}, lifts());
+    const RideFigures& ride = of.ride(pebble());
+    const Figure in = evaluate(of, over(Quantity::ride_dead_travel_compression, pebble()));
+    const Figure out = evaluate(of, over(Quantity::ride_dead_travel_rebound, pebble()));
+    CHECK(in.reversals.count == ride.compression.count);
+    CHECK(in.reversals.not_back == ride.compression.not_back);
+    CHECK(out.reversals.count == ride.rebound.count);
+    CHECK(out.reversals.not_back == ride.rebound.not_back);
+    CHECK(in.reversals.count + out.reversals.count > 0);
+    CHECK(evaluate(of, over(Quantity::peak_travel, pebble())).reversals.count == 0);
+}
+
+TEST_CASE("a table is sorted by what figures count as", "[study][figure]") {
+    const auto order = [](Quantity quantity, const std::vector<std::optional<double>>& values) {
+        FigureTable table;
+        for (std::size_t i = 0; i < values.size(); ++i) {
+            table.rows.push_back({i, "", "", ""});
+            table.rows.back().figures = {{quantity, std::nullopt, values[i], ""}};
+            table.rows.back().lacks = {""};
+        }
+        study::sort(table, 0, false);
+        std::vector<std::size_t> rows;
+        for (const FigureTable::Row& row : table.rows)
+            rows.push_back(row.index);
+        return rows;
+    };
+    using Order = std::vector<std::size_t>;
+    CHECK(order(Quantity::peak_travel, {0.2, 0.1}) == Order{1, 0});
+    CHECK(order(Quantity::closing_speed, {0.5, std::nullopt, 0.2}) == Order{1, 2, 0});      // not met: 0
+    CHECK(order(Quantity::void_onset_rebound, {0.5, std::nullopt, 0.2}) == Order{2, 0, 1}); // beyond the top
 }
 
 TEST_CASE("a ride over the same event is ridden once, and over another file's like event its own",

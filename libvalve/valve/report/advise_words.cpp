@@ -38,7 +38,7 @@ std::string counted_words(const GoalLine& line, const LineError& error, double t
     if (std::isinf(error.distance)) return "not solved";
     if (study::kind_of(line.figure.quantity).is_onset && error.value >= top_speed)
         return fmt::format("none up to {} m/s", metres_a_second(top_speed));
-    return value_of(line, error.value) + dip_words(error.but_for_dips);
+    return value_of(line, error.value) + dip_words(error.but_for_dips) + back_words(error.reversals);
 }
 
 std::vector<std::string> noticed(const Suggestion& suggestion, bool gains, double top_speed) {

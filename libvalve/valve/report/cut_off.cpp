@@ -43,8 +43,8 @@ std::vector<std::string> sentences(const std::vector<study::RideEvent>& events) 
         for (const std::string& words : cut_off_words(ridden))
             list.push_back(fmt::format("Over {}: {}", name, words));
         if (const auto cut_off = motion::cut_off(ridden); cut_off && cut_off->run < ridden.at)
-            list.push_back(fmt::format("Over {}: where a wheel meets nothing within the run, its means and "
-                                       "shares and its harshness stand at 0 and say nothing.",
+            list.push_back(fmt::format("Over {}: where a wheel meets nothing within the run, there are no "
+                                       "means, shares and harshness.",
                                        name));
     }
     return list;

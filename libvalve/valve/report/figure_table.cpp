@@ -98,8 +98,9 @@ std::string text(const FigureTable& table) {
         out += "  " + wrapped(cut_off, page_columns - 2, "    ") + "\n";
     const bool any_ride = std::any_of(table.columns.begin(), table.columns.end(),
                                       [](const FigureRequest& column) { return bool(column.event); });
-    return out + fmt::format("\n  \"none\": up to {} m/s{}.\n", metres_a_second(table.top_speed),
-                             any_ride ? "; \"-\": that end of the travel is not met" : "");
+    return out +
+           fmt::format("\n  \"none\": up to {} m/s{}.\n", metres_a_second(table.top_speed),
+                       any_ride ? "; \"-\": that end of the travel, or nothing of the event, is met" : "");
 }
 
 } // namespace valve::report

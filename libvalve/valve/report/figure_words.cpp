@@ -57,6 +57,9 @@ Json json(const study::Headline& headline) {
         object["event"] = event_json(figure.event);
         object["but_for_dips_m"] = or_null(figure.but_for_dips);
         object["swings"] = figure.swings;
+        const bool any = figure.reversals.count > 0;
+        object["reversals"] = any ? Json(figure.reversals.count) : Json(nullptr);
+        object["not_back"] = any ? Json(figure.reversals.not_back) : Json(nullptr);
         figures.push_back(object);
     }
     return figures;
@@ -82,14 +85,20 @@ std::string words(const study::FigureRequest& figure) {
 std::string value_words(const study::Figure& figure, double top_speed) {
     if (!figure.error.empty()) return "not solved";
     const std::string_view if_none = study::kind_of(figure.quantity).if_none;
-    if (!figure.value && !if_none.empty()) return std::string(if_none);
+    if (!figure.value && !if_none.empty()) return std::string(if_none) + back_words(figure.reversals);
     if (!figure.value) return fmt::format("none up to {} m/s", metres_a_second(top_speed));
     const bool is_onset = study::kind_of(figure.quantity).is_onset;
     const bool is_none = *figure.value == 0.0 || number(figure.quantity, *figure.value) == "0.00";
     if (is_onset && is_none) return "from the first movement";
     const std::string text =
         fmt::format("{} {}", number(figure.quantity, *figure.value), unit(figure.quantity));
-    return (is_onset ? "from " + text : text) + dip_words(figure.but_for_dips);
+    return (is_onset ? "from " + text : text) + dip_words(figure.but_for_dips) + back_words(figure.reversals);
+}
+
+std::string back_words(const study::Reversals& reversals) {
+    if (reversals.not_back == 0) return "";
+    return fmt::format(" (not back at {} of {} reversal{})", reversals.not_back, reversals.count,
+                       reversals.count == 1 ? "" : "s");
 }
 
 std::string dip_words(const std::optional<double>& but_for_dips) {
@@ -114,8 +123,10 @@ std::vector<std::string> swing_sentences(const std::vector<study::Figure>& figur
 
 std::string value_cell(const study::Figure& figure) {
     if (!figure.error.empty()) return "unsolved";
-    if (figure.value) return number(figure.quantity, *figure.value);
-    return study::kind_of(figure.quantity).if_none.empty() ? "none" : "-";
+    const std::string back =
+        figure.reversals.not_back > 0 ? fmt::format(", {} not back", figure.reversals.not_back) : "";
+    if (figure.value) return number(figure.quantity, *figure.value) + back;
+    return study::kind_of(figure.quantity).if_none.empty() ? "none" : "-" + back;
 }
 
 std::string step_words(study::Quantity quantity, double step) {

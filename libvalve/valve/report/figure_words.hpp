@@ -13,7 +13,8 @@ namespace valve::report {
 /// Which figure is meant: quantity, speed_m_s, travel_share, frequency_Hz, event (its file).
 Json place(const study::FigureRequest& figure);
 
-/// [{quantity, speed_m_s, value, error, travel_share, frequency_Hz, event, but_for_dips_m, swings}].
+/// [{quantity, speed_m_s, value, error, travel_share, frequency_Hz, event, but_for_dips_m, swings,
+/// reversals, not_back}].
 Json json(const study::Headline& headline);
 
 /// Where it is asked, as it can be typed: "@-3", "@1@98%", "@4Hz", "@landing.yaml"; empty where nothing is.
@@ -34,7 +35,10 @@ std::string value_words(const study::Figure& figure, double top_speed);
 /// " (0.38 but for a dip)" of dead travel that hangs on one [m]; else empty.
 std::string dip_words(const std::optional<double>& but_for_dips);
 
-/// What that means, to be told once where it is said.
+/// " (not back at 2 of 5 reversals)" of dead travel over a ride; empty where the damping comes back at all.
+std::string back_words(const study::Reversals& reversals);
+
+/// What a dip means, to be told once where it is said.
 inline constexpr std::string_view caution_of_dips = "But for a dip: the force was back before, and dips "
                                                     "below 90 % once more. A dip a little smaller leaves far "
                                                     "less dead travel, so that such a figure jumps between "
@@ -45,7 +49,7 @@ inline constexpr std::string_view caution_of_dips = "But for a dip: the force wa
 /// by themselves, …."
 std::vector<std::string> swing_sentences(const std::vector<study::Figure>& figures);
 
-/// The number as in a table: "1.20"; "none"; "-" of an end of the travel that is not met.
+/// The number as in a table: "1.20"; "none"; "-" of an end of the travel that is not met; "9.18, 2 not back".
 std::string value_cell(const study::Figure& figure);
 
 /// A step of the figure, with its sign: "+62 N".

@@ -421,6 +421,8 @@ std::string about(const RideFigures& ride, const Event& event) {
     if (ride.error) return words;
     std::vector<std::string> more = cut_off_words(event, met(ride));
     if (const std::string swings = swings_of(ride); !swings.empty()) more.push_back(swings);
+    for (std::string& sentence : not_back(ride))
+        more.push_back(std::move(sentence));
     for (const std::string& sentence : more)
         words += ". " + capital(sentence.substr(0, sentence.size() - 1));
     return words;

@@ -141,7 +141,14 @@ namespace {
 
 /// What the run behind a figure tells beside its value.
 void add_cautions(Figure& figure, Evaluation& of) {
-    if (figure.event) figure.swings = !of.ride(figure.event).swinging.empty();
+    if (figure.event) {
+        const RideFigures& ride = of.ride(figure.event);
+        figure.swings = !ride.swinging.empty();
+        if (figure.quantity == Quantity::ride_dead_travel_compression)
+            figure.reversals = {ride.compression.count, ride.compression.not_back};
+        if (figure.quantity == Quantity::ride_dead_travel_rebound)
+            figure.reversals = {ride.rebound.count, ride.rebound.not_back};
+    }
     if (!figure.frequency) return;
     const CycleFigures& cycle = of.cycle(*figure.frequency);
     figure.swings = cycle.swings_tell();

@@ -84,6 +84,14 @@ Value metric(Evaluation& of, const FigureRequest& request) {
     return ride(of, request).ride.metrics.*Member;
 }
 
+/// What counts from when the wheel leaves level ground: none where it never does.
+template <auto Member>
+Value since_met(Evaluation& of, const FigureRequest& request) {
+    return ride(of, request).ride.begin ? metric<Member>(of, request) : std::nullopt;
+}
+
+constexpr std::string_view nothing_met = "nothing met";
+
 /// Of the unit where it is greatest.
 template <auto Member>
 Value greatest(Evaluation& of, const FigureRequest& request) {
@@ -256,9 +264,9 @@ constexpr std::array<FigureKind, 55> kinds{{
     of_ride(Quantity::residual_travel, "residual_travel_m", "travel at the end", Measure::length, 5e-3,
             metric<&RideMetrics::residual_travel>),
     of_ride(Quantity::mean_travel, "mean_travel_m", "mean travel", Measure::length, 5e-3,
-            metric<&RideMetrics::mean_travel>),
+            since_met<&RideMetrics::mean_travel>, nothing_met),
     of_ride(Quantity::travel_drift, "travel_drift_m", "drift of the mean travel", Measure::length, 5e-3,
-            metric<&RideMetrics::travel_drift>),
+            since_met<&RideMetrics::travel_drift>, nothing_met),
     of_ride(Quantity::start_travel, "start_travel_m", "travel at the start", Measure::length, 0.0,
             metric<&RideMetrics::start_travel>),
     of_ride(Quantity::packing, "packing_m", "deeper at later bumps", Measure::length, 5e-3, packing),
@@ -283,19 +291,19 @@ constexpr std::array<FigureKind, 55> kinds{{
                 return ride(of, request).rebound.dead_travel;
             }, "none"),
     of_ride(Quantity::rms_acceleration, "rms_acceleration_m_s2", "harshness, r.m.s.", Measure::acceleration,
-            0.0, metric<&RideMetrics::rms_acceleration>),
+            0.0, since_met<&RideMetrics::rms_acceleration>, nothing_met),
     of_ride(Quantity::peak_acceleration, "peak_acceleration_m_s2", "harshness, peak", Measure::acceleration,
-            0.0, metric<&RideMetrics::peak_acceleration>),
+            0.0, since_met<&RideMetrics::peak_acceleration>, nothing_met),
     of_ride(Quantity::small_bump_acceleration, "small_bump_acceleration_m_s2", "small bumps, r.m.s.",
             Measure::acceleration, 0.0, small_bumps),
     of_ride(Quantity::stuck_share, "stuck_share", "time that it sticks", Measure::share, 0.1,
-            metric<&RideMetrics::stuck_share>),
+            since_met<&RideMetrics::stuck_share>, nothing_met),
     of_ride(Quantity::wheel_load_variation, "wheel_load_variation", "variation of the wheel's load",
-            Measure::share, 0.0, metric<&RideMetrics::wheel_load_variation>),
+            Measure::share, 0.0, since_met<&RideMetrics::wheel_load_variation>, nothing_met),
     of_ride(Quantity::low_load_share, "low_load_share", "time below a fifth of the load", Measure::share, 0.0,
-            metric<&RideMetrics::low_load_share>),
+            since_met<&RideMetrics::low_load_share>, nothing_met),
     of_ride(Quantity::off_ground_share, "off_ground_share", "time off the ground", Measure::share, 0.0,
-            metric<&RideMetrics::off_ground_share>),
+            since_met<&RideMetrics::off_ground_share>, nothing_met),
     of_ride(Quantity::largest_void_C, "largest_void_C_m3", "largest void in C", Measure::volume, 0.0,
             greatest<&UnitInRide::largest_void_C>),
     of_ride(Quantity::largest_void_R, "largest_void_R_m3", "largest void in R", Measure::volume, 0.0,

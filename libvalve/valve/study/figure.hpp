@@ -132,7 +132,8 @@ struct FigureKind {
     /// that does not say enough.
     std::optional<double> (*value)(Evaluation& of, const FigureRequest& request) = nullptr;
     Asked event = Asked::never;
-    /// What it is called where there may be none, which counts as 0: "not met" of an end of the travel.
+    /// What it is called where there may be none, which counts as 0: "not met" of an end of the travel,
+    /// "nothing met" of what counts from when the wheel meets the event.
     std::string_view if_none = {};
 
     std::string_view name() const; ///< the key without the unit, as goals and files give it: "refill_deficit"
@@ -153,6 +154,12 @@ void check(const FigureRequest& request);
 /// Step that a rider notices, from the figure's value `from` [SI].
 double noticeable_step(Quantity quantity, double from);
 
+/// How many reversals dead travel over a ride is the largest of, and how many it leaves out.
+struct Reversals {
+    int count = 0;
+    int not_back = 0; ///< of these: where the damping never came back before the greatest speed
+};
+
 /// One number that sums up a set-up, in SI. Without a value: an onset not reached up to the top speed, what
 /// there may be none of (FigureKind::if_none), or, with `error`, not solved.
 struct Figure {
@@ -167,6 +174,7 @@ struct Figure {
     std::optional<double> but_for_dips = std::nullopt;
     bool swings =
         false; ///< of a cycle or a ride in which valves swing by themselves, so that it tells little
+    Reversals reversals = {}; ///< of dead travel over a ride
 
     FigureRequest request() const { return {quantity, speed, travel_share, frequency, event}; }
 };

@@ -48,8 +48,7 @@ Figure unsolved(const FigureRequest& column, const std::string& why) {
 std::optional<double> size(const FigureTable::Row& row, std::size_t column) {
     if (!row.error.empty() || !row.figures.at(column).error.empty()) return std::nullopt;
     if (!row.lacks.at(column).empty()) return std::nullopt;
-    const std::optional<double>& value = row.figures.at(column).value;
-    return value ? std::abs(*value) : infinity;
+    return std::abs(number(row.figures.at(column), infinity));
 }
 
 } // namespace

@@ -245,6 +245,7 @@ std::optional<LineError> error_of(const Target& target, const Figure& figure, do
     if (target.line.never_worse && std::abs(error.distance) > std::abs(today) + readable)
         error.steps = std::copysign(infinity, error.distance);
     // Past the goal and out at its other side is not further on the way.
+    error.reversals = figure.reversals;
     if (today != 0.0) error.reached = 1.0 - std::abs(error.distance) / std::abs(today);
     return error;
 }

@@ -70,6 +70,7 @@ struct LineError {
 
     bool met() const { return distance == 0.0; }
 };
+    Reversals reversals = {};                          ///< Figure::reversals
 
 /// The target of each line from `today`, figures of the set-up as it is by goal.requests(), whose onsets were
 /// sought up to `top_speed` [m/s]. Throws SolveError where a line speaks of today's value and it was not
