@@ -1,6 +1,7 @@
 #include <setup/working_folder.hpp>
 #include <support/catch.hpp>
 #include <valve/core/error.hpp>
+#include <valve/report/advise.hpp>
 #include <valve/setup/rider_words.hpp>
 #include <valve/study/goal.hpp>
 
@@ -182,6 +183,34 @@ TEST_CASE("every goal that asks what no figure answers gives its message", "[stu
         check_bad_files(std::string(VALVE_SOURCE_DIR) + "/tests/study/bad_goals",
                         [](const std::string& name) { static_cast<void>(resolve(setup::Goal::load(name))); });
     CHECK(files >= 15);
+}
+
+TEST_CASE("a change that a rider asks for is one that he notices, and says what stands in its place",
+          "[study][goal][words]") {
+    const auto said = [](const std::string& line, double today) {
+        const setup::RiderWords words = setup::RiderWords::parse(
+            "format: 1\nwords:\n  - said: [it]\n    goal: [" + line + "]\n", "words.yaml");
+        const Goal goal = resolve(setup::heard("it", words).goal);
+        return targets(goal, {figure(goal.lines[0].figure, today)}, top_speed).at(0);
+    };
+    const std::string more = "{figure: damping_force, speed: 0.1 m/s, change: +15 %, within: 5 %}";
+    const Target small = said(more, 32.0); // 4.8 N, of which nobody notices anything
+    CHECK(small.step == 10.0);
+    CHECK_THAT(small.low, WithinRel(42.0 - 1.6, 1e-12));
+    CHECK_THAT(small.high, WithinRel(42.0 + 1.6, 1e-12));
+    CHECK(small.line.amount.value == 10.0);
+    CHECK_FALSE(small.line.amount.is_share);
+    REQUIRE(small.line.written);
+    CHECK_THAT(small.line.written->value, WithinRel(0.15, 1e-12));
+    CHECK_THAT(
+        report::words(small.line),
+        contains_text("change by +10 N (as much as a rider notices; +15 % is less), give or take 5 %"));
+    const Target large = said(more, 500.0);
+    CHECK_THAT(large.low, WithinRel(550.0, 1e-12));
+    CHECK_FALSE(large.line.written);
+    const Target less = said("{figure: damping_force, speed: -1 m/s, change: -15 %, within: 5 %}", -40.0);
+    CHECK_THAT(less.high, WithinRel(40.0 - 10.0 + 2.0, 1e-12));       // its size counts
+    CHECK_THAT(target(more, 32.0).low, WithinRel(32.0 * 1.1, 1e-12)); // a goal file says what it wants
 }
 
 TEST_CASE("every saying of the demo's table asks for figures that there are", "[study][goal][words]") {

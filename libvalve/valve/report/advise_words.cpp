@@ -138,7 +138,11 @@ std::string words_within(const GoalLine& line, const std::string& within) {
     case Must::at_most:
         return "should be at most " + amount_of(line, line.amount);
     case Must::change:
-        return "should change by " + amount_of(line, line.amount, true) + within;
+        return "should change by " + amount_of(line, line.amount, true) +
+               (line.written ? fmt::format(" (as much as a rider notices; {} is less)",
+                                           amount_of(line, *line.written, true))
+                             : "") +
+               within;
     case Must::keep:
         return "should stay within " + amount_of(line, line.amount);
     }

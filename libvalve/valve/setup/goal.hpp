@@ -30,6 +30,7 @@ struct GoalLine {
     Must must = Must::keep;
     PlacedText amount;                               ///< of `must`: "+10 %", "0.3 bar"
     std::optional<PlacedText> within = std::nullopt; ///< beside `is` and `change`
+    bool is_said = false;                            ///< by a rider, not written in a goal
 };
 
 /// A goal file.

@@ -173,7 +173,9 @@ Heard heard(std::string_view said, const RiderWords& words, const std::vector<st
             continue;
         }
         result.means.push_back(saying->means.empty() ? phrase : saying->means);
-        const std::vector<GoalLine> lines = asked_by(*saying, events);
+        std::vector<GoalLine> lines = asked_by(*saying, events);
+        for (GoalLine& line : lines)
+            line.is_said = true;
         result.goal.lines.insert(result.goal.lines.end(), lines.begin(), lines.end());
     }
     const std::vector<GoalLine>& asked = result.goal.lines;

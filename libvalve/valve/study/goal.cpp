@@ -110,6 +110,7 @@ GoalLine resolved(const setup::GoalLine& written) {
         at.refuse(error.what());
     }
     line.must = written.must;
+    line.is_noticed = written.is_said;
     line.amount = amount_of(written.amount, kind, line.must);
     if (line.amount.is_share && line.must != Must::change && line.must != Must::keep)
         written.amount.refuse(fmt::format("{} is a share, of what? Expected a value in {}",
@@ -161,7 +162,12 @@ Target target_of(const GoalLine& line, const Figure& today, double top_speed) {
         around(line.amount.value, line.within ? sized(*line.within, line.amount.value) : target.step);
         break;
     case Must::change:
-        around(target.today + sized(line.amount, target.today),
+        if (const double asked = sized(line.amount, target.today);
+            line.is_noticed && std::abs(asked) < target.step) {
+            target.line.written = line.amount;
+            target.line.amount = {std::copysign(target.step, asked), false};
+        }
+        around(target.today + sized(target.line.amount, target.today),
                line.within ? sized(*line.within, target.today) : target.step);
         break;
     case Must::keep:
@@ -239,13 +245,13 @@ std::optional<LineError> error_of(const Target& target, const Figure& figure, do
     if (!value) return std::nullopt;
     LineError error{*value, distance(target, *value), 0.0};
     error.but_for_dips = figure.but_for_dips;
+    error.reversals = figure.reversals;
     error.steps = error.distance / target.step;
     const double today = target.today_known ? distance(target, target.today) : 0.0;
     const double readable = scale(kind_of(figure.quantity).measure).smallest;
     if (target.line.never_worse && std::abs(error.distance) > std::abs(today) + readable)
         error.steps = std::copysign(infinity, error.distance);
     // Past the goal and out at its other side is not further on the way.
-    error.reversals = figure.reversals;
     if (today != 0.0) error.reached = 1.0 - std::abs(error.distance) / std::abs(today);
     return error;
 }

@@ -25,6 +25,9 @@ struct GoalLine {
     double direction = 1.0;                      ///< -1 where the size of a negative figure is meant
     bool never_worse = false; ///< what leads away from it is no way to the goal, whatever other lines gain
     std::string key = {};     ///< "goal[2]"
+    /// Of a change that a rider asks for: it is a step that he notices at least.
+    bool is_noticed = false;
+    std::optional<Amount> written = std::nullopt; ///< a smaller one, in place of which `amount` stands
 };
 
 /// A goal whose lines are figures.
@@ -67,10 +70,10 @@ struct LineError {
     /// today's value meets the line, or is not known [-].
     std::optional<double> reached = std::nullopt;
     std::optional<double> but_for_dips = std::nullopt; ///< Figure::but_for_dips [m]
+    Reversals reversals = {};                          ///< Figure::reversals
 
     bool met() const { return distance == 0.0; }
 };
-    Reversals reversals = {};                          ///< Figure::reversals
 
 /// The target of each line from `today`, figures of the set-up as it is by goal.requests(), whose onsets were
 /// sought up to `top_speed` [m/s]. Throws SolveError where a line speaks of today's value and it was not
