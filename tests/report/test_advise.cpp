@@ -54,5 +54,8 @@ TEST_CASE("that nothing helps is said of what was tried alone", "[report][advise
     CHECK(first(without_changes(1)).find("another forbids") == std::string::npos);
     study::Advice stopped = without_changes(2);
     stopped.is_interrupted = true;
+    CHECK(first(stopped) == "Nothing was solved before it was interrupted.");
+    CHECK(closing_words(stopped).size() == 1); // no best so far
+    stopped.tried = 7;
     CHECK(first(stopped) == "Nothing that was tried so far takes it any nearer.");
 }

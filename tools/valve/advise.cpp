@@ -47,6 +47,8 @@ const Suggestion& taken(const Advice& advice, std::size_t number) {
     const std::size_t singles = advice.changes.size();
     if (advice.met_today())
         throw valve::SolveError("--output: nothing is written: as it is the set-up meets the goal");
+    if (advice.is_interrupted && singles + advice.pairs.size() == 0)
+        throw valve::SolveError("--output: nothing is written: interrupted before a change was found");
     if (singles + advice.pairs.size() == 0)
         throw valve::SolveError(fmt::format("--output: nothing is written: no change reaches {:.0f} % of the "
                                             "goal{}",

@@ -68,6 +68,8 @@ const valve::study::SearchAnswer& taken(const SearchQuestion& question, const Se
             "--output: nothing is written: {}",
             result.reached() ? "as it is the set-up meets the goal"
                              : "nothing looked at comes nearer to the goal than the set-up as it is"));
+    if (result.answers.empty() && result.is_interrupted)
+        throw valve::SolveError("--output: nothing is written: interrupted before a stack was solved");
     if (result.answers.size() < number)
         throw valve::SolveError(fmt::format("--take: there are {} answers", result.answers.size()));
     return result.answers[number - 1];

@@ -88,6 +88,7 @@ std::string sought_words(const Advice& advice) {
 }
 
 std::string nearest_words(const Advice& advice) {
+    if (advice.is_interrupted && advice.tried == 0) return "Nothing was solved before it was interrupted.";
     if (!advice.nearest && advice.is_interrupted) return "Nothing that was tried so far takes it any nearer.";
     if (!advice.nearest)
         return std::string("Nothing that was tried takes it any nearer; as it is it comes nearest. ") +
@@ -267,7 +268,7 @@ std::vector<std::string> closing_words(const Advice& advice) {
     std::vector<std::string> said;
     if (!advice.can_be_met()) said.push_back(nearest_words(advice));
     if (std::string sought = sought_words(advice); !sought.empty()) said.push_back(std::move(sought));
-    if (advice.is_interrupted) said.emplace_back("Interrupted: this is the best so far.");
+    if (advice.is_interrupted && advice.tried > 0) said.emplace_back("Interrupted: this is the best so far.");
     return said;
 }
 
