@@ -92,6 +92,25 @@ TEST_CASE("of a loop each way is kept, at the same speed too", "[setup][run]") {
     CHECK(table.points[1] == damper::MeasuredPoint{0.5, 11.0, 2});
 }
 
+TEST_CASE("rows are a loop where there are many, each near the one before", "[setup][run]") {
+    // To and fro between -1 and 1 m/s, by steps of no more than `step`.
+    const auto is_loop = [](double step, int rows) {
+        std::string text = "speed [m/s];force [N]\n";
+        double speed = 0.0;
+        double way = step;
+        for (int i = 0; i < rows; ++i) {
+            text += fmt::format("{:.3f};10\n", speed);
+            if (std::abs(speed + way) > 1.0) way = -way;
+            speed += way;
+        }
+        return run_of(text).points.front().way.has_value();
+    };
+    CHECK(is_loop(0.25, 16));
+    CHECK_FALSE(is_loop(0.25, 15));
+    // Of the fastest, three steps up, a step is a third; four steps up, a quarter.
+    CHECK_FALSE(is_loop(0.33, 24));
+}
+
 TEST_CASE("a trace is read with its units, times from 0 on", "[setup][run]") {
     const Folder folder;
     const auto trace = [&](const std::string& text, const std::string& columns = "") {
@@ -115,6 +134,28 @@ TEST_CASE("a trace is read with its units, times from 0 on", "[setup][run]") {
                       contains_text("trace.csv:4:4: error: the time does not rise"));
     CHECK_THROWS_WITH(trace("time [s];travel [s]\n0;1\n"), contains_text("'s' is no unit of a length"));
     CHECK_THROWS_WITH(trace("time [s];way [mm]\n0;1\n"), contains_text("as in time=t[ms],travel="));
+}
+
+TEST_CASE("a trace ends within an hour and ten metres", "[setup][run]") {
+    const Folder folder;
+    const auto last = [&](const std::string& line) {
+        return setup::read_trace(
+            folder.write("trace.csv", "time [s];travel [m]\n0;0\n1;0\n2;0\n" + line + "\n"), "");
+    };
+    CHECK_NOTHROW(last("3600;10"));
+    CHECK_THROWS_WITH(last("3601;0"), contains_text("trace.csv:5:1: error: time: "));
+    CHECK_THROWS_WITH(last("3600;10.1"), contains_text("trace.csv:5:6: error: travel: "));
+}
+
+TEST_CASE("a profile ends within a thousand kilometres and a kilometre of height", "[setup][run]") {
+    const Folder folder;
+    const auto last = [&](const std::string& line) {
+        return setup::read_profile(folder.write("road.csv", "distance [m];height [m]\n0;0\n" + line + "\n"),
+                                   "");
+    };
+    CHECK_NOTHROW(last("1000000;1000"));
+    CHECK_THROWS_WITH(last("1000001;0"), contains_text("road.csv:3:1: error: distance: "));
+    CHECK_THROWS_WITH(last("1000;-1001"), contains_text("road.csv:3:6: error: height: "));
 }
 
 TEST_CASE("a run that cannot be read says where", "[setup][run]") {

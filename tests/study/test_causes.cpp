@@ -57,6 +57,26 @@ TEST_CASE("of two keys that each take back more than half both are named", "[stu
     CHECK(deficit_change(variant).because == Keys{"a", "b"});
 }
 
+// Common practice, no source.
+TEST_CASE("a cause leads from half of a change on, and has a part in it from a tenth on", "[study][causes]") {
+    const std::vector<Difference> keys{difference("a"), difference("b"), difference("c")};
+    // Undone alone, each key takes its part of 1 bar back.
+    const auto change = [&](double a, double b, double c) {
+        const auto undone = [](double part) { return headline(0.2e5 + part * 1e5); };
+        const Variant variant = attribute(headline(1.2e5), headline(0.2e5), keys,
+                                          {{"a", undone(a), {}}, {"b", undone(b), {}}, {"c", undone(c), {}}});
+        return deficit_change(variant);
+    };
+    CHECK(change(0.51, 0.2, 0.2).cause == Cause::one_key);
+    CHECK(change(0.49, 0.2, 0.2).cause == Cause::together);
+    CHECK(change(0.4, 0.101, 0.3).because == Keys{"a", "b", "c"});
+    CHECK(change(0.4, 0.099, 0.3).because == Keys{"a", "c"});
+    CHECK(change(1.4, -0.51, 0.0).cause == Cause::cancelling);
+    CHECK(change(1.4, -0.49, 0.0).cause == Cause::one_key);
+    CHECK(change(2.0, -1.0, 0.201).because == Keys{"a", "b", "c"}); // a tenth of the largest of them
+    CHECK(change(2.0, -1.0, 0.199).because == Keys{"a", "b"});
+}
+
 TEST_CASE("effects that cancel are both causes, with their parts", "[study][causes]") {
     // 226 N to 240 N, which is what 65 N less of one key and 79 N more of another leave.
     const std::vector<Difference> keys{difference("float"), difference("clamp"), difference("oil")};
