@@ -52,6 +52,18 @@ SupportGoal given(const damper::SetUp& setup) {
 
 } // namespace
 
+// Common practice, no source.
+TEST_CASE("what can be built goes from half to twice the rate, and from 1 ml of oil to 1 ml of air",
+          "[damper][choose]") {
+    const damper::Buildable limits = buildable(loaded_fork());
+    CHECK((limits.rate.low == 2400.0 && limits.rate.high == 9600.0));
+    CHECK((limits.preload.low == 0.0 && limits.preload.high == 20e-3));
+    CHECK(limits.oil.low == 1e-6);
+    // The leg sweeps 300 mm of its 50 mm but for the rod's 12 mm.
+    const double swept = 0.25 * std::numbers::pi * (50e-3 * 50e-3 - 12e-3 * 12e-3) * 0.3;
+    CHECK_THAT(limits.oil.high, WithinRel(1050e-6 - swept - 1e-6, 1e-12));
+}
+
 TEST_CASE("a goal that some support meets leads back to it", "[damper][choose]") {
     damper::SetUp wanted = loaded_fork();
     wanted.support->spring = damper::MainSpring{.rate = 5600.0, .preload = 9e-3};

@@ -113,6 +113,21 @@ TEST_CASE("the balance margin passes zero at its onset", "[damper][onset]") {
     CHECK(of_shock.margin_below_zero().kind == Onset::Kind::from_first_movement);
 }
 
+TEST_CASE("a balance margin that is lost by less than a tenth of a bar is not told", "[damper][onset]") {
+    // Ports alone: the margin is below zero from the first movement, with the square of the speed.
+    damper::SetUp setup = tight_fork();
+    for (auto& valve : setup.valves.at_place)
+        valve->discharge.port_transition = valve->discharge.curtain_transition = 1e-3; // turbulent throughout
+    const Model model(setup, samples::laws_of(setup, samples::wide_open()));
+    const double at_1 = damper::steady_point(model, 1.0, travel).balance_margin.value();
+    REQUIRE(at_1 < 0.0);
+    const double tenth = std::sqrt(0.1e5 / -at_1); // speed at which it is lost by so much [m/s]
+    OnsetSearch below(model, travel, 0.99 * tenth);
+    CHECK(below.margin_below_zero().kind == Onset::Kind::none);
+    OnsetSearch beyond(model, travel, 1.01 * tenth);
+    CHECK(beyond.margin_below_zero().kind == Onset::Kind::from_first_movement);
+}
+
 TEST_CASE("a pressure on a face shim is passed at its onset, whatever speeds are asked", "[damper][onset]") {
     const damper::SetUp setup = samples::fork();
     const Model model(setup, samples::bending_laws(setup));

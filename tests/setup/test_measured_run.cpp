@@ -171,6 +171,9 @@ TEST_CASE("a run that cannot be read says where", "[setup][run]") {
     CHECK_THAT(message_of("speed [m/s];force [N];note\n0.1;12\n"),
                contains_text("run.csv:2:5: error: this line has 2 cells, the head 3"));
     CHECK_THAT(message_of(head), contains_text("no line with numbers"));
+    CHECK_THAT(message_of(head + "100;1000000\n"), contains_text("no message"));
+    CHECK_THAT(message_of(head + "100.1;12\n"), contains_text("run.csv:2:1: error: speed: "));
+    CHECK_THAT(message_of(head + "0.1;1000001\n"), contains_text("run.csv:2:5: error: force: "));
     CHECK_THAT(message_of(""), contains_text("no line with numbers"));
     CHECK_THAT(
         message_of("speed [m/s];farce [N]\n1;2\n"),
