@@ -32,6 +32,23 @@ std::string one_line(std::string text) {
 
 } // namespace
 
+TEST_CASE("a mode is near what shakes up to a tenth beyond its range", "[report]") {
+    using valve::study::Shaker;
+    struct Limit {
+        double frequency; // [Hz]
+        std::optional<Shaker> near;
+    };
+    for (const Limit& limit :
+         {Limit{0.449, std::nullopt}, Limit{0.451, Shaker::rod_and_wheel}, Limit{32.9, Shaker::rod_and_wheel},
+          Limit{33.1, Shaker::engine_and_tyre}, Limit{659.0, Shaker::engine_and_tyre},
+          Limit{661.0, std::nullopt}, Limit{899.0, std::nullopt}, Limit{901.0, Shaker::flow},
+          Limit{10990.0, Shaker::flow}, Limit{11010.0, std::nullopt}}) {
+        CAPTURE(limit.frequency);
+        const valve::study::Excitation* found = valve::study::excitation_near(limit.frequency);
+        CHECK((found == nullptr ? std::nullopt : std::optional(found->shaker)) == limit.near);
+    }
+}
+
 TEST_CASE("a frequency is near an excitation within a tenth of its range's ends", "[report]") {
     CHECK(valve::study::excitation_near(12.0)->shaker == valve::study::Shaker::rod_and_wheel);
     CHECK(valve::study::excitation_near(650.0)->shaker == valve::study::Shaker::engine_and_tyre);

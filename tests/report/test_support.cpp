@@ -31,6 +31,14 @@ double going_in(const SupportResult& result, double travel) {
 
 } // namespace
 
+TEST_CASE("a table over the travel has no more than twenty round steps", "[report][support]") {
+    const auto rows = [](const std::string& travel) {
+        return of("rally-fork", {{"damper.travel", travel}}).points.size();
+    };
+    CHECK(rows("200 mm") == 21); // by 10 mm, both ends
+    CHECK(rows("201 mm") == 12); // by 20 mm
+}
+
 TEST_CASE("a point of the support carries every key of the contract, and its parts add up",
           "[report][support]") {
     const Json object = json(of("rally-fork"));

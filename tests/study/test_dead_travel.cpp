@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <numbers>
 #include <string>
 #include <vector>
@@ -69,6 +70,11 @@ public:
     /// A stroke of `length`, positive into compression, at `speed` at its fastest; the damping force has
     /// `share` of its steady value for the first `dead` of it, then all [m, m/s].
     Rod& stroke(double length, double speed, double dead, double share = 0.5) {
+        return stroke(length, speed, [=](double gone) { return gone < dead ? share : 1.0; });
+    }
+
+    /// The same with a share of its own after each travel from the reversal [m].
+    Rod& stroke(double length, double speed, const std::function<double(double)>& share) {
         const double from = m_travel;
         const double sign = length > 0.0 ? 1.0 : -1.0;
         constexpr int steps = 400;
@@ -77,12 +83,17 @@ public:
             const double phase = std::numbers::pi * k / steps;
             m_travel = from + 0.5 * length * (1.0 - std::cos(phase));
             m_time += duration / steps;
-            add(sign * speed * std::sin(phase), std::abs(m_travel - from) < dead ? share : 1.0);
+            add(sign * speed * std::sin(phase), share(std::abs(m_travel - from)));
         }
         m_travel = from + length;
         m_time += duration / steps;
         add(0.0, 1.0);
         return *this;
+    }
+
+    /// Of the fastest stroke one way.
+    DeadTravel dead(double sign) const {
+        return dead_travel(m_model, damper::RodInto::atmosphere, m_moments, *fastest(m_moments, sign), sign);
     }
 
     ReversalsInto into(double sign) const {
@@ -153,6 +164,37 @@ TEST_CASE("dead travel that hangs on a dip is told with what it is but for the d
     const CycleFigures hard = at_4_Hz(demo("rally-fork"));
     CHECK(hard.dead_travel_rebound);
     CHECK_FALSE(hard.but_for_dips_rebound);
+}
+
+TEST_CASE("a dip is told of where it is shallow and makes a twentieth of a millimetre", "[study][cycle]") {
+    const damper::Model model = lifts().model(demo("rally-fork"));
+    // Half the force for 1 mm, all of it for another, a dip for a third.
+    const auto dipped_to = [&](double dip) {
+        return Rod(model)
+            .stroke(-0.02, 1.0, 0.0)
+            .stroke(0.02, 1.0,
+                    [=](double gone) {
+                        if (gone < 1e-3) return 0.5;
+                        return gone > 2e-3 && gone < 3e-3 ? dip : 1.0;
+                    })
+            .dead(1.0);
+    };
+    CHECK_THAT(dipped_to(0.81).for_good.value(), WithinAbs(3e-3, 0.1e-3));
+    CHECK_THAT(dipped_to(0.81).but_for_dips.value(), WithinAbs(1e-3, 0.1e-3));
+    CHECK_THAT(dipped_to(0.79).for_good.value(), WithinAbs(3e-3, 0.1e-3));
+    CHECK_FALSE(dipped_to(0.79).but_for_dips);
+    // Up to 90 % at 0.2 mm, a little above and as much below, and up again `later` [m].
+    const auto dead = [&](double later) {
+        const auto share = [=](double gone) {
+            const double since = (gone - 0.2e-3) / later;
+            if (since < 0.25) return 0.9 + 0.2 * std::max(since, -2.0);
+            return since < 0.75 ? 1.0 - 0.2 * since : std::min(1.0, 0.7 + 0.2 * since);
+        };
+        return Rod(model).stroke(-6e-3, 1.0, 0.0).stroke(6e-3, 1.0, share).dead(1.0);
+    };
+    CHECK(dead(0.056e-3).but_for_dips);
+    CHECK_FALSE(dead(0.044e-3).but_for_dips);
+    CHECK_THAT(dead(0.044e-3).for_good.value(), WithinAbs(0.244e-3, 0.005e-3));
 }
 
 TEST_CASE("where dead travel jumps from one setting to the next it does not but for dips", "[study][cycle]") {
@@ -260,6 +302,14 @@ TEST_CASE("what is short or slow, or goes on as before, is no reversal", "[study
     CHECK(Rod(model).stroke(-0.02, 1.0, 0.0).stroke(0.02, 0.09, 0.001).into(1.0).count == 0);
     const Rod whole = Rod(model).stroke(-0.02, 1.0, 0.0).stroke(0.02, 1.0, 0.001);
     CHECK(whole.into(1.0).count == 1);
+    // From 5 mm and 0.1 m/s on.
+    const auto counted = [&](double length, double speed) {
+        return Rod(model).stroke(-0.02, 1.0, 0.0).stroke(length, speed, 0.001).into(1.0).count;
+    };
+    CHECK(counted(0.0049, 1.0) == 0);
+    CHECK(counted(0.0051, 1.0) == 1);
+    CHECK(counted(0.02, 0.099) == 0);
+    CHECK(counted(0.02, 0.101) == 1);
     // Nor is what a rod turns by as it comes to stick.
     CHECK(Rod(model).stroke(0.02, 1.0, 0.0).stroke(-1e-8, 1e-6, 0.0).stroke(0.02, 1.0, 0.0).into(1.0).count ==
           0);

@@ -70,6 +70,11 @@ TEST_CASE("a figure is asked for with what it belongs to, and with nothing else"
     CHECK_THROWS_WITH(check({Quantity::support_force}), contains_text("part of the travel"));
     CHECK_THROWS_WITH(check({Quantity::support_force, std::nullopt, 1.1}), contains_text("100 %"));
     CHECK_THROWS_WITH(check({Quantity::static_force, std::nullopt, 0.5}), contains_text("no part"));
+    const auto at_frequency = [](double frequency) {
+        return FigureRequest{Quantity::dead_travel_rebound, std::nullopt, std::nullopt, frequency};
+    };
+    CHECK_NOTHROW(check(at_frequency(500.0)));
+    CHECK_THROWS_WITH(check(at_frequency(501.0)), contains_text("500"));
     CHECK_THROWS_WITH(check({Quantity::peak_travel}), contains_text("over which event"));
     CHECK_NOTHROW(check(over(Quantity::peak_travel, pebble())));
     CHECK_THROWS_WITH(check(over(Quantity::static_force, pebble())), contains_text("belongs to no event"));
