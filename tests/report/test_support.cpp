@@ -2,6 +2,7 @@
 #include <valve/report/support_comparison.hpp>
 #include <valve/setup/read.hpp>
 
+#include <cmath>
 #include <numeric>
 
 // The set-ups in stacks/ and what their support says. The numbers in the checks are of the story, not of a
@@ -43,7 +44,7 @@ TEST_CASE("a point of the support carries every key of the contract, and its par
           "[report][support]") {
     const Json object = json(of("rally-fork"));
     CHECK(object.at("legs") == 2);
-    REQUIRE(object.at("points").size() == 16); // every 20 mm of 300
+    REQUIRE(object.at("points").size() == 20); // every 20 mm of 300, and where top-out ends and stop begins
     for (const Json& point : object.at("points")) {
         for (const char* key : {"travel_m", "force_N", "slope_N_m", "spring_N", "gas_N", "reservoir_N",
                                 "top_out_N", "stop_N", "energy_J"})
@@ -54,9 +55,30 @@ TEST_CASE("a point of the support carries every key of the contract, and its par
         CHECK_THAT(point.at("force_N").get<double>(), WithinAbs(sum, 1e-9));
         CHECK(point.at("p_S_in_Pa") > point.at("p_S_out_Pa"));
     }
-    CHECK(object.at("points").at(15).at("travel_m") == 0.3);
+    CHECK(object.at("points").at(19).at("travel_m") == 0.3);
     CHECK(object.at("hit_is_stated") == false);
     CHECK(csv(object.at("points")).rfind("travel_m,force_N,slope_N_m,spring_N,gas_N,reservoir_N,", 0) == 0);
+}
+
+TEST_CASE("rows stand where a spring begins or ends and just before", "[report][support]") {
+    // stacks/rally-fork.yaml: a top-out spring of 10 mm, 3 N/mm, and a stop of 8 mm, 150 N/mm, in two legs of
+    // 300 mm of travel; stacks/forest-fork.yaml: a second spring from 160 mm on, 1.2 N/mm stiffer.
+    const auto near = [](const SupportResult& result, double travel) {
+        for (const valve::damper::SupportPoint& point : result.points)
+            if (std::abs(point.travel - travel) < 1e-9) return point;
+        FAIL("no row at " << travel);
+        return valve::damper::SupportPoint{};
+    };
+    const SupportResult fork = of("rally-fork");
+    CHECK(near(fork, 0.292).stop == 0.0);
+    CHECK_THAT(near(fork, 0.292).slope - near(fork, 0.2919).slope, WithinAbs(300e3, 1e3));
+    CHECK(near(fork, 0.01).top_out == 0.0);
+    CHECK_THAT(near(fork, 0.01).slope - near(fork, 0.0099).slope, WithinAbs(-6e3, 100.0));
+    const SupportResult forest = of("forest-fork");
+    CHECK_THAT(near(forest, 0.16).slope - near(forest, 0.1599).slope,
+               WithinAbs(1.2e3 * forest.support().legs, 100.0));
+    for (std::size_t i = 1; i < forest.points.size(); ++i)
+        CHECK(forest.points[i].travel > forest.points[i - 1].travel + 0.9e-4);
 }
 
 TEST_CASE("travels are those asked for, else even steps to the end", "[report][support]") {

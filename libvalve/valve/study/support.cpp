@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <utility>
@@ -13,10 +14,13 @@ namespace valve::study {
 
 namespace {
 
-/// Round steps over the whole travel, its end included.
-std::vector<double> even_travels(double whole) {
+/// Round steps over the whole travel, its end included; and where a spring begins or ends, with a travel just
+/// before, so that a line through the points has its corners and its jumps of rate there.
+std::vector<double> told_travels(const damper::SupportLaw& law) {
     constexpr std::array<double, 8> steps{1e-3, 2e-3, 5e-3, 10e-3, 20e-3, 50e-3, 100e-3, 200e-3};
     constexpr double most_rows = 20.0;
+    constexpr double just_before = 0.1e-3;
+    const double whole = law.travel();
     double step = steps.back();
     for (auto candidate = steps.rbegin(); candidate != steps.rend(); ++candidate)
         if (whole / *candidate <= most_rows) step = *candidate;
@@ -25,6 +29,11 @@ std::vector<double> even_travels(double whole) {
     for (int i = 0; i < rows; ++i)
         travels.push_back(i * step);
     travels.push_back(whole);
+    for (const double kink : law.kinks())
+        if (kink > just_before && kink < whole) travels.insert(travels.end(), {kink - just_before, kink});
+    std::sort(travels.begin(), travels.end());
+    const auto alike = [](double a, double b) { return b - a < 1e-9; };
+    travels.erase(std::unique(travels.begin(), travels.end(), alike), travels.end());
     return travels;
 }
 
@@ -46,7 +55,7 @@ SupportResult support_result(std::string file, setup::Reading reading, const Sup
     damper::SupportLaw law(unit);
     SupportResult result{.file = std::move(file), .reading = std::move(reading), .law = law};
     const double whole = law.travel();
-    for (const double travel : options.travels.empty() ? even_travels(whole) : options.travels)
+    for (const double travel : options.travels.empty() ? told_travels(law) : options.travels)
         result.points.push_back(law.at(travel));
     result.start = law.at(0.0);
     result.end = law.at(whole);

@@ -13,7 +13,7 @@
 namespace valve::study {
 
 struct SupportOptions {
-    std::vector<double> travels = {};         ///< [m]; empty: evenly over the travel
+    std::vector<double> travels = {}; ///< [m]; empty: evenly over the travel, and where springs begin and end
     std::optional<double> hit = std::nullopt; ///< energy that a hit from full extension brings [J]
 };
 
