@@ -23,9 +23,14 @@ TEST_CASE("remarks on a set-up read as sentences", "[report]") {
     CHECK_THAT(sentence({RiderRule::follows, std::nullopt, 4.0}, "shock", 4.0),
                contains_text("The oil follows the shock on its way out at any speed up to 4.0 m/s"));
     CHECK_THAT(sentence({RiderRule::rod_valve_leads, 2.45}, "fork", 4.0),
-               contains_text("At 2.5 m/s and faster the valve on the rod"));
+               contains_text("At 2.5 m/s and faster the valve on the rod takes more pressure than the one at "
+                             "the foot: the space round the rod nears empty."));
     CHECK(sentence({RiderRule::settles, 0.257, std::nullopt, 0.077}, "fork", 4.0) ==
-          "With you on it the fork settles 77 mm, 26 % of the wheel's travel; that is as usual.");
+          "With you on it the fork settles 77 mm, 26 % of its travel; that is as usual.");
+    CHECK(
+        sentence({RiderRule::settles, 0.38, 0.35, 0.044, std::nullopt, 0.117}, "shock", 4.0) ==
+        "With you on it the wheel settles 117 mm, 38 % of its travel (44 mm at the shock); that is more than "
+        "usual: it rides low.");
     CHECK_THAT(sentence({RiderRule::settles, 0.2, 0.25, 0.06}, "fork", 4.0), contains_text("rides high"));
     CHECK_THAT(sentence({RiderRule::settles, 0.4, 0.35, 0.12}, "fork", 4.0), contains_text("rides low"));
     CHECK_THAT(sentence({RiderRule::sticks, 0.07, 0.05, 68.0}, "fork", 4.0),

@@ -90,6 +90,7 @@ TEST_CASE("sag, friction and a hit are told by the shares that are usual", "[stu
         return remark(RiderRule::settles).value().limit;
     };
     CHECK(passed(0.249) == 0.25);
+    CHECK(remark(RiderRule::settles).value().at_wheel == result.sag->wheel_travel);
     CHECK_FALSE(passed(0.251));
     CHECK_FALSE(passed(0.349));
     CHECK(passed(0.351) == 0.35);

@@ -138,8 +138,14 @@ std::string settles_words(const RiderRemark& remark, std::string_view unit) {
                                     : *remark.limit == study::usual_sag_least
                                         ? "less than usual: it rides high"
                                         : "more than usual: it rides low";
-    return fmt::format("With you on it the {} settles {} mm, {} % of the wheel's travel; that is {}.", unit,
-                       fixed(*remark.amount * 1e3, 0), percent(*remark.value), judged);
+    const std::string at_unit = fixed(*remark.amount * 1e3, 0);
+    const std::string at_wheel = remark.at_wheel ? fixed(*remark.at_wheel * 1e3, 0) : at_unit;
+    if (at_wheel == at_unit)
+        return fmt::format("With you on it the {} settles {} mm, {} % of its travel; that is {}.", unit,
+                           at_unit, percent(*remark.value), judged);
+    return fmt::format(
+        "With you on it the wheel settles {} mm, {} % of its travel ({} mm at the {}); that is {}.", at_wheel,
+        percent(*remark.value), at_unit, unit, judged);
 }
 
 } // namespace
@@ -171,9 +177,11 @@ std::string sentence(const RiderRemark& remark, std::string_view unit, double to
                            "starts back undamped for a moment.",
                            speed_words(value), unit);
     case RiderRule::rod_valve_leads:
-        return fmt::format("At {} and faster the valve on the rod does more than the one at the foot: hard "
-                           "hits feel dull and stiff, and clicks at the foot do little there.",
-                           speed_words(value));
+        return fmt::format(
+            "At {} and faster the valve on the rod takes more pressure than the one at the foot: "
+            "the space round the rod nears empty. Hard hits feel dull and stiff, and clicks at "
+            "the foot do little there.",
+            speed_words(value));
     case RiderRule::settles:
         return settles_words(remark, unit);
     case RiderRule::sticks:

@@ -41,7 +41,9 @@ void add_support(Remarks& said, const SupportResult& support) {
     const std::optional<double> passed = share < usual_sag_least  ? std::optional(usual_sag_least)
                                          : share > usual_sag_most ? std::optional(usual_sag_most)
                                                                   : std::nullopt;
-    said.push_back({RiderRule::settles, share, passed, travel});
+    const bool along_legs = support.support().load->rake.has_value(); // as forks are measured
+    said.push_back({RiderRule::settles, share, passed, travel, std::nullopt,
+                    along_legs ? std::nullopt : std::optional(support.sag->wheel_travel)});
     const double breakaway = support.law.breakaway();
     if (support.sag->force > 0.0 && breakaway > sticky_share * support.sag->force)
         said.push_back({RiderRule::sticks, breakaway / support.sag->force, sticky_share, breakaway});

@@ -29,7 +29,8 @@ enum class RiderRule {
     hollow_hanging,   ///< onset near full extension, within hanging_speed [m/s]
     empties_inwards,  ///< onset of voids on compression [m/s]
     rod_valve_leads,  ///< speed from which the balance margin is below 0 [m/s]
-    settles, ///< sag by travel [-]; the limit is the end of the usual range that it passes, if it does
+    settles, ///< sag by travel, of the wheel [-]; the limit is the end of the usual range that it passes, if
+             ///< it does
     sticks,  ///< breakaway by load carried, beyond sticky_share [-]
     bottoms, ///< energy of a hit that uses all travel [J]
     // of a change
@@ -56,6 +57,7 @@ struct RiderRemark {
     std::optional<double> limit = std::nullopt;
     std::optional<double> amount = std::nullopt; ///< of `settles` the sag [m], of `sticks` the breakaway [N]
     std::optional<Change> change = std::nullopt; ///< of rules that are of a change
+    std::optional<double> at_wheel = std::nullopt; ///< of `settles` the sag of a rear wheel [m]
 };
 
 /// What a rider may feel of a set-up. `support` null: the file says nothing of springs.
