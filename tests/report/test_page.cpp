@@ -75,6 +75,13 @@ TEST_CASE("the parts of a page are what the commands show alone", "[report][demo
     CHECK(two.data.at("setups").at(1).at("build").at("changes").size() == 4);
     for (const char* sentences : {"answer", "cautions", "method"})
         CHECK_FALSE(two.data.at(sentences).empty());
+    const Json thin = drawn(two.data);
+    const Json& told = thin.at("comparison").at("changes").at(0);
+    CHECK_FALSE(told.contains("undone"));
+    for (const auto& [key, value] : told.items())
+        CHECK(value == two.data.at("comparison").at("changes").at(0).at(key));
+    CHECK(thin.at("setups").at(0).at("inspect").at("defaults") ==
+          two.data.at("setups").at(0).at("inspect").at("defaults"));
 }
 
 TEST_CASE("a page with an event draws its ride", "[report][demo][ride]") {
@@ -121,6 +128,31 @@ TEST_CASE("a page with an event draws its ride", "[report][demo][ride]") {
     // An edge needs its two corners and both ends.
     CHECK(ride.at("ground").at("distance_m").size() == 4);
     CHECK(ride.at("ground").at("height_m").back() == 0.04);
+}
+
+TEST_CASE("an end of the travel that is met hard leads the answer of a page", "[report][demo][ride]") {
+    damper::LiftCache lifts(quick);
+    PageOptions options;
+    motion::Event fall;
+    fall.title = "Fall";
+    fall.kind = motion::EventKind::landing;
+    fall.height = 2.0;
+    fall.duration = 0.4;
+    motion::Event pebble;
+    pebble.title = "Pebble";
+    pebble.height = 15e-3;
+    pebble.length = 0.3;
+    pebble.speed = 10.0;
+    pebble.duration = 0.2;
+    options.events = {{pebble.title, "pebble.yaml", pebble, {}}, {fall.title, "fall.yaml", fall, {}}};
+    const std::string fork = stacks + "rally-fork.yaml";
+    const Json one = page({{fork, {}}}, options, lifts).data;
+    const std::string lead = one.at("answer").at(0).get<std::string>();
+    CHECK_THAT(lead, contains_text("Over Fall: it bottoms out: metal is met at "));
+    CHECK(one.at("setups").at(0).at("ride_warnings") == Json::array({lead}));
+    const Json two = page({{fork, {}}, {stacks + "rally-fork-more-oil.yaml", {}}}, options, lifts).data;
+    CHECK(two.at("answer").at(0) == "A. " + lead);
+    CHECK_THAT(two.at("answer").at(1).get<std::string>(), contains_text("B. Over Fall: it bottoms out: "));
 }
 
 TEST_CASE("a page with an event compares rides, and their causes, as compare does", "[report][demo][ride]") {

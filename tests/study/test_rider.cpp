@@ -205,11 +205,32 @@ TEST_CASE("what a ride tells is held to rules on both sides of each", "[study][r
 
     const std::vector<std::string> said = report::rider_sentences({ride}, {braking});
     REQUIRE(said.size() == 3);
-    CHECK_THAT(said[1], contains_text("dives") && contains_text("40 mm"));
-    CHECK_THAT(said[2], contains_text("bottoms out: the stop is met at 1.20 m/s"));
+    CHECK_THAT(said[0], contains_text("bottoms out: the stop is met at 1.20 m/s")); // it hurts most
+    CHECK_THAT(said[2], contains_text("dives") && contains_text("40 mm"));
     metrics.metal_speed = 0.4;
-    CHECK_THAT(report::rider_sentences({ride}, {braking})[2],
+    CHECK_THAT(report::rider_sentences({ride}, {braking})[0],
                contains_text("bottoms out: metal is met at 0.40 m/s"));
+    // Of two events the one that bottoms comes first, of each its worst alone.
+    braking.title = "Ruts";
+    landing.title = "Drop";
+    RideFigures dive = ride;
+    dive.ride.metrics.metal_speed.reset();
+    dive.ride.metrics.closing_speed = 0.3;
+    ride.event = 1;
+    const std::vector<motion::Event> events{braking, landing};
+    CHECK(
+        report::worst_sentences({dive, ride}, events) ==
+        std::vector<std::string>{"Over Drop: it bottoms out: metal is met at 0.40 m/s.",
+                                 "Over Ruts: it dives on the brake: 40 mm lower than at rest, on average."});
+    CHECK(report::bottoming_sentences({dive, ride}, events) ==
+          std::vector<std::string>{"Over Drop: it bottoms out: metal is met at 0.40 m/s."});
+    CHECK(report::rider_sentences({dive, ride}, events).front() ==
+          "Drop: it bottoms out: metal is met at 0.40 m/s.");
+    ride.ride.metrics.metal_speed.reset();
+    ride.ride.metrics.closing_speed.reset();
+    ride.ride.metrics.peak_travel = 0.2;
+    CHECK(report::worst_sentences({ride}, events).empty()); // ridden well
+    ride.event = 0;
     ride.error = "it does not stand";
     CHECK(for_the_rider(ride, braking).empty());
 }

@@ -100,6 +100,9 @@ public:
     const std::optional<study::CurveResult>& curve() const { return m_curve; }
     bool is_complete() const { return m_is_complete; }
     const std::vector<std::string>& left_out() const { return m_left_out; }
+    /// The worst of each event.
+    const std::vector<std::string>& worst_of_rides() const { return m_worst_of_rides; }
+    const std::vector<std::string>& bottomings() const { return m_bottomings; }
 
     /// Figures that it was compared by.
     void add_compared(const study::Comparison::Entry& entry) {
@@ -134,6 +137,7 @@ public:
                              : json(study::build_sheet(m_reading, &found->reading,
                                                        setup::told_differences(found->document, m_document)));
         object["rider"] = rider_part(variant);
+        object["ride_warnings"] = m_bottomings;
         object["left_out"] = m_left_out;
         return object;
     }
@@ -265,6 +269,8 @@ private:
         const Json rides = unless_unsolvable("Rides", [&] {
             const std::vector<study::RideFigures> ridden = study::ride_study(question, m_lifts);
             m_ride_sentences = rider_sentences(ridden, question.events);
+            m_worst_of_rides = worst_sentences(ridden, question.events);
+            m_bottomings = bottoming_sentences(ridden, question.events);
             for (const study::RideFigures& ride : ridden) {
                 if (ride.error) leave_out(m_options.events.at(ride.event).title, *ride.error);
             }
@@ -315,6 +321,8 @@ private:
     std::optional<study::CurveResult> m_curve;
     std::optional<study::SupportResult> m_support;
     std::vector<std::string> m_ride_sentences;
+    std::vector<std::string> m_worst_of_rides;
+    std::vector<std::string> m_bottomings;
     std::vector<std::string> m_left_out;
     bool m_is_complete = true;
 };
@@ -363,6 +371,28 @@ Json events_json(const PageOptions& options) {
         for (const study::RideEvent& one : options.goal->events())
             events[one->file] = one->event.title;
     return events;
+}
+
+/// What a reader should hear first: what goes wrong over the events, then what is told of one set-up or of
+/// all against the first; `not_compared` says why they are not.
+std::vector<std::string> answer(const std::vector<Part>& parts,
+                                const std::optional<study::Comparison>& comparison,
+                                const std::string& not_compared) {
+    std::vector<std::string> said;
+    const auto add = [&](const std::vector<std::string>& sentences) {
+        said.insert(said.end(), sentences.begin(), sentences.end());
+    };
+    const Part& first = parts.front();
+    if (parts.size() == 1) {
+        add(first.worst_of_rides());
+        add(first.curve() ? report::answer(*first.curve()) : first.left_out());
+        return said;
+    }
+    for (std::size_t i = 0; i < parts.size(); ++i)
+        for (const std::string& sentence : parts[i].bottomings())
+            said.push_back(fmt::format("{}. {}", setup_letter(i), sentence));
+    add(comparison ? report::answer(*comparison) : std::vector<std::string>{not_compared});
+    return said;
 }
 
 } // namespace
@@ -430,12 +460,7 @@ Page page(const std::vector<PageSource>& sources, const PageOptions& options, da
     result.data["theory"] = stack::name(lifts.options().theory);
     result.data["fields"] = page_fields();
     result.data["measures"] = described_magnitudes();
-    if (comparison)
-        result.data["answer"] = answer(*comparison);
-    else if (!not_compared.empty())
-        result.data["answer"] = {not_compared};
-    else
-        result.data["answer"] = first.curve() ? answer(*first.curve()) : first.left_out();
+    result.data["answer"] = answer(parts, comparison, not_compared);
     result.data["advice"] = std::move(advice);
     result.data["search"] = std::move(search);
     result.data["events"] = events_json(options);

@@ -69,7 +69,7 @@ void keep_in_rows(Json& rows, const std::array<std::string_view, Count>& keys) {
 /// A family's points, of which only the forces are drawn.
 void thin_family(Json& family) {
     if (family.is_null()) return;
-    family["defaults"] = nullptr; // those of "inspect"
+    family["defaults"] = nullptr;
     constexpr std::array<std::string_view, 4> keys{"speed_m_s", "damping_force_N", "cavitated", "error"};
     for (Json& member : family.at("family"))
         keep_in_rows(member.at("points"), keys);
@@ -102,6 +102,15 @@ void thin_advice(Json& advice) {
     keep_in_rows(advice.at("lines"), of_lines);
 }
 
+/// Of a comparison what is tabled: causes are told in words.
+void thin_comparison(Json& comparison) {
+    constexpr std::array<std::string_view, 10> keys{
+        "file",  "quantity", "speed_m_s", "travel_share", "frequency_Hz",
+        "event", "from",     "to",        "because",      "noticeable_steps"};
+    keep_in_rows(comparison.at("changes"), keys);
+    comparison.at("balanced") = Json::array();
+}
+
 } // namespace
 
 Json page_fields() {
@@ -129,7 +138,12 @@ Json drawn(const Json& page) {
         for (const char* list : {"stacks", "by_changed"})
             keep_in_rows(search.at(list), keys);
     }
+    if (Json& comparison = thin.at("comparison"); !comparison.is_null()) thin_comparison(comparison);
     for (Json& setup : thin.at("setups")) {
+        constexpr std::array<std::string_view, 7> of_inspection{"title",     "file",     "layout",  "note",
+                                                                "adjusters", "defaults", "warnings"};
+        setup.at("inspect") = kept(setup.at("inspect"), of_inspection);
+        if (!setup.at("support").is_null()) setup.at("support")["defaults"] = nullptr; // those of "inspect"
         for (Json& family : setup.at("families"))
             thin_family(family);
         thin_family(setup.at("fade"));

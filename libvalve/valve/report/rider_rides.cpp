@@ -3,6 +3,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
+#include <utility>
+
 namespace valve::report {
 
 namespace {
@@ -22,6 +26,19 @@ std::string grip(const RideRemark& remark) {
     return fmt::format("the wheel {}: its load varies by {} % (r.m.s.){}.",
                        remark.rule == RideRule::grips ? "follows the ground" : "skips", percent(remark.value),
                        off);
+}
+
+/// What is wrong with a ride, the worst first.
+constexpr std::array faults{RideRule::bottoms_out,     RideRule::packs_down, RideRule::dives,
+                            RideRule::uses_nearly_all, RideRule::skips,      RideRule::passes_on};
+
+/// The place of a rule among the faults; beyond them where it is none.
+std::ptrdiff_t place(const RideRemark& remark) {
+    return std::find(faults.begin(), faults.end(), remark.rule) - faults.begin();
+}
+
+std::string over(const motion::Event& event, const RideRemark& remark) {
+    return fmt::format("Over {}: {}", event.title, sentence(remark));
 }
 
 } // namespace
@@ -65,10 +82,41 @@ std::string sentence(const RideRemark& remark) {
 
 std::vector<std::string> rider_sentences(const std::vector<study::RideFigures>& rides,
                                          const std::vector<motion::Event>& events) {
+    std::vector<std::string> first;
+    std::vector<std::string> rest;
+    for (const study::RideFigures& ride : rides)
+        for (const RideRemark& remark : study::for_the_rider(ride, events.at(ride.event)))
+            (remark.rule == RideRule::bottoms_out ? first : rest)
+                .push_back(fmt::format("{}: {}", events.at(ride.event).title, sentence(remark)));
+    first.insert(first.end(), rest.begin(), rest.end());
+    return first;
+}
+
+std::vector<std::string> bottoming_sentences(const std::vector<study::RideFigures>& rides,
+                                             const std::vector<motion::Event>& events) {
     std::vector<std::string> said;
     for (const study::RideFigures& ride : rides)
         for (const RideRemark& remark : study::for_the_rider(ride, events.at(ride.event)))
-            said.push_back(fmt::format("{}: {}", events.at(ride.event).title, sentence(remark)));
+            if (remark.rule == RideRule::bottoms_out) said.push_back(over(events.at(ride.event), remark));
+    return said;
+}
+
+std::vector<std::string> worst_sentences(const std::vector<study::RideFigures>& rides,
+                                         const std::vector<motion::Event>& events) {
+    std::vector<std::pair<std::ptrdiff_t, std::string>> worst;
+    for (const study::RideFigures& ride : rides) {
+        const std::vector<RideRemark> felt = study::for_the_rider(ride, events.at(ride.event));
+        const auto found =
+            std::min_element(felt.begin(), felt.end(),
+                             [](const RideRemark& a, const RideRemark& b) { return place(a) < place(b); });
+        if (found != felt.end() && place(*found) < std::ssize(faults))
+            worst.emplace_back(place(*found), over(events.at(ride.event), *found));
+    }
+    std::stable_sort(worst.begin(), worst.end(),
+                     [](const auto& a, const auto& b) { return a.first < b.first; });
+    std::vector<std::string> said;
+    for (auto& [_, sentence] : worst)
+        said.push_back(std::move(sentence));
     return said;
 }
 

@@ -174,6 +174,7 @@ export interface Setup {
   sections: Section[];
   build: Build;
   rider: string[];
+  ride_warnings: string[]; // of ends of the travel that are met hard
   left_out: string[];
 }
 
@@ -285,8 +286,9 @@ export interface Curve {
   ports: ChokedPorts[];
   measured: Maybe<Measured>;
   rule_of_ports: string;
-  warnings: string[];
-  not_round?: { valve: string; says: string }[]; // valves that are not round up to the top speed
+  warnings: string[]; // of the file, then those of `warned`
+  warned: { speed_m_s: Maybe<number> }[];
+  not_round?: { valve: string; over_ports: boolean; from_pressure_Pa: number; says: string }[]; // valves that are not round up to the top speed
 }
 
 export interface Family {

@@ -198,50 +198,47 @@ function valve_figures(page: Page, units: Choice): HTMLElement {
       else by_figures.set(key, { names: [setup.name], lift });
     }
   }
+  const heading = [
+    'cracks at',
+    'opens at',
+    'begins to float at',
+    'bent beyond endless life from',
+    'keeps a set from',
+    'buckles out of round from',
+    'computed up to',
+  ];
   const from = (pressure: Maybe<number>, what: string) =>
     pressure === null ? 'none' : `${with_unit(pressure, 'pressure', units)}, ${what}`;
   const rows = [...by_figures.values()]
     .sort((a, b) => a.lift.valve.localeCompare(b.lift.valve))
-    .map(({ names, lift }) =>
-      html(
+    .map(({ names, lift }) => {
+      const texts = [
+        with_unit(lift.crack_pressure_Pa, 'pressure', units),
+        with_unit(lift.opening_pressure_Pa, 'pressure', units),
+        with_unit(lift.float_start_pressure_Pa, 'pressure', units),
+        lift.points.some((point) => point.peak_stress_of_fatigue !== null)
+          ? from(lift.fatigue_pressure_Pa, `shim ${lift.fatigue_shim ?? '–'}`)
+          : 'not stated',
+        lift.points.some((point) => point.peak_stress_of_yield !== null)
+          ? from(lift.set_pressure_Pa, `shim ${lift.set_shim ?? '–'}`)
+          : 'not stated',
+        from(lift.waves_from_Pa ?? null, `${lift.waves ?? '–'} waves`),
+        with_unit(lift.end_pressure_Pa, 'pressure', units),
+      ];
+      return html(
         'tr',
         {},
         html('th', { scope: 'row' }, page.setups.length > 1 ? `${lift.valve}, ${joined(names)}` : lift.valve),
-        cell(with_unit(lift.crack_pressure_Pa, 'pressure', units)),
-        cell(with_unit(lift.opening_pressure_Pa, 'pressure', units)),
-        cell(with_unit(lift.float_start_pressure_Pa, 'pressure', units)),
-        cell(
-          lift.points.some((point) => point.peak_stress_of_fatigue !== null)
-            ? from(lift.fatigue_pressure_Pa, `shim ${lift.fatigue_shim ?? '–'}`)
-            : 'not stated',
-        ),
-        cell(
-          lift.points.some((point) => point.peak_stress_of_yield !== null)
-            ? from(lift.set_pressure_Pa, `shim ${lift.set_shim ?? '–'}`)
-            : 'not stated',
-        ),
-        cell(from(lift.waves_from_Pa ?? null, `${lift.waves ?? '–'} waves`)),
-        cell(with_unit(lift.end_pressure_Pa, 'pressure', units)),
-      ),
-    );
+        ...texts.map((text, i) => html('td', { class: 'figure', 'data-of': heading[i] }, text)),
+      );
+    });
   return wide(
     'Figures of the valves',
     html(
       'table',
-      { class: 'dense' },
+      { class: 'dense in-cards' },
       html('caption', {}, 'Figures of the valves'),
-      heads(
-        ['valve'],
-        [
-          'cracks at',
-          'opens at',
-          'begins to float at',
-          'bent beyond endless life from',
-          'keeps a set from',
-          'buckles out of round from',
-          'computed up to',
-        ],
-      ),
+      heads(['valve'], heading),
       html('tbody', {}, ...rows),
     ),
   );
@@ -295,17 +292,30 @@ export function defaults(page: Page): HTMLElement {
   );
 }
 
+// Of the curve's warnings those of the unit, by rising speed; those of the file are the inspection's.
+function warnings_by_speed({ curve }: Setup): string[] {
+  if (!curve) return [];
+  const of_file = curve.warnings.length - curve.warned.length;
+  return curve.warned
+    .map(({ speed_m_s }, i) => ({ speed: speed_m_s ?? Infinity, text: curve.warnings[of_file + i] }))
+    .sort((a, b) => (a.speed === b.speed ? 0 : a.speed - b.speed)) // infinite ones stay as they stand
+    .map(({ text }) => text);
+}
+
+// Each once, with the set-ups that it is true of.
 export function warnings_of(page: Page): string[] {
-  const several = page.setups.length > 1;
-  const all = page.setups.flatMap((setup) =>
-    [
-      ...setup.inspect.warnings,
-      ...(setup.curve?.warnings ?? []),
-      ...(setup.support?.warnings ?? []),
+  const all = new Map<string, string[]>();
+  for (const setup of page.setups)
+    for (const text of new Set([
+      ...setup.ride_warnings,
+      ...warnings_by_speed(setup),
       ...(setup.lift.warnings ?? []),
-    ].map((text) => (several ? `${setup.name}: ${text}` : text)),
-  );
-  return [...new Set(all)];
+      ...(setup.support?.warnings ?? []),
+      ...setup.inspect.warnings,
+    ]))
+      all.set(text, [...(all.get(text) ?? []), setup.name]);
+  const several = page.setups.length > 1;
+  return [...all].map(([text, names]) => (several ? `${joined(names)}: ${text}` : text));
 }
 
 export function warnings(page: Page): HTMLElement | null {
