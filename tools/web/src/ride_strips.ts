@@ -4,7 +4,7 @@ import type { Context } from './context';
 import type { Ride, RideSeries } from './data';
 import { svg } from './dom';
 import { at_moment, place_of } from './ride_drawing';
-import { dashes } from './theme';
+import { colour_of, dash_of } from './theme';
 import { with_unit, type Quantity } from './units';
 
 export interface Traced {
@@ -76,8 +76,8 @@ export function strips_drawing(all: Traced[], time: number, context: Context, wi
         ...all.map((each, i) =>
           svg('path', {
             class: 'strip-line',
-            stroke: theme.series[each.look % theme.series.length],
-            'stroke-dasharray': dashes[each.look % dashes.length].join(' ') || null,
+            stroke: colour_of(each.look, theme),
+            'stroke-dasharray': dash_of(each.look).join(' ') || null,
             d: along(each)
               .map((place, k) => `${k > 0 ? 'L' : 'M'}${x(place).toFixed(1)} ${y(values[i][k]).toFixed(1)}`)
               .join(''),

@@ -6,7 +6,7 @@ import { html, new_id, svg } from './dom';
 import { at_moment, extent_of, moment_drawing, place_of, type Extent } from './ride_drawing';
 import { metrics_table } from './ride_table';
 import { share_at, strips_drawing, traces, type Traced } from './ride_strips';
-import { dashes } from './theme';
+import { colour_of, dash_of } from './theme';
 import { with_unit } from './units';
 import { prefix } from './words';
 
@@ -40,7 +40,7 @@ class RideView {
   private readonly pace: HTMLSelectElement;
   private readonly hosts: HTMLElement[];
   private readonly strips = html('div', { class: 'host' });
-  private readonly table = html('div', { class: 'wide', tabindex: 0, role: 'region', 'aria-label': 'Figures at this moment' });
+  private readonly table: HTMLElement;
   private readonly whole = html('div');
   private readonly widths = new Map<HTMLElement, number>();
   private readonly still = window.matchMedia('(prefers-reduced-motion: reduce)');
@@ -62,6 +62,7 @@ class RideView {
     this.deepest = worst.time_s[worst.travel_m.indexOf(Math.max(...worst.travel_m))] / this.spacing;
     this.moment = this.deepest;
     this.extent = extent_of(all);
+    this.table = html('div', { class: 'wide', tabindex: 0, role: 'region', 'aria-label': `Figures at this moment, ${ride.event}` });
     const id = new_id('moment');
     this.slider = html('input', { type: 'range', id, min: 0, max: this.steps, step: 1, value: Math.round(this.moment) });
     this.said.setAttribute('for', id);
@@ -144,17 +145,16 @@ class RideView {
       'p',
       { class: 'legend' },
       ...this.all.map(({ name, look }) => {
-        const { series } = this.context.theme;
         const line = svg('line', {
           x1: 1,
           y1: 8,
           x2: 39,
           y2: 8,
           'stroke-width': 2.2,
-          stroke: series[look % series.length],
-          'stroke-dasharray': dashes[look % dashes.length].join(' ') || null,
+          stroke: colour_of(look, this.context.theme),
+          'stroke-dasharray': dash_of(look).join(' ') || null,
         });
-        this.context.part(() => line.setAttribute('stroke', this.context.theme.series[look % series.length]));
+        this.context.part(() => line.setAttribute('stroke', colour_of(look, this.context.theme)));
         return html('span', {}, svg('svg', { width: 40, height: 16, 'aria-hidden': 'true' }, line), ` ${name}`);
       }),
     );
@@ -163,6 +163,13 @@ class RideView {
   private listen(): void {
     this.slider.addEventListener('input', () => this.go(Number(this.slider.value)));
     this.run.addEventListener('click', () => (this.frame ? this.stop() : this.start()));
+    // On the slider the arrows are the browser's own.
+    this.run.addEventListener('keydown', (event) => {
+      const by = event.key === 'ArrowRight' ? 1 : event.key === 'ArrowLeft' ? -1 : 0;
+      if (by === 0) return;
+      event.preventDefault();
+      this.go(Math.round(this.moment) + by);
+    });
     this.element.addEventListener('keydown', (event) => {
       if (event.key === 'Escape') this.stop();
     });

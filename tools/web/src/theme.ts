@@ -16,8 +16,8 @@ export interface Theme {
 
 export const light: Theme = {
   dark: false,
-  // The ones of the palette that reach 3:1 on white come first.
-  series: ['#0072B2', '#D55E00', '#009E73', '#000000', '#CC79A7', '#E69F00'],
+  // The ones of the palette that reach 3:1 on white, and its orange darkened until it does.
+  series: ['#0072B2', '#D55E00', '#009E73', '#000000', '#CC79A7', '#B27B00'],
   text: '#1d1b18',
   quiet: '#57534a',
   rule: '#dcd7cc',
@@ -37,9 +37,24 @@ export const dark: Theme = {
   band: 'rgba(86,180,233,0.22)',
 };
 
-export const dashes: number[][] = [[], [9, 4], [2, 3], [12, 3, 2, 3], [5, 2], [14, 4, 2, 3, 2, 3]];
-export const symbols = ['circle', 'rect', 'triangle', 'diamond', 'emptyCircle', 'emptyRect'] as const;
+const dashes: number[][] = [[], [9, 4], [2, 3], [12, 3, 2, 3], [5, 2], [14, 4, 2, 3, 2, 3]];
+const symbols = ['circle', 'rect', 'triangle', 'diamond', 'emptyCircle', 'emptyRect'] as const;
 export type Symbol = (typeof symbols)[number];
+
+// Looks count on beyond the palette: each time that its colours come again, dash and symbol are those of a neighbour.
+const lap = (look: number) => Math.floor(look / light.series.length);
+
+export function colour_of(look: number, theme: Theme): string {
+  return theme.series[look % theme.series.length];
+}
+
+export function dash_of(look: number): number[] {
+  return dashes[(look + lap(look)) % dashes.length];
+}
+
+export function symbol_of(look: number): Symbol {
+  return symbols[(look + lap(look)) % symbols.length];
+}
 
 const cividis = [
   '#00204d',
