@@ -13,7 +13,7 @@ import { connect, init, use, type EChartsCoreOption, type EChartsType } from 'ec
 import { LabelLayout } from 'echarts/features';
 import { SVGRenderer } from 'echarts/renderers';
 import { html } from '../dom';
-import { dashes, symbols, type Symbol, type Theme } from '../theme';
+import { colour_of, dash_of, symbol_of, type Symbol, type Theme } from '../theme';
 import { fixed, shown, unit_of, with_unit, type Choice } from '../units';
 import { full_name, full_title, type Axis, type Band, type Line, type Plot } from './model';
 import { widened, y_in_view, type Range } from './scale';
@@ -80,15 +80,15 @@ function converted(line: Line, look: Look): [number, number | null][] {
 }
 
 export function colour(line: Line, theme: Theme): string {
-  return theme.series[line.look % theme.series.length];
+  return colour_of(line.look, theme);
 }
 
 export function dash(line: Line): number[] {
-  return dashes[(line.dash ?? line.look) % dashes.length];
+  return dash_of(line.dash ?? line.look);
 }
 
 export function symbol(line: Line): Symbol {
-  return line.symbol ?? symbols[line.look % symbols.length];
+  return line.symbol ?? symbol_of(line.look);
 }
 
 function series(line: Line, look: Look) {
@@ -189,12 +189,13 @@ function marks(look: Look) {
     markArea: {
       silent: true,
       animation: false,
-      data: (plot.regions ?? []).map((region) => [
+      // Of several, which overlap, each name has a line of its own.
+      data: (plot.regions ?? []).map((region, row) => [
         {
           xAxis: shown(region.from, x),
           name: region.name,
           itemStyle: { color: theme.void_region },
-          label: { ...label, position: 'insideTop', fontWeight: 'bold' },
+          label: { ...label, position: 'insideTop', offset: [0, 16 * row], fontWeight: 'bold' },
         },
         { xAxis: shown(region.to, x) },
       ]),

@@ -4,7 +4,7 @@ import type { Cycle, Maybe, Page, Series } from '../data';
 import { letter } from '../words';
 import { has_figures, points_of, type Axis, type Line, type Plot } from './model';
 
-// In view at first; the others are switched on.
+// In view at first, beside what `first` asks for; the others are switched on.
 const middling = 4; // [Hz]
 
 // A line for each set-up and frequency, from two columns of its series.
@@ -12,7 +12,7 @@ function lines_of(
   page: Page,
   x: (at: number, cycle: Cycle, series: Series) => number,
   y: (series: Series) => Maybe<number>[],
-  always = false,
+  first: (series: Series) => boolean = () => false,
 ): Line[] {
   const several = page.setups.length > 1;
   return page.setups
@@ -27,7 +27,7 @@ function lines_of(
             look: several ? look : dash,
             dash: several ? dash : undefined,
             points: y(series).map((value, at) => [x(at, cycle, series), value]),
-            hidden: !always && frequency_Hz !== middling,
+            hidden: frequency_Hz !== middling && !first(series),
           },
         ];
       }),
@@ -85,7 +85,7 @@ export function loop_plots(page: Page): Plot[] {
     page,
     (at, _, series) => series.travel_m[at],
     (series) => series.force_N,
-    !several,
+    () => !several,
   );
   if (lines.length === 0) return [];
   return [
@@ -107,6 +107,8 @@ interface Trace {
   about?: string;
   y: Axis;
   read: (series: Series) => number[];
+  empties?: (series: Series) => number[]; // the void of a chamber whose pressure this is
+  rests?: boolean; // at none most of the time: every cycle that has some is in view
 }
 
 const traces: Trace[] = [
@@ -117,6 +119,7 @@ const traces: Trace[] = [
     about: 'Its pressure',
     y: { name: 'pressure', quantity: 'gauge' },
     read: ({ p_C_hPa }) => p_C_hPa.map((value) => value * 100),
+    empties: ({ void_C_mm3 }) => void_C_mm3,
   },
   {
     id: 'cycle-rebound',
@@ -124,18 +127,21 @@ const traces: Trace[] = [
     about: 'Its pressure',
     y: { name: 'pressure', quantity: 'gauge' },
     read: ({ p_R_hPa }) => p_R_hPa.map((value) => value * 100),
+    empties: ({ void_R_mm3 }) => void_R_mm3,
   },
   {
     id: 'cycle-void-C',
     title: 'Void behind the piston',
     y: { name: 'void', quantity: 'volume', from: 0 },
     read: ({ void_C_mm3 }) => void_C_mm3.map((value) => value * 1e-9),
+    rests: true,
   },
   {
     id: 'cycle-void-R',
     title: 'Void around the rod',
     y: { name: 'void', quantity: 'volume', from: 0 },
     read: ({ void_R_mm3 }) => void_R_mm3.map((value) => value * 1e-9),
+    rests: true,
   },
 ];
 
@@ -153,10 +159,13 @@ function lift_trace(valve: string): Trace {
 export function cycle_plots(page: Page): Plot[] {
   const all = page.setups.flatMap((setup) => (setup.cycles?.cycles ?? []).flatMap(({ series }) => series ?? []));
   const valves = new Set(all.flatMap((series) => Object.keys(series.lift_um)));
-  return [...traces, ...[...valves].map(lift_trace)].flatMap(({ id, title, about, y, read }): Plot[] => {
-    // No void, nothing to draw.
-    if (!all.some((series) => read(series).some((value) => value !== 0))) return [];
-    const lines = lines_of(page, (at, _, series) => at / (series.force_N.length - 1), read);
+  const any = (values: number[]) => values.some((value) => value !== 0);
+  return [...traces, ...[...valves].map(lift_trace)].flatMap(({ id, title, about, y, read, empties, rests }): Plot[] => {
+    // No void, nothing to draw: a sentence beside the pressure says so.
+    if (!all.some((series) => any(read(series)))) return [];
+    const part = (at: number, _: Cycle, series: Series) => at / (series.force_N.length - 1);
+    const lines = lines_of(page, part, read, (series) => rests === true && any(read(series)));
+    const is_full = empties !== undefined && !all.some((series) => any(empties(series)));
     return [
       {
         id,
@@ -164,6 +173,7 @@ export function cycle_plots(page: Page): Plot[] {
         about: [
           `${about ? `${about}, from` : 'From'} the outer end of the stroke: in for one half, out for the other.`,
           about_cycles(page),
+          ...(is_full ? ['No void forms in it at any of the frequencies.'] : []),
         ],
         x: { name: 'part of the cycle', quantity: 'share' },
         y,

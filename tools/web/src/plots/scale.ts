@@ -16,7 +16,9 @@ function round_step(range: number, count: number): number {
 }
 
 export function widened(range: Range, count: number): Range & { step: number } {
-  const { min, max } = range.max > range.min ? range : { min: range.min - 0.5, max: range.min + 0.5 };
+  // Of one value alone there is some room about it; of nothing but zeros, above it.
+  const about = range.min === 0 ? { min: 0, max: 1 } : { min: range.min - 0.5, max: range.min + 0.5 };
+  const { min, max } = range.max > range.min ? range : about;
   const step = round_step(max - min, count);
   // A hair of slack, so that 0.3000000004 does not cost a whole step.
   const slack = 1e-6;
