@@ -44,7 +44,7 @@ const escaped = (text) => text.replace(/&/g, '&amp;').replace(/</g, '&lt;');
 const licence_texts = [...bundled].sort().flatMap((name) =>
   licences[name].map((file) => {
     const { version } = JSON.parse(read(`node_modules/${name}/package.json`));
-    return `<h4>${name} ${version}, ${file}</h4>\n<pre>${escaped(read(`node_modules/${name}/${file}`))}</pre>`;
+    return `<h3>${name} ${version}, ${file}</h3>\n<pre>${escaped(read(`node_modules/${name}/${file}`))}</pre>`;
   }),
 );
 

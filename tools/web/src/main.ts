@@ -126,7 +126,7 @@ function parts(context: Context): Part[] {
       id: 'check',
       title: 'Check before riding',
       class: 'care',
-      content: [list(page.cautions), ...(noted.length > 0 ? [warnings(page)] : [])],
+      content: [...(noted.length > 0 ? [warnings(page), html('h3', {}, 'Of any damper')] : []), list(page.cautions)],
     },
     change ? { id: 'change', title: 'What to change', content: [change] } : null,
     built ? { id: 'drawer', title: 'From the drawer', content: [built] } : null,
@@ -196,7 +196,7 @@ function show(page: Page): void {
   document
     .getElementById('page')
     ?.replaceChildren(
-      html('div', { class: 'bar', role: 'region', 'aria-label': 'Contents and units' }, contents, units_bar(context), print_choice(made.map(({ title }, i) => ({ title, section: sections[i] })))),
+      html('div', { class: 'bar', role: 'region', 'aria-label': 'Contents and units' }, contents, html('div', { class: 'choices' }, units_bar(context), print_choice(made.map(({ title }, i) => ({ title, section: sections[i] }))))),
       main,
     );
 }

@@ -86,7 +86,7 @@ export function moment_drawing(ride: Ride, series: RideSeries, time: number, ext
   const arrow = (load / extent.most_load) * longest_arrow * scale;
   const full = ride.full_travel_m ?? 0;
   const travel = Math.max(at_moment(series.travel_m, moment), 0);
-  const gauge = { x: width - 22, top: y(top - 0.1), height: 0.62 * scale };
+  const gauge = { x: width - 22, top: Math.max(y(top - 0.1), 20), height: 0.62 * scale }; // its name stands above it
   const filled = full > 0 ? Math.min(travel / full, 1) * gauge.height : 0;
 
   return svg(

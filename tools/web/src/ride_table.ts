@@ -5,7 +5,7 @@ import type { RideMetric } from './data';
 import { html } from './dom';
 import type { Traced } from './ride_strips';
 import { wide } from './tables';
-import { with_unit } from './units';
+import { figure, unit_of, type Choice, type Quantity } from './units';
 
 // Every figure that any of the rides tells, in their order.
 function rows_of(all: Traced[]): RideMetric[] {
@@ -21,6 +21,12 @@ function rows_of(all: Traced[]): RideMetric[] {
   return rows;
 }
 
+// The unit stands beside the name, so that the figures of two set-ups fit on a phone.
+function named(words: string, measure: Quantity, units: Choice): string {
+  const { name } = unit_of(measure, units);
+  return name === '' ? words : `${words} [${name}]`;
+}
+
 export function metrics_table(all: Traced[], { page, units }: Context): HTMLElement {
   const several = page.setups.length > 1;
   const value = ({ ride }: Traced, asked: string) => ride.metrics.find(({ words }) => words === asked)?.value;
@@ -28,7 +34,7 @@ export function metrics_table(all: Traced[], { page, units }: Context): HTMLElem
     `What the ride over ${all[0].ride.event} comes to`,
     html(
       'table',
-      {},
+      { class: 'short' },
       html('caption', {}, 'The whole ride'),
       several
         ? html(
@@ -49,8 +55,11 @@ export function metrics_table(all: Traced[], { page, units }: Context): HTMLElem
           html(
             'tr',
             {},
-            html('th', { scope: 'row' }, words),
-            ...all.map((each) => html('td', { class: 'figure' }, with_unit(value(each, words), measure, units))),
+            html('th', { scope: 'row' }, named(words, measure, units)),
+            ...all.map((each) => {
+              const found = value(each, words);
+              return html('td', { class: 'figure' }, found === undefined ? '–' : figure(found, measure, units));
+            }),
           ),
         ),
       ),

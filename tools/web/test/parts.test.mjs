@@ -48,6 +48,35 @@ test('figures keep their digits and their sign', async () => {
   assert.equal(fixed(-0.0004, 2), '0.00');
 });
 
+test('of 36 lines no two look alike, and neighbours that share a colour have other dashes and symbols', async () => {
+  const { colour_of, dash_of, dark, light, symbol_of } = await load('theme');
+  for (const theme of [light, dark]) {
+    const looks = Array.from({ length: 36 }, (_, look) => [colour_of(look, theme), String(dash_of(look)), symbol_of(look)]);
+    assert.equal(new Set(looks.map(String)).size, 36);
+    looks.slice(6).forEach(([colour, dash, symbol], i) => {
+      assert.equal(colour, looks[i][0]);
+      assert.notEqual(dash, looks[i][1]);
+      assert.notEqual(symbol, looks[i][2]);
+    });
+  }
+});
+
+test('every colour of a line stands out from its ground', async () => {
+  const { dark, light } = await load('theme');
+  // Relative luminance and contrast: WCAG 2.1, definitions; graphics need 3:1 (success criterion 1.4.11).
+  const luminance = (colour) => {
+    const [r, g, b] = [1, 3, 5]
+      .map((at) => parseInt(colour.slice(at, at + 2), 16) / 255)
+      .map((c) => (c <= 0.03928 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4));
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+  };
+  for (const { ground, series } of [light, dark])
+    for (const colour of series) {
+      const [low, high] = [luminance(colour), luminance(ground)].sort((a, b) => a - b);
+      assert.ok((high + 0.05) / (low + 0.05) >= 3, `${colour} on ${ground}: ${(high + 0.05) / (low + 0.05)}`);
+    }
+});
+
 test('labels keep apart, in order and near', async () => {
   const { spread, wrapped } = await load('layout');
   const wanted = [30, 31, 32, 80, 200];
@@ -73,6 +102,7 @@ test('axes end at round figures around what they hold', async () => {
     close(axis.min / axis.step, Math.round(axis.min / axis.step), 1e-9);
     assert.ok((axis.max - axis.min) / axis.step <= 14);
   }
+  assert.equal(widened({ min: 0, max: 0 }, 6).min, 0); // nothing is no less than none
   const whole = { min: -4, max: 4 };
   assert.deepEqual(zoomed(whole, whole, 0.5), { min: -2, max: 2 });
   assert.deepEqual(zoomed({ min: 2, max: 4 }, whole, 2), { min: 0, max: 4 });
@@ -100,6 +130,56 @@ test('the oil path shows the flows of the program, in which oil is neither made 
     );
   }
   assert.equal(flows({ ...unit, places: [] }, page.setups[0].curve.points[0])[0].valve, null);
+});
+
+test('a void over a cycle is in view at every frequency that has one; where none has, the pressure says so', async () => {
+  const { cycle_plots } = await load('plots/cycle');
+  const { y_in_view } = await load('plots/scale');
+  const plots = cycle_plots(page);
+  const plot = (id) => plots.find((each) => each.id === id);
+  const voids = page.setups[0].cycles.cycles.filter(({ series }) => series.void_C_mm3.some((value) => value > 0));
+  assert.ok(voids.some(({ frequency_Hz }) => frequency_Hz !== 4)); // the demo fork holds a void at 12 Hz
+  const shown = plot('cycle-void-C').lines.filter(({ hidden }) => !hidden);
+  for (const { frequency_Hz } of voids) assert.ok(shown.some(({ name }) => name === `${frequency_Hz} Hz`));
+  assert.equal(y_in_view(plot('cycle-void-C'), shown, { min: 0, max: 1 }).min, 0);
+  assert.ok(!plot('refill').about.join().includes('No void'));
+  const full = structuredClone(page);
+  for (const { series } of full.setups[0].cycles.cycles) series.void_C_mm3 = series.void_C_mm3.map(() => 0);
+  const others = cycle_plots(full);
+  assert.equal(others.find(({ id }) => id === 'cycle-void-C'), undefined);
+  assert.match(others.find(({ id }) => id === 'refill').about.join(' '), /No void forms in it/);
+});
+
+test('waves are shaded from where crests and troughs leave the mean, once for set-ups that begin alike', async () => {
+  const { lift_plots } = await load('plots/lift');
+  const bent = (name, from) => {
+    const setup = structuredClone(page.setups[0]);
+    const [lift] = setup.lift.valves;
+    Object.assign(lift, { shape: 'as it bends', waves_from_Pa: 12.65e5, waves: 3, end_reason: null, error: null, events: [] });
+    lift.points = [0, 5e5, 10e5, 11.6e5, 13e5].map((pressure_Pa) => ({
+      ...lift.points[0],
+      pressure_Pa,
+      seat_lift_m: pressure_Pa * 1e-9,
+      seat_lift_crest_m: pressure_Pa > from ? pressure_Pa * 1.1e-9 : null,
+      seat_lift_trough_m: pressure_Pa > from ? pressure_Pa * 0.9e-9 : null,
+    }));
+    setup.name = name;
+    setup.curve.not_round = [{ valve: lift.valve, over_ports: false, from_pressure_Pa: from, says: 'it bends into 3 waves' }];
+    return setup;
+  };
+  const of = (...setups) => lift_plots({ ...page, setups })[0];
+  const alone = of(bent('A', 10.68e5));
+  assert.deepEqual(alone.regions, [{ name: 'in waves', from: 10.68e5, to: 13e5 }]);
+  for (const words of ['crest', 'trough']) {
+    const [first, second] = alone.lines.find(({ name }) => name.includes(words)).points;
+    close(first[0], 10.68e5, 0);
+    close(first[1], 10.68e5 * 1e-9, 1e-12); // the mean
+    assert.equal(second[0], 11.6e5);
+  }
+  assert.deepEqual(
+    of(bent('A', 10.68e5), bent('B', 10.68e5), bent('C', 9e5)).regions.map(({ name }) => name),
+    ['A and B: in waves', 'C: in waves'],
+  );
 });
 
 test('a CSV is one rectangle that a sheet can read', async () => {

@@ -5,16 +5,19 @@ import { execFileSync } from 'node:child_process';
 import { statSync } from 'node:fs';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
-import { cells, start, test_looks, visit } from './browser.mjs';
-import { clear, folder, fork, json, read_back, read_page, report, stacks } from './pages.mjs';
+import { cells, start, test_looks, violations, visit } from './browser.mjs';
+import { clear, file, folder, fork, json, read_back, read_page, report, stacks } from './pages.mjs';
 
 const other = join(stacks, 'rally-fork-both.yaml');
 const stones = join(stacks, 'events', 'stones.yaml');
 let browser;
 let path;
 let rides;
+let hard; // one set-up over a fall from 2 m, which it cannot hold, and over a pebble
 
 before(async () => {
+  const fall = file('fall.yaml', 'format: 1\ntitle: Fall\nevent: {kind: landing, height: 2 m, duration: 0.5 s}\n');
+  hard = report('hard', fork, '--theory', 'linear', '--event', join(stacks, 'events', 'pebble.yaml'), '--event', fall);
   path = report('ride', '--round', fork, other, '--event', stones);
   ({ rides } = json('ride', '--round', fork, other, '--event', stones));
   browser = await start();
@@ -62,9 +65,9 @@ test('the rides stand side by side with the figures of the program', () =>
       (await cells(page.locator('#ground table', { hasText: 'The whole ride' }))).map(([words, ...values]) => [words, values]),
     );
     const figures = [
-      ['largest travel', ({ peak_travel_m }) => 1e3 * peak_travel_m],
-      ['harshness, r.m.s.', ({ rms_acceleration_m_s2 }) => rms_acceleration_m_s2],
-      ['lost in tyre', ({ energy_J }) => energy_J.tyre],
+      ['largest travel [mm]', ({ peak_travel_m }) => 1e3 * peak_travel_m],
+      ['harshness, r.m.s. [m/s²]', ({ rms_acceleration_m_s2 }) => rms_acceleration_m_s2],
+      ['lost in tyre [J]', ({ energy_J }) => energy_J.tyre],
     ];
     for (const [words, of] of figures)
       rides.forEach(({ summary }, setup) => {
@@ -175,6 +178,59 @@ test('is a still of the deepest moment on paper', () =>
     assert.match(text, /acceleration of the body/);
     assert.doesNotMatch(text, /Let it move|a step/);
     assert.equal(await moment(slider), 0);
+  }));
+
+test('an end of the travel that is met hard is the answer and the first of the warnings, before what holds for any damper', () =>
+  visit(browser, hard, async (page) => {
+    const lead = /^Over Fall: it bottoms out: metal is met at \d\.\d\d m\/s\.$/;
+    assert.match(await page.locator('#answer .lead').textContent(), lead);
+    const warnings = await page.locator('#check .warnings li').allTextContents();
+    assert.match(warnings[0], lead);
+    const speeds = warnings.flatMap((text) => /^At (\d\.\d\d) m\/s and faster/.exec(text)?.[1] ?? []);
+    assert.ok(speeds.length > 1);
+    assert.deepEqual(speeds, [...speeds].sort());
+    assert.match(await page.locator('#check li').last().textContent(), /change one thing at a time/);
+    assert.match(await page.locator('#rider p').filter({ hasText: /Fall|Pebble/ }).first().textContent(), /^Fall: it bottoms out/);
+  }));
+
+test('axe finds nothing with two events, licences opened', () =>
+  visit(browser, hard, async (page) => {
+    await page.locator('footer details').evaluate((details) => {
+      details.open = true;
+    });
+    assert.deepEqual(await violations(page), []);
+  }));
+
+test('arrows step from the button that moves it as well', () =>
+  on_page(async (page, { slider, run }) => {
+    const from = await moment(slider);
+    await run.focus();
+    await page.keyboard.press('ArrowLeft');
+    await page.keyboard.press('ArrowLeft');
+    assert.equal(await moment(slider), from - 2);
+    await page.keyboard.press('ArrowRight');
+    assert.equal(await moment(slider), from - 1);
+  }));
+
+test('on a small phone the figures of two rides and of the valves need no scrolling sideways', () =>
+  on_page(async (page) => {
+    await page.setViewportSize({ width: 360, height: 740 });
+    for (const caption of ['The whole ride', 'Figures of the valves']) {
+      const [inside, box] = await page
+        .locator('.wide', { has: page.locator(`caption:text-is("${caption}")`) })
+        .first()
+        .evaluate((wide) => [wide.scrollWidth, wide.clientWidth]);
+      assert.ok(inside <= box, `${caption}: ${inside} px in ${box}`);
+    }
+    // Of the bar the contents alone stay, and hide nothing that is jumped to.
+    await page.locator('.bar nav a', { hasText: 'Figures' }).first().click();
+    const [bar, title] = await page.evaluate(() =>
+      ['.bar nav', '#figures-title'].map((place) => document.querySelector(place).getBoundingClientRect()).map(({ top, bottom }) => ({ top, bottom })),
+    );
+    assert.ok(bar.top === 0 && title.top >= bar.bottom, `${title.top} below ${bar.bottom}`);
+    assert.ok(bar.bottom < 60, `${bar.bottom}`);
+    for (const words of await page.locator('#ground svg text', { hasText: 'travel used' }).all())
+      assert.ok(await words.evaluate((text) => text.getBBox().y >= 0));
   }));
 
 test_looks(on_page);
