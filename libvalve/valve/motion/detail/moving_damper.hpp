@@ -168,7 +168,8 @@ private:
     double least_loose() const;
     bool has_mass() const { return m_inertance > 0.0; }
     bool passes_given() const { return has_mass() || m_modes.grip == Grip::stuck; } // the base
-    double sliding_friction() const;
+    double friction_of(Grip grip) const;
+    double sliding_friction() const { return friction_of(m_modes.grip); }
     void move_piston(std::span<const double> y, Snapshot& at) const;
     void add_piston(Block j, const Snapshot& at) const;
     void add_given_drop(Block j, std::size_t row, double by_drop, const Snapshot& at) const;

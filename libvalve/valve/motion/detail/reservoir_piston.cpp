@@ -91,10 +91,10 @@ const ValueSlope& MovingDamper::leg(double travel) {
     return m_leg;
 }
 
-/// F_f/A_s with the sign of the flow that slides the piston [Pa].
-double MovingDamper::sliding_friction() const {
-    if (m_modes.grip == Grip::in) return m_friction;
-    return m_modes.grip == Grip::out ? -m_friction : 0.0;
+/// F_f/A_s with the sign of the flow that slides the piston so [Pa].
+double MovingDamper::friction_of(Grip grip) const {
+    if (grip == Grip::in) return m_friction;
+    return grip == Grip::out ? -m_friction : 0.0;
 }
 
 /// The base, with what holds the reservoir's piston.
@@ -104,8 +104,8 @@ void MovingDamper::pass_base(std::span<const double> y, Snapshot& at) {
         // Where nothing at all passes, any pressure within the friction will do; S then follows C. A stop
         // holds against any.
         const End end = piston_end(at.taken_in);
-        const double most = end == End::full ? infinity : at.p_S0 + m_friction;
-        const double least = end == End::empty ? -infinity : at.p_S0 - m_friction;
+        const double most = end == End::full ? infinity : at.p_S0 + friction_of(Grip::in);
+        const double least = end == End::empty ? -infinity : at.p_S0 + friction_of(Grip::out);
         at.p_S = std::clamp(at.p_C - at.base.drop, least, most);
         return;
     }

@@ -34,7 +34,7 @@ double MovingDamper::watch_reservoir(std::span<const double> y, const Snapshot& 
     constexpr double held = -1.0;
     const bool stuck = m_modes.grip == Grip::stuck;
     if (stuck && piston_end(at.taken_in) == (in ? End::full : End::empty)) return held;
-    const double drop = at.p_C - at.p_S0 - sign * m_friction;
+    const double drop = at.p_C - at.p_S0 - friction_of(in ? Grip::in : Grip::out);
     if (!stuck && !has_mass()) {
         if (!m_has_base) return sign * at.intake;
         const bool open = std::any_of(m_moving.begin(), m_moving.end(), [&](std::size_t place) {
@@ -43,7 +43,7 @@ double MovingDamper::watch_reservoir(std::span<const double> y, const Snapshot& 
         return sign * (at.base.flow + m_hint * drop) + (open ? lag : std::min(lag, turning * at.base.slope));
     }
     if (!stuck) return sign * at.intake + lag_of_mass;
-    if (!m_has_base) return sign * (at.p_C - at.p_S0) - m_friction;
+    if (!m_has_base) return sign * drop;
     Snapshot moved = at;
     pass(false, drop, y, moved, moved.base);
     return sign * (moved.base.flow + m_hint * drop) - m_least_loose;
