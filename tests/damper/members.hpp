@@ -76,7 +76,7 @@ VALVE_MEMBERS(flow::Ports, 3, count, area_each, length)
 VALVE_MEMBERS(flow::Discharge, 6, port, curtain, bleed, port_transition, curtain_transition, bleed_transition)
 VALVE_MEMBERS(flow::Needle, 5, seat_diameter, cone_angle, per_click, clicks, range)
 VALVE_MEMBERS(flow::Hole, 2, diameter, count)
-VALVE_MEMBERS(flow::Notch, 1, area)
+VALVE_MEMBERS(flow::Notch, 2, area, depth)
 VALVE_MEMBERS(flow::Valve, 9, ports, stack, curtain_length, jet_force, discharge, bleed, bleed_ways,
               shim_friction, restitution)
 VALVE_MEMBERS(damper::RingLeak, 3, gap, length, eccentricity)

@@ -67,7 +67,7 @@ damper::SetUp whole_fork() {
 damper::SetUp whole_shock() {
     damper::SetUp setup = samples::shock();
     setup.valves[Place::piston_compression]->bleed = flow::Hole{.diameter = 1e-3, .count = 2};
-    setup.valves[Place::piston_rebound]->bleed = flow::Notch{.area = 0.5e-6};
+    setup.valves[Place::piston_rebound]->bleed = flow::Notch{.area = 0.5e-6, .depth = 0.15e-3};
     setup.support = damper::Support{};
     setup.support->load = damper::Load{
         .sprung_mass = 110.0, .rider_mass = 85.0, .rider_share = 0.55, .rake = {}, .motion_ratio = 0.42};

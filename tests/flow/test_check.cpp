@@ -103,6 +103,10 @@ TEST_CASE("a valve that cannot be is refused", "[flow][check]") {
         is_error(finding(with([](flow::Valve& valve) { valve.discharge.bleed = 0.0; }), "discharge.bleed")));
     CHECK(is_error(finding(with([](flow::Valve& valve) { valve.bleed = flow::Hole{}; }), "bleed.hole")));
     CHECK(is_error(finding(with([](flow::Valve& valve) { valve.bleed = flow::Notch{}; }), "bleed.area")));
+    CHECK(is_error(finding(with([](flow::Valve& valve) {
+                               valve.bleed = flow::Notch{1e-6, 0.0};
+                           }),
+                           "bleed.depth")));
     CHECK(is_error(finding(with([](flow::Valve& valve) { valve.stack.coverage = 0.0; }), "coverage")));
 }
 

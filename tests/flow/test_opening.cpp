@@ -53,6 +53,10 @@ TEST_CASE("holes, notches and ports", "[flow][opening]") {
     const auto notch = flow::opening(flow::Bleed{flow::Notch{pi / 4.0 * 1e-6}});
     REQUIRE(notch);
     CHECK_THAT(notch->hydraulic_diameter, WithinRel(1e-3, 1e-14));
+    // Wide slots: 4 A / perimeter tends to twice their depth; no wider than the hole of that area.
+    CHECK(flow::opening(flow::Bleed{flow::Notch{1.2e-6, 0.15e-3}})->hydraulic_diameter == 0.3e-3);
+    CHECK_THAT(flow::opening(flow::Bleed{flow::Notch{pi / 4.0 * 1e-6, 0.9e-3}})->hydraulic_diameter,
+               WithinRel(1e-3, 1e-14));
 
     const flow::Opening ports = flow::opening(flow::Ports{.count = 4, .area_each = pi * 1e-6});
     CHECK_THAT(ports.area, WithinRel(4.0 * pi * 1e-6, 1e-14));

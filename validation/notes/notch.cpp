@@ -23,7 +23,7 @@ damper::SetUp notched(const damper::SetUp& found, Place place, Place bleeds, int
     damper::SetUp fork = found;
     if (fork.valves[bleeds].value().bleed) throw std::runtime_error("the demo fork has a bleed there");
     const double thickness = found.valves[place].value().stack.shims.front().thickness;
-    fork.valves[bleeds].value().bleed = flow::Notch{notches * width * thickness};
+    fork.valves[bleeds].value().bleed = flow::Notch{notches * width * thickness, thickness};
     return fork;
 }
 

@@ -18,6 +18,7 @@ namespace {
 constexpr Limits temperatures{-200.0, 500.0, "C"};
 constexpr Limits viscosities{0.3, 1e6, "mm2/s", false}; // below, log10 log10(ν + 0.7) does not exist
 constexpr Limits areas{1e-6, 1e5, "mm2"};
+constexpr Limits notch_depths{0.001, 100.0, "mm"};
 
 void check_viscosity(Findings& findings, const Oil& oil) {
     constexpr double thickest = 1.0;  // that a flow is computed of, as thick as pitch would be [m²/s]
@@ -84,6 +85,7 @@ void check_bleed(Findings& findings, const Hole& hole) {
 
 void check_bleed(Findings& findings, const Notch& notch) {
     require(findings, "bleed.area", notch.area, areas);
+    if (notch.depth) require(findings, "bleed.depth", *notch.depth, notch_depths);
 }
 
 void check_curtain(Findings& findings, const Valve& valve) {

@@ -30,7 +30,8 @@ Opening shape(const Hole& hole) {
 }
 
 Opening shape(const Notch& notch) {
-    return {notch.area, circle_diameter(notch.area)};
+    const double round = circle_diameter(notch.area);
+    return {notch.area, notch.depth ? std::min(2.0 * *notch.depth, round) : round};
 }
 
 } // namespace

@@ -67,7 +67,8 @@ struct Hole {
 
 /// A passage of given area: a notched face shim, a groove.
 struct Notch {
-    double area = 0.0; ///< [m²]
+    double area = 0.0;                          ///< of all of them [m²]
+    std::optional<double> depth = std::nullopt; ///< of slots far wider than that; none: one round hole [m]
 
     bool operator==(const Notch&) const = default;
 };

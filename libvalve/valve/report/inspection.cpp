@@ -62,7 +62,9 @@ std::string kind_words(const flow::Bleed& bleed) {
                            trimmed(needle->range), trim_mm(needle->seat_diameter));
     if (const auto* hole = std::get_if<flow::Hole>(&bleed))
         return fmt::format("{} x Ø {}", hole->count, trim_mm(hole->diameter));
-    return fmt::format("{} mm²", trimmed(std::get<flow::Notch>(bleed).area * 1e6));
+    const auto& notch = std::get<flow::Notch>(bleed);
+    return fmt::format("{} mm²", trimmed(notch.area * 1e6)) +
+           (notch.depth ? fmt::format(" of slots {} mm deep", trimmed(*notch.depth * 1e3)) : "");
 }
 
 std::string describe(const flow::Valve& valve) {

@@ -132,7 +132,11 @@ Keys bleed_keys(BleedText& bleed) {
         map("needle", bleed.needle, needle_keys, "a conical needle in a round seat"),
         quantity("hole", bleed.hole, "mm", above_to(0.0, 20.0), "diameter of a bleed hole"),
         std::move(hole_count),
-        quantity("area", bleed.area, "mm2", above_to(0.0, 100.0), "of a notched face shim or a groove"),
+        quantity("area", bleed.area, "mm2", above_to(0.0, 100.0),
+                 "of a notched face shim or a groove, all its notches together"),
+        quantity("depth", bleed.depth, "mm", above_to(0.0, 10.0),
+                 "of such notches, as thick as the face shim: slots hold thick oil back more than one hole",
+                 "that of a round hole"),
         choice(
             "ways", bleed.ways, ways,
             "both: oil passes on either stroke; one: a check of its own lets it pass only the way the valve "

@@ -252,13 +252,15 @@ private:
         }
         m_valve.bleed_ways = bleed.ways;
         if (bleed.count && !is_hole) m_reader.fail_at(at("bleed.count"), "belongs to hole: there is none");
+        if (bleed.depth && !bleed.area) m_reader.fail_at(at("bleed.depth"), "belongs to area: there is none");
         if (bleed.needle) {
             m_valve.bleed = *bleed.needle;
         } else if (is_hole) {
             if (!bleed.count) m_reader.assume(at("bleed.count"), "1");
             m_valve.bleed = flow::Hole{*bleed.hole, bleed.count.value_or(1)};
         } else if (bleed.area) {
-            m_valve.bleed = flow::Notch{*bleed.area};
+            if (!bleed.depth) m_reader.assume(at("bleed.depth"), "that of a round hole of this area");
+            m_valve.bleed = flow::Notch{*bleed.area, bleed.depth};
         } else {
             m_reader.fail_missing(at("bleed"), "needle", "one of needle, hole and area");
         }

@@ -17,9 +17,10 @@ struct PortsText {
 
 struct BleedText {
     std::optional<flow::Needle> needle;
-    std::optional<double> hole; // diameter [m]
-    std::optional<int> count;   // of holes
-    std::optional<double> area; // [m²]
+    std::optional<double> hole;  // diameter [m]
+    std::optional<int> count;    // of holes
+    std::optional<double> area;  // [m²]
+    std::optional<double> depth; // of notches [m]
     flow::BleedWays ways = flow::BleedWays::both;
 };
 
