@@ -8,6 +8,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <numeric>
 #include <vector>
 
 using namespace valve;
@@ -139,6 +140,32 @@ TEST_CASE("a table that ends far from the travel of the unit gets a question", "
     travel.back() = 1.06 * setup.cartridge.travel;
     REQUIRE(check(setup).size() == 1);
     CHECK(check(setup).front().severity == Finding::Severity::warning);
+    CHECK(check(setup).front().key == "support.load.linkage.travel");
+}
+
+TEST_CASE("a ratio that wavers as errors of measuring make it gets a question", "[damper][linkage]") {
+    damper::SetUp setup = shock();
+    setup.support->load = load_on(rising);
+    damper::LinkageTable& table = *setup.support->load->linkage;
+    // The ratio's steps between the points, by its last; the shock's travel is the same throughout.
+    const auto asks = [&](const std::vector<double>& ratios) {
+        const double sum = std::accumulate(ratios.begin(), ratios.end(), 0.0);
+        table.wheel_travel = table.travel = {0.0};
+        for (const double ratio : ratios) {
+            table.wheel_travel.push_back(table.wheel_travel.back() +
+                                         0.3 / static_cast<double>(ratios.size()));
+            table.travel.push_back(table.travel.back() + ratio / sum * setup.cartridge.travel);
+        }
+        table.travel.back() = setup.cartridge.travel;
+        return !check(setup).empty();
+    };
+    CHECK_FALSE(asks({1.0, 1.1, 1.2, 1.3, 1.4, 1.5}));            // rises
+    CHECK_FALSE(asks({1.0, 1.1, 1.2, 1.1, 1.0, 0.9}));            // and falls
+    CHECK_FALSE(asks({1.0, 1.1, 1.05, 1.0, 1.05, 1.1}));          // and rises again
+    CHECK_FALSE(asks({1.0, 1.001, 1.0, 1.001, 1.0, 1.001, 1.0})); // by less than is felt
+    CHECK(asks({1.0, 1.003, 1.0, 1.003, 1.0, 1.003, 1.0}));
+    CHECK_FALSE(asks({1.0, 1.1, 1.2, 1.199, 1.3, 1.299, 1.4})); // rises, rounded
+    CHECK(asks({1.0, 1.1, 1.05, 1.1, 1.05, 1.1}));
     CHECK(check(setup).front().key == "support.load.linkage.travel");
 }
 

@@ -153,10 +153,51 @@ Findings check(const Support& support) {
     return findings;
 }
 
+namespace {
+
+/// How often the ratio between neighbouring points of a table turns back, and by how much of its mean at
+/// most.
+struct Wavering {
+    int turns = 0;
+    double most = 0.0;
+};
+
+Wavering wavering(const LinkageTable& table) {
+    constexpr double felt = 0.002; // of the ratio; less moves the rate by no more than a spring's own error
+    const double mean = table.travel.back() / table.wheel_travel.back();
+    const auto ratio = [&](std::size_t i) {
+        return (table.travel[i + 1] - table.travel[i]) / (table.wheel_travel[i + 1] - table.wheel_travel[i]);
+    };
+    Wavering result;
+    double extreme = ratio(0); // of the way the ratio goes now, from which it turns back
+    double way = 0.0;
+    for (std::size_t i = 1; i + 1 < table.travel.size(); ++i) {
+        const double step = ratio(i) - extreme;
+        if (std::abs(step) <= felt * mean && way * step <= 0.0) continue;
+        if (way * step < 0.0) {
+            ++result.turns;
+            result.most = std::max(result.most, std::abs(step) / mean);
+        }
+        way = step;
+        extreme = ratio(i);
+    }
+    return result;
+}
+
+} // namespace
+
 void question_linkage(Findings& findings, const SetUp& setup) {
     constexpr double usual = 0.05; // of the travel: drawings and dampers are measured apart
+    constexpr int most_turns = 2;  // of a ratio that rises, falls and rises again, as levers make it
     const std::optional<Load>& load = setup.support->load;
     if (!load || !load->linkage) return;
+    if (const Wavering found = wavering(*load->linkage); found.turns > most_turns)
+        add_warning(
+            findings, "support.load.linkage.travel",
+            fmt::format("from point to point the ratio turns back {} times, by up to {:.2g} %, as by "
+                        "errors of measuring; rate and frequency at the wheel follow its slope and go "
+                        "astray by far more: give a smooth curve's points, or fewer, farther apart",
+                        found.turns, 100.0 * found.most));
     const double last = load->linkage->travel.back();
     const double full = setup.cartridge.travel;
     if (std::abs(last - full) > usual * full)

@@ -24,7 +24,8 @@ Findings check_parts(const SetUp& setup);
 /// it carries asks for.
 void question_force(Findings& findings, const SetUp& setup);
 
-/// Adds a question where the linkage's table, of a sound set-up, ends far from the unit's travel.
+/// Adds a question where the linkage's table, of a sound set-up, ends far from the unit's travel, and where
+/// its ratio goes up and down more often than levers make it.
 void question_linkage(Findings& findings, const SetUp& setup);
 
 } // namespace valve::damper
