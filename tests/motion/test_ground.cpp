@@ -256,6 +256,24 @@ TEST_CASE("what no wheel can ride is found", "[motion][event]") {
     event.distance = {0.0, 1.0, 1.0};
     event.heights = {0.0, 0.1, 0.0};
     CHECK(finds(event, "file"));
+    // A slip of one point; a wall in two points and in many; a hole that the wheel rolls over; a steep ramp.
+    event.distance = {0.0, 0.1, 0.2, 0.3, 1.0};
+    event.heights = {0.005, 0.004, 5.0, 0.006, 0.005};
+    CHECK(finds(event, "file"));
+    event.distance = {0.0, 1.0, 1.08, 2.0};
+    event.heights = {0.0, 0.0, 0.345, 0.345};
+    CHECK(finds(event, "file"));
+    event.heights = {0.0, 0.0, 0.335, 0.335};
+    CHECK(motion::check(event, 0.34).empty());
+    event.distance = {0.0, 1.0, 1.02, 1.04, 1.06, 1.08, 2.0};
+    event.heights = {0.0, 0.0, 0.1, 0.2, 0.3, 0.4, 0.4};
+    CHECK(finds(event, "file"));
+    event.distance = {0.0, 1.0, 1.01, 1.5, 1.51, 2.0};
+    event.heights = {0.0, 0.0, -0.5, -0.5, 0.0, 0.0};
+    CHECK(motion::check(event, 0.34).empty());
+    event.distance = {0.0, 1.0, 2.0};
+    event.heights = {0.0, 0.0, 3.0};
+    CHECK(motion::check(event, 0.34).empty());
     event = event_of(EventKind::rough);
     event.roughness = 64e-6;
     event.duration = 200.1; // at 10 m/s from 1 m on: the road repeats after 2 km

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <stdexcept>
 
@@ -35,6 +36,34 @@ std::optional<CutOff> cut_off(const Event& event) {
     if (result.ends <= result.run * (1.0 + rounding)) return std::nullopt;
     return result;
 }
+
+namespace {
+
+/// Adds an error where the rising points of a profile make a wall that a wheel of `radius` cannot climb: they
+/// rise by its radius within a quarter of it, above all that could carry the wheel over what lies before.
+void refuse_walls(Findings& findings, const Event& event, double radius) {
+    const std::vector<double>& s = event.distance;
+    const std::vector<double>& z = event.heights;
+    const double width = radius / 4.0;
+    std::size_t foot = 0; // the last point no nearer than that
+    for (std::size_t i = 1; i < s.size() && radius > 0.0; ++i) {
+        while (foot + 1 < i && s[foot + 1] <= s[i] - width)
+            ++foot;
+        const double from = std::max(s[i] - width, s.front());
+        double before = z[foot] + (z[foot + 1] - z[foot]) * (from - s[foot]) / (s[foot + 1] - s[foot]);
+        if (z[i] - before < radius) continue;
+        for (std::size_t k = foot + 1; k-- > 0 && s[k] >= from - 2.0 * radius;)
+            before = std::max(before, z[k]);
+        if (z[i] - before < radius) continue;
+        add_error(findings, "file",
+                  fmt::format("at {:.5g} m the profile rises by {:.3g} m within {:.2g} m: a wheel of {:g} m "
+                              "radius cannot climb it; is a point, or the unit of the heights, wrong?",
+                              s[i], z[i] - before, s[i] - from, radius));
+        return;
+    }
+}
+
+} // namespace
 
 Findings check(const Event& event, double radius) {
     Findings findings;
@@ -84,6 +113,7 @@ Findings check(const Event& event, double radius) {
                           fmt::format("distances must rise from point to point; point {} does not", i + 1));
                 break;
             }
+        if (findings.empty()) refuse_walls(findings, event, radius);
     }
     return findings;
 }
