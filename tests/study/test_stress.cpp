@@ -11,6 +11,27 @@
 
 using namespace valve;
 
+// Common practice, no source.
+TEST_CASE("where a file alone is asked, shims are followed up to a rod speed of 4 m/s", "[study]") {
+    const auto told = [](const std::string& yield) {
+        damper::LiftCache lifts({.theory = stack::Theory::linear});
+        const setup::Reading reading = setup::read(
+            setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork-both.yaml",
+                                  {{"valves.base.compression.material", "null"},
+                                   {"valves.base.refill.material", "null"},
+                                   {"valves.piston.rebound.material", "null"},
+                                   {"valves.piston.compression.material", "{yield: " + yield + "}"}}));
+        const study::UsualSearch usual(study::unit_of("fork", reading), lifts);
+        CHECK(usual.search.top_speed() == 4.0);
+        const std::vector<study::Warning> warnings = study::stress_warnings(reading, lifts);
+        return warnings.empty() ? std::nullopt : warnings.front().speed;
+    };
+    const std::optional<double> soft = told("300 MPa");
+    REQUIRE(soft);
+    CHECK(*soft < 4.0);
+    CHECK_FALSE(told("5000 MPa")); // none up to there
+}
+
 TEST_CASE("a curve names the shims that keep a set or break, and from which speed", "[study]") {
     // Only the mid-valve's strip states a limit: a set at 4 bar on its face shim or more, at some speed.
     const setup::Reading reading =
