@@ -124,6 +124,29 @@ TEST_CASE("what a search states of all ways to build is the rule of three and be
     CHECK(told(1500)["coverage"]["share_better_at_most"].is_null());
 }
 
+TEST_CASE("a gain in a search is told from half a hundredth of a step on", "[study][search]") {
+    damper::LiftCache lifts = linear_lifts();
+    SearchOptions options;
+    options.places = {damper::Place::base_compression};
+    const SearchQuestion question(
+        small_fork(), goal_of("  - {figure: damping_force, speed: 2 m/s, change: +40 %}\n"),
+        setup::Drawer::parse("format: 1\ndrawer: {shims: [20 x 0.15]}\n", "d.yaml"), options, lifts);
+    const SearchResult found = search(question);
+    REQUIRE_FALSE(found.reached());
+    const auto told = [&](double gain) {
+        SearchResult result = found;
+        SearchAnswer best = result.answers.front();
+        best.error = 2.0;
+        SearchAnswer nearest = best;
+        nearest.error = 2.0 - gain;
+        result.answers = {best};
+        result.by_changed = {best, nearest};
+        return report::text(question, result, {});
+    };
+    CHECK_THAT(told(0.0051), contains_text("steps nearer") && contains_text("By shims changed"));
+    CHECK_THAT(told(0.0049), !contains_text("steps nearer") && !contains_text("By shims changed"));
+}
+
 TEST_CASE("the bound of what stays unsolved lies by twice the screen's error below the least of it",
           "[study][search]") {
     const SmallFamily family(base_with(6000, 8));
