@@ -1,8 +1,18 @@
 #include <support/catch.hpp>
+#include <valve/report/assumptions.hpp>
 #include <valve/report/warning_words.hpp>
 
 using namespace valve;
 using study::WarningKind;
+
+TEST_CASE("a balance is told to be open from its own number on", "[report]") {
+    const auto told = [](double mass, double energy) {
+        return valve::report::open_balances({mass, energy}, 1e-6).size();
+    };
+    CHECK(told(0.99e-10, 0.99e-6) == 0);
+    CHECK(told(1.01e-10, 0.99e-6) == 1);
+    CHECK(told(0.99e-10, 1.01e-6) == 1);
+}
 
 TEST_CASE("each warning has one sentence, whoever asks", "[report]") {
     const std::vector<study::Warning> warnings{

@@ -6,9 +6,18 @@
 #include <valve/study/swinging.hpp>
 
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 using namespace valve;
+
+TEST_CASE("a peak is far above the steady force from a tenth more on", "[study][cycle]") {
+    for (const double steady : {200.0, -200.0}) {
+        CHECK_FALSE(study::is_far_above_steady(219.9, steady));
+        CHECK(study::is_far_above_steady(220.1, steady));
+    }
+    CHECK_FALSE(study::is_far_above_steady(500.0, std::nullopt)); // beside nothing
+}
 
 TEST_CASE("the speed from which a valve swings parts what dies away from what grows, whatever was asked",
           "[study][stability]") {
