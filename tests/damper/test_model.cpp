@@ -93,6 +93,32 @@ TEST_CASE("what the rod leaves into", "[damper][model]") {
     CHECK_THROWS_WITH(Model(alone, laws).external_pressure(0.2, RodInto::leg), contains_text("support.leg"));
 }
 
+TEST_CASE("the work against what the rod leaves into is the integral of its pressure", "[damper][model]") {
+    damper::SetUp setup = samples::fork();
+    const damper::LiftLaws laws = samples::bending_laws(setup);
+    const auto check = [](const Model& model, RodInto rod_into) {
+        constexpr double from = 0.01;
+        constexpr double to = 0.29;
+        constexpr int halves = 2000; // Simpson's rule: errors of the fourth power of a step
+        const double step = (to - from) / halves;
+        double sum = 0.0;
+        for (int k = 0; k <= halves; ++k) {
+            const double weight = k == 0 || k == halves ? 1.0 : k % 2 == 0 ? 2.0 : 4.0;
+            sum += weight * model.external_pressure(from + k * step, rod_into);
+        }
+        CHECK_THAT(model.external_work(to, rod_into) - model.external_work(from, rod_into),
+                   WithinRel(sum * step / 3.0, 1e-8));
+    };
+    const Model closed(setup, laws);
+    check(closed, RodInto::atmosphere);
+    check(closed, RodInto::leg);
+    setup.cartridge.layout = damper::Layout::open_cartridge;
+    setup.reservoir = {.kind = damper::ReservoirKind::leg};
+    const Model open(setup, laws);
+    check(open, RodInto::atmosphere);
+    CHECK_THROWS_AS(open.external_work(0.2, RodInto::leg), InputError);
+}
+
 TEST_CASE("a set-up with an error makes no model", "[damper][model]") {
     damper::SetUp setup = samples::fork();
     const damper::LiftLaws laws = samples::bending_laws(setup);

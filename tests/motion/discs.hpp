@@ -77,8 +77,7 @@ inline motion::MovingValves moving_discs(const damper::Model& model) {
         const auto& valve = model.setup().valves[place];
         if (!valve) continue;
         const double area = load_area(valve->stack);
-        valves.at(static_cast<std::size_t>(place))
-            .emplace(*valve, disc_profile(valve->stack, area), area, model.oil());
+        valves[place].emplace(*valve, disc_profile(valve->stack, area), area, model.oil());
     }
     return valves;
 }

@@ -34,12 +34,12 @@ struct RandomDamper {
     /// Its valves, each moving by the law drawn for it, with a mass of its own.
     motion::MovingValves moving(Draw& draw, const damper::Model& model) const {
         motion::MovingValves valves;
-        for (std::size_t i = 0; i < valves.size(); ++i) {
+        for (std::size_t i = 0; i < points.size(); ++i) {
             if (!points[i]) continue;
             const std::optional<double> stop =
                 draw.chance(0.3) ? std::optional<double>(points[i]->back().lift) : std::nullopt;
-            valves[i].emplace(*model.setup().valves.at_place.at(i), motion::Profile(*points[i], stop), 2.5e-4,
-                              model.oil());
+            valves.at_place[i].emplace(*model.setup().valves.at_place.at(i),
+                                       motion::Profile(*points[i], stop), 2.5e-4, model.oil());
         }
         return valves;
     }

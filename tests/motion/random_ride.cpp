@@ -88,7 +88,7 @@ void ride(unsigned seed, motion::EventKind kind, bool moves, bool heavy_piston, 
     }
     const damper::SupportLaw support(drawn.setup);
     const motion::MovingValves valves = moves ? drawn.moving(draw, model) : motion::MovingValves{};
-    const motion::RideUnit unit{&model, &valves, &support, drawn.setup.support->legs};
+    const motion::RideUnit unit{model, valves, support};
     motion::Vehicle vehicle;
     vehicle.unsprung = draw.between(8.0, 30.0);
     vehicle.tyre = {draw.between(100e3, 300e3), draw.between(0.0, 800.0), draw.between(0.2, 0.4)};

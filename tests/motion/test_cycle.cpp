@@ -9,6 +9,8 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <stdexcept>
+#include <string>
 #include <vector>
 
 using namespace valve;
@@ -162,7 +164,7 @@ TEST_CASE("slow cycles of stacks in waves run along their steady curve, and of r
             motion::CycleOptions options;
             options.samples = 80;
             const Cycle cycle =
-                run_cycle(model, moves ? study::moving_valves(model, cache) : motion::MovingValves{},
+                run_cycle(model, moves ? motion::moving_valves(model, cache) : motion::MovingValves{},
                           Input::sine(0.15, 0.28, 0.4), options);
             check_balances(cycle);
             int in_waves = 0;
@@ -191,8 +193,8 @@ TEST_CASE("round and bent cycles agree where nothing buckles", "[motion][cycle][
     const damper::Model bent_model = bent.model(setup);
     const damper::Model round_model = round.model(setup);
     const Input input = Input::sine(0.15, 0.05, 2.0);
-    const Cycle one = run_cycle(bent_model, study::moving_valves(bent_model, bent), input);
-    const Cycle other = run_cycle(round_model, study::moving_valves(round_model, round), input);
+    const Cycle one = run_cycle(bent_model, motion::moving_valves(bent_model, bent), input);
+    const Cycle other = run_cycle(round_model, motion::moving_valves(round_model, round), input);
     CHECK(one.steps == other.steps);
     CHECK(one.work == other.work); // to the last digit
     REQUIRE(one.series.size() == other.series.size());
@@ -284,6 +286,42 @@ TEST_CASE("a trace that is written only while the rod moves is run as one with e
         return force;
     };
     CHECK_THAT(hardest(few), WithinRel(hardest(all), 1e-3));
+}
+
+TEST_CASE("the work of a rod that does not come back is that of its force over its way", "[motion][cycle]") {
+    // Into the air of the leg, whose pressure is several times as high at the end of the way.
+    const damper::Model model = bending(samples::fork());
+    std::vector<double> times;
+    std::vector<double> travels;
+    constexpr int points = 100;
+    for (int i = 0; i <= points; ++i) {
+        times.push_back(i * 0.01);
+        travels.push_back(0.15 - 0.14 * std::cos(std::numbers::pi * i / points));
+    }
+    motion::CycleOptions options;
+    options.rod_into = GENERATE(damper::RodInto::leg, damper::RodInto::atmosphere);
+    const Cycle cycle = run_cycle(model, {}, Input::trace(times, travels), options);
+    double work = 0.0;
+    for (std::size_t i = 1; i < cycle.moments.size(); ++i)
+        work += 0.5 * (cycle.moments[i].force + cycle.moments[i - 1].force) *
+                (cycle.moments[i].travel - cycle.moments[i - 1].travel);
+    CHECK_THAT(cycle.work, WithinRel(work, 1e-3)); // trapezia
+}
+
+TEST_CASE("all valves of a damper move or none", "[motion][cycle]") {
+    const damper::Model model = discs(samples::fork());
+    const Input input = Input::sine(0.15, 0.02, 1.0);
+    for (const damper::Place place : damper::all_places) {
+        motion::MovingValves lacking = samples::moving_discs(model);
+        lacking[place].reset();
+        CHECK_THROWS_WITH(run_cycle(model, lacking, input),
+                          contains_text(std::string(damper::name(place)) + " is missing"));
+    }
+    const damper::Model shock = discs(samples::shock()); // without a base
+    const Input shorter = Input::sine(0.05, 0.02, 1.0);
+    CHECK_THROWS_WITH(run_cycle(shock, samples::moving_discs(model), shorter),
+                      contains_text("has no base.compression"));
+    CHECK_THROWS_AS(run_cycle(shock, samples::moving_discs(model), shorter), std::invalid_argument);
 }
 
 TEST_CASE("a disc at its stop is not beyond the end of its curve", "[motion][cycle]") {

@@ -68,7 +68,7 @@ TEST_CASE("the Jacobian holds beyond buckling, whether valves move or follow at 
           "[motion][dynamics][uneven]") {
     damper::LiftCache cache;
     const damper::Model model = cache.model(samples::thin_fork());
-    const motion::MovingValves moving = study::moving_valves(model, cache);
+    const motion::MovingValves moving = motion::moving_valves(model, cache);
     const motion::MovingValves none;
     const Input input = Input::sine(0.15, 0.08, 3.0);
     std::array<double, 4> lifts{};

@@ -82,5 +82,8 @@ TEST_CASE("an input that cannot be run is refused", "[motion][input]") {
         CHECK_THROWS_AS(Input::trace({0.0, 1.0}, {0.1, poor}), std::invalid_argument);
     }
     CHECK_THROWS_AS(Input::trace({0.0}, {0.1}), std::invalid_argument);
+    for (const double moved : {0.0, 1e-12})
+        CHECK_THROWS_WITH(Input::trace({0.0, 0.1, 0.2}, {0.1, 0.1 + moved, 0.1}), contains_text("must move"));
+    CHECK_NOTHROW(Input::trace({0.0, 0.1, 0.2}, {0.1, 0.1 + 1e-6, 0.1}));
     CHECK_THROWS_AS(Input::trace({0.0, 0.0}, {0.1, 0.2}), std::invalid_argument);
 }

@@ -80,8 +80,8 @@ TEST_CASE("the Jacobian holds where the reservoir's piston has mass", "[motion][
             motion::Modes modes = dynamics.modes();
             modes.grip = grip;
             if (moves)
-                for (std::size_t place = 0; place < valves.size(); ++place) {
-                    if (!valves[place]) continue;
+                for (std::size_t place = 0; place < valves.at_place.size(); ++place) {
+                    if (!valves.at_place[place]) continue;
                     modes.seating[place] = Seating::open;
                     const std::size_t lift = dynamics.damper().lift_of(place);
                     y[lift] = 0.2e-3;

@@ -8,6 +8,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <numbers>
+#include <string>
 #include <vector>
 
 using namespace valve;
@@ -46,7 +49,7 @@ struct Bike {
     Bike(const Bike&) = delete;
     Bike& operator=(const Bike&) = delete;
 
-    RideUnit unit() const { return {&model, &valves, &support, setup.support->legs}; }
+    RideUnit unit() const { return {model, valves, support}; }
     Ride over(const Event& event, const motion::RideOptions& options = {}) const {
         const RideUnit one = unit();
         return motion::run_ride({&one, 1}, vehicle, *setup.support->load, event, options);
@@ -201,6 +204,35 @@ TEST_CASE("off the ground the bike falls freely", "[motion][ride]") {
         ++seen;
     }
     CHECK(seen > 20);
+}
+
+TEST_CASE("a ride on no unit, or under a load that cannot be, is refused", "[motion][ride]") {
+    const Event event = event_of(EventKind::bump, 0.05);
+    Bike bike(ridden_fork());
+    CHECK_THROWS_WITH(motion::run_ride({}, bike.vehicle, *bike.setup.support->load, event),
+                      contains_text("units"));
+    CHECK_THROWS_AS(motion::run_ride({}, bike.vehicle, *bike.setup.support->load, event), InputError);
+    const auto refused = [&](const std::string& key, double damper::Load::*member, double value) {
+        CAPTURE(key, value);
+        damper::Load load = *bike.setup.support->load;
+        load.*member = value;
+        const RideUnit unit = bike.unit();
+        CHECK_THROWS_AS(motion::run_ride({&unit, 1}, bike.vehicle, load, event), InputError);
+        CHECK_THROWS_WITH(motion::run_ride({&unit, 1}, bike.vehicle, load, event),
+                          contains_text("load." + key));
+    };
+    const double no_number = std::numeric_limits<double>::quiet_NaN();
+    for (const double mass : {0.0, -65.0, no_number})
+        refused("sprung", &damper::Load::sprung_mass, mass);
+    refused("rider", &damper::Load::rider_mass, no_number);
+    refused("rider_share", &damper::Load::rider_share, -0.1);
+    damper::Load upright = *bike.setup.support->load;
+    const RideUnit unit = bike.unit();
+    for (const double rake : {0.5 * std::numbers::pi, no_number}) {
+        upright.rake = rake;
+        CHECK_THROWS_WITH(motion::run_ride({&unit, 1}, bike.vehicle, upright, event),
+                          contains_text("load.rake"));
+    }
 }
 
 TEST_CASE("two legs that are alike ride as the pair does", "[motion][ride]") {

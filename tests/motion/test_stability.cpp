@@ -92,9 +92,14 @@ struct Polynomial {
     std::array<double, 5> a{};
 };
 
+/// The disc of the compression valve is held so hard that it never lifts.
 motion::MovingValves moving_disc(const damper::Model& model) {
-    motion::MovingValves valves;
-    valves[rebound] = samples::moving_discs(model)[rebound];
+    motion::MovingValves valves = samples::moving_discs(model);
+    const flow::Valve& held = *model.setup().valves[Place::piston_compression];
+    const double area = samples::load_area(held.stack);
+    const motion::ProfileSide side{area, held.stack.disc->mass};
+    valves[Place::piston_compression].emplace(
+        held, motion::Profile({{0.0, 1e9, side, side}, {1e-3, 2e9, side, side}}), area, model.oil());
     return valves;
 }
 

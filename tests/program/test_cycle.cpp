@@ -97,6 +97,18 @@ TEST_CASE("valves move where nothing else is asked, and shut after the reversal"
                WithinRel(still_one.at("peak_force_rebound_N").get<double>(), 0.01));
 }
 
+TEST_CASE("a check that is never back on its seat has let run back no volume that could be told",
+          "[program][cycle]") {
+    const std::string soft = softer + " --stroke 4 --frequency 20 --set valves.base.refill.float.preload=0N"
+                                      " --set valves.base.refill.float.rate=0.01N/mm"
+                                      " --set valves.base.refill.float.travel=3mm --round";
+    const json check = cycle(soft).at("cycles")[0].at("valves")[1];
+    REQUIRE(check.at("valve") == "base.refill");
+    CHECK(check.at("shut_after_s").is_null());
+    CHECK(check.at("run_back_m3").is_null());
+    CHECK(check.at("run_back_curtain_m3").is_null());
+}
+
 TEST_CASE("in time stacks bend round the ring unless they are to be round", "[program][cycle]") {
     if (VALVE_SANITIZED) return; // solves some seconds of plates
     const std::string fast = found + " --peak-speed 4 --valves quasi-static";
@@ -236,6 +248,12 @@ TEST_CASE("a measured motion is run through once", "[program][cycle]") {
     CHECK_THAT(one.at("peak_force_compression_N").get<double>(),
                WithinRel(sine.at("peak_force_compression_N").get<double>(), 0.01));
     CHECK(run("cycle " + found + " --trace " + file + " --stroke 60").status == 2);
+
+    const std::string still_file =
+        folder.write("stands.csv", "time [ms];position [mm]\n0;120\n5;120\n10;120\n");
+    const Run stands = run("cycle " + found + " --trace " + still_file + still);
+    CHECK(stands.status == 2);
+    CHECK_THAT(stands.err, contains_text("stands.csv: the rod stands still at 120 mm"));
 
     // A dynamometer counts from the middle of the stroke.
     std::string zeroed = "time [ms];position [mm]\n";

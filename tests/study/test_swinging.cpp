@@ -25,14 +25,12 @@ TEST_CASE("the speed from which a valve swings parts what dies away from what gr
     const damper::SetUp setup = setup::read(document).unit.value();
     damper::LiftCache cache;
     const damper::Model model = cache.model(setup);
-    const motion::MovingValves valves = study::moving_valves(model, cache);
+    const motion::MovingValves valves = motion::moving_valves(model, cache);
     const double middle = 0.5 * setup.cartridge.travel;
 
     const std::vector<study::SwingOnset> onsets = study::swing_onsets(model, valves, middle, 2.0);
-    REQUIRE(onsets.size() == 2);   // one a stroke
-    motion::MovingValves slippery; // as the onset is told for
-    for (std::size_t place = 0; place < valves.size(); ++place)
-        if (valves[place]) slippery[place] = valves[place]->without_friction();
+    REQUIRE(onsets.size() == 2);                                     // one a stroke
+    const motion::MovingValves slippery = valves.without_friction(); // as the onset is told for
     for (const study::SwingOnset& onset : onsets) {
         CAPTURE(onset.speed, onset.frequency);
         const double sign = onset.stroke == damper::Stroke::compression ? 1.0 : -1.0;

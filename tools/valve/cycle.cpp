@@ -68,6 +68,9 @@ Input measured_motion(const std::string& path, valve::setup::Trace trace, std::o
     const auto [least, greatest] = std::minmax_element(trace.travels.begin(), trace.travels.end());
     const double low = *least;
     const double high = *greatest;
+    if (high - low < Input::least_stroke)
+        throw UsageError(fmt::format("{}: the rod stands still at {:.4g} mm; a run needs one that moves",
+                                     path, low * 1e3));
     const double shift = middle ? *middle - 0.5 * (low + high) : 0.0;
     if (low + shift < 0.0 || high + shift > travel)
         throw UsageError(fmt::format(

@@ -55,7 +55,7 @@ motion::MovingValves plate(const damper::Model& model, const Falling& falling) {
     const motion::Profile profile(
         {{0.0, crack, side, side}, {end, crack + falling.rate * end / disc_area, side, side}});
     motion::MovingValves valves;
-    valves.at(place).emplace(valve, profile, disc_area, model.oil());
+    valves[Place::piston_compression].emplace(valve, profile, disc_area, model.oil());
     return valves;
 }
 

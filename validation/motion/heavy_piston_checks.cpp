@@ -54,7 +54,7 @@ void beside_scipy(Recorder& recorder, const std::string& group, const damper::Se
     options.relative_error = 1e-10;
     options.pressure_error = 1e-3;
     const motion::Cycle cycle =
-        run_cycle(model, study::moving_valves(model, cache), two_discs_input(), options);
+        run_cycle(model, motion::moving_valves(model, cache), two_discs_input(), options);
     const Source source{"", "SciPy's Radau on the same equations, written apart from the library, "
                             "references/heavy_piston.py"};
     const auto check = [&](const std::string& what, double got, double within, const char* unit) {

@@ -33,7 +33,7 @@ setup::Reading smooth_fork() {
 void small_waves(Recorder& recorder, const setup::Reading& reading, const damper::Model& model) {
     const damper::SupportLaw support(*reading.unit);
     const motion::MovingValves valves; // shut, whether they move or not
-    const motion::RideUnit unit{&model, &valves, &support, reading.unit->support->legs};
+    const motion::RideUnit unit{model, valves, support};
     motion::RideOptions options;
     options.relative_error = 1e-8;
     options.pressure_error = 1e-3;

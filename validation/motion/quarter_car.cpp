@@ -68,7 +68,7 @@ motion::Ride ride(const QuarterCar& car, const motion::Event& event, int samples
     const damper::Model model(setup, laws);
     const motion::MovingValves valves;
     const damper::SupportLaw support(setup);
-    const motion::RideUnit unit{&model, &valves, &support, 1};
+    const motion::RideUnit unit{model, valves, support};
     motion::Vehicle vehicle;
     vehicle.unsprung = car.unsprung;
     vehicle.tyre = {.rate = car.tyre, .damping = car.tyre_damping, .radius = 0.0};

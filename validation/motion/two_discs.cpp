@@ -16,7 +16,7 @@ TwoDiscs two_discs(double length) {
                                                             {"valves.piston.rebound.ports.length", in_mm}}));
     damper::LiftCache cache;
     damper::Model model = cache.model(*reading.unit);
-    motion::MovingValves valves = study::moving_valves(model, cache);
+    motion::MovingValves valves = motion::moving_valves(model, cache);
     return {std::move(model), std::move(valves)};
 }
 

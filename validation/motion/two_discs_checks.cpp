@@ -108,7 +108,7 @@ void at_length(Recorder& recorder, int in_mm) {
         const std::string& name = valves.at(i).second;
         check("largest lift of " + name, figures.valves.at(i).largest_lift, within(lift_error), "m");
         const auto index = static_cast<std::size_t>(place);
-        const Times times = times_of(figures.cycle, index, *damper.valves.at(index)->profile().stop());
+        const Times times = times_of(figures.cycle, index, *damper.valves[place]->profile().stop());
         recorder.add({fmt::format("{}: {} opens so often", group, name), source, Kind::computed_reference,
                       1.0, static_cast<double>(times.openings), absolute(0.5, "a count"), ""});
         const auto time = [&](const char* what, const std::optional<double>& got) {

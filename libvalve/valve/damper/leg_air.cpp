@@ -39,6 +39,11 @@ double leg_pressure(const Leg& leg, const Cartridge& cartridge, double travel) {
     return gas_pressure(leg.pressure, air_volume(leg), leg.exponent, air_area(leg, cartridge) * travel);
 }
 
+double leg_work(const Leg& leg, const Cartridge& cartridge, double travel) {
+    const double area = air_area(leg, cartridge);
+    return gas_work(leg.pressure, air_volume(leg), leg.exponent, area * travel) / area;
+}
+
 double air_travel_limit(const Leg& leg, const Cartridge& cartridge) {
     return air_volume(leg) / air_area(leg, cartridge);
 }

@@ -13,6 +13,10 @@ double air_area(const Leg& leg, const Cartridge& cartridge);
 /// The leg's air at `travel` [m], absolute [Pa]. Throws std::invalid_argument where none is left.
 double leg_pressure(const Leg& leg, const Cartridge& cartridge, double travel);
 
+/// ∫ p dx of its pressure since full extension: the work done on each m² that moves with the rod [J/m²].
+/// Throws as leg_pressure().
+double leg_work(const Leg& leg, const Cartridge& cartridge, double travel);
+
 /// Travel at which the leg has no air left [m].
 double air_travel_limit(const Leg& leg, const Cartridge& cartridge);
 

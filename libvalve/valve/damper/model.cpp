@@ -20,6 +20,15 @@ const SetUp& without_errors(const SetUp& setup) {
     return setup;
 }
 
+/// Into which the rod of a closed cartridge can leave.
+const Leg& leg_around(const SetUp& setup) {
+    if (setup.cartridge.layout != Layout::closed_cartridge)
+        throw InputError("only the rod of a closed cartridge can leave into the air of its leg");
+    if (!setup.support || !setup.support->leg)
+        throw InputError("support.leg is needed for the air that the rod leaves into");
+    return *setup.support->leg;
+}
+
 std::optional<flow::ValveLaw> valve_law(const SetUp& setup, const LiftLaws& laws, Place place,
                                         const flow::OilState& oil) {
     const std::optional<flow::Valve>& valve = setup.valves[place];
@@ -99,11 +108,14 @@ double Model::external_pressure(double travel, RodInto rod_into) const {
     if (rod_into == RodInto::atmosphere)
         return cartridge.layout == Layout::open_cartridge ? m_reservoir.pressure(travel, rod_area() * travel)
                                                           : p_atm;
-    if (cartridge.layout != Layout::closed_cartridge)
-        throw InputError("only the rod of a closed cartridge can leave into the air of its leg");
-    if (!m_setup.support || !m_setup.support->leg)
-        throw InputError("support.leg is needed for the air that the rod leaves into");
-    return leg_pressure(*m_setup.support->leg, cartridge, travel);
+    return leg_pressure(leg_around(m_setup), cartridge, travel);
+}
+
+double Model::external_work(double travel, RodInto rod_into) const {
+    const Cartridge& cartridge = m_setup.cartridge;
+    if (rod_into == RodInto::leg) return leg_work(leg_around(m_setup), cartridge, travel);
+    if (cartridge.layout != Layout::open_cartridge) return p_atm * travel;
+    return leg_work(m_setup.support.value().leg.value(), cartridge, travel);
 }
 
 } // namespace valve::damper

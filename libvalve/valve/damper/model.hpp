@@ -81,6 +81,10 @@ public:
     /// such leg.
     double external_pressure(double travel, RodInto rod_into) const;
 
+    /// ∫ p_ext dx of it from full extension to `travel` [m], in closed form: the work on each m² of rod
+    /// [J/m²]. Throws as external_pressure().
+    double external_work(double travel, RodInto rod_into) const;
+
 private:
     SetUp m_setup;
     stack::Theory m_theory;

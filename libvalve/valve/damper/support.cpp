@@ -57,8 +57,7 @@ Part air(const Leg& leg, const Cartridge& cartridge, double x) {
     const double area = air_area(leg, cartridge);
     const double volume = air_volume(leg);
     return {gas_pressure(leg.pressure, volume, leg.exponent, area * x),
-            gas_stiffness(leg.pressure, volume, leg.exponent, area * x) * area,
-            gas_work(leg.pressure, volume, leg.exponent, area * x) / area};
+            gas_stiffness(leg.pressure, volume, leg.exponent, area * x) * area, leg_work(leg, cartridge, x)};
 }
 
 } // namespace

@@ -60,27 +60,6 @@ Findings check(const EndSpring& spring) {
     return findings;
 }
 
-Findings check(const Load& load) {
-    Findings findings;
-    require(findings, "sprung", load.sprung_mass, {0.001, 1e5, "kg"});
-    require(findings, "rider", load.rider_mass, {0.0, 1e4, "kg"});
-    require(findings, "rider_share", load.rider_share, {0.0, 100.0, "%"});
-    if (load.rake) require(findings, "rake", *load.rake, {0.0, 89.0, "deg"});
-    if (load.motion_ratio) require(findings, "motion_ratio", *load.motion_ratio, {0.001, 100.0, ""});
-    if (load.rake && load.motion_ratio)
-        add_error(findings, "motion_ratio", "give rake (a fork) or motion_ratio (a shock), not both", "rake");
-    if (load.linkage) {
-        add_below(findings, "linkage", check(*load.linkage));
-        if (load.rake)
-            add_error(findings, "linkage", "give rake (a fork) or a linkage (a shock), not both", "rake");
-        if (load.motion_ratio)
-            add_error(findings, "linkage", "give motion_ratio or a linkage, not both", "motion_ratio");
-    }
-    if (!load.rake && !load.motion_ratio && !load.linkage)
-        add_error(findings, "", "needs rake (a fork), or motion_ratio or vehicle.linkage (a shock)");
-    return findings;
-}
-
 void fit_spring(Findings& findings, const MainSpring& spring, const Cartridge& cartridge) {
     if (spring.second && spring.second->from >= cartridge.travel)
         add_error(findings, "support.spring.second.from",
@@ -115,6 +94,27 @@ void fit_end(Findings& findings, const std::string& key, const EndSpring& spring
 }
 
 } // namespace
+
+Findings check(const Load& load) {
+    Findings findings;
+    require(findings, "sprung", load.sprung_mass, {0.001, 1e5, "kg"});
+    require(findings, "rider", load.rider_mass, {0.0, 1e4, "kg"});
+    require(findings, "rider_share", load.rider_share, {0.0, 100.0, "%"});
+    if (load.rake) require(findings, "rake", *load.rake, {0.0, 89.0, "deg"});
+    if (load.motion_ratio) require(findings, "motion_ratio", *load.motion_ratio, {0.001, 100.0, ""});
+    if (load.rake && load.motion_ratio)
+        add_error(findings, "motion_ratio", "give rake (a fork) or motion_ratio (a shock), not both", "rake");
+    if (load.linkage) {
+        add_below(findings, "linkage", check(*load.linkage));
+        if (load.rake)
+            add_error(findings, "linkage", "give rake (a fork) or a linkage (a shock), not both", "rake");
+        if (load.motion_ratio)
+            add_error(findings, "linkage", "give motion_ratio or a linkage, not both", "motion_ratio");
+    }
+    if (!load.rake && !load.motion_ratio && !load.linkage)
+        add_error(findings, "", "needs rake (a fork), or motion_ratio or vehicle.linkage (a shock)");
+    return findings;
+}
 
 Findings check_column(const OilColumn& column, const Cartridge& cartridge) {
     Findings findings = check(column);

@@ -7,6 +7,9 @@ namespace valve::damper {
 /// Findings of the space where an oil level is measured; keys from the column on.
 Findings check_column(const OilColumn& column, const Cartridge& cartridge);
 
+/// Findings of what a wheel carries; keys from the load on ("rake").
+Findings check(const Load& load);
+
 /// Findings of a support by itself, part of check(); keys from the support on ("leg.oil").
 Findings check(const Support& support);
 

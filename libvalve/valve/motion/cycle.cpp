@@ -250,11 +250,8 @@ private:
     double work_outside(double begin, double end) const {
         const double from = m_input.at(m_next_piece - m_input.pieces_in_loop(), begin).travel;
         const double to = m_input.at(m_next_piece - 1, end).travel;
-        const auto pressure = [&](double travel) {
-            return m_model.external_pressure(travel, m_options.rod_into);
-        };
-        return m_model.rod_area() * (to - from) / 6.0 *
-               (pressure(from) + 4.0 * pressure(0.5 * (from + to)) + pressure(to));
+        const auto work = [&](double travel) { return m_model.external_work(travel, m_options.rod_into); };
+        return m_model.rod_area() * (work(to) - work(from));
     }
 
     void run_piece(std::size_t number) {

@@ -4,7 +4,7 @@
 #include <valve/damper/model.hpp>
 #include <valve/motion/input.hpp>
 #include <valve/motion/moment.hpp>
-#include <valve/motion/moving_valve.hpp>
+#include <valve/motion/moving_valves.hpp>
 #include <valve/motion/stopped.hpp>
 
 #include <array>
@@ -15,9 +15,6 @@
 #include <vector>
 
 namespace valve::motion {
-
-/// The valves of a damper that move; none where a place is empty. All empty: quasi-static.
-using MovingValves = std::array<std::optional<MovingValve>, 4>;
 
 /// Errors are those that a step may make.
 struct CycleOptions {
@@ -70,7 +67,7 @@ struct Cycle {
 
 /// Runs `input` through a damper until the next loop would be the same, or once. Throws InputError for
 /// options that cannot be and an input that leaves the damper's travel, SolveError, with time, place and what
-/// to try, where no step is found or the limit on steps is reached, Stopped.
+/// to try, where no step is found or the limit on steps is reached, Stopped, and as require_all_or_none().
 Cycle run_cycle(const damper::Model& model, const MovingValves& valves, const Input& input,
                 const CycleOptions& options = {});
 

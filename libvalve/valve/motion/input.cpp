@@ -1,6 +1,8 @@
 #include <valve/core/monotone.hpp>
 #include <valve/motion/input.hpp>
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -73,6 +75,9 @@ Input Input::trace(std::vector<double> times, std::vector<double> travels) {
     for (double& time : times)
         time -= first;
     const auto [least, greatest] = std::minmax_element(travels.begin(), travels.end());
+    if (*greatest - *least < least_stroke)
+        throw std::invalid_argument(
+            fmt::format("Input: the rod of a trace must move, and stands at {:.6g} mm", *least * 1e3));
     input.m_stroke = *greatest - *least;
     input.m_middle = *least + 0.5 * input.m_stroke;
     input.m_speeds = monotone_slopes(times, travels);

@@ -1,5 +1,6 @@
 #include <valve/core/detail/infinity.hpp>
 #include <valve/core/error.hpp>
+#include <valve/damper/support_check.hpp>
 #include <valve/motion/detail/check_run.hpp>
 #include <valve/motion/detail/ride_equations.hpp>
 #include <valve/motion/detail/ride_tips.hpp>
@@ -105,14 +106,14 @@ public:
         m_metrics.full_travel = full_travel;
         for (const RideUnit& unit : units) {
             UnitInRide& own = m_metrics.units.emplace_back();
-            own.legs = unit.legs;
+            own.legs = unit.support.legs();
             m_lifts.emplace_back();
             m_turns.emplace_back();
             for (const damper::Place place : damper::all_places)
-                if (unit.model->setup().valves[place]) own.valves.push_back(place);
+                if (unit.model.setup().valves[place]) own.valves.push_back(place);
             const damper::ByChamber space =
-                unit.model->network().volumes(0.5 * unit.model->setup().cartridge.travel);
-            own.oil_mass = unit.model->oil().density * (space.C + space.R);
+                unit.model.network().volumes(0.5 * unit.model.setup().cartridge.travel);
+            own.oil_mass = unit.model.oil().density * (space.C + space.R);
         }
     }
 
@@ -287,7 +288,7 @@ public:
           m_meter(units, m_equations.full_travel(), m_equations.static_load()),
           m_last_sample(options.samples > 0 ? options.samples : samples_of(event.duration)) {
         for (const RideUnit& unit : units) {
-            const std::optional<damper::Support>& support = unit.model->setup().support;
+            const std::optional<damper::Support>& support = unit.model.setup().support;
             if (support && support->stop)
                 m_stop =
                     std::min(m_stop.value_or(infinity), m_equations.full_travel() - support->stop->length);
@@ -569,7 +570,9 @@ Findings check(const RideOptions& options) {
 Ride run_ride(std::span<const RideUnit> units, const Vehicle& vehicle, const damper::Load& load,
               const Event& event, const RideOptions& options) {
     Findings findings;
+    if (units.empty()) add_error(findings, "units", "there is none; a ride needs one or more");
     add_below(findings, "vehicle", check(vehicle));
+    add_below(findings, "load", damper::check(load));
     add_below(findings, "event", check(event, vehicle.tyre.radius));
     add_below(findings, "options", check(options));
     refuse_errors<InputError>(findings, "");

@@ -22,12 +22,11 @@ namespace valve::motion {
 inline constexpr double metal_rate = 20e6;
 inline constexpr double metal_damping_share = 0.1;
 
-/// One leg, or a pair that is alike.
+/// One leg, or a pair that is alike. All must outlive the ride.
 struct RideUnit {
-    const damper::Model* model = nullptr;
-    const MovingValves* valves = nullptr;        ///< all empty: they follow the pressure at once
-    const damper::SupportLaw* support = nullptr; ///< of as many legs as it stands for
-    int legs = 1;                                ///< with this cartridge
+    const damper::Model& model;
+    const MovingValves& valves;        ///< none: they follow the pressure at once
+    const damper::SupportLaw& support; ///< of as many legs as it stands for
 };
 
 /// What the rod of a unit leaves into.
@@ -165,8 +164,8 @@ struct Ride {
 };
 
 /// One wheel over an event. The units move together (the two legs of a fork); what they carry is `load`.
-/// Throws InputError for numbers that cannot be and for what cannot be started from rest, SolveError with
-/// time and what to try, Stopped.
+/// Throws InputError for numbers that cannot be, of `load` too, for no unit at all and for what cannot be
+/// started from rest, SolveError with time and what to try, Stopped, and as require_all_or_none().
 Ride run_ride(std::span<const RideUnit> units, const Vehicle& vehicle, const damper::Load& load,
               const Event& event, const RideOptions& options = {});
 

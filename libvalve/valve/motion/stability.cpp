@@ -29,7 +29,7 @@ public:
         : m_rod{travel, speed}, m_valves(valves), m_damper(model, valves, damper::RodInto::atmosphere),
           m_y(m_damper.at_rest(travel)), m_unused(2 * m_y.size()) {
         for (const Place place : damper::all_places)
-            if (valves.at(static_cast<std::size_t>(place))) m_moving.push_back(place);
+            if (valves[place]) m_moving.push_back(place);
     }
 
     /// Moves all unknowns to the steady state near `start`, of the steady law.
@@ -139,7 +139,7 @@ private:
             const flow::LinkState& link = damper::at_piston(moving) ? start.piston : start.base.value();
             const bool forward = damper::stroke_of(moving) == damper::Stroke::compression;
             const double lift = (link.dp > 0.0) == forward ? link.lift : 0.0;
-            const std::optional<double>& stop = m_valves[place]->profile().stop();
+            const std::optional<double>& stop = m_valves[moving]->profile().stop();
             modes.seating[place] = !(lift > 0.0)           ? Seating::shut
                                    : stop && lift >= *stop ? Seating::stopped
                                                            : Seating::open;

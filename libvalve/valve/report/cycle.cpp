@@ -65,7 +65,7 @@ Table leading(const CycleStudy& study) {
                    dead_cell(cycle.dead_travel_compression, cycle.but_for_dips_compression, any_dips),
                    dead_cell(cycle.dead_travel_rebound, cycle.but_for_dips_rebound, any_dips),
                    check && moves ? or_dash(check->shut_after, 1e3, 2) : "-",
-                   check && moves ? fixed(check->run_back * 1e9, 1) : "-",
+                   check && moves ? or_dash(check->run_back, 1e9, 1) : "-",
                    fixed(cycle.largest_void_C * 1e6, 3), fixed(cycle.void_time_C * 1e3, 1),
                    fixed(cycle.largest_void_R * 1e6, 3), fixed(cycle.void_time_R * 1e3, 1)});
     }
@@ -177,7 +177,9 @@ std::string meanings(const CycleStudy& study) {
         "within {:.2g} "
         "ml, "
         "less well where a valve rings about the 90 % or bounces on its seat.",
-        has_check ? "Check shut: base.refill, from the reversal into compression; negative: before it. " : "",
+        has_check ? "Check shut: base.refill, from the reversal into compression; negative: before it; -: "
+                    "never, and what ran back has no end. "
+                  : "",
         study::oil_heat_capacity, std::max(mass, 1e-16), std::max(energy, 1e-16), errors.force * 100.0,
         errors.dead_travel * 1e3, errors.time * 1e3, errors.void_volume * 1e6);
 }
@@ -187,8 +189,8 @@ Json valve_json(const ValveInCycle& valve) {
     object["valve"] = damper::name(valve.place);
     object["largest_lift_m"] = valve.largest_lift;
     object["shut_after_s"] = or_null(valve.shut_after);
-    object["run_back_m3"] = valve.run_back;
-    object["run_back_curtain_m3"] = valve.run_back_curtain;
+    object["run_back_m3"] = or_null(valve.run_back);
+    object["run_back_curtain_m3"] = or_null(valve.run_back_curtain);
     object["energy_J"] = valve.energy;
     object["swings"] = valve.swings;
     return object;

@@ -26,7 +26,7 @@ struct Strokes {
     std::optional<HalfStroke> rebound;
 };
 
-/// The moments of a loop again and again, where it is periodic.
+/// The moments of a loop, again and again where the input is periodic.
 class Loop {
 public:
     Loop(const std::vector<Moment>& moments, bool periodic)
@@ -35,7 +35,7 @@ public:
     /// Number `i` counted from the beginning, into the loop before (negative) and the next; none outside.
     const Moment* at(long i) const {
         const long size = static_cast<long>(m_last);
-        if (!m_periodic && (i < 0 || i > size)) return nullptr;
+        if (!m_periodic) return i < 0 || i > size ? nullptr : &m_moments[static_cast<std::size_t>(i)];
         if (i < -size || i > 2 * size) return nullptr;
         return &m_moments[static_cast<std::size_t>((i % size + size) % size)];
     }
@@ -74,6 +74,7 @@ void add_shutting(ValveInCycle& valve, double restitution, const std::vector<Mom
         return restitution > 0.0 && loop.at(next) != nullptr && lift(next) > shut_below;
     };
     if (lift(reversal) <= shut_below) { // shut before: look back
+        valve.run_back = valve.run_back_curtain = 0.0;
         for (long i = reversal; i >= static_cast<long>(half->begin); --i)
             if (lift(i) > shut_below) {
                 valve.shut_after = loop.time(i + 1) - began;
@@ -81,19 +82,21 @@ void add_shutting(ValveInCycle& valve, double restitution, const std::vector<Mom
             }
         return;
     }
+    double run_back = 0.0;
+    double under_shim = 0.0;
     for (long i = reversal; loop.at(i + 1) != nullptr; ++i) {
         const motion::ValveMoment& from = loop.at(i)->valves[place];
         const motion::ValveMoment& to = loop.at(i + 1)->valves[place];
         const double width = loop.time(i + 1) - loop.time(i);
-        valve.run_back += 0.5 * width * (std::max(0.0, -from.port_flow) + std::max(0.0, -to.port_flow));
-        valve.run_back_curtain +=
-            0.5 * width * (std::max(0.0, -from.curtain_flow) + std::max(0.0, -to.curtain_flow));
+        run_back += 0.5 * width * (std::max(0.0, -from.port_flow) + std::max(0.0, -to.port_flow));
+        under_shim += 0.5 * width * (std::max(0.0, -from.curtain_flow) + std::max(0.0, -to.curtain_flow));
         if (to.lift <= shut_below && !rebounds(i + 1)) {
             valve.shut_after = loop.time(i + 1) - began;
+            valve.run_back = run_back;
+            valve.run_back_curtain = under_shim;
             return;
         }
     }
-    valve.run_back = valve.run_back_curtain = 0.0; // it never shuts
 }
 
 int swings(const std::vector<Moment>& moments, std::size_t place, double largest) {
@@ -185,33 +188,6 @@ InputError cannot_move(const SolveError& reason) {
                       "; quasi-static ones follow the pressure at once");
 }
 
-motion::MovingValves moving_valves(const damper::Model& model, damper::LiftCache& cache) {
-    motion::MovingValves valves;
-    for (const damper::Place place : damper::all_places) {
-        const std::optional<flow::Valve>& valve = model.setup().valves[place];
-        if (!valve) continue;
-        const std::string name(damper::name(place));
-        try {
-            const std::shared_ptr<const stack::Solution> solution = cache.solution(valve->stack);
-            const flow::ValveLaw::Bent bent = cache.bent(*valve);
-            if (!bent && flow::opens_over_ports(*valve))
-                throw SolveError("its ports are windows, over which the shims lift more than between them; "
-                                 "that is followed in time only as stacks bend");
-            const double density = model.oil().density;
-            valves.at(static_cast<std::size_t>(place))
-                .emplace(*valve,
-                         bent ? motion::bent_profile_of(bent, density)
-                              : motion::profile_of(valve->stack, solution->motion(), density),
-                         solution->curve().load_area, model.oil());
-        } catch (const SolveError& error) {
-            throw SolveError(name + ": " + error.what());
-        } catch (const std::invalid_argument& error) {
-            throw SolveError(name + ": its lift curve cannot be followed in time: " + error.what());
-        }
-    }
-    return valves;
-}
-
 std::vector<damper::Place> left_round(const damper::SetUp& setup, const std::array<double, 4>& lifts,
                                       damper::LiftCache& cache) {
     std::vector<damper::Place> places;
@@ -275,8 +251,7 @@ CycleFigures figures_of(const damper::Model& model, const motion::Input& input, 
         for (const Moment& moment : moments)
             valve.largest_lift = std::max(valve.largest_lift, moment.valves[index].lift);
         valve.largest_lift = up_to_stop(*model.setup().valves[place], valve.largest_lift);
-        add_shutting(valve, model.setup().valves[place]->restitution, moments, strokes,
-                     figures.cycle.periodic);
+        add_shutting(valve, model.setup().valves[place]->restitution, moments, strokes, input.periodic());
         valve.energy = energy.valves[index];
         valve.swings = swings(moments, index, valve.largest_lift);
         figures.lost += valve.energy;
@@ -301,10 +276,10 @@ CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, con
     const damper::Model model = cache.model(setup);
     study.theory = model.theory();
     study.valves.bends = model.bends();
-    motion::MovingValves valves; // all empty: quasi-static
+    motion::MovingValves valves; // none: quasi-static
     if (question.valves != motion::Valves::quasi_static) {
         try {
-            valves = moving_valves(model, cache);
+            valves = motion::moving_valves(model, cache);
             study.valves.kind = motion::Valves::moving;
         } catch (const SolveError& error) {
             if (question.valves) throw cannot_move(error);

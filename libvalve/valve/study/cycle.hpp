@@ -40,10 +40,12 @@ struct ValveInCycle {
     double largest_lift = 0.0;        ///< [m]
     std::optional<double> shut_after; ///< for good, from the reversal that ends its stroke; before it:
                                       ///< negative [s]; none: never open, or never shut
-    double run_back = 0.0;            ///< through its ports, from the reversal until it is shut [m³]
-    double run_back_curtain = 0.0;    ///< part of it under the shim; the rest is swept [m³]
-    double energy = 0.0;              ///< lost there in a cycle [J]
-    int swings = 0;                   ///< in a cycle, by motion::SwingCount; 1: it opens once
+    /// Through its ports, from the reversal until it is shut, and the part of it under the shim; the rest is
+    /// swept [m³]. None where it stays open to the end of what is known of it.
+    std::optional<double> run_back;
+    std::optional<double> run_back_curtain;
+    double energy = 0.0; ///< lost there in a cycle [J]
+    int swings = 0;      ///< in a cycle, by motion::SwingCount; 1: it opens once
 };
 
 /// How far the figures of a cycle hold: seen on the demos at 1, 4 and 12 Hz beside runs with a tenth of the
@@ -135,11 +137,8 @@ CycleQuestion usual_cycles(const damper::SetUp& setup, damper::RodInto rod_into)
 /// set-up (valves that cannot move), motion::Stopped, and as damper::LiftCache::model().
 CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, const CycleQuestion& question);
 
-/// The valves of `model`, ready to move in the shape that `cache` asks for. Throws SolveError, with its name,
-/// for one that cannot.
-motion::MovingValves moving_valves(const damper::Model& model, damper::LiftCache& cache);
-
-/// What to throw where they were asked to move, and `reason` of moving_valves() says why they cannot.
+/// What to throw where valves were asked to move, and `reason` of motion::moving_valves() says why they
+/// cannot.
 InputError cannot_move(const SolveError& reason);
 
 /// Of the valves of `setup`, which have lifted as far as `lifts` [m] in the order of damper::all_places,

@@ -54,7 +54,7 @@ Prepared prepare(const RideSide& side, const RideQuestion& question, damper::Lif
     if (question.valves != motion::Valves::quasi_static) {
         try {
             for (std::size_t i = 0; i < result.models.size(); ++i)
-                result.valves[i] = moving_valves(result.models[i], cache);
+                result.valves[i] = motion::moving_valves(result.models[i], cache);
             result.how.kind = motion::Valves::moving;
         } catch (const SolveError& error) {
             if (question.valves) throw cannot_move(error);
@@ -63,8 +63,7 @@ Prepared prepare(const RideSide& side, const RideQuestion& question, damper::Lif
         }
     }
     for (std::size_t i = 0; i < result.models.size(); ++i)
-        result.units.push_back(
-            {&result.models[i], &result.valves[i], &result.supports[i], result.legs[i].support->legs});
+        result.units.push_back({result.models[i], result.valves[i], result.supports[i]});
     return result;
 }
 

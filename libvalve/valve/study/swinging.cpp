@@ -16,9 +16,7 @@ constexpr double slowest = 0.05; // that is looked at [m/s]
 
 std::vector<SwingOnset> swing_onsets(const damper::Model& model, const motion::MovingValves& valves,
                                      double travel, double fastest) {
-    motion::MovingValves slippery;
-    for (std::size_t place = 0; place < valves.size(); ++place)
-        if (valves[place]) slippery[place] = valves[place]->without_friction();
+    const motion::MovingValves slippery = valves.without_friction();
     std::vector<SwingOnset> onsets;
     for (const damper::Stroke stroke : {damper::Stroke::compression, damper::Stroke::rebound}) {
         const double sign = stroke == damper::Stroke::compression ? 1.0 : -1.0;

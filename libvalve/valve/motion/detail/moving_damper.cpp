@@ -20,10 +20,11 @@ constexpr std::array<std::array<std::size_t, 2>, 2> ends_of{{{2, 3}, {0, 1}}}; /
 } // namespace
 
 MovingDamper::MovingDamper(const damper::Model& model, const MovingValves& valves, damper::RodInto rod_into)
-    : m_model(model), m_valves(valves), m_rod_into(rod_into), m_mixture(model.oil(), air_exponent_in_time),
-      m_has_base(model.base() != nullptr),
+    : m_model(model), m_valves(valves.at_place), m_rod_into(rod_into),
+      m_mixture(model.oil(), air_exponent_in_time), m_has_base(model.base() != nullptr),
       m_is_leg(model.setup().reservoir.kind == damper::ReservoirKind::leg), m_reservoir(model),
       m_friction(model.reservoir().friction_pressure()), m_kept(std::make_unique<Kept>()) {
+    require_all_or_none(valves, model.setup());
     for (std::size_t place = 0; place < m_valves.size(); ++place) {
         if (!m_valves[place]) continue;
         m_lift[place] = m_unknowns;

@@ -67,7 +67,7 @@ class MovingDamper {
 public:
     static constexpr std::size_t energies = 11;
 
-    /// Model and valves must outlive this.
+    /// Model and valves must outlive this. Throws as require_all_or_none().
     MovingDamper(const damper::Model& model, const MovingValves& valves, damper::RodInto rod_into);
     MovingDamper(MovingDamper&& other) noexcept;
     ~MovingDamper();
@@ -195,7 +195,7 @@ private:
     double end_force(const Snapshot& at, double speed, double travel) const;
 
     const damper::Model& m_model;
-    const MovingValves& m_valves;
+    const std::array<std::optional<MovingValve>, 4>& m_valves; // by place
     damper::RodInto m_rod_into;
     flow::Mixture m_mixture;
     std::vector<std::size_t> m_moving;                  // places of valves that move

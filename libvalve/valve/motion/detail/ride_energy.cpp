@@ -103,7 +103,7 @@ double RideEquations::left_open(const DamperStore& before, const DamperStore& no
         const double own =
             std::abs(e.rod - (to.oil - from.oil) - e.reservoir - e.friction - heat(e)) +
             std::abs(e.plates - (to.plates - from.plates) - (now.impacts[i] - before.impacts[i]));
-        open += m_units[i].legs * own;
+        open += m_units[i].support.legs() * own;
     }
     return open;
 }
@@ -112,7 +112,7 @@ RideLosses RideEquations::losses(const RideEnergies& energies) const {
     RideLosses sum;
     for (std::size_t i = 0; i < m_dampers.size(); ++i) {
         const Energies& e = energies.units[i];
-        const double legs = m_units[i].legs;
+        const double legs = m_units[i].support.legs();
         for (std::size_t place = 0; place < e.valves.size(); ++place)
             sum.valves[place] += legs * e.valves[place];
         sum.base_bleeds += legs * e.base_bleeds;

@@ -46,27 +46,27 @@ RideEquations::RideEquations(std::span<const RideUnit> units, const Vehicle& veh
     m_first_damper_root = first_kink_root;
     m_kinks = linkage.kinks();
     for (const RideUnit& unit : m_units) {
-        m_dampers.emplace_back(*unit.model, *unit.valves, rod_into(unit.model->setup()));
+        m_dampers.emplace_back(unit.model, unit.valves, rod_into(unit.model.setup()));
         m_first.push_back(m_coupled);
         m_coupled += m_dampers.back().unknowns();
         m_first_root.push_back(m_damper_roots);
         m_damper_roots += m_dampers.back().roots();
-        m_friction += unit.support->bushing_friction();
-        m_breakaway += unit.support->bushing_breakaway();
-        const std::vector<double> kinks = unit.support->kinks();
+        m_friction += unit.support.bushing_friction();
+        m_breakaway += unit.support.bushing_breakaway();
+        const std::vector<double> kinks = unit.support.kinks();
         m_kinks.insert(m_kinks.end(), kinks.begin(), kinks.end());
         for (const damper::Stroke stroke : {damper::Stroke::compression, damper::Stroke::rebound})
-            if (const damper::EndCupLaw* cup = unit.model->end_cup(stroke)) {
+            if (const damper::EndCupLaw* cup = unit.model.end_cup(stroke)) {
                 const bool inwards = stroke == damper::Stroke::compression;
-                m_kinks.push_back(inwards ? unit.model->setup().cartridge.travel - cup->length()
+                m_kinks.push_back(inwards ? unit.model.setup().cartridge.travel - cup->length()
                                           : cup->length());
             }
     }
     std::sort(m_kinks.begin(), m_kinks.end());
     m_kinks.erase(std::unique(m_kinks.begin(), m_kinks.end()), m_kinks.end());
-    m_full_travel = m_units.front().support->travel();
+    m_full_travel = m_units.front().support.travel();
     for (const RideUnit& unit : m_units)
-        m_full_travel = std::min(m_full_travel, unit.support->travel());
+        m_full_travel = std::min(m_full_travel, unit.support.travel());
     m_first_damper_root += m_kinks.size();
     m_first_energy = m_coupled;
     m_first_quadrature = m_first_energy + m_dampers.size() * MovingDamper::energies;
@@ -131,7 +131,7 @@ const RideEquations::State& RideEquations::vehicle_state(double t, std::span<con
         at.metal_by_speed += m_metal_damping[end];
     }
     for (const RideUnit& unit : m_units) {
-        const damper::SpringPoint point = unit.support->springs(at.rod.travel);
+        const damper::SpringPoint point = unit.support.springs(at.rod.travel);
         at.springs.force += point.force;
         at.springs.slope += point.slope;
         at.springs.energy += point.energy;
@@ -174,7 +174,7 @@ RideEquations::State RideEquations::state(double t, std::span<const double> y, s
                                           std::span<double> energy) {
     State at = vehicle_state(t, y);
     for (std::size_t i = 0; i < m_dampers.size(); ++i)
-        at.dampers += m_units[i].legs *
+        at.dampers += m_units[i].support.legs() *
                       m_dampers[i].rates(at.rod, unknowns(y, i), unknowns(rates, i),
                                          energy.subspan(i * MovingDamper::energies, MovingDamper::energies));
     add_forces(at);
@@ -220,7 +220,7 @@ void RideEquations::jacobian(double t, std::span<const double> y, Columns j) {
             if (!held) j(first + row, 1) += columns_v[row] * slope;
         }
         const ForceSlopes force = m_dampers[i].force_slopes(at.rod, unknowns(y, i));
-        const double legs = m_units[i].legs;
+        const double legs = m_units[i].support.legs();
         by_travel += legs * force.by_travel;
         by_speed += legs * force.by_speed;
         j(1, first) += on_travel * legs * force.by_excess_C;
@@ -411,7 +411,7 @@ std::vector<double> RideEquations::at_start() {
     const auto pushed = [&](double travel) { // by springs and reservoirs at rest
         ValueSlope force;
         for (const RideUnit& each : m_units) {
-            const damper::SupportPoint point = each.support->at(travel);
+            const damper::SupportPoint point = each.support.at(travel);
             force.value += point.force;
             force.slope += point.slope;
         }
