@@ -2,6 +2,7 @@
 #include <motion/bent.hpp>
 #include <motion/discs.hpp>
 #include <support/catch.hpp>
+#include <valve/core/error.hpp>
 #include <valve/damper/lift_cache.hpp>
 #include <valve/motion/profile.hpp>
 #include <valve/motion/valve_profiles.hpp>
@@ -13,6 +14,7 @@
 #include <chrono>
 #include <cmath>
 #include <memory>
+#include <new>
 #include <numbers>
 #include <stdexcept>
 #include <thread>
@@ -157,6 +159,27 @@ TEST_CASE("a profile in parts is that of all its points, solved no further than 
     wrong[1].lift = 0.0;
     CHECK_THROWS_AS(Profile(std::make_unique<Parts>(wrong, asked)), std::invalid_argument);
     CHECK_THROWS_AS(Profile(std::make_unique<Parts>(std::vector{points[0]}, asked)), std::invalid_argument);
+}
+
+TEST_CASE("a profile ends where no state is found, and not where memory does", "[motion][profile]") {
+    /// One part, and then what `fault` throws.
+    class Ending final : public motion::ProfileSource {
+    public:
+        explicit Ending(void (*fault)()) : m_fault(fault) {}
+        std::vector<motion::ProfilePoint> next() override {
+            if (std::exchange(m_begun, true)) m_fault();
+            const std::vector<motion::ProfilePoint> all = with_slopes();
+            return {all[0], all[1]};
+        }
+
+    private:
+        void (*m_fault)();
+        bool m_begun = false;
+    };
+    const Profile ends(std::make_unique<Ending>([] { throw SolveError("no state"); }));
+    CHECK(ends.at(2e-4).beyond);
+    const Profile fails(std::make_unique<Ending>([] { throw std::bad_alloc(); }));
+    CHECK_THROWS_AS(fails.at(2e-4), std::bad_alloc);
 }
 
 TEST_CASE("threads that ask a profile at the same time get the same", "[motion][profile]") {

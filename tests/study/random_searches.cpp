@@ -90,7 +90,7 @@ Recovered recover(int first, int cases, const stack::FollowOptions& follow) {
             ++recovered.curves;
         else
             std::printf(
-                "case %d: missed by %.3f steps, hidden [%s]\n", first + i, result.nearest().error,
+                "case %d: missed by %.3f steps, hidden [%s]\n", first + i, result.nearest()->error,
                 fmt::format("{}", fmt::join(question.written(0, hidden.piles.front()), ", ")).c_str());
         if (bends || (i + 1) % 50 == 0) {
             std::printf("%d of %d\n", recovered.curves, i + 1);
@@ -138,7 +138,7 @@ int agree(int cases, const stack::FollowOptions& follow) {
             best = std::min(best, question.error(question.judged(of, false), false));
         }
         const SearchResult result = search(question);
-        if (result.screening.exhaustive && std::abs(result.nearest().error - best) < 1e-9) ++agreeing;
+        if (result.screening.exhaustive && std::abs(result.nearest()->error - best) < 1e-9) ++agreeing;
     }
     return agreeing;
 }

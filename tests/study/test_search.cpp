@@ -87,7 +87,7 @@ void check_against_all(const Goal& goal, damper::LiftCache& lifts) {
         if (result.bound && error < *result.bound - 1e-9) ++below_bound;
     }
     REQUIRE(!result.answers.empty());
-    CHECK_THAT(result.nearest().error, WithinAbs(best, 1e-9));
+    CHECK_THAT(result.nearest()->error, WithinAbs(best, 1e-9));
     CHECK(result.answers.front().error < best + equal_error);
     CHECK(below_bound <= result.solved); // whatever is better than the bound was solved
 }
@@ -335,7 +335,7 @@ TEST_CASE("float, coil and its adjuster are chosen with the shims as by solving 
             best = std::min(best, question.error(question.judged(of, false), false));
         }
         INFO(lines);
-        CHECK_THAT(result.nearest().error, WithinAbs(best, 1e-9));
+        CHECK_THAT(result.nearest()->error, WithinAbs(best, 1e-9));
 
         // What is built for the screen is what the file says, to the last digit, whatever was chosen.
         for (const SearchAnswer& answer : result.answers) {
@@ -517,4 +517,5 @@ TEST_CASE("a search can be stopped, and says so", "[study][search]") {
     CHECK(result.solved <= 8);
     REQUIRE(!result.answers.empty()); // the best so far
     CHECK(result.answers.front().error <= result.present.error);
+    CHECK(SearchResult{}.nearest() == nullptr); // where nothing was solved
 }

@@ -34,7 +34,7 @@ TEST_CASE("answers open no valve for nothing and are no neighbours of one anothe
     const SearchAnswer& best = result.answers.front();
     CHECK(best.error < 0.7 * result.present.error);
     const double equal = std::min(equal_error, equal_part * result.present.error);
-    CHECK(best.error <= result.nearest().error + equal);
+    CHECK(best.error <= result.nearest()->error + equal);
     const auto valves = [](const SearchAnswer& one) { return std::popcount(one.opened); };
     CHECK(valves(best) <= 2); // one for compression, one for rebound
     for (const SearchAnswer& one : result.answers) {

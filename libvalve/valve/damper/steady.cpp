@@ -215,14 +215,18 @@ std::string refusal(const Model& model, const NetworkState& state, double travel
     return why.empty() ? why : where(state.speed, travel) + why;
 }
 
-Curve steady_curve(const Model& model, const CurveOptions& options) {
+OnsetSearch onset_search(const Model& model, const CurveOptions& options) {
     refuse_errors<InputError>(check(options), "");
     const double whole = model.setup().cartridge.travel;
     const double travel = options.travel.value_or(0.5 * whole);
     if (!(travel >= 0.0 && travel <= whole))
         throw InputError(fmt::format("a travel of {:.4g} mm lies outside the damper's, 0 to {:.4g} mm",
                                      travel * 1e3, whole * 1e3));
-    OnsetSearch search(model, travel, options.top_speed);
+    return {model, travel, options.top_speed};
+}
+
+Curve steady_curve(const Model& model, const CurveOptions& options) {
+    OnsetSearch search = onset_search(model, options);
     return steady_curve(search, options.speeds, options.rod_into);
 }
 

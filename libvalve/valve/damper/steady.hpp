@@ -99,8 +99,13 @@ VoidOnset find_void_onset(const Model& model, double travel, double top_speed);
 /// The same where a search is at hand.
 VoidOnset find_void_onset(OnsetSearch& search);
 
-/// Force and pressures over speed, with the onset of voids. Speeds in the order asked. Throws InputError for
-/// a travel outside the damper's and where check(options) has an error.
+/// A search at the travel of `options`, up to its top speed, for what begins on the curve that it asks for.
+/// Throws InputError for a travel outside the damper's and where check(options) has an error. `model` must
+/// outlive it.
+OnsetSearch onset_search(const Model& model, const CurveOptions& options);
+
+/// Force and pressures over speed, with the onset of voids. Speeds in the order asked. Throws as
+/// onset_search().
 Curve steady_curve(const Model& model, const CurveOptions& options = {});
 
 /// The same at the travel, and up to the top speed, of a `search` at hand, which keeps what it found.

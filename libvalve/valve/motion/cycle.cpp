@@ -293,8 +293,6 @@ private:
                 else
                     m_started = false;
             }
-        } catch (const Stopped&) {
-            throw;
         } catch (const SolveError& error) {
             give_up(error.what());
         }

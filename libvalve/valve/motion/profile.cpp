@@ -1,4 +1,5 @@
 #include <valve/core/detail/mutex.hpp>
+#include <valve/core/error.hpp>
 #include <valve/core/monotone.hpp>
 #include <valve/motion/profile.hpp>
 
@@ -6,7 +7,6 @@
 #include <array>
 #include <atomic>
 #include <cmath>
-#include <exception>
 #include <stdexcept>
 #include <utility>
 
@@ -146,7 +146,9 @@ struct Profile::Growing {
         while (!complete && is_short()) {
             try {
                 complete = !grow();
-            } catch (const std::exception&) { // no profile, or no state
+            } catch (const SolveError&) { // no state
+                complete = true;
+            } catch (const std::invalid_argument&) { // no profile
                 complete = true;
             }
         }

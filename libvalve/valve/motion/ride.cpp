@@ -431,8 +431,6 @@ private:
                 note(m_equations.moment(m_time, m_y));
                 if (m_time < end || end < m_event.duration) start();
             }
-        } catch (const Stopped&) {
-            throw;
         } catch (const SolveError& error) {
             give_up(error.what());
         }

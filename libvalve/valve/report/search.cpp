@@ -385,9 +385,10 @@ std::string verdict(const SearchQuestion& question, const SearchResult& result) 
                                  "it is.",
                            listed(missed));
     std::string text = fmt::format("Nothing looked at reaches the goal. The best misses {}.", listed(missed));
-    if (const SearchAnswer& nearest = result.nearest(); best.error - nearest.error >= study::readable_gain)
+    if (const SearchAnswer* nearest = result.nearest();
+        nearest != nullptr && best.error - nearest->error >= study::readable_gain)
         text += fmt::format(" With {} it would be {:.2f} steps nearer, less than a rider notices.",
-                            work_words(question, nearest), best.error - nearest.error);
+                            work_words(question, *nearest), best.error - nearest->error);
     return text;
 }
 

@@ -30,7 +30,7 @@ public:
         const std::size_t before = m_solved.size();
         for (std::size_t i = 0; i < readings.size(); ++i)
             if (readings[i] != nullptr) index[i] = place_of(*readings[i]);
-        try_each_index(m_solved.size() - before, [&](std::size_t i) {
+        for_each_index(m_solved.size() - before, [&](std::size_t i) {
             Solved& one = m_solved[before + i];
             try {
                 one.headline = headline(*one.evaluation, m_requests);

@@ -20,11 +20,11 @@ CurveResult curve_result(std::string file, setup::Reading reading, const damper:
                          damper::LiftCache& lifts, const std::optional<RunFile>& run) {
     CurveResult result{std::move(file), std::move(reading), options, {}};
     const damper::Model model = lifts.model(unit_of(result.file, result.reading));
-    result.curve = damper::steady_curve(model, options);
+    damper::OnsetSearch search = damper::onset_search(model, options);
+    result.curve = damper::steady_curve(search, options.speeds, options.rod_into);
     for (const damper::SteadyPoint& point : result.curve.points)
         result.through.push_back(point.error ? damper::ThroughValves{}
                                              : damper::through_valves(model, point));
-    damper::OnsetSearch search(model, result.curve.travel, options.top_speed);
     result.margin_below_zero = search.margin_below_zero();
     result.ports = damper::port_control(search);
     for (const std::vector<Warning>& found :

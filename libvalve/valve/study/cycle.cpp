@@ -289,7 +289,7 @@ CycleStudy cycle_study(const damper::SetUp& setup, damper::LiftCache& cache, con
 
     study.cycles.resize(question.inputs.size());
     std::vector<std::vector<damper::Place>> round(question.inputs.size()); // left so, by cycle
-    try_each_index(question.inputs.size(), [&](std::size_t i) {
+    for_each_index(question.inputs.size(), [&](std::size_t i) {
         const motion::Input& input = question.inputs[i];
         motion::CycleOptions options;
         options.rod_into = question.rod_into;

@@ -134,7 +134,7 @@ FigureTable figure_table(const std::vector<TableEntry>& entries, std::vector<Fig
             options.heavy_load = evaluations[i]->heavy_load();
         }
     }
-    try_each_index(entries.size(), [&](std::size_t i) {
+    for_each_index(entries.size(), [&](std::size_t i) {
         FigureTable::Row& row = table.rows[i];
         for (const FigureRequest& column : table.columns) {
             row.lacks.emplace_back();

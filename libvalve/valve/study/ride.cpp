@@ -133,7 +133,7 @@ std::vector<RideFigures> ride_study(const RideQuestion& question, damper::LiftCa
         sides.push_back(prepare(side, question, cache));
     const std::size_t events = question.events.size();
     std::vector<RideFigures> rides(sides.size() * events);
-    try_each_index(rides.size(), [&](std::size_t i) {
+    for_each_index(rides.size(), [&](std::size_t i) {
         RideFigures& figures = rides[i];
         figures.side = i / events;
         figures.event = i % events;

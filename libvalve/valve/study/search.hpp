@@ -126,8 +126,9 @@ struct SearchResult {
 
     bool reached() const { return !answers.empty() && answers.front().error == 0.0; }
 
-    /// What comes nearest of all that was solved, whatever it takes. There is one.
-    const SearchAnswer& nearest() const { return by_changed.back(); }
+    /// What comes nearest of all that was solved, whatever it takes; null where nothing was, as of a search
+    /// that was interrupted.
+    const SearchAnswer* nearest() const { return by_changed.empty() ? nullptr : &by_changed.back(); }
 };
 
 /// How much more than was seen the screen may err before a bound no longer holds: our choice.

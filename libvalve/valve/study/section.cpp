@@ -64,7 +64,7 @@ Section section(std::string name, const flow::Valve& valve, damper::LiftCache& l
 std::vector<Section> sections(const setup::Reading& reading, damper::LiftCache& lifts) {
     const std::vector<NamedValve> valves = valves_of(reading);
     std::vector<Section> all(valves.size());
-    try_each_index(valves.size(),
+    for_each_index(valves.size(),
                    [&](std::size_t i) { all[i] = section(valves[i].name, *valves[i].valve, lifts); });
     return all;
 }

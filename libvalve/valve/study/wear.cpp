@@ -75,7 +75,7 @@ WearStudy wear_study(const std::string& file, const setup::Reading& reading,
     if (asked.speeds.empty()) asked.speeds = wear_speeds();
     WearStudy study{cases_of(unit, multiples), {}};
     std::vector<std::optional<CurveResult>> results(study.cases.size());
-    try_each_index(study.cases.size(), [&](std::size_t i) {
+    for_each_index(study.cases.size(), [&](std::size_t i) {
         results[i].emplace(curve_result(file, worn_reading(reading, study.cases[i]), asked, lifts));
     });
     for (std::optional<CurveResult>& result : results)

@@ -6,10 +6,8 @@
 namespace valve {
 
 /// Calls `work(i)` once for every i below `count`, by as many threads as the machine runs at once; one after
-/// the other where the library was built without threads. `work` must not throw.
+/// the other where the library was built without threads. Where `work` throws, all are called all the same;
+/// once they have ended, what the one of the lowest i threw is thrown.
 void for_each_index(std::size_t count, const std::function<void(std::size_t)>& work);
-
-/// The same for work that may throw: once all calls have ended, throws what the one of the lowest i did.
-void try_each_index(std::size_t count, const std::function<void(std::size_t)>& work);
 
 } // namespace valve

@@ -23,7 +23,7 @@ auto along(Sweep sweep, const Solve& solve) -> Family<std::invoke_result_t<Solve
     std::vector<std::optional<Result>> results(count);
     std::vector<std::optional<std::string>> reasons(count);
     std::exception_ptr of_first;
-    try_each_index(count, [&](std::size_t i) {
+    for_each_index(count, [&](std::size_t i) {
         try {
             results[i].emplace(solve(i));
         } catch (const Error& error) {

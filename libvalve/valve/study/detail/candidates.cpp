@@ -435,7 +435,7 @@ void Candidates::size(Candidate& candidate) const {
 }
 
 void Candidates::size_all(std::vector<Candidate>& list, const std::vector<std::size_t>& which) const {
-    try_each_index(which.size(), [&](std::size_t i) {
+    for_each_index(which.size(), [&](std::size_t i) {
         if (is_stopped()) return;
         size(list[which[i]]);
         if (m_options.progress) m_options.progress(AdviseStage::singles, which[i], list.size());

@@ -135,7 +135,7 @@ std::vector<Suggestion> Candidates::decided(const std::vector<Suggestion>& list,
         std::vector<std::optional<Suggestion>> made(end - begin);
         std::vector<std::size_t> tried(end - begin, 0);
         std::vector<double> off(end - begin, 0.0);
-        try_each_index(made.size(), [&](std::size_t i) {
+        for_each_index(made.size(), [&](std::size_t i) {
             Settling settling(*this, waiting[begin + i], singles);
             made[i] = settling.settled();
             tried[i] = settling.tried();

@@ -195,7 +195,7 @@ std::vector<Suggestion> Candidates::pairs(const std::vector<Candidate>& singles,
 
     std::vector<std::optional<Suggestion>> made(foretold.size());
     std::vector<std::size_t> counts(foretold.size(), 0);
-    try_each_index(foretold.size(), [&](std::size_t i) {
+    for_each_index(foretold.size(), [&](std::size_t i) {
         const Foretold& pair = foretold[i];
         if (is_stopped()) return;
         made[i] = refined(*pair.a, *pair.b, pair.of_a, pair.of_b, counts[i]);
@@ -233,7 +233,7 @@ std::vector<Suggestion> Candidates::that_need_both(const std::vector<Suggestion>
     const bool told = m_advice.goal.events().empty();
     std::vector<char> needs(pairs.size(), 1);
     std::vector<std::size_t> counts(pairs.size(), 0);
-    try_each_index(pairs.size(), [&](std::size_t i) {
+    for_each_index(pairs.size(), [&](std::size_t i) {
         const Sizes sizes(*this, pairs[i], singles, told);
         if (!sizes.are_known()) return;
         const auto with = [&](const std::vector<std::size_t>& which) {

@@ -74,7 +74,7 @@ private:
 void Candidates::polish(std::vector<Suggestion>& pairs, std::size_t first,
                         const std::vector<Candidate>& singles, std::size_t& tried) const {
     std::vector<std::size_t> counts(std::min(first, pairs.size()), 0);
-    try_each_index(counts.size(), [&](std::size_t i) {
+    for_each_index(counts.size(), [&](std::size_t i) {
         Polishing polishing(*this, pairs[i], singles);
         Suggestion polished = polishing.polished();
         counts[i] = polishing.tried();
