@@ -48,6 +48,24 @@ TEST_CASE("what a change leaves without an answer is told with the reason", "[re
     CHECK(json(made).at("unsolved").at(0).at("error") == "beyond the end of its lift curve");
 }
 
+TEST_CASE("what else a change moves is told from one noticeable step on, either way", "[report][advise]") {
+    const auto told = [](double steps, bool is_gain) {
+        const study::Figure from{study::Quantity::rider_sag, {}, 0.080, ""};
+        const study::Figure to{study::Quantity::rider_sag, {}, 0.085, ""};
+        study::Suggestion made = one_shim(1, true, "");
+        made.moves = {{from, to, steps, is_gain}};
+        return side_words(made, 4.0);
+    };
+    const std::string nothing = "It moves nothing else by a noticeable step.";
+    for (const bool is_gain : {false, true})
+        for (const double sign : {-1.0, 1.0}) {
+            CHECK(told(0.999 * sign, is_gain) == nothing);
+            CHECK(told(1.0 * sign, is_gain) != nothing);
+            CHECK_THAT(told(1.0 * sign, is_gain), contains_text("80.0 mm → 85.0 mm"));
+        }
+    CHECK(told(1.0, true) != told(1.0, false));
+}
+
 TEST_CASE("that nothing helps is said of what was tried alone", "[report][advise]") {
     const auto first = [](const study::Advice& advice) { return closing_words(advice).front(); };
     CHECK(first(without_changes(2)).find("What one line asks, another forbids") != std::string::npos);
