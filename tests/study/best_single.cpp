@@ -350,8 +350,8 @@ Brute brute_force(const AdviceCase& drawn, damper::LiftCache& lifts) {
         double least = infinite;
         for (const auto& [steps, left] : left_by_steps)
             least = std::min(least, left);
-        // The fewest steps of those within 1 % of the least.
-        const double enough = least + 0.01 * scales.shortfall_today();
+        // The fewest steps of those that leave nothing, or within 1 % of the least where all leave something.
+        const double enough = least > 0.0 ? least + 0.01 * scales.shortfall_today() : 0.0;
         int chosen = 0;
         for (const auto& [steps, left] : left_by_steps)
             if (left <= enough && (left_by_steps.at(chosen) > enough || std::abs(steps) < std::abs(chosen)))

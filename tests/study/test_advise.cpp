@@ -465,3 +465,25 @@ TEST_CASE("only what moves for the worse is a side effect, each quantity and str
     REQUIRE(lost.unsolved.size() == 2); // once for both
     CHECK_THAT(lost.steps, WithinRel(6.0 + steps_of_unsolved, 1e-12));
 }
+
+TEST_CASE("of steps those that meet the goal are told, not fewer that all but do", "[study][advise]") {
+    const setup::Document as_found = demo("rally-fork");
+    const auto sag_after = [&](int steps) { // of the spring, each 0.1 N/mm softer
+        const setup::Document softer = as_found.with("support.spring.rate", 4.8e3 - 100.0 * steps);
+        return evaluate(*setup::read(softer).unit, {Quantity::rider_sag}, {}, lifts()).value.value();
+    };
+    // Eight steps reach 99.5 % of the way, the ninth reaches it.
+    const double today = sag_after(0);
+    const double asked = today + (sag_after(8) - today) / 0.995;
+    REQUIRE(sag_after(9) > asked);
+    Goal goal = goal_of("  - {figure: rider_sag, at_least: 100 mm}\n");
+    goal.lines.front().amount.value = asked;
+    for (const bool is_for_one : {false, true}) {
+        const Advice advice =
+            advise(as_found, goal, {.only = {"support.spring.rate"}, .is_for_one = is_for_one}, lifts());
+        REQUIRE(advice.changes.size() == 1);
+        CHECK(advice.changes.front().meets());
+        CHECK(advice.changes.front().steps.front().steps == -9);
+        CHECK_FALSE(advice.nearest);
+    }
+}

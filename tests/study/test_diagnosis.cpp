@@ -451,3 +451,30 @@ TEST_CASE("what bottoms over an event is told with what mends it", "[study][diag
                  cache, {RideEvent(low)}),
         contains_text("vehicle: missing"));
 }
+
+TEST_CASE("a fork that stands on air is mended by its pressure, and nothing is said of a coil",
+          "[study][diagnosis]") {
+    const auto at = [](const char* pressure) {
+        return diagnosis_of("rally-fork-both", {{"support.spring", "null"},
+                                                {"support.leg.pressure", pressure},
+                                                {"support.leg.oil", "250 ml"},
+                                                {"support.leg.column", "null"}});
+    };
+    for (const char* pressure : {"2 bar", "0.6 bar"}) {
+        CAPTURE(pressure);
+        const Diagnosis found = at(pressure);
+        const Judgement* sag = fault(found, Rule::spring_fits);
+        const Judgement* free_sag = fault(found, Rule::rate_fits);
+        REQUIRE(sag != nullptr);
+        REQUIRE(free_sag != nullptr);
+        CHECK((sag->error.distance < 0.0) == (std::string(pressure) == "2 bar"));
+        for (const Judgement* judged : {sag, free_sag}) {
+            REQUIRE(judged->mend);
+            CHECK(judged->mend->steps.front().key == "support.leg.pressure");
+            check_mended(found, *judged);
+        }
+        const std::string said = report::text(found);
+        CHECK_THAT(said, contains_text("the air in the leg is"));
+        CHECK_THAT(said, !contains_text("spring too"));
+    }
+}

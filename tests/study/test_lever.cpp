@@ -200,3 +200,27 @@ TEST_CASE("one shim at a time, in each stack", "[study][lever][shims]") {
     CHECK(of_one[0].shims == "[{outer: 26, thickness: 0.2, material: {E: 200 GPa}, count: 2}]");
     CHECK(of_one[1].shims == "[{outer: 26, thickness: 0.25 mm, material: {E: 200 GPa}, count: 1}]");
 }
+
+// What a bench changes in one go: common practice, no source.
+TEST_CASE("air goes as far as gas does where it is the spring, and half a bar up beside a coil",
+          "[study][lever]") {
+    const auto of = [](const char* pressure, bool has_coil) {
+        std::vector<setup::Override> changed{{"support.leg.pressure", pressure}};
+        if (!has_coil) changed.push_back({"support.spring", "null"});
+        return lever(levers(setup::read(demo("rally-fork", changed))), "support.leg.pressure");
+    };
+    const Lever beside = of("1 bar", true);
+    CHECK(beside.least == -20); // to none, by 0.05 bar
+    CHECK(beside.most == 10);
+    const Lever soft = of("1 bar", false);
+    CHECK(soft.least == -10); // half of it
+    CHECK(soft.most == 20);   // 2 bar
+    const Lever firm = of("3 bar", false);
+    CHECK(firm.least == -30);
+    CHECK(firm.most == 30); // 4.5 bar
+    const Lever below = of("3.9 bar", false);
+    CHECK(below.least == -39);
+    const Lever hard = of("8 bar", false);
+    CHECK(hard.least == -40); // by 0.1 bar
+    CHECK(hard.most == 40);
+}

@@ -121,13 +121,15 @@ std::string limits_of_levers() {
     return fmt::format(
         " No lever goes further than {} steps of oil ({:g} ml, {:g} mm of its level) or {} grades of {:.0f} "
         "%, "
-        "a spring from {:g} to {:g} times its rate, gas from {:g} to {:g} times its pressure, ports to "
-        "{:g} times their size, any other in like manner, and what the part has (common practice, no "
-        "source).",
+        "a spring from {:g} to {:g} times its rate, gas and the air of a leg without a coil from {:g} to "
+        "{:g} times its pressure and always up to {:g} bar, air beside a coil to {:g} bar above what it has, "
+        "ports to {:g} times their size, any other in like manner, and what the part has (common practice, "
+        "no source).",
         study::most_oil_steps, study::most_oil_steps * study::oil_step * 1e6,
         study::most_oil_steps * study::oil_level_step * 1e3, study::most_grades,
         (study::oil_grade_step - 1.0) * 100.0, study::least_of_spring, study::most_of_spring,
-        study::least_of_gas, study::most_of_gas, study::most_of_ports);
+        study::least_of_gas, study::most_of_gas, study::least_most_gas / 1e5, study::most_leg_pressure / 1e5,
+        study::most_of_ports);
 }
 
 std::string words_within(const GoalLine& line, const std::string& within) {

@@ -52,8 +52,8 @@ std::vector<std::string> cautions(const Diagnosis& diagnosis) {
     return all;
 }
 
-/// What it feels like where the rule is broken.
-std::string_view feeling(const Judgement& broken) {
+/// What it feels like where the rule is broken, on a damper beside a coil or without.
+std::string_view feeling(const Judgement& broken, bool has_coil) {
     const bool is_too_much = broken.error.distance > 0.0;
     switch (broken.rule) {
     case Rule::refills_on_rebound:
@@ -79,6 +79,10 @@ std::string_view feeling(const Judgement& broken) {
     case Rule::spring_fits:
         return "It stands at the wrong height before the ride begins";
     case Rule::rate_fits:
+        if (!has_coil)
+            return is_too_much
+                       ? "Without the rider it sinks deep: the air in the leg is soft where it starts"
+                       : "Without the rider it hardly sinks: the air in the leg is hard where it starts";
         return is_too_much
                    ? "Without the rider it sinks deep: a spring too stiff for him, with little preload"
                    : "Without the rider it hardly sinks: a spring too soft for him, wound up";
@@ -89,6 +93,11 @@ std::string_view feeling(const Judgement& broken) {
         return "It bottoms out";
     }
     return {};
+}
+
+bool has_coil(const Diagnosis& diagnosis) {
+    const std::optional<damper::Support>& support = diagnosis.reading.unit->support;
+    return support && support->spring;
 }
 
 std::string indented(const std::string& words) {
@@ -126,11 +135,12 @@ std::string harm_words(const Judgement& fault, double top_speed) {
 }
 
 std::string fault_text(const Judgement& fault, const Diagnosis& diagnosis, std::size_t number) {
-    std::string out = fmt::format("{:3}  ", number) +
-                      wrapped(fmt::format("{}: {} {}.", feeling(fault), words(fault.figure),
-                                          value_words(fault.figure, diagnosis.at.top_speed)),
-                              page_columns - 5, "     ") +
-                      "\n";
+    std::string out =
+        fmt::format("{:3}  ", number) +
+        wrapped(fmt::format("{}: {} {}.", feeling(fault, has_coil(diagnosis)), words(fault.figure),
+                            value_words(fault.figure, diagnosis.at.top_speed)),
+                page_columns - 5, "     ") +
+        "\n";
     out += indented(fmt::format("Rule: {} (common practice, no source).", rule_words(fault)));
     if (fault.mend) {
         out += indented(fmt::format("Mended by {}. {}", words(*fault.mend),
@@ -158,7 +168,7 @@ Json rules_json(const std::vector<study::BrokenRule>& rules) {
     return list;
 }
 
-Json judgement_json(const Judgement& judgement, bool is_fault) {
+Json sound_json(const Judgement& judgement) {
     Json object;
     object["rule"] = name(judgement.rule);
     object.update(place(judgement.figure.request()));
@@ -167,8 +177,12 @@ Json judgement_json(const Judgement& judgement, bool is_fault) {
     object["high"] = std::isfinite(judgement.target.high) ? Json(judgement.target.high) : Json(nullptr);
     object["noticeable_steps"] = judgement.error.steps;
     object["words"] = rule_words(judgement);
-    if (!is_fault) return object;
-    object["feeling"] = feeling(judgement);
+    return object;
+}
+
+Json fault_json(const Judgement& judgement, bool has_coil) {
+    Json object = sound_json(judgement);
+    object["feeling"] = feeling(judgement, has_coil);
     object["mend"] = judgement.mend ? json(*judgement.mend) : Json(nullptr);
     object["nearest"] = judgement.nearest ? json(*judgement.nearest) : Json(nullptr);
     object["breaks"] = rules_json(judgement.breaks);
@@ -241,10 +255,10 @@ Json json(const Diagnosis& diagnosis) {
     object["is_sound"] = diagnosis.faults.empty() && diagnosis.unsolved.empty();
     object["faults"] = Json::array();
     for (const Judgement& fault : diagnosis.faults)
-        object["faults"].push_back(judgement_json(fault, true));
+        object["faults"].push_back(fault_json(fault, has_coil(diagnosis)));
     object["sound"] = Json::array();
     for (const Judgement& one : diagnosis.sound)
-        object["sound"].push_back(judgement_json(one, false));
+        object["sound"].push_back(sound_json(one));
     object["cautions"] = cautions(diagnosis);
     object["unsolved"] = Json::array();
     for (const Judgement& one : diagnosis.unsolved) {
@@ -261,7 +275,7 @@ Json points(const Diagnosis& diagnosis) {
     Json rows = Json::array();
     for (const std::vector<Judgement>* list : {&diagnosis.faults, &diagnosis.sound})
         for (const Judgement& one : *list) {
-            Json row = judgement_json(one, false);
+            Json row = sound_json(one);
             row["mend_key"] = one.mend ? Json(one.mend->steps.front().key) : Json(nullptr);
             row["mend_from"] = one.mend ? Json(one.mend->steps.front().from) : Json(nullptr);
             row["mend_to"] = one.mend ? Json(one.mend->steps.front().to) : Json(nullptr);

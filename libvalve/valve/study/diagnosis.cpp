@@ -107,12 +107,13 @@ void hold_support(std::vector<Held>& list, const damper::SetUp& unit, double car
         const double high = linkage.at(most * wheel).travel;
         return line({sag}, Must::is, 0.5 * (low + high), 0.5 * (high - low));
     };
-    list.push_back({Rule::spring_fits,
-                    between(Quantity::rider_sag, usual_sag_least, usual_sag_most),
-                    {"support.spring."}});
-    list.push_back({Rule::rate_fits,
-                    between(Quantity::free_sag, usual_free_sag_least, usual_free_sag_most),
-                    {"support.spring."}});
+    // What carries: the coil, and where there is none the air.
+    const std::vector<std::string> carrying{unit.support->spring ? "support.spring."
+                                                                 : "support.leg.pressure"};
+    list.push_back(
+        {Rule::spring_fits, between(Quantity::rider_sag, usual_sag_least, usual_sag_most), carrying});
+    list.push_back(
+        {Rule::rate_fits, between(Quantity::free_sag, usual_free_sag_least, usual_free_sag_most), carrying});
 }
 
 /// What the support gives at full travel where the oil leaves as much air as is pressed to `ratio` times its

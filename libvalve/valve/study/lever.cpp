@@ -131,8 +131,7 @@ private:
         if (const auto& leg = m_unit.support->leg) { // what overfills it is refused as it is read
             around(Effort::oil_volume, "support.leg.oil", oil_step, most_oil_steps);
             around(Effort::oil_volume, "support.leg.level.depth", oil_level_step, most_oil_steps);
-            const double gauge = leg->pressure - p_atm;
-            number(Effort::gas, "support.leg.pressure", {0.05e5, false, 0.0, gauge + most_leg_pressure});
+            leg_pressure(leg->pressure - p_atm);
         }
         if (const auto& spring = m_unit.support->spring) {
             number(Effort::preload, "support.spring.preload",
@@ -144,12 +143,23 @@ private:
         }
     }
 
+    /// Where no coil stands beside it the air is the spring, and goes as far as any gas. `gauge` [Pa].
+    void leg_pressure(double gauge) {
+        const Steps by = m_unit.support->spring ? Steps{0.05e5, false, 0.0, gauge + most_leg_pressure}
+                                                : gas(gauge, gauge < coarse_gas ? 0.05e5 : 0.1e5);
+        number(Effort::gas, "support.leg.pressure", by);
+    }
+
+    /// From `gauge` [Pa] by `step` [Pa].
+    static Steps gas(double gauge, double step) {
+        return {step, false, std::max(0.0, least_of_gas * gauge),
+                std::max(most_of_gas * gauge, least_most_gas)};
+    }
+
     void reservoir() {
         const damper::Reservoir& reservoir = m_unit.reservoir;
         const double gauge = reservoir.gas_pressure - p_atm;
-        number(Effort::gas, "reservoir.gas_pressure",
-               {gauge < 4e5 ? 0.1e5 : 0.5e5, false, std::max(0.0, least_of_gas * gauge),
-                std::max(most_of_gas * gauge, least_most_gas)});
+        number(Effort::gas, "reservoir.gas_pressure", gas(gauge, gauge < coarse_gas ? 0.1e5 : 0.5e5));
         number(Effort::gas, "reservoir.preload",
                {5.0, false, 0.0, std::max(most_of_back_preload * reservoir.preload, 40.0)});
         number(Effort::spring, "reservoir.rate",

@@ -52,18 +52,20 @@ inline constexpr double least_coil_preload = 0.1;   ///< likewise [N]
 inline constexpr double least_of_gas = 0.5;         ///< of the gauge pressure that there is [-]
 inline constexpr double most_of_gas = 1.5;          ///< likewise
 inline constexpr double least_most_gas = 2e5;       ///< up to where it always goes, gauge [Pa]
-inline constexpr double most_leg_pressure = 0.5e5;  ///< of a leg's air above what there is [Pa]
+inline constexpr double coarse_gas = 4e5;           ///< from where it goes by larger steps, gauge [Pa]
+inline constexpr double most_leg_pressure = 0.5e5;  ///< of air beside a leg's coil, above what there is [Pa]
 inline constexpr double most_of_back_preload = 2.5; ///< of the spring behind a reservoir's piston [-]
 inline constexpr int most_grades = 7;               ///< either way
 inline constexpr double most_of_ports = 1.5;        ///< of what there is; nobody closes them up [-]
 
 /// All that can be changed on the damper of `reading`, which knows what was written, in the order of effort:
 /// adjusters by a click or a quarter turn, oil by 5 ml or 5 mm of its level, preload by 1 mm, gas by 0.5 bar
-/// (below 4 bar, 0.1 bar), springs by 0.1 N/mm (from 20 N/mm on, 2 N/mm), oil grades by 10 % of viscosity,
-/// float by 0.05 mm, coils by a quarter of what they are and seals by a fifth, both told to two digits, ports
-/// and bleed holes by 5 % (common practice, no source); shims one at a time. None goes further than the
-/// limits above and what the part has. What moves together moves together: the second rate of a main spring
-/// with the first, the preload of a coil with its rate, breakaway with friction.
+/// (below 4 bar, 0.1 bar), a leg's air by 0.05 bar (without a coil from 4 bar on, 0.1 bar), springs by 0.1
+/// N/mm (from 20 N/mm on, 2 N/mm), oil grades by 10 % of viscosity, float by 0.05 mm, coils by a quarter of
+/// what they are and seals by a fifth, both told to two digits, ports and bleed holes by 5 % (common
+/// practice, no source); shims one at a time. None goes further than the limits above and what the part has.
+/// What moves together moves together: the second rate of a main spring with the first, the preload of a coil
+/// with its rate, breakaway with friction.
 std::vector<Lever> levers(const setup::Reading& reading);
 
 } // namespace valve::study

@@ -82,14 +82,16 @@ public:
         return m_known.emplace(steps, shortfall).first->second;
     }
 
-    /// The fewest steps that leave about the least; 0 where none leave less than there is.
+    /// The fewest steps that leave nothing, or about the least where all leave something; 0 where none leave
+    /// less than there is.
     int best(double as_is) {
         m_known[0] = as_is;
         for (const int direction : {1, -1}) {
             go(direction);
             if (least() == 0.0) break; // the other direction would take it further off
         }
-        const double enough = least() + alike * as_is;
+        // What leaves nothing meets the goal, and what leaves a little does not.
+        const double enough = least() > 0.0 ? least() + alike * as_is : 0.0;
         int chosen = 0;
         double of_chosen = as_is;
         for (const auto& [steps, shortfall] : m_known)
