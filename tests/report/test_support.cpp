@@ -34,7 +34,9 @@ double going_in(const SupportResult& result, double travel) {
 
 TEST_CASE("a table over the travel has no more than twenty round steps", "[report][support]") {
     const auto rows = [](const std::string& travel) {
-        return of("rally-fork", {{"damper.travel", travel}}).points.size();
+        return of("rally-fork", // without springs at its ends, which have rows of their own
+                  {{"damper.travel", travel}, {"support.top_out", "null"}, {"support.stop", "null"}})
+            .points.size();
     };
     CHECK(rows("200 mm") == 21); // by 10 mm, both ends
     CHECK(rows("201 mm") == 12); // by 20 mm
