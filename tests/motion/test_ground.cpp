@@ -65,6 +65,32 @@ TEST_CASE("a wheel sees edges and bumps as its rim does", "[motion][ground]") {
     }
 }
 
+TEST_CASE("a point rides over every bump, however short", "[motion][ground]") {
+    Event event = event_of(EventKind::bumps);
+    event.height = 20e-3;
+    event.length = 1.5e-3;
+    event.pitch = 0.1003;
+    event.count = 30;
+    const Ground ground(event, 0.0);
+    REQUIRE(ground.bump_begins().size() == 30);
+    REQUIRE(ground.breaks().size() == 62); // and both ends of the run
+    for (std::size_t i = 0; i < 30; ++i) {
+        const double from = event.at + static_cast<double>(i) * event.pitch;
+        CAPTURE(i);
+        CHECK_THAT(ground.breaks()[2 * i + 1], WithinAbs(from, 1e-12));
+        CHECK_THAT(ground.breaks()[2 * i + 2], WithinAbs(from + event.length, 1e-12));
+        CHECK_THAT(ground.bump_begins()[i], WithinAbs(from, 1e-12));
+        CHECK_THAT(ground.at(2 * i + 1, from + 0.5 * event.length).value, WithinAbs(event.height, 1e-12));
+        CHECK(ground.at(2 * i, from - 1e-6).value == 0.0);
+    }
+}
+
+TEST_CASE("a row of bumps that is being laid out can be stopped", "[motion][ground]") {
+    std::stop_source stop;
+    stop.request_stop();
+    CHECK_THROWS_AS(Ground(event_of(EventKind::bumps), 0.34, stop.get_token()), motion::Stopped);
+}
+
 TEST_CASE("an edge is met where the rim touches its corner", "[motion][ground]") {
     constexpr double R = 0.34;
     const Event event = event_of(EventKind::square_edge);

@@ -3,6 +3,7 @@
 #include <valve/motion/detail/road.hpp>
 #include <valve/motion/detail/rough_road.hpp>
 #include <valve/motion/ground.hpp>
+#include <valve/motion/stopped.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -43,7 +44,7 @@ Ground::Ground(const Event& event, double radius, const std::stop_token& stop) :
         ride_on(event, length, stop);
     } else {
         add_parts(event);
-        find_pieces(length);
+        find_pieces(length, stop);
     }
 }
 
@@ -167,27 +168,53 @@ Ground::Contact Ground::touch_inside(std::size_t number, double s, double low, d
 Ground::Contact Ground::contact(double s) const {
     Contact best;
     best.height = -infinity;
-    for (std::size_t i = 0; i < m_parts.size(); ++i) {
-        if (s < m_parts[i].from - m_radius || s > m_parts[i].to + m_radius) continue;
+    const auto look = [&](std::size_t i) {
+        if (s < m_parts[i].from - m_radius || s > m_parts[i].to + m_radius) return;
         const std::optional<Contact> here = touch(i, s);
         if (here && here->height > best.height) best = *here;
-    }
+    };
+    look(0);
+    // All others begin and end one after the other.
+    const auto first = std::lower_bound(m_parts.begin() + 1, m_parts.end(), s - m_radius,
+                                        [](const Part& part, double least) { return part.to < least; });
+    for (auto part = first; part != m_parts.end() && part->from - m_radius <= s; ++part)
+        look(static_cast<std::size_t>(part - m_parts.begin()));
     return best;
 }
 
+/// Where to look for contacts: every step, and the ends and the middle of each part, lest a short one be
+/// stepped over.
+std::vector<double> Ground::places(double length) const {
+    std::vector<double> list;
+    const auto steps = static_cast<std::size_t>(std::ceil(length / step));
+    for (std::size_t i = 1; i <= steps; ++i)
+        list.push_back(std::min(length, static_cast<double>(i) * step));
+    for (const Part& part : m_parts)
+        for (const double s : {part.from, 0.5 * (part.from + part.to), part.to})
+            if (s > 0.0 && s < length) list.push_back(s);
+    std::sort(list.begin(), list.end());
+    return list;
+}
+
 /// Contacts that follow on each other, and by halving where.
-void Ground::find_pieces(double length) {
+void Ground::find_pieces(double length, const std::stop_token& stop) {
     Contact now = contact(0.0);
     m_breaks.push_back(0.0);
     m_contacts.push_back(now);
-    const auto steps = static_cast<std::size_t>(std::ceil(length / step));
-    for (std::size_t i = 1; i <= steps; ++i) {
-        double from = std::min(length, static_cast<double>(i - 1) * step);
-        const double to = std::min(length, static_cast<double>(i) * step);
-        Contact next = contact(to);
+    double before = 0.0;
+    for (const double to : places(length)) {
+        if (stop.stop_requested()) throw Stopped("stopped");
+        double from = std::exchange(before, to);
+        const Contact next = contact(to);
         // Between two points of the search contact may go over more than once.
-        constexpr int most = 8;
-        for (int k = 0; k < most && !next.same(now); ++k) {
+        constexpr int most = 64;
+        for (int k = 0; !next.same(now); ++k) {
+            if (k == most) { // a tie that rounding breaks: on from where it ends
+                m_breaks.push_back(to);
+                m_contacts.push_back(next);
+                now = next;
+                break;
+            }
             double low = from;
             double high = to;
             Contact then = next;

@@ -66,7 +66,8 @@ private:
 
     void add_parts(const Event& event);
     void ride_on(const Event& event, double length, const std::stop_token& stop);
-    void find_pieces(double length);
+    void find_pieces(double length, const std::stop_token& stop);
+    std::vector<double> places(double length) const;
     std::optional<Contact> touch(std::size_t part, double s) const;
     Contact touch_inside(std::size_t part, double s, double low, double high) const;
     Contact contact(double s) const;
