@@ -107,8 +107,8 @@ VALVE_MEMBERS(motion::Event, 16, title, kind, speed, duration, at, height, lengt
               load_transfer, transfer_time, roughness, seed, distance, heights)
 VALVE_MEMBERS(motion::CycleOptions, 12, rod_into, relative_error, pressure_error, energy_error,
               periodic_within, lead_in, least_loops, most_loops, most_steps, samples, stop, progress)
-VALVE_MEMBERS(motion::RideOptions, 10, relative_error, pressure_error, length_error, energy_error,
-              solved_within, highest_order, most_steps, samples, stop, progress)
+VALVE_MEMBERS(motion::RideOptions, 11, relative_error, pressure_error, length_error, speed_error,
+              energy_error, solved_within, highest_order, most_steps, samples, stop, progress)
 
 /// Calls `visit(path, number)` for every number below `value`, doubles, ints and longs, and `visit(path)` for
 /// every optional that is not set. Elements of a list share their path. A seed is no number that could be

@@ -269,6 +269,7 @@ RideOptions::RideOptions(Accuracy accuracy) {
     relative_error = 1e-4;
     pressure_error = 100.0;
     length_error = 1e-7;
+    speed_error = 1e-5; // goes with that in a swing of the wheel on its tyre
     energy_error = 4e-5;
     solved_within = 0.03;
     highest_order = 3; // a valve that rings at kHz is stepped over
@@ -397,15 +398,28 @@ private:
         m_equations.enter(piece);
     }
 
+    bool is_fine() const {
+        constexpr int order_of_fine = 5;
+        return m_options.highest_order == order_of_fine;
+    }
+
     void start() {
         // Metal gives back in a few ms much of what it was given: fine steps err least there.
         constexpr double in_metal = 0.1; // of the errors elsewhere
-        constexpr int order_of_fine = 5;
         const std::array<bool, 2> metal = m_equations.metal();
-        const bool closely = (metal[0] || metal[1]) && m_options.highest_order == order_of_fine;
-        m_integrator.allow(closely ? in_metal : 1.0, m_options.highest_order);
+        const bool closely = (metal[0] || metal[1]) && is_fine();
+        m_integrator.allow(closely ? in_metal : 1.0, m_options.highest_order, first_step());
         m_integrator.start(m_time, m_y, longest_step);
         m_is_held = false;
+    }
+
+    /// After an event; 0: what the errors allow, which takes about as many rates as a step to find.
+    double first_step() const {
+        if (is_fine() || m_last_step == 0.0) return 0.0;
+        constexpr double share = 0.3; // of the step before the event
+        constexpr double shortest = 1e-6;
+        constexpr double longest = 30e-6; // [s]
+        return std::clamp(share * m_last_step, shortest, longest);
     }
 
     void note(const RideMoment& moment) {
@@ -418,7 +432,9 @@ private:
         if (++m_steps > m_options.most_steps) give_up("the limit on steps is reached");
         try {
             m_equations.begin_step(m_time, m_y);
+            const double before = m_time;
             const StepEnd how = m_integrator.step(end, m_time, m_y);
+            if (how == StepEnd::step) m_last_step = m_time - before;
             m_equations.end_step(m_time, m_y);
             sample_up_to(m_time);
             m_equations.tell(m_time, m_y, m_arrived);
@@ -536,6 +552,7 @@ private:
     std::optional<double> m_stop;          // travel at which it is reached
     std::optional<double> m_travel_before; // at the moment noted before
     double m_time = 0.0;
+    double m_last_step = 0.0; // that nothing cut short [s]
     long m_steps = 0;
 };
 
@@ -560,6 +577,7 @@ int samples_of(double duration) {
 Findings check(const RideOptions& options) {
     Findings findings = detail::check_run(options, 0);
     require(findings, "length_error", options.length_error, above_zero_to(1.0, "mm"));
+    require(findings, "speed_error", options.speed_error, above_zero_to(1.0, "m/s"));
     require(findings, "solved_within", options.solved_within, above_zero_to(1.0, ""));
     require_count(findings, "highest_order", options.highest_order, 1, 5); // BDF beyond is not stable
     return findings;

@@ -132,6 +132,7 @@ struct RideOptions {
     double relative_error = 1e-6;
     double pressure_error = 1.0; ///< [Pa]
     double length_error = 1e-9;  ///< of masses and valves [m]
+    double speed_error = 3e-8;   ///< of masses [m/s]
     double energy_error = 2e-9;  ///< of what the ground brings in at a time
     double solved_within = 0.01; ///< of these errors, the equations of a step
     int highest_order = 5;       ///< of the integrator's formulas

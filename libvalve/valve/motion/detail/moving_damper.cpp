@@ -188,6 +188,7 @@ void MovingDamper::compute(const RodMotion& rod, std::span<const double> y, Snap
     if (!(at.volume_C > 0.0) || !(at.volume_R > 0.0))
         throw SolveError(fmt::format("{:.4g} mm of travel lie beyond the damper's {:.4g} mm",
                                      at.rod.travel * 1e3, cartridge.travel * 1e3));
+    at.outside = m_model.external_pressure(at.rod.travel, m_rod_into);
     if (m_has_base)
         fill_chambers(y, at);
     else
@@ -265,6 +266,11 @@ double MovingDamper::rates(const RodMotion& rod, std::span<const double> y, std:
     energy[9] = end * v;
     energy[10] = friction * at.intake;
     return force(at, end);
+}
+
+double MovingDamper::force(const RodMotion& rod, std::span<const double> y) {
+    const Snapshot& at = evaluate(rod, y);
+    return force(at, end_force(at, rod.speed, rod.travel));
 }
 
 /// Adds ∂(sign × flow of one way)/∂y, and by the travel, to row `row`.
@@ -352,7 +358,7 @@ void MovingDamper::add_valve(Block j, std::size_t place, std::size_t row, const 
 /// F = A_p p_C − A_a p_R − A_r p_ext, and that of the cups.
 double MovingDamper::force(const Snapshot& at, double end) const {
     return m_model.piston_area() * at.p_C - m_model.annulus_area() * at.p_R -
-           m_model.rod_area() * m_model.external_pressure(at.rod.travel, m_rod_into) + end;
+           m_model.rod_area() * at.outside + end;
 }
 
 ForceSlopes MovingDamper::force_slopes(const RodMotion& rod, std::span<const double> y) {
@@ -369,7 +375,7 @@ ForceSlopes MovingDamper::force_slopes(const RodMotion& rod, std::span<const dou
     const double end = end_force(at, rod.speed, rod.travel);
     result.by_travel = m_model.piston_area() * at.p_C_by_travel - m_model.annulus_area() * at.p_R_by_travel +
                        (end_force(at, rod.speed, rod.travel + step) - end -
-                        (outside(rod.travel + step) - outside(rod.travel))) /
+                        (outside(rod.travel + step) - m_model.rod_area() * at.outside)) /
                            step;
     result.by_speed = (end_force(at, rod.speed + step, rod.travel) - end) / step;
     return result;

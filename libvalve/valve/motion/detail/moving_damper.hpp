@@ -93,6 +93,8 @@ public:
     double rates(const RodMotion& rod, std::span<const double> y, std::span<double> rates,
                  std::span<double> energy);
 
+    double force(const RodMotion& rod, std::span<const double> y); ///< the force alone
+
     /// Adds to a Jacobian.
     void jacobian(const RodMotion& rod, std::span<const double> y, Block j);
     ForceSlopes force_slopes(const RodMotion& rod, std::span<const double> y);

@@ -22,7 +22,7 @@ constexpr std::array<double, 3> weights{5.0 / 18.0, 8.0 / 18.0, 5.0 / 18.0};
 } // namespace
 
 RideEquations::StepEnd RideEquations::step_end(double t, std::span<const double> y) {
-    const State at = state(t, y, m_rates_scratch, m_energy_scratch);
+    const State at = state(t, y);
     const bool held = m_modes.rub == Rub::stuck;
     return {.time = t,
             .travel = at.rod.travel,

@@ -76,8 +76,6 @@ RideEquations::RideEquations(std::span<const RideUnit> units, const Vehicle& veh
         const double ratio = linkage.at(linkage.wheel_travel(end == 0 ? 0.0 : m_full_travel)).slope;
         m_metal_damping[end] = metal_damping_share * std::sqrt(metal_rate * reduced) / ratio;
     }
-    m_rates_scratch.resize(m_coupled);
-    m_energy_scratch.resize(m_dampers.size() * MovingDamper::energies);
     m_by_travel.resize(m_coupled);
     m_by_speed.resize(m_coupled);
 }
@@ -169,21 +167,23 @@ void RideEquations::add_forces(State& at) const {
     at.unsprung = (at.tyre - on_masses) * m_per_unsprung - standard_gravity;
 }
 
-/// `rates` of the dampers' unknowns begin where those of y do; `energy` of all dampers.
-RideEquations::State RideEquations::state(double t, std::span<const double> y, std::span<double> rates,
-                                          std::span<double> energy) {
+RideEquations::State RideEquations::state(double t, std::span<const double> y) {
     State at = vehicle_state(t, y);
     for (std::size_t i = 0; i < m_dampers.size(); ++i)
-        at.dampers += m_units[i].support.legs() *
-                      m_dampers[i].rates(at.rod, unknowns(y, i), unknowns(rates, i),
-                                         energy.subspan(i * MovingDamper::energies, MovingDamper::energies));
+        at.dampers += m_units[i].support.legs() * m_dampers[i].force(at.rod, unknowns(y, i));
     add_forces(at);
     return at;
 }
 
 void RideEquations::rates(double t, std::span<const double> y, std::span<double> rates) {
-    const State at =
-        state(t, y, rates, rates.subspan(m_first_energy, m_dampers.size() * MovingDamper::energies));
+    State at = vehicle_state(t, y);
+    for (std::size_t i = 0; i < m_dampers.size(); ++i) {
+        const std::span<double> energy =
+            rates.subspan(m_first_energy + i * MovingDamper::energies, MovingDamper::energies);
+        at.dampers += m_units[i].support.legs() *
+                      m_dampers[i].rates(at.rod, unknowns(y, i), unknowns(rates, i), energy);
+    }
+    add_forces(at);
     const bool held = m_modes.rub == Rub::stuck;
     rates[0] = held ? 0.0 : y[1];
     rates[1] = held ? 0.0 : at.unsprung - at.sprung;
@@ -197,7 +197,7 @@ void RideEquations::rates(double t, std::span<const double> y, std::span<double>
 }
 
 void RideEquations::jacobian(double t, std::span<const double> y, Columns j) {
-    const State at = state(t, y, m_rates_scratch, m_energy_scratch);
+    const State at = state(t, y);
     const bool held = m_modes.rub == Rub::stuck;
     const double m_u = m_vehicle.unsprung;
     const double slope = at.unit.slope;
@@ -254,7 +254,7 @@ void RideEquations::jacobian(double t, std::span<const double> y, Columns j) {
 }
 
 void RideEquations::watch(double t, std::span<const double> y, std::span<double> values) {
-    const State at = state(t, y, m_rates_scratch, m_energy_scratch);
+    const State at = state(t, y);
     constexpr double quiet = 1.0;
     values[0] = values[1] = quiet;
     switch (m_modes.rub) {
@@ -318,7 +318,7 @@ RideModes RideEquations::modes() const {
 bool RideEquations::switch_vehicle(double t, std::span<double> y, std::span<const int> signs) {
     bool changed = false;
     const auto sign = [&](std::size_t slot) { return signs.empty() ? 0 : signs[slot]; };
-    State at = state(t, y, m_rates_scratch, m_energy_scratch);
+    State at = state(t, y);
     const auto settle = [&] { // at rest: held, or pressed away
         const Rub before = m_modes.rub;
         m_modes.rub = at.needed > m_breakaway + no_force    ? Rub::in
@@ -346,7 +346,7 @@ bool RideEquations::switch_vehicle(double t, std::span<double> y, std::span<cons
         const double ahead = m_modes.rub == Rub::in ? y[1] : -y[1];
         if (sign(m_modes.rub == Rub::in ? 0 : 1) < 0 || ahead < -no_speed) {
             y[1] = 0.0;
-            at = state(t, y, m_rates_scratch, m_energy_scratch);
+            at = state(t, y);
             settle();
         }
         break;
@@ -449,10 +449,9 @@ bool RideEquations::has_moving_valves() const {
 }
 
 std::vector<double> RideEquations::tolerances(const RideOptions& options) const {
-    constexpr double angular = 30.0; // [1/s]
     std::vector<double> result(size(), 0.0);
     result[wheel_travel] = result[wheel_height] = options.length_error;
-    result[1] = result[3] = angular * options.length_error;
+    result[1] = result[3] = options.speed_error;
     for (std::size_t i = 0; i < m_dampers.size(); ++i) {
         constexpr double of_valves = 5e3; // [1/s]; with more, quick steps lose the tips of what rings
         const std::vector<double> own =
@@ -476,7 +475,7 @@ std::vector<double> RideEquations::tolerances(const RideOptions& options) const 
 }
 
 void RideEquations::tell(double t, std::span<const double> y, RideMoment& result) {
-    const State at = state(t, y, m_rates_scratch, m_energy_scratch);
+    const State at = state(t, y);
     result.time = t;
     result.distance = m_event.speed * t;
     result.travel = at.rod.travel;

@@ -161,7 +161,7 @@ private:
     ValueSlope ground(double t) const;
     const State& vehicle_state(double t, std::span<const double> y) const; // holds until asked again
     void add_forces(State& at) const;
-    State state(double t, std::span<const double> y, std::span<double> rates, std::span<double> energy);
+    State state(double t, std::span<const double> y);
     double transfer(double t) const;
     std::span<const double> unknowns(std::span<const double> y, std::size_t unit) const;
     std::span<double> unknowns(std::span<double> y, std::size_t unit) const;
@@ -224,8 +224,6 @@ private:
     std::array<long, 3> m_vehicle_switches{};
     std::vector<double> m_watched; // as last computed, at
     std::optional<double> m_watched_at;
-    std::vector<double> m_rates_scratch;
-    std::vector<double> m_energy_scratch;
     std::vector<double> m_by_travel;
     std::vector<double> m_by_speed;
 };

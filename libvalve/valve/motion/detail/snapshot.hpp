@@ -22,6 +22,7 @@ struct MovingDamper::Snapshot {
     double p_R = 0.0;
     double p_S = 0.0;
     double p_S0 = 0.0;          // without friction
+    double outside = 0.0;       // into which the rod leaves
     double p_C_slope = 0.0;     // by u_C [Pa/m³]
     double p_R_slope = 0.0;     // by u_R
     double p_C_by_travel = 0.0; // [Pa/m]

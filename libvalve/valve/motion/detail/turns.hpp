@@ -22,12 +22,14 @@ public:
         if (m_count == 2) {
             const double before = m_time[1] - m_time[0];
             const double after = time - m_time[1];
-            const double rise = (m_value[1] - m_value[0]) / before;
-            const double then = (value - m_value[1]) / after;
-            const double bend = (then - rise) / (before + after);
-            const double slope = rise + bend * before; // at the middle one
-            if (rise * then < 0.0)
+            const double up = m_value[1] - m_value[0];
+            const double on = value - m_value[1];
+            if (up * on < 0.0) {
+                const double rise = up / before;
+                const double bend = (on / after - rise) / (before + after);
+                const double slope = rise + bend * before; // at the middle one
                 vertex = {m_time[1] - 0.5 * slope / bend, m_value[1] - 0.25 * slope * slope / bend};
+            }
         }
         m_time = {m_time[1], time};
         m_value = {m_value[1], value};
