@@ -374,7 +374,8 @@ TEST_CASE("a measured run lies over the curve and beside every set-up compared",
     const json both = solved("compare " + found + " stacks/rally-fork-both.yaml" + measured);
     CHECK(both.at("setups").at(0).at("measured").at("rms_difference_N") <
           both.at("setups").at(1).at("measured").at("rms_difference_N"));
-    CHECK_THAT(run("compare " + found + " " + found + measured).out, contains_text("Measured less B: mean"));
+    CHECK_THAT(run("compare " + found + " " + found + measured).out,
+               contains_text("Measured less B, as amounts: mean"));
     CHECK(run("curve " + found + " --columns speed=a").status == 2);
     CHECK(run("curve " + found + " --measured stacks/rally-fork-run.csv").status == 3);
 }

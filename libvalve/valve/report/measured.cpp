@@ -24,10 +24,18 @@ std::string signed_newton(double force) {
     return force > 0.0 && text != "0" ? "+" + text : text;
 }
 
-std::string off_in_percent(const Deviation& deviation) {
+/// Measured less predicted, as amounts: positive where more is measured against the stroke [N].
+std::optional<double> more(const Deviation& deviation) {
     const std::optional<double> difference = deviation.difference();
+    if (difference && deviation.measured.speed < 0.0) return -*difference;
+    return difference;
+}
+
+std::string off_in_percent(const Deviation& deviation) {
+    const std::optional<double> difference = more(deviation);
     if (!difference || deviation.measured.force == 0.0) return "-";
-    return percent(*difference / std::abs(deviation.measured.force));
+    const std::string text = percent(*difference / std::abs(deviation.measured.force));
+    return text == "0" || text.front() == '-' ? text : "+" + text;
 }
 
 std::string predicted(const Deviation& deviation) {
@@ -35,8 +43,19 @@ std::string predicted(const Deviation& deviation) {
 }
 
 std::string difference(const Deviation& deviation) {
-    const std::optional<double> value = deviation.difference();
+    const std::optional<double> value = more(deviation);
     return value ? signed_newton(*value) : "-";
+}
+
+double mean(const damper::Deviations& deviations) {
+    double sum = 0.0;
+    int count = 0;
+    for (const Deviation& deviation : deviations.points)
+        if (const std::optional<double> difference = more(deviation)) {
+            sum += *difference;
+            ++count;
+        }
+    return count > 0 ? sum / count : 0.0;
 }
 
 /// "mean +12 N, root mean square 30 N (5 % of the measured), worst +70 N at 2 m/s".
@@ -46,12 +65,13 @@ std::string summary(const damper::Deviations& deviations) {
     std::string share;
     if (deviations.rms_share) share = fmt::format(" ({} % of the measured)", percent(*deviations.rms_share));
     return fmt::format("mean {} N, root mean square {} N{}, worst {} N at {} m/s",
-                       signed_newton(*deviations.mean), newton(*deviations.rms), share, difference(worst),
+                       signed_newton(mean(deviations)), newton(*deviations.rms), share, difference(worst),
                        metres_a_second(worst.measured.speed));
 }
 
 std::string head(const RunBeside& beside) {
-    return fmt::format("\nMeasured: {}, {}, nothing is fitted\n", beside.file, kind_words(beside.kind));
+    return fmt::format("\nMeasured: {}, {}, nothing is fitted; differences: + where more is measured\n",
+                       beside.file, kind_words(beside.kind));
 }
 
 std::string line(const std::string& sentence) {
@@ -85,7 +105,7 @@ Json json(const RunBeside& beside) {
 }
 
 std::string sentence(const RunBeside& beside) {
-    return "Measured less predicted: " + summary(beside.deviations) + ".";
+    return "Measured less predicted, as amounts: " + summary(beside.deviations) + ".";
 }
 
 std::string text(const RunBeside& beside) {
@@ -125,7 +145,8 @@ std::string text(const std::vector<RunBeside>& besides) {
     }
     std::string out = head(besides.front()) + table.text();
     for (std::size_t i = 0; i < besides.size(); ++i)
-        out += line(fmt::format("Measured less {}: {}.", setup_letter(i), summary(besides[i].deviations)));
+        out += line(fmt::format("Measured less {}, as amounts: {}.", setup_letter(i),
+                                summary(besides[i].deviations)));
     return out;
 }
 
