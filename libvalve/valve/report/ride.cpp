@@ -421,8 +421,6 @@ std::string about(const RideFigures& ride, const Event& event) {
     if (ride.error) return words;
     std::vector<std::string> more = cut_off_words(event, met(ride));
     if (const std::string swings = swings_of(ride); !swings.empty()) more.push_back(swings);
-    for (std::string& sentence : not_back(ride))
-        more.push_back(std::move(sentence));
     for (const std::string& sentence : more)
         words += ". " + capital(sentence.substr(0, sentence.size() - 1));
     return words;
@@ -468,6 +466,7 @@ Json rides_to_draw(const std::vector<RideFigures>& rides, const std::vector<Ride
         one["event"] = event.title;
         one["about"] = about(ride, event.event);
         one["metrics"] = metrics_to_show(ride);
+        one["not_back"] = ride.error ? std::vector<std::string>{} : not_back(ride);
         one["by_time"] = event.event.kind == EventKind::landing;
         one["wheel_radius_m"] = wheel_radius;
         one["full_travel_m"] = ride.error ? Json(nullptr) : Json(ride.ride.metrics.full_travel);

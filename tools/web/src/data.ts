@@ -151,6 +151,7 @@ export interface Ride {
   event: string;
   about: string;
   metrics: RideMetric[];
+  not_back: string[]; // where dead travel counts for nothing, in sentences that begin small
   by_time: boolean; // nothing is passed over: a landing
   wheel_radius_m: number;
   full_travel_m: Maybe<number>;
@@ -448,7 +449,8 @@ export interface NotRound {
 }
 
 export interface SectionState {
-  pressure_Pa: number;
+  pressure_Pa: number; // on the face shim
+  speed_m_s: Maybe<number>; // of the rod, that brings it about
   what: string;
   seat_lift_m: Maybe<number>; // the mean round the ring
   float_lift_m: Maybe<number>;
@@ -540,7 +542,7 @@ export interface Comparison {
   setups: {
     title: string;
     file: string;
-    figures: (ComparedFigure & { value: Maybe<number>; error: Maybe<string> })[];
+    figures: (ComparedFigure & { value: Maybe<number>; error: Maybe<string>; not_back: Maybe<number> })[];
     warnings: string[];
   }[];
   changes: (ComparedFigure & {

@@ -5,6 +5,7 @@ import type { RideMetric } from './data';
 import { html } from './dom';
 import type { Traced } from './ride_strips';
 import { wide } from './tables';
+import { capital } from './words';
 import { figure, unit_of, type Choice, type Quantity } from './units';
 
 // Every figure that any of the rides tells, in their order.
@@ -30,7 +31,8 @@ function named(words: string, measure: Quantity, units: Choice): string {
 export function metrics_table(all: Traced[], { page, units }: Context): HTMLElement {
   const several = page.setups.length > 1;
   const value = ({ ride }: Traced, asked: string) => ride.metrics.find(({ words }) => words === asked)?.value;
-  return wide(
+  const notes = all.flatMap(({ name, ride }) => ride.not_back.map((sentence) => (several ? `${name}: ${sentence}` : capital(sentence))));
+  const table = wide(
     `What the ride over ${all[0].ride.event} comes to`,
     html(
       'table',
@@ -65,4 +67,5 @@ export function metrics_table(all: Traced[], { page, units }: Context): HTMLElem
       ),
     ),
   );
+  return html('div', {}, table, ...notes.map((note) => html('p', { class: 'about' }, note)));
 }

@@ -109,7 +109,9 @@ function side_by_side(comparison: Comparison, page: Page, units: Choice): HTMLEl
             html('th', { scope: 'row' }, name_of(row, page, units)),
             ...comparison.setups.map((setup) => {
               const figure = setup.figures[i];
-              return cell(figure ? (figure.error ?? amount(figure, figure.value, page, units)) : '–');
+              // Dead travel counts those reversals alone from which the damping came back.
+              const not_back = figure?.not_back ? `, ${figure.not_back} not back` : '';
+              return cell(figure ? (figure.error ?? `${amount(figure, figure.value, page, units)}${not_back}`) : '–');
             }),
           ),
         ),

@@ -38,6 +38,10 @@ export function joined(names: string[]): string {
   return names.length > 1 ? `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}` : (names[0] ?? '');
 }
 
+export function capital(sentence: string): string {
+  return sentence.charAt(0).toUpperCase() + sentence.slice(1);
+}
+
 // The letter of a set-up, wherever there are several.
 export function letter(name: string, several: boolean): string[] | undefined {
   return several ? [name] : undefined;

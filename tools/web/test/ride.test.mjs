@@ -76,6 +76,22 @@ test('the rides stand side by side with the figures of the program', () =>
       });
   }));
 
+test('reversals from which the damping did not come back are told under the figures, of the set-up that has them', () =>
+  on_page(async (page) => {
+    const notes = await page.locator('#ground .event p.about').allTextContents();
+    const expected = rides.flatMap(({ summary: { reversals } }, setup) =>
+      ['compression', 'rebound'].filter((into) => reversals[into].not_back > 0).map((into) => [setup, into, reversals[into]]),
+    );
+    assert.ok(expected.length > 0);
+    for (const [setup, into, { not_back, count }] of expected) {
+      const words = `${'AB'[setup]}: at ${not_back} of ${count} reversals into ${into} the damping has not come back`;
+      assert.equal(notes.filter((note) => note.startsWith(words)).length, 1, words);
+    }
+    assert.equal(notes.filter((note) => /not come back/.test(note)).length, expected.length);
+    const row = (await cells(page.locator('table', { hasText: 'Figures side by side' }))).find(([words]) => words.startsWith('dead travel into compression'));
+    if (row) assert.match(row[1], /, 1 not back$/);
+  }));
+
 test('steps by keyboard, and its figures are those of the program', () =>
   on_page(async (page, { slider, said }) => {
     const picture = page.locator('#ground figure svg').first();
