@@ -2,6 +2,7 @@
 #include <stack/windowed.hpp>
 #include <support/catch.hpp>
 #include <valve/report/section.hpp>
+#include <valve/setup/read.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -10,6 +11,39 @@
 
 using namespace valve;
 using namespace valve::report;
+
+TEST_CASE("the sections of a damper show what its speeds bring on their face shims, and nothing beyond",
+          "[report][demo]") {
+    const std::string file = std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork.yaml";
+    const setup::Reading reading = setup::read(setup::Document::load(file));
+    damper::LiftCache lifts({.theory = stack::Theory::linear});
+    const study::CurveResult curve = study::curve_result(file, reading, {}, lifts);
+    for (const study::Section& section : study::sections(reading, lifts, &curve)) {
+        REQUIRE(section.error.empty());
+        CHECK(section.states.front().shape.state.pressure == 0.0);
+        const bool inwards = section.name.ends_with(".compression");
+        std::vector<double> speeds;
+        for (const study::Section::State& state : section.states) {
+            if (!state.speed) continue;
+            speeds.push_back(std::abs(*state.speed));
+            CHECK((*state.speed > 0.0) == inwards);
+            // The drop of the valve at that speed, less what its ports lose.
+            for (std::size_t i = 0; i < curve.curve.points.size(); ++i) {
+                const damper::SteadyPoint& point = curve.curve.points[i];
+                if (point.speed != *state.speed) continue;
+                const bool in_base = section.name.starts_with("base");
+                const auto& through = in_base ? curve.through[i].base : curve.through[i].piston;
+                const double drop = in_base ? std::abs(point.dp_base) : std::abs(point.dp_piston);
+                CHECK_THAT(state.shape.state.pressure, WithinRel(drop - through->port_loss, 5.1e-4));
+            }
+        }
+        CHECK(speeds.back() == 4.0);
+        CHECK(std::is_sorted(speeds.begin(), speeds.end()));
+        CHECK(std::count(speeds.begin(), speeds.end(), 1.0) == 1);
+        CHECK(section.states.back().speed); // no event beyond the fastest
+        CHECK(json(section).at("states").back().at("speed_m_s") == *section.states.back().speed);
+    }
+}
 
 TEST_CASE("a section shows rest, the events that a tuner knows, and rising pressure", "[report]") {
     flow::Valve valve;

@@ -130,7 +130,8 @@ public:
         add("rides", "rides", [&] { return ride_part(); });
         object["unit"] = m_reading.unit ? unit_json(*m_reading.unit) : Json(nullptr);
         object["sections"] = Json::array();
-        for (const study::Section& section : study::sections(m_reading, m_lifts))
+        for (const study::Section& section :
+             study::sections(m_reading, m_lifts, m_curve ? &*m_curve : nullptr))
             object["sections"].push_back(json(section));
         object["build"] =
             found == nullptr ? json(study::build_sheet(m_reading, nullptr, {}))

@@ -109,6 +109,7 @@ Json uneven_json(const stack::UnevenShape& uneven, const stack::Stack& stack, co
 Json state_json(const study::Section::State& state, const stack::Stack& stack, const Shapes& shapes) {
     Json object;
     object["pressure_Pa"] = state.shape.state.pressure;
+    object["speed_m_s"] = or_null(state.speed);
     object["what"] = state.event                        ? stack::name(*state.event)
                      : state.shape.state.pressure > 0.0 ? ""
                                                         : "at rest";

@@ -1,7 +1,7 @@
 // The oil path on the page: one drawing a set-up, one control of speed for all.
 
 import type { Context } from './context';
-import type { Curve, CurvePoint, Setup, Unit } from './data';
+import type { Curve, CurvePoint, Page, Setup, Unit } from './data';
 import { html, new_id } from './dom';
 import { flows } from './oil_path';
 import { across_factor, drawing_height, unit_drawing, type Scales } from './oil_path_drawing';
@@ -48,6 +48,12 @@ function first_speed(shown: Shown[]): number {
   const wanted = onset === null ? -1 : -onset;
   const slower = curve.points.map((p, i) => [p.speed_m_s, i] as const).filter(([speed]) => speed <= wanted);
   return slower.length > 0 ? slower[slower.length - 1][1] : 0;
+}
+
+// The same as a speed [m/s]; null where no oil path is drawn.
+export function opening_speed(page: Page): number | null {
+  const shown = drawable(page.setups);
+  return shown.length > 0 ? shown[0].curve.points[first_speed(shown)].speed_m_s : null;
 }
 
 function nearest(curve: Curve, speed: number): CurvePoint {

@@ -3,11 +3,12 @@
 import type { Context } from './context';
 import type { Section, SectionState } from './data';
 import { html, new_id } from './dom';
+import { opening_speed } from './oil_path_view';
 import { ring_picture } from './ring_picture';
 import { section_drawing } from './section_drawing';
 import { automatic, places, scale_for, scale_words } from './section_shape';
 import { with_unit } from './units';
-import { joined } from './words';
+import { direction, joined } from './words';
 
 interface Owned {
   names: string[]; // set-ups that have exactly this section
@@ -31,10 +32,11 @@ function by_valve(context: Context): [string, Owned[]][] {
 
 type Larger = 'auto' | '1' | '5';
 
-// "10 bar, crack: lift at the seat 0.41 mm", and where it is not round how uneven.
-function lift_words({ pressure_Pa, what, seat_lift_m, not_round }: SectionState, { units }: Context): string {
+// "1 m/s, rebound: 1.3 bar: lift at the seat 0.41 mm", "10 bar, crack: lift at the seat 0.41 mm", and where it is not round how uneven.
+function lift_words({ pressure_Pa, speed_m_s, what, seat_lift_m, not_round }: SectionState, { units }: Context): string {
   const length = (lift: number | null) => with_unit(lift, 'length', units);
-  const at = `${with_unit(pressure_Pa, 'pressure', units)}${what ? `, ${what}` : ''}: lift at the seat ${length(seat_lift_m)}`;
+  const speed = speed_m_s === null ? '' : `${with_unit(Math.abs(speed_m_s), 'speed', units)}, ${direction(speed_m_s)}: `;
+  const at = `${speed}${with_unit(pressure_Pa, 'pressure', units)}${what ? `, ${what}` : ''}: lift at the seat ${length(seat_lift_m)}`;
   if (!not_round) return at;
   const [first, last] = places(not_round);
   return `${at} in the mean, ${length(not_round.first_lift_m)} ${first}, ${length(not_round.last_lift_m)} ${last}`;
@@ -50,19 +52,26 @@ function dashed_words(section: Section): string {
     : `Where it bends into ${bent.waves} waves round the ring: drawn full ${first}, the face shim dashed ${last}. `;
 }
 
+// Opens at the speed that the way of the oil opens at; without speeds bent: the last state but one.
+function first_state(states: SectionState[], opens_at: number): number {
+  const off = ({ speed_m_s }: SectionState) => (speed_m_s === null ? Infinity : Math.abs(Math.abs(speed_m_s) - opens_at));
+  const nearest = Math.min(...states.map(off));
+  if (nearest < Infinity) return states.findIndex((state) => off(state) === nearest);
+  return Math.max(states.length - 2, 0);
+}
+
 function one_section(context: Context, { names, section }: Owned, columns: number): HTMLElement {
   const several = context.page.setups.length > 1;
   const whose = several ? `${joined(names)}: ` : '';
   const id = new_id('pressure');
   const { states } = section;
-  // Opens bent: the last state but one tells more than a stack at rest.
   const control = html('input', {
     type: 'range',
     id,
     min: 0,
     max: Math.max(states.length - 1, 0),
     step: 1,
-    value: Math.max(states.length - 2, 0),
+    value: first_state(states, Math.abs(opening_speed(context.page) ?? 1)),
   });
   const said = html('output', { for: id });
   const larger = html(
@@ -118,7 +127,7 @@ function one_section(context: Context, { names, section }: Owned, columns: numbe
       ? html(
           'div',
           { class: 'control' },
-          html('label', { for: id }, 'Pressure'),
+          html('label', { for: id }, states.some(({ speed_m_s }) => speed_m_s !== null) ? 'Speed' : 'Pressure'),
           control,
           said,
           html('label', { for: larger.id, class: 'screen' }, 'lifts drawn'),

@@ -80,6 +80,9 @@ describe('by keyboard', () => {
       assert.match(await said.textContent(), /compression/);
       assert.equal(await speed.getAttribute('aria-valuetext'), await said.textContent());
 
+      // Opens at the speed of the oil path, or the nearest that is drawn, with what that brings on the valve.
+      const opened = await page.locator('#sections figure', { has: page.locator('[aria-label*="piston.rebound"]') }).first().locator('output').textContent();
+      assert.match(opened, /^1\sm\/s, rebound: \d+\.\d+\sbar: lift at the seat/);
       const section = page.locator('#sections figure').first();
       const at_rest = () => section.locator('svg').evaluate((svg) => svg.outerHTML);
       const bent = await at_rest();
