@@ -138,7 +138,8 @@ void add_position(const Command& command, PositionOptions& options, bool looks_f
     if (!looks_for_voids) return;
     command
         .add_quantity("--top-speed", options.top_speed, "m/s",
-                      "Rod speed up to which voids are looked for [m/s]; default: 4")
+                      fmt::format("Rod speed up to which voids are looked for [m/s]; default: {:g}",
+                                  valve::damper::usual_top_speed))
         .option_text("M/S");
 }
 

@@ -4,6 +4,7 @@
 #include <valve/core/findings.hpp>
 #include <valve/damper/check.hpp>
 #include <valve/damper/model.hpp>
+#include <valve/damper/onset.hpp>
 #include <valve/setup/measured_run.hpp>
 #include <valve/setup/read.hpp>
 #include <valve/stack/check.hpp>
@@ -43,7 +44,7 @@ struct CommonOptions {
 struct PositionOptions {
     std::optional<double> travel; ///< [m]
     valve::damper::RodInto rod_into = valve::damper::RodInto::atmosphere;
-    double top_speed = 4.0; ///< [m/s]
+    double top_speed = valve::damper::usual_top_speed; ///< [m/s]
 
     /// Throws UsageError for what no damper can have.
     void check() const;

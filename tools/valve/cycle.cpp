@@ -121,7 +121,7 @@ std::vector<Input> inputs_of(const Options& options, const valve::damper::SetUp&
     if (options.wave == "ramp") {
         if (!options.frequencies.empty())
             throw UsageError("--wave ramp: give its speed, --peak-speed, in place of a frequency");
-        return {Input::ramp(middle, stroke, options.peak_speed.value_or(0.5))};
+        return {Input::ramp(middle, stroke, options.peak_speed.value_or(valve::study::usual_ramp_speed))};
     }
     const bool sine = options.wave != "triangle";
     std::vector<double> frequencies = options.frequencies;
@@ -231,7 +231,9 @@ void add_cycle(CommandLine& app, Outcome& outcome) {
     command.add_option("FILE", options->file, "Set-up file").required().option_text(" ");
     command
         .add_quantity("--stroke", options->stroke, "mm",
-                      "From end to end [mm]; default: 60, or 40 % of the travel")
+                      fmt::format("From end to end [mm]; default: {:.0f}, or {:.0f} % of the travel",
+                                  1e3 * valve::study::most_usual_stroke,
+                                  1e2 * valve::study::usual_share_of_travel))
         .option_text("MM");
     command
         .add_quantities("--frequency,--frequencies", options->frequencies, "Hz",
@@ -240,7 +242,9 @@ void add_cycle(CommandLine& app, Outcome& outcome) {
         .option_text("HZ,…");
     command
         .add_quantity("--peak-speed", options->peak_speed, "m/s",
-                      "Largest rod speed, in place of a frequency [m/s]; of a ramp: its speed, default 0.5")
+                      fmt::format("Largest rod speed, in place of a frequency [m/s]; of a ramp: its speed, "
+                                  "default {:g}",
+                                  valve::study::usual_ramp_speed))
         .option_text("M/S");
     command.add_choice("--wave", {"sine", "triangle", "ramp"}, options->wave,
                        "sine (default), triangle, or ramp: in at constant speed, out and in again, once");

@@ -27,6 +27,9 @@ struct Onset {
     std::optional<double> from() const;
 };
 
+/// Top speed of searches for onsets where nobody states one [m/s].
+inline constexpr double usual_top_speed = 4.0;
+
 /// By which the preload of a mid-valve may outdo the base at first [Pa]: our choice, no source.
 inline constexpr double margin_trifle = 0.1e5;
 

@@ -64,7 +64,7 @@ struct CurveOptions {
     std::vector<double> speeds = {};             ///< [m/s]; empty: ±0.02 … ±4, finer near zero
     std::optional<double> travel = std::nullopt; ///< rod travel from full extension [m]; none: mid travel
     RodInto rod_into = RodInto::atmosphere;
-    double top_speed = 4.0; ///< of the search for void onset [m/s]
+    double top_speed = usual_top_speed; ///< of the search for void onset [m/s]
 };
 
 /// The part of the travel at which a damper is near full extension: our choice.

@@ -52,7 +52,7 @@ std::string_view rule_of_causes();
 std::string_view rule_of_order();
 
 /// How cycles are run, and what is noticed of them.
-std::string_view rule_of_cycles();
+std::string rule_of_cycles();
 
 /// What a rider notices of a ride, and what "-" means there.
 std::string_view rule_of_rides();

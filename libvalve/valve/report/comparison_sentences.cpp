@@ -3,6 +3,7 @@
 #include <valve/report/key_words.hpp>
 #include <valve/report/text.hpp>
 #include <valve/study/counts_in.hpp>
+#include <valve/study/cycle.hpp>
 
 #include <fmt/format.h>
 
@@ -241,11 +242,14 @@ std::string_view rule_of_order() {
            "travel under a hit or a heavy load (common practice, no source).";
 }
 
-std::string_view rule_of_cycles() {
-    return "In cycles: sines of 60 mm from end to end, or 40 % of the travel where that is less, about the "
-           "travel above. Dead travel: from a reversal to where the damping has come up to 90 % of its "
-           "steady value. Noticed are 0.5 mm of it and 0.1 ml of a void (common practice, no source). Valves "
-           "move where they can.";
+std::string rule_of_cycles() {
+    return fmt::format(
+        "In cycles: sines of {:.0f} mm from end to end, or {:.0f} % of the travel where that is less, about "
+        "the "
+        "travel above. Dead travel: from a reversal to where the damping has come up to 90 % of its "
+        "steady value. Noticed are 0.5 mm of it and 0.1 ml of a void (common practice, no source). Valves "
+        "move where they can.",
+        1e3 * study::most_usual_stroke, 1e2 * study::usual_share_of_travel);
 }
 
 std::string_view rule_of_rides() {

@@ -34,7 +34,7 @@ struct PageOptions {
     std::string program;                         ///< name and version, for the record
     std::optional<double> travel = std::nullopt; ///< rod travel from full extension [m]; none: mid travel
     damper::RodInto rod_into = damper::RodInto::atmosphere;
-    double top_speed = 4.0;                           ///< of the search for onsets [m/s]
+    double top_speed = damper::usual_top_speed;       ///< of the search for onsets [m/s]
     std::optional<study::RunFile> run = std::nullopt; ///< to lay over the prediction
     std::vector<RideNames::Event> events = {};        ///< that every set-up with a vehicle rides
     std::optional<study::Goal> goal = std::nullopt;   ///< that changes of the first set-up are looked for

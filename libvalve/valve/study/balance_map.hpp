@@ -15,8 +15,8 @@ struct BalanceMapOptions {
     std::vector<double> speeds = {};  ///< both ways [m/s]; empty: ±0.25, 0.5, 1, 2, 3, 4
     std::vector<double> travels = {}; ///< from full extension [m]; empty: 5, 25, 50, 75, 95 %
     damper::RodInto rod_into = damper::RodInto::atmosphere;
-    double top_speed = 4.0; ///< of the search for voids [m/s]
-    double lead_at = 3.0;   ///< speed at which the base valve should lead, at mid travel [m/s]
+    double top_speed = damper::usual_top_speed; ///< of the search for voids [m/s]
+    double lead_at = 3.0; ///< speed at which the base valve should lead, at mid travel [m/s]
 };
 
 /// Which valve leads, and which chamber is short of pressure, over speed and travel.

@@ -169,9 +169,7 @@ bool CycleStudy::failed() const {
 }
 
 double usual_stroke(const damper::SetUp& setup) {
-    constexpr double usual = 60e-3; // [m]
-    constexpr double share = 0.4;
-    return std::min(usual, share * setup.cartridge.travel);
+    return std::min(most_usual_stroke, usual_share_of_travel * setup.cartridge.travel);
 }
 
 CycleQuestion usual_cycles(const damper::SetUp& setup, damper::RodInto rod_into) {

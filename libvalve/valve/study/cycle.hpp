@@ -123,7 +123,13 @@ inline constexpr double oil_heat_capacity = 1950.0;
 
 inline constexpr double quickest_cycle = 500.0; ///< that is asked for [Hz]
 
-/// Of a cycle where none is given: 60 mm, or 40 % of the travel where that is less [m].
+// Of a cycle where none is given.
+inline constexpr double most_usual_stroke = 60e-3;   ///< [m]
+inline constexpr double usual_share_of_travel = 0.4; ///< [-]
+inline constexpr double usual_ramp_speed = 0.5;      ///< [m/s]
+
+/// The stroke of a cycle where none is given: most_usual_stroke, or usual_share_of_travel where that is less
+/// [m].
 double usual_stroke(const damper::SetUp& setup);
 
 /// Of cycles where none are given [Hz].

@@ -23,7 +23,7 @@ namespace valve::study {
 struct EvaluateOptions {
     std::optional<double> travel = std::nullopt; ///< rod travel from full extension [m]; none: mid travel
     damper::RodInto rod_into = damper::RodInto::atmosphere;
-    double top_speed = 4.0; ///< of the search for onsets [m/s]
+    double top_speed = damper::usual_top_speed; ///< of the search for onsets [m/s]
     /// Energy that a hit from full extension brings [J]; none: usual_hit of what the set-up takes up.
     std::optional<double> hit = std::nullopt;
     /// Force at which `heavy_load_travel` is looked for [N]; none: what the set-up carries at near_end.

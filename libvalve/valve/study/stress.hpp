@@ -37,14 +37,11 @@ std::vector<Warning> wave_warnings(damper::OnsetSearch& search, damper::LiftCach
 /// All that is warned of shims: stress_warnings(), then wave_warnings().
 std::vector<Warning> shim_warnings(damper::OnsetSearch& search, damper::LiftCache& lifts);
 
-/// Top speed of searches where nobody states one [m/s].
-inline constexpr double usual_top_speed = 4.0;
-
-/// A damper at mid travel up to usual_top_speed: where a file alone is asked.
+/// A damper at mid travel up to damper::usual_top_speed: where a file alone is asked.
 struct UsualSearch {
     /// Throws as LiftCache::model().
     UsualSearch(const damper::SetUp& unit, damper::LiftCache& lifts)
-        : model(lifts.model(unit)), search(model, 0.5 * unit.cartridge.travel, usual_top_speed) {}
+        : model(lifts.model(unit)), search(model, 0.5 * unit.cartridge.travel, damper::usual_top_speed) {}
     UsualSearch(const UsualSearch&) = delete; // its search refers to its model
     UsualSearch& operator=(const UsualSearch&) = delete;
 
@@ -52,8 +49,8 @@ struct UsualSearch {
     damper::OnsetSearch search;
 };
 
-/// Stress warnings of a file whose strips state a limit: of a damper at mid travel up to usual_top_speed, of
-/// a valve alone by the pressure on its face shim. Nothing of other files.
+/// Stress warnings of a file whose strips state a limit: of a damper at mid travel up to
+/// damper::usual_top_speed, of a valve alone by the pressure on its face shim. Nothing of other files.
 std::vector<Warning> stress_warnings(const setup::Reading& reading, damper::LiftCache& lifts);
 
 } // namespace valve::study

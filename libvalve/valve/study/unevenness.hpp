@@ -34,8 +34,8 @@ struct Unevenness {
 /// search. Speeds are magnitudes, and roots whatever speeds are asked elsewhere. Throws as LiftCache::laws().
 std::vector<Unevenness> unevenness(damper::OnsetSearch& search, damper::LiftCache& lifts);
 
-/// The same of a file: of a damper at mid travel up to usual_top_speed, of a valve alone by pressure. Nothing
-/// where a stack or the damper is not solved.
+/// The same of a file: of a damper at mid travel up to damper::usual_top_speed, of a valve alone by pressure.
+/// Nothing where a stack or the damper is not solved.
 std::vector<Unevenness> unevenness(const setup::Reading& reading, damper::LiftCache& lifts);
 
 } // namespace valve::study
