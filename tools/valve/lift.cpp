@@ -1,7 +1,5 @@
 #include <valve/report/lift.hpp>
 
-#include <fmt/format.h>
-
 #include <array>
 #include <memory>
 #include <vector>
@@ -36,9 +34,8 @@ void run(const Options& options, Outcome& outcome) {
             pressures.push_back(pressure * 1e5);
 
     const valve::setup::Reading reading = read_and_warn(load(options.file, options));
-    std::vector<valve::report::Json> objects;
     valve::damper::LiftCache lifts(options.follow);
-    std::string text = fmt::format("{}\n{}\n", reading.title, options.file);
+    ByValve told(options.file, reading, options);
     for (const auto& [name, valve] : chosen_valves(reading, options.valve)) {
         valve::study::LiftResult result = valve::study::lift_result(name, *valve, pressures, lifts);
         if (options.pressures.empty()) // round values that only the round shape reaches
@@ -47,14 +44,11 @@ void run(const Options& options, Outcome& outcome) {
         if (options.sections && table) valve::study::add_shape(result, lifts);
         if (result.failed()) outcome.status = no_solution;
         if (table)
-            text += "\n" + valve::report::text(result);
+            told.add_text(valve::report::text(result));
         else
-            objects.push_back(valve::report::json(result));
+            told.add_object(valve::report::json(result));
     }
-    if (options.json)
-        outcome.text = valve::report::written(valve::report::by_valve(options.file, reading, objects));
-    else
-        outcome.text = options.csv ? valves_csv(objects, "points") : text;
+    outcome.text = told.written("points");
 }
 
 } // namespace

@@ -1,7 +1,5 @@
 #include <valve/report/modes.hpp>
 
-#include <fmt/format.h>
-
 #include <memory>
 
 #include "command.hpp"
@@ -27,19 +25,17 @@ void run(const Options& options, Outcome& outcome) {
     const valve::setup::Reading reading = read_and_warn(load(options.file, options));
     const std::optional<valve::flow::Oil> oil =
         reading.unit ? std::optional<valve::flow::Oil>(reading.unit->oil) : reading.oil;
-    std::vector<valve::report::Json> objects;
-    std::string text = fmt::format("{}\n{}\n", reading.title, options.file);
+    ByValve told(options.file, reading, options);
     for (const auto& [name, valve] : chosen_valves(reading, options.valve)) {
         const valve::study::ModesResult result =
             valve::study::modes_result(name, *valve, oil, options.follow.theory, asked);
         if (result.failed()) outcome.status = no_solution;
-        objects.push_back(valve::report::json(result));
-        text += "\n" + valve::report::text(result);
+        if (told.is_text())
+            told.add_text(valve::report::text(result));
+        else
+            told.add_object(valve::report::json(result));
     }
-    if (options.json)
-        outcome.text = valve::report::written(valve::report::by_valve(options.file, reading, objects));
-    else
-        outcome.text = options.csv ? valves_csv(objects, "modes") : text;
+    outcome.text = told.written("modes");
 }
 
 } // namespace
