@@ -1,7 +1,7 @@
 #include <stack/samples.hpp>
 #include <stack/windowed.hpp>
 #include <support/catch.hpp>
-#include <valve/core/monotone.hpp>
+#include <valve/core/cubic.hpp>
 #include <valve/stack/detail/ring_path.hpp>
 #include <valve/stack/solution.hpp>
 

@@ -1,15 +1,21 @@
 #pragma once
 
-#include <valve/core/root.hpp>
-
 #include <cstddef>
 #include <vector>
 
 namespace valve {
 
-/// Slopes at the points (x rising, two or more) for cubics between them that do not overshoot: a mean of the
-/// neighbouring secants, none at a turn, the secant itself at the ends.
-/// Source: fritsch_butland_1984 (the mean).
+/// Slope at a point between two intervals for cubics that do not overshoot: the weighted harmonic mean of
+/// their secants, none at a turn.
+/// Source: fritsch_butland_1984.
+inline double monotone_slope(double left_width, double right_width, double left_secant, double right_secant) {
+    if (left_secant * right_secant <= 0.0) return 0.0;
+    const double weight = (left_width + 2.0 * right_width) / (3.0 * (left_width + right_width));
+    return left_secant * right_secant / (weight * right_secant + (1.0 - weight) * left_secant);
+}
+
+/// Slopes at the points (x rising, two or more) for cubics between them that do not overshoot: those of
+/// monotone_slope(), the secant itself at the ends.
 inline std::vector<double> monotone_slopes(const std::vector<double>& x, const std::vector<double>& y) {
     const std::size_t last = x.size() - 1;
     const auto width = [&](std::size_t i) { return x[i + 1] - x[i]; };
@@ -17,23 +23,9 @@ inline std::vector<double> monotone_slopes(const std::vector<double>& x, const s
     std::vector<double> slopes(x.size(), 0.0);
     slopes.front() = secant(0);
     slopes.back() = secant(last - 1);
-    for (std::size_t i = 1; i < last; ++i) {
-        const double left = secant(i - 1);
-        const double right = secant(i);
-        if (left * right <= 0.0) continue;
-        const double weight = (width(i - 1) + 2.0 * width(i)) / (3.0 * (width(i - 1) + width(i)));
-        slopes[i] = left * right / (weight * right + (1.0 - weight) * left);
-    }
+    for (std::size_t i = 1; i < last; ++i)
+        slopes[i] = monotone_slope(width(i - 1), width(i), secant(i - 1), secant(i));
     return slopes;
-}
-
-/// The cubic over an interval of `width` at the share `s` of it, from values and slopes at its ends.
-inline ValueSlope hermite(double width, double s, ValueSlope left, ValueSlope right) {
-    const double secant = (right.value - left.value) / width;
-    const double c2 = 3.0 * secant - 2.0 * left.slope - right.slope;
-    const double c3 = left.slope + right.slope - 2.0 * secant;
-    return {left.value + width * s * (left.slope + s * (c2 + s * c3)),
-            left.slope + s * (2.0 * c2 + 3.0 * s * c3)};
 }
 
 } // namespace valve

@@ -91,4 +91,19 @@ double EndCupLaw::suction(double depth, double speed, double most) const {
     return drop(depth, speed, most).value_or(most);
 }
 
+EndCupLaw::Effect EndCupLaw::effect(Stroke stroke, double speed, double depth, double headroom) const {
+    if (!acts(depth)) return {};
+    const double outwards = stroke == Stroke::compression ? 1.0 : -1.0; // on a plug that is pressed upon
+    const double inward_speed = outwards * speed;
+    Effect result;
+    if (inward_speed > 0.0) {
+        result.pressure = pressure(depth, inward_speed);
+    } else if (!leaves_freely()) {
+        result.pressure = -suction(depth, -inward_speed, headroom);
+        result.is_empty = inward_speed < 0.0 && result.pressure == -headroom;
+    }
+    result.force = outwards * result.pressure * area(depth);
+    return result;
+}
+
 } // namespace valve::damper

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <valve/damper/network.hpp>
 #include <valve/damper/spec.hpp>
 #include <valve/flow/oil.hpp>
 #include <valve/flow/restriction.hpp>
@@ -29,6 +30,16 @@ public:
     /// The same below the chamber around the cup, the plug leaving; up to `most` [Pa], where the cup is
     /// empty.
     double suction(double depth, double speed, double most) const;
+
+    /// What the plug does at the end of `stroke`, the rod at `speed` [m/s], in the chamber's direction of
+    /// that stroke or leaving, `depth` [m] of it in the cup. `headroom` of the chamber around it above a void
+    /// [Pa]: the cup's pressure cannot fall below that either. Throws as pressure().
+    struct Effect {
+        double force = 0.0;    ///< outwards on the rod [N]
+        double pressure = 0.0; ///< over the chamber around it [Pa]
+        bool is_empty = false; ///< the cup, of oil
+    };
+    Effect effect(Stroke stroke, double speed, double depth, double headroom) const;
 
     /// Whether the plug is so near that it narrows the mouth.
     bool acts(double depth) const;

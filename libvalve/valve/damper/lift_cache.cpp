@@ -17,8 +17,7 @@ struct Laws {
 /// Whether the stack has, or may come to, a shape that is not round.
 bool may_bend(const stack::Solution& solution) {
     const stack::Stack& stack = solution.stack();
-    if (stack.disc || solution.options().theory == stack::Theory::linear) return false;
-    if (stack.floating && stack.edge == stack::InnerEdge::guided) return false;
+    if (stack::is_taken_for_round(stack, solution.options().theory)) return false;
     return stack.windows < 1 || solution.uneven_from(solution.curve().points.back().pressure);
 }
 

@@ -1,3 +1,4 @@
+#include <valve/core/cubic.hpp>
 #include <valve/core/error.hpp>
 #include <valve/core/monotone.hpp>
 #include <valve/damper/linkage.hpp>
@@ -58,11 +59,9 @@ Linkage::Value Linkage::at(double w) const {
     const auto i = static_cast<std::size_t>(above - m_wheel_travel.begin()) - 1;
     const double width = m_wheel_travel[i + 1] - m_wheel_travel[i];
     const double s = (w - m_wheel_travel[i]) / width;
-    const ValueSlope x = hermite(width, s, {m_travel[i], m_slope[i]}, {m_travel[i + 1], m_slope[i + 1]});
-    const double secant = (m_travel[i + 1] - m_travel[i]) / width;
-    const double c2 = 3.0 * secant - 2.0 * m_slope[i] - m_slope[i + 1];
-    const double c3 = m_slope[i] + m_slope[i + 1] - 2.0 * secant;
-    return {x.value, x.slope, (2.0 * c2 + 6.0 * c3 * s) / width};
+    const Cubic cubic(width, {m_travel[i], m_slope[i]}, {m_travel[i + 1], m_slope[i + 1]});
+    const ValueSlope x = cubic.at(s);
+    return {x.value, x.slope, cubic.bend(s)};
 }
 
 double Linkage::wheel_travel(double x) const {

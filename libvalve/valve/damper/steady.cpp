@@ -85,37 +85,14 @@ ReservoirPressure reservoir_pressure(const Model& model, double speed, double tr
     return {at_rest, moving};
 }
 
-/// What a plug does in its cup, outwards on the rod.
-struct EndEffect {
-    double force = 0.0;
-    double pressure = 0.0; // over the chamber around it [Pa]
-    bool is_empty = false;
-};
-
-/// At the end of `stroke`, `depth` of the plug in its cup, with `headroom` of the chamber around it above a
-/// void, below which the cup's pressure cannot fall either.
-EndEffect end_effect(const EndCupLaw& cup, Stroke stroke, double speed, double depth, double headroom) {
-    const double outwards = stroke == Stroke::compression ? 1.0 : -1.0; // on a plug that is pressed upon
-    const double inward_speed = outwards * speed;
-    double pressure = 0.0;
-    bool is_empty = false;
-    if (inward_speed > 0.0) {
-        pressure = cup.pressure(depth, inward_speed);
-    } else if (!cup.leaves_freely()) {
-        pressure = -cup.suction(depth, -inward_speed, headroom);
-        is_empty = inward_speed < 0.0 && cup.acts(depth) && pressure == -headroom;
-    }
-    return {outwards * pressure * cup.area(depth), pressure, is_empty};
-}
-
 /// The plugs' forces, each in its own part of the travel.
 void add_end_effects(const Model& model, double travel, SteadyPoint& point) {
     for (const Stroke stroke : {Stroke::compression, Stroke::rebound}) {
         const EndCupLaw* cup = model.end_cup(stroke);
         if (!cup) continue;
         const double headroom = stroke == Stroke::compression ? point.headroom_C : point.headroom_R;
-        const EndEffect effect =
-            end_effect(*cup, stroke, point.speed, model.end_depth(stroke, travel), headroom);
+        const EndCupLaw::Effect effect =
+            cup->effect(stroke, point.speed, model.end_depth(stroke, travel), headroom);
         point.end_force = point.end_force.value_or(0.0) + effect.force;
         point.end_pressure = point.end_pressure.value_or(0.0) + effect.pressure;
         point.is_cup_empty = point.is_cup_empty || effect.is_empty;

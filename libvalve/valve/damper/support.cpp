@@ -60,6 +60,43 @@ Part air(const Leg& leg, const Cartridge& cartridge, double x) {
             gas_stiffness(leg.pressure, volume, leg.exponent, area * x) * area, leg_work(leg, cartridge, x)};
 }
 
+/// The parts outside the cartridge, of all legs; null where a unit has none.
+struct Parts {
+    Part spring;
+    Part gas;
+    Part top_out;
+    Part stop;
+    Part outside; ///< around one rod, on the area of one square metre
+};
+
+Part times(double legs, const Part& part) {
+    return {legs * part.force, legs * part.slope, legs * part.energy};
+}
+
+Parts parts_at(double x, const Support& support, const Cartridge& cartridge) {
+    Parts parts;
+    const double legs = support.legs;
+    if (support.spring) parts.spring = times(legs, coil(*support.spring, x));
+    parts.outside = {p_atm, 0.0, p_atm * x};
+    if (support.leg) {
+        const double area = circle_area(support.leg->diameter);
+        parts.outside = air(*support.leg, cartridge, x);
+        parts.gas = times(legs, {(parts.outside.force - p_atm) * area, parts.outside.slope * area,
+                                 (parts.outside.energy - p_atm * x) * area});
+    }
+    if (support.top_out) parts.top_out = times(legs, top_out(*support.top_out, x));
+    if (support.stop) parts.stop = times(legs, stop(*support.stop, cartridge.travel, x));
+    return parts;
+}
+
+/// Adds `part` to the sum of a point.
+template <class Point>
+void add(Point& point, const Part& part) {
+    point.force += part.force;
+    point.slope += part.slope;
+    point.energy += part.energy;
+}
+
 } // namespace
 
 SupportLaw::SupportLaw(const SetUp& setup)
@@ -68,21 +105,10 @@ SupportLaw::SupportLaw(const SetUp& setup)
       m_reservoir_friction(m_rod_area * m_reservoir.friction_pressure()) {}
 
 SpringPoint SupportLaw::springs(double travel) const {
+    const Parts parts = parts_at(travel, m_support, m_cartridge);
     SpringPoint point;
-    const double legs = m_support.legs;
-    const auto add = [&](const Part& part) {
-        point.force += legs * part.force;
-        point.slope += legs * part.slope;
-        point.energy += legs * part.energy;
-    };
-    if (m_support.spring) add(coil(*m_support.spring, travel));
-    if (m_support.leg) {
-        const double area = circle_area(m_support.leg->diameter);
-        const Part gas = air(*m_support.leg, m_cartridge, travel);
-        add({(gas.force - p_atm) * area, gas.slope * area, (gas.energy - p_atm * travel) * area});
-    }
-    if (m_support.top_out) add(top_out(*m_support.top_out, travel));
-    if (m_support.stop) add(stop(*m_support.stop, m_cartridge.travel, travel));
+    for (const Part& part : {parts.spring, parts.gas, parts.top_out, parts.stop})
+        add(point, part);
     return point;
 }
 
@@ -98,33 +124,25 @@ SupportPoint SupportLaw::at(double travel) const {
     if (!(travel >= 0.0 && travel <= m_cartridge.travel))
         throw InputError(fmt::format("a travel of {:.4g} mm lies outside the damper's, 0 to {:.4g} mm",
                                      travel * 1e3, m_cartridge.travel * 1e3));
+    const Parts parts = parts_at(travel, m_support, m_cartridge);
     SupportPoint point;
     point.travel = travel;
-    const double legs = m_support.legs;
-    const auto add = [&](double& share, const Part& part) {
-        share = legs * part.force;
-        point.force += legs * part.force;
-        point.slope += legs * part.slope;
-        point.energy += legs * part.energy;
-    };
-
-    if (m_support.spring) add(point.spring, coil(*m_support.spring, travel));
-    Part outside{p_atm, 0.0, p_atm * travel};
-    if (m_support.leg) {
-        const double area = circle_area(m_support.leg->diameter);
-        outside = air(*m_support.leg, m_cartridge, travel);
-        point.p_leg = outside.force;
-        add(point.gas,
-            {(outside.force - p_atm) * area, outside.slope * area, (outside.energy - p_atm * travel) * area});
-    }
+    if (m_support.leg) point.p_leg = parts.outside.force;
     const double taken = m_rod_area * travel;
     point.p_S = m_reservoir.pressure(travel, taken);
+    Part reservoir;
     if (m_cartridge.layout != Layout::open_cartridge)
-        add(point.reservoir, {m_rod_area * (point.p_S - outside.force),
-                              m_rod_area * (m_rod_area * m_reservoir.stiffness(taken) - outside.slope),
-                              m_reservoir.work(taken) - m_rod_area * outside.energy});
-    if (m_support.top_out) add(point.top_out, top_out(*m_support.top_out, travel));
-    if (m_support.stop) add(point.stop, stop(*m_support.stop, m_cartridge.travel, travel));
+        reservoir = times(m_support.legs,
+                          {m_rod_area * (point.p_S - parts.outside.force),
+                           m_rod_area * (m_rod_area * m_reservoir.stiffness(taken) - parts.outside.slope),
+                           m_reservoir.work(taken) - m_rod_area * parts.outside.energy});
+    for (const Part& part : {parts.spring, parts.gas, reservoir, parts.top_out, parts.stop})
+        add(point, part);
+    point.spring = parts.spring.force;
+    point.gas = parts.gas.force;
+    point.reservoir = reservoir.force;
+    point.top_out = parts.top_out.force;
+    point.stop = parts.stop.force;
     return point;
 }
 

@@ -1,6 +1,6 @@
 #include <valve/core/constants.hpp>
+#include <valve/core/cubic.hpp>
 #include <valve/core/detail/infinity.hpp>
-#include <valve/core/monotone.hpp>
 #include <valve/core/root.hpp>
 #include <valve/motion/cycle.hpp>
 #include <valve/motion/detail/check_run.hpp>
@@ -10,7 +10,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 #include <optional>
 #include <utility>
 #include <vector>
@@ -54,11 +53,10 @@ Energies difference(const Energies& to, const Energies& from) {
 /// [s]; none where it does not rise and then fall.
 std::optional<double> crest(double width, ValueSlope from, ValueSlope to) {
     if (!(from.slope > 0.0 && to.slope < 0.0)) return std::nullopt;
-    const double secant = (to.value - from.value) / width;
-    const double c2 = 3.0 * secant - 2.0 * from.slope - to.slope;
-    const double c3 = from.slope + to.slope - 2.0 * secant;
+    const Cubic cubic(width, from, to);
+    const double c2 = cubic.c2();
     // Of the two roots of its slope the one between: there it goes through zero once.
-    const double share = from.slope / (std::sqrt(c2 * c2 - 3.0 * c3 * from.slope) - c2);
+    const double share = from.slope / (std::sqrt(c2 * c2 - 3.0 * cubic.c3() * from.slope) - c2);
     if (!(share > 0.0 && share < 1.0)) return std::nullopt; // rounding, in a step of no length
     return share;
 }
@@ -230,8 +228,7 @@ private:
         if (left.reservoir) result.energy.reservoir = *left.reservoir - *stored.reservoir;
         result.plates_stored = left.plates - stored.plates;
         result.impacts = m_dynamics.damper().impact_energy() - impacts;
-        const double heat = std::accumulate(result.energy.valves.begin(), result.energy.valves.end(), 0.0) +
-                            result.energy.piston_bleeds + result.energy.base_bleeds;
+        const double heat = lost_across(result.energy);
         const double open = std::abs(result.energy.rod - (left.oil - stored.oil) - result.energy.reservoir -
                                      result.energy.friction - heat) +
                             std::abs(result.energy.plates - result.plates_stored - result.impacts);

@@ -1,3 +1,4 @@
+#include <valve/core/cubic.hpp>
 #include <valve/core/detail/infinity.hpp>
 #include <valve/core/monotone.hpp>
 #include <valve/motion/detail/road.hpp>

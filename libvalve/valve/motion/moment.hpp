@@ -4,6 +4,7 @@
 #include <array>
 #include <cstddef>
 #include <limits>
+#include <numeric>
 #include <string_view>
 
 namespace valve::motion {
@@ -118,5 +119,11 @@ struct Energies {
     double cups = 0.0;     ///< lost in the cups at the ends of the stroke
     double friction = 0.0; ///< lost to the reservoir's piston
 };
+
+/// What the oil has lost across valves and bleeds [J].
+inline double lost_across(const Energies& energies) {
+    return std::accumulate(energies.valves.begin(), energies.valves.end(), 0.0) + energies.piston_bleeds +
+           energies.base_bleeds;
+}
 
 } // namespace valve::motion

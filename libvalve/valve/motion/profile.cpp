@@ -1,3 +1,4 @@
+#include <valve/core/cubic.hpp>
 #include <valve/core/detail/mutex.hpp>
 #include <valve/core/error.hpp>
 #include <valve/core/monotone.hpp>

@@ -1,3 +1,4 @@
+#include <valve/core/monotone.hpp>
 #include <valve/stack/detail/cubic.hpp>
 #include <valve/stack/lift_law.hpp>
 
@@ -21,23 +22,15 @@ double end_slope(double near_width, double far_width, double near_secant, double
     return std::clamp(slope, 0.0, 3.0 * near_secant);
 }
 
-/// Fritsch and Butland's weighted harmonic mean of two neighbouring secants.
-double inner_slope(double left_width, double right_width, double left_secant, double right_secant) {
-    if (left_secant <= 0.0 || right_secant <= 0.0) return 0.0;
-    const double weight = (left_width + 2.0 * right_width) / (3.0 * (left_width + right_width));
-    return left_secant * right_secant / (weight * right_secant + (1.0 - weight) * left_secant);
-}
-
-std::vector<double> monotone_slopes(const std::vector<double>& x, const std::vector<double>& y) {
+/// As monotone_slopes(), with end_slope() at the ends.
+std::vector<double> rising_slopes(const std::vector<double>& x, const std::vector<double>& y) {
     const std::size_t last = x.size() - 1;
     const auto width = [&](std::size_t i) { return x[i + 1] - x[i]; };
     const auto secant = [&](std::size_t i) { return (y[i + 1] - y[i]) / width(i); };
 
-    if (last == 1) return {secant(0), secant(0)};
-    std::vector<double> slopes(x.size());
+    std::vector<double> slopes = monotone_slopes(x, y);
+    if (last == 1) return slopes;
     slopes.front() = end_slope(width(0), width(1), secant(0), secant(1));
-    for (std::size_t i = 1; i < last; ++i)
-        slopes[i] = inner_slope(width(i - 1), width(i), secant(i - 1), secant(i));
     slopes.back() = end_slope(width(last - 1), width(last - 2), secant(last - 1), secant(last - 2));
     return slopes;
 }
@@ -94,7 +87,7 @@ LiftLaw::LiftLaw(std::vector<double> pressures, std::vector<double> lifts, doubl
     for (std::size_t i = 1; i < m_pressures.size(); ++i)
         if (!(m_pressures[i] > m_pressures[i - 1]) || !(m_lifts[i] >= m_lifts[i - 1]))
             throw std::invalid_argument("LiftLaw: pressures must rise and lifts must not fall");
-    const std::vector<double> slopes = monotone_slopes(m_pressures, m_lifts);
+    const std::vector<double> slopes = rising_slopes(m_pressures, m_lifts);
     for (std::size_t i = 0; i + 1 < slopes.size(); ++i)
         m_slopes.push_back({slopes[i], slopes[i + 1]});
 
@@ -114,12 +107,12 @@ LiftLaw::Value LiftLaw::at(double pressure) const {
     const auto above = std::upper_bound(m_pressures.begin() + 1, m_pressures.end() - 1, pressure);
     const auto interval = static_cast<std::size_t>(above - m_pressures.begin()) - 1;
     const auto [left, right] = m_slopes[interval];
-    return Cubic{m_pressures[interval],
-                 m_pressures[interval + 1],
-                 m_lifts[interval],
-                 m_lifts[interval + 1],
-                 left,
-                 right}
+    return LiftCubic{m_pressures[interval],
+                     m_pressures[interval + 1],
+                     m_lifts[interval],
+                     m_lifts[interval + 1],
+                     left,
+                     right}
         .at(pressure);
 }
 

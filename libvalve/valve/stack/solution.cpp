@@ -208,8 +208,7 @@ private:
 
     /// The path of shapes that are not round; null where the stack is taken for round up to `pressure`.
     RingPath* ring_path(double pressure) {
-        const bool stays_level = m_stack.floating && m_stack.edge == InnerEdge::guided;
-        if (rigid() || stays_level || m_options.theory == Theory::linear) return nullptr;
+        if (is_taken_for_round(m_stack, m_options.theory)) return nullptr;
         if (m_ring_path) return &*m_ring_path;
         std::optional<Waves> waves;
         if (m_stack.windows < 1) {

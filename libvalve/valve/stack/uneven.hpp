@@ -7,6 +7,13 @@
 
 namespace valve::stack {
 
+/// Whether a stack is taken for round whatever its windows and waves: a disc does not bend, a guided float
+/// stays level, linear plates do not buckle.
+inline bool is_taken_for_round(const Stack& stack, Theory theory) {
+    const bool stays_level = stack.floating && stack.edge == InnerEdge::guided;
+    return stack.disc || stays_level || theory == Theory::linear;
+}
+
 /// A stack as it bends round the ring: over ports that are windows, or where the round shape has buckled into
 /// waves. Shims may lie on the land, the stop and one another here and be free there.
 ///

@@ -51,8 +51,7 @@ std::vector<ShimShape> shapes_at(const RingProblem& problem, const Eigen::Vector
 
 UnevenShapes::UnevenShapes(const Solution& solution, double most) {
     const Stack& stack = solution.stack();
-    const bool stays_level = stack.floating && stack.edge == InnerEdge::guided;
-    if (stack.disc || stays_level || solution.options().theory == Theory::linear) return;
+    if (is_taken_for_round(stack, solution.options().theory)) return;
     std::optional<Waves> waves;
     if (stack.windows < 1 && !(waves = solution.waves_up_to(most))) return;
     m_path = std::make_unique<Path>(stack, waves);

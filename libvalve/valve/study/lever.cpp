@@ -1,6 +1,7 @@
 #include <valve/core/error.hpp>
 #include <valve/core/number.hpp>
 #include <valve/core/units.hpp>
+#include <valve/damper/geometry.hpp>
 #include <valve/setup/parameter.hpp>
 #include <valve/study/adjusters.hpp>
 #include <valve/study/lead.hpp>
@@ -13,7 +14,6 @@
 #include <array>
 #include <cmath>
 #include <limits>
-#include <numbers>
 #include <stdexcept>
 #include <utility>
 
@@ -182,7 +182,7 @@ private:
     /// A bladder in place of the spring-backed piston, charged to what the spring gave, of the volume that
     /// makes it as stiff when extended: k/A² = n p/V. What goes is the friction of the seal.
     void bladder(const damper::Reservoir& piston) {
-        const double area = 0.25 * std::numbers::pi * piston.diameter * piston.diameter;
+        const double area = damper::circle_area(piston.diameter);
         const double pressure = piston.back_pressure + piston.preload / area;
         const double volume = piston.exponent * pressure * area * area / piston.spring_rate;
         if (!std::isfinite(volume)) return;

@@ -7,7 +7,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 #include <utility>
 
 namespace valve::study {
@@ -69,8 +68,7 @@ Prepared prepare(const RideSide& side, const RideQuestion& question, damper::Lif
 
 /// What the oil of a unit takes up as heat [J].
 double heat(const motion::Energies& energies) {
-    return std::accumulate(energies.valves.begin(), energies.valves.end(), 0.0) + energies.piston_bleeds +
-           energies.base_bleeds + energies.cups + energies.friction;
+    return motion::lost_across(energies) + energies.cups + energies.friction;
 }
 
 /// Whether the force of a unit is far above the steady one at that speed and travel, at its largest either

@@ -387,19 +387,9 @@ double MovingDamper::end_force(const Snapshot& at, double speed, double travel) 
     for (const damper::Stroke stroke : {damper::Stroke::compression, damper::Stroke::rebound}) {
         const damper::EndCupLaw* cup = m_model.end_cup(stroke);
         if (!cup) continue;
-        const double depth = m_model.end_depth(stroke, travel);
-        if (!cup->acts(depth)) continue;
-        const bool inwards = stroke == damper::Stroke::compression;
-        const double outwards = inwards ? 1.0 : -1.0;
-        const double inward_speed = outwards * speed;
-        double pressure = 0.0;
-        if (inward_speed > 0.0) {
-            pressure = cup->pressure(depth, inward_speed);
-        } else if (!cup->leaves_freely()) {
-            const double room = (inwards ? at.p_C : at.p_R) - m_model.oil().cavitation_pressure;
-            pressure = room > 0.0 ? -cup->suction(depth, -inward_speed, room) : 0.0;
-        }
-        sum += outwards * pressure * cup->area(depth);
+        const double p = stroke == damper::Stroke::compression ? at.p_C : at.p_R;
+        const double room = std::max(0.0, p - m_model.oil().cavitation_pressure);
+        sum += cup->effect(stroke, speed, m_model.end_depth(stroke, travel), room).force;
     }
     return sum;
 }

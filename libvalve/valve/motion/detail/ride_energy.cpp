@@ -1,19 +1,14 @@
 // What a ride brings in, stores and loses.
 
 #include <valve/core/constants.hpp>
-#include <valve/core/monotone.hpp>
+#include <valve/core/cubic.hpp>
 #include <valve/motion/detail/ride_equations.hpp>
 
 #include <cmath>
-#include <numeric>
 
 namespace valve::motion::detail {
 
 namespace {
-
-double heat(const Energies& e) {
-    return std::accumulate(e.valves.begin(), e.valves.end(), 0.0) + e.piston_bleeds + e.base_bleeds;
-}
 
 // Gauss's formula of three points.
 constexpr std::array<double, 3> places{0.11270166537925831, 0.5, 0.88729833462074169};
@@ -101,7 +96,7 @@ double RideEquations::left_open(const DamperStore& before, const DamperStore& no
         const MovingDamper::Stored& from = before.stored[i];
         const MovingDamper::Stored& to = now.stored[i];
         const double own =
-            std::abs(e.rod - (to.oil - from.oil) - e.reservoir - e.friction - heat(e)) +
+            std::abs(e.rod - (to.oil - from.oil) - e.reservoir - e.friction - lost_across(e)) +
             std::abs(e.plates - (to.plates - from.plates) - (now.impacts[i] - before.impacts[i]));
         open += m_units[i].support.legs() * own;
     }

@@ -1,4 +1,4 @@
-#include <valve/core/monotone.hpp>
+#include <valve/core/cubic.hpp>
 #include <valve/motion/detail/road.hpp>
 
 #include <algorithm>
@@ -65,12 +65,10 @@ ValueSlope Road::at(double s) const {
 
 Bend between(const Road::Point& left, const Road::Point& right, double s) {
     const double width = right.s - left.s;
-    const double x = s - left.s;
-    const double secant = (right.height - left.height) / width;
-    const double c2 = (3.0 * secant - 2.0 * left.slope_after - right.slope_before) / width;
-    const double c3 = (left.slope_after + right.slope_before - 2.0 * secant) / (width * width);
-    return {left.height + x * (left.slope_after + x * (c2 + x * c3)),
-            left.slope_after + x * (2.0 * c2 + 3.0 * x * c3), 2.0 * c2 + 6.0 * x * c3};
+    const double share = (s - left.s) / width;
+    const Cubic cubic(width, {left.height, left.slope_after}, {right.height, right.slope_before});
+    const ValueSlope height = cubic.at(share);
+    return {height.value, height.slope, cubic.bend(share)};
 }
 
 } // namespace valve::motion::detail

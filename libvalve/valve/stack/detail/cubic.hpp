@@ -1,11 +1,12 @@
 #pragma once
 
+#include <valve/core/cubic.hpp>
 #include <valve/stack/lift_law.hpp>
 
 namespace valve::stack {
 
 /// The cubic through the lifts at both ends of an interval of pressure with the slopes there (Hermite's).
-struct Cubic {
+struct LiftCubic {
     double low = 0.0;       ///< end of the interval [Pa]
     double high = 0.0;      ///< [Pa]
     double low_lift = 0.0;  ///< [m]
@@ -16,12 +17,9 @@ struct Cubic {
     double secant() const { return (high_lift - low_lift) / (high - low); }
 
     LiftLaw::Value at(double pressure) const {
-        const double width = high - low;
-        const double t = (pressure - low) / width;
-        // In Newton's form.
-        const double c2 = 3.0 * secant() - 2.0 * left - right;
-        const double c3 = left + right - 2.0 * secant();
-        return {low_lift + width * t * (left + t * (c2 + t * c3)), left + t * (2.0 * c2 + 3.0 * t * c3)};
+        const ValueSlope lift =
+            hermite(high - low, (pressure - low) / (high - low), {low_lift, left}, {high_lift, right});
+        return {lift.value, lift.slope};
     }
 };
 

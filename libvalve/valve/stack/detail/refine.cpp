@@ -29,8 +29,8 @@ LiftLaw law_of(const Points& points) {
 
 /// Lift at a share of the way between two points: the cubic through both with their rates.
 double foretell(const LiftPoint& low, const LiftPoint& high, double share) {
-    const Cubic cubic{low.pressure,   high.pressure,  low.seat_lift,
-                      high.seat_lift, low.rate_after, high.rate_before};
+    const LiftCubic cubic{low.pressure,   high.pressure,  low.seat_lift,
+                          high.seat_lift, low.rate_after, high.rate_before};
     return cubic.at(low.pressure + share * (high.pressure - low.pressure)).lift;
 }
 

@@ -12,14 +12,14 @@ constexpr int most_halvings = 7;
 
 /// Keeps a cubic monotone.
 /// Source: fritsch_carlson_1980 (0 and 3 of the secant).
-Cubic monotone(Cubic cubic) {
+LiftCubic monotone(LiftCubic cubic) {
     const double steepest = 3.0 * cubic.secant();
     cubic.left = std::clamp(cubic.left, 0.0, steepest);
     cubic.right = std::clamp(cubic.right, 0.0, steepest);
     return cubic;
 }
 
-Cubic between(double low, const LiftLaw::Value& at_low, double high, const LiftLaw::Value& at_high) {
+LiftCubic between(double low, const LiftLaw::Value& at_low, double high, const LiftLaw::Value& at_high) {
     return monotone({low, high, at_low.lift, at_high.lift, at_low.slope, at_high.slope});
 }
 
@@ -28,7 +28,7 @@ bool is_close(double missed, double lift) {
 }
 
 /// Whether slopes and secant differ by too little for anything between the ends to matter.
-bool is_straight(const Cubic& cubic) {
+bool is_straight(const LiftCubic& cubic) {
     const double width = cubic.high - cubic.low;
     const double bend = 0.125 * width * (cubic.right - cubic.left);
     const double twist = 0.125 * width * (cubic.right + cubic.left - 2.0 * cubic.secant());
@@ -37,7 +37,7 @@ bool is_straight(const Cubic& cubic) {
 
 /// The slope at the beginning of a law, which no state tells: that of the parabola through both ends with the
 /// slope at the other.
-void bend_evenly(Cubic& cubic) {
+void bend_evenly(LiftCubic& cubic) {
     cubic.left = 2.0 * cubic.secant() - cubic.right;
     cubic = monotone(cubic);
 }

@@ -52,8 +52,8 @@ private:
         RingMeans means;
     };
     struct Piece {
-        Cubic ring;
-        Cubic open_arcs;
+        LiftCubic ring;
+        LiftCubic open_arcs;
     };
 
     int rung_of(int knot);

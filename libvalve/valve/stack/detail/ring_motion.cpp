@@ -1,4 +1,4 @@
-#include <valve/core/monotone.hpp>
+#include <valve/core/cubic.hpp>
 #include <valve/stack/detail/ring_motion.hpp>
 
 #include <algorithm>
