@@ -61,6 +61,40 @@ TEST_CASE("answers open no valve for nothing and are no neighbours of one anothe
     }
 }
 
+// With one part a way is all but equal to that with two, but not to the nearest, which takes more: that it
+// stands behind both takes nothing from the second.
+TEST_CASE("the first answer is the least work of all that is as near as the nearest", "[study][search]") {
+    damper::LiftCache lifts = linear_lifts();
+    const setup::Reading fork =
+        setup::read(setup::Document::load(VALVE_SOURCE_DIR "/stacks/rally-fork.yaml"));
+    const setup::Drawer drawer = setup::Drawer::parse(
+        "format: 1\ndrawer: {shims: [2 * 24 x 0.10, 2 * 22 x 0.10, 2 * 18 x 0.15, 16 x 0.15, 2 * 21 x 0.10, "
+        "19 x 0.10]}\n",
+        "d.yaml");
+    SearchOptions options;
+    options.places = {Place::base_compression};
+    options.most = 120;
+    const SearchQuestion question(
+        fork,
+        goal_of("  - {figure: damping_force, speed: 3 m/s, change: -14 %, within: 3 %}\n"
+                "  - {figure: damping_force, speed: 0.3 m/s, keep: 4 %}\n"
+                "  - {figure: damping_force, speed: -1 m/s, keep: 4 %}\n"),
+        drawer, options, lifts);
+    const SearchResult result = search(question);
+    REQUIRE_FALSE(result.answers.empty());
+    REQUIRE(result.nearest() != nullptr);
+    const double equal = std::min(equal_error, equal_part * result.present.error);
+    std::size_t nearly_equal = 0; // to another, but not to the nearest
+    for (const SearchAnswer& one : result.by_changed) {
+        CAPTURE(one.parts(), one.error);
+        if (one.error < result.nearest()->error + equal)
+            CHECK(result.answers.front().parts() <= one.parts());
+        else if (one.error < result.answers.front().error + equal)
+            ++nearly_equal;
+    }
+    CHECK(nearly_equal > 0); // else the case is too easy
+}
+
 TEST_CASE("a goal that only a spring moves takes a spring alone", "[study][search]") {
     damper::LiftCache lifts = linear_lifts();
     const setup::Drawer drawer =

@@ -519,14 +519,15 @@ std::string text(const SearchQuestion& question, const SearchResult& result, con
     const bool tells = !(result.answers.size() == 1 && study::is_as_it_is(question, result.answers.front()));
     for (std::size_t i = 0; tells && i < result.answers.size(); ++i)
         table.add(row(question, std::to_string(i + 1), result.answers[i]));
-    text += table.text() +
-            wrapped(fmt::format(
-                        "* misses its line. Goal error: root of the sum of squares of what the lines miss, "
-                        "in steps that a rider notices. Of errors that differ by less than {:g} of a step "
-                        "and {} % of today's the least work comes first.",
-                        study::equal_error, percent(study::equal_part)),
-                    page_columns, "") +
-            (tells ? "\n\n" : "\n");
+    text +=
+        table.text() +
+        wrapped(fmt::format(
+                    "* misses its line. Goal error: root of the sum of squares of what the lines miss, "
+                    "in steps that a rider notices. Of what is as near as the nearest but for less than {:g} "
+                    "of a step and {} % of today's the least work comes first.",
+                    study::equal_error, percent(study::equal_part)),
+                page_columns, "") +
+        (tells ? "\n\n" : "\n");
     for (std::size_t i = 0; tells && i < result.answers.size(); ++i)
         text += fmt::format("{:>2}\n{}{}", i + 1, built(question, result.answers[i]),
                             exchanged(question, result.answers[i]));

@@ -108,10 +108,10 @@ struct SearchResult {
     /// The best first: those that meet the goal, then those that are as near as the nearest but for what is
     /// equal, and so on; among equals those that open the fewest valves, then those that change the fewest
     /// parts. Each is another way to build: nothing that was solved is nearer with no more valves and parts,
-    /// or as near with fewer parts in none but its valves (but for the nearest of all where it opens one
-    /// valve and its gain can be read); and from those before it that open the same valves it differs by two
-    /// parts at least, and by a quarter of those that it changes. The present is among them if it is the
-    /// best.
+    /// or as near with fewer parts in none but its valves (but for the least work of all that is as near as
+    /// the nearest, which comes first, and for the nearest of all where it opens one valve and its gain can
+    /// be read); and from those before it that open the same valves it differs by two parts at least, and by
+    /// a quarter of those that it changes. The present is among them if it is the best.
     std::vector<SearchAnswer> answers;
     /// With more and more parts changed, each nearer to the goal than all with fewer.
     std::vector<SearchAnswer> by_changed;

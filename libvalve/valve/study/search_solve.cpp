@@ -110,8 +110,11 @@ std::vector<Screened> in_order(const std::vector<Screened>& best, double today, 
     return list;
 }
 
-/// Those of `solved`, a list by error, that somebody would build, the least work first; the nearest among
-/// them where it opens one valve or none, and of several that are as near to read that of the least work.
+/// Those of `solved`, a list by error, that somebody would build, the least work first. Of what is as near as
+/// the nearest the least work is one of them, whatever is as near as that with less: else ways that lead
+/// from the nearest to much worse ones, each as near as the one before, would take each other away, and leave
+/// the nearest with all its work. So is the nearest where it opens one valve or none, and of several that
+/// are as near to read that of the least work.
 std::vector<SearchAnswer> without_pointless(std::vector<SearchAnswer> solved, const Ranking& ranking) {
     const double least = solved.empty() ? 0.0 : solved.front().error;
     const auto work = [](const SearchAnswer& one) {
@@ -122,11 +125,15 @@ std::vector<SearchAnswer> without_pointless(std::vector<SearchAnswer> solved, co
     const auto nearest = std::find_if(solved.begin(), solved.end(), [&](const SearchAnswer& one) {
         return one.error <= least + readable_gain;
     });
+    const auto first = std::find_if(solved.begin(), solved.end(), [&](const SearchAnswer& one) {
+        return ranking.is_as_near(one.error, least);
+    });
     const SearchAnswer* told =
         nearest != solved.end() && least > 0.0 && std::popcount(nearest->opened) <= 1 ? &*nearest : nullptr;
     std::vector<SearchAnswer> kept;
     for (SearchAnswer& one : solved)
-        if (&one == told || std::none_of(kept.begin(), kept.end(), [&](const SearchAnswer& other) {
+        if (&one == told || (first != solved.end() && &one == &*first) ||
+            std::none_of(kept.begin(), kept.end(), [&](const SearchAnswer& other) {
                 return is_pointless(ranking, other, one.error, one.opened, one.parts());
             }))
             kept.push_back(std::move(one));
