@@ -312,5 +312,7 @@ TEST_CASE("the question of a support's force names the part that pushes hardest"
     CHECK(key([](damper::SetUp& s) { s.support->stop->rate = 5e6; }) == "support.stop.rate");
     CHECK(key([](damper::SetUp& s) { s.support->spring->rate = 2e5; }) == "support.spring.rate");
     CHECK(key([](damper::SetUp& s) { s.support->leg->oil_volume = 490e-6; }) == "support.leg.oil");
+    // Where hardly any is usual: one in another unit, say.
+    CHECK(key([](damper::SetUp& s) { s.support->leg->pressure = 30e5; }) == "support.leg.pressure");
     CHECK(key([](damper::SetUp& s) { s.reservoir.spring_rate = 5e7; }) == "reservoir");
 }

@@ -1,3 +1,4 @@
+#include <valve/core/constants.hpp>
 #include <valve/core/findings.hpp>
 #include <valve/damper/geometry.hpp>
 #include <valve/damper/leg_air.hpp>
@@ -210,6 +211,15 @@ void question_linkage(Findings& findings, const SetUp& setup) {
             "damper.travel");
 }
 
+/// What makes the air of a leg push by more than `most` at full travel [N]: where it still does as open air
+/// when extended, the oil that leaves it little room, else its pressure.
+const char* what_presses(const SetUp& setup, double most) {
+    SetUp open = setup;
+    open.support->leg->pressure = p_atm;
+    return SupportLaw(open).at(setup.cartridge.travel).force > most ? "support.leg.oil"
+                                                                    : "support.leg.pressure";
+}
+
 void question_force(Findings& findings, const SetUp& setup) {
     constexpr double most_weights = 20.0; // no wheel is landed on that hard
     constexpr double heavy = 250.0;       // on one wheel, where the file does not say [kg]
@@ -224,7 +234,7 @@ void question_force(Findings& findings, const SetUp& setup) {
     };
     const char* key = largest(end.stop)     ? "support.stop.rate"
                       : largest(end.spring) ? "support.spring.rate"
-                      : largest(end.gas)    ? "support.leg.oil"
+                      : largest(end.gas)    ? what_presses(setup, most_weights * weight)
                                             : "reservoir";
     add_warning(
         findings, key,
