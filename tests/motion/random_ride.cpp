@@ -114,7 +114,7 @@ void ride(unsigned seed, motion::EventKind kind, bool moves, bool heavy_piston, 
         constexpr double open_mass = 1e-10;
         if (ride.balance.mass > open_mass)
             result.faults += fmt::format("{}: oil open by {:.1e}\n", which, ride.balance.mass);
-        constexpr double open_energy = 1e-4;
+        constexpr double open_energy = 1e-6;
         if (ride.balance.energy > open_energy)
             result.faults += fmt::format("{}: energy open by {:.1e}\n", which, ride.balance.energy);
     } catch (const InputError&) {

@@ -95,7 +95,7 @@ void half_sine(Recorder& recorder) {
     check("body's acceleration, downwards", -9.3124, tenth * down, "m/s2");
     check("compression", 53.109e-3, tenth * closed, "m");
     check("extension", 44.523e-3, tenth * opened, "m");
-    recorder.add({"half-sine bump: balance of energy", no_source(), Kind::common_practice, 1e-5,
+    recorder.add({"half-sine bump: balance of energy", no_source(), Kind::common_practice, 1e-6,
                   ride.balance.energy, at_most("of what is dissipated"), ""});
 }
 

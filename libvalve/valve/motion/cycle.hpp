@@ -22,7 +22,9 @@ struct CycleOptions {
     double relative_error = 1e-7;
     double pressure_error = 0.1;   ///< [Pa]
     double energy_error = 1e-9;    ///< of what 1 atm does on the piston in a stroke, or, where that is less,
-                                   ///< of 40/N times what the loop before has lost in N steps
+                                   ///< of 40/N times what the loop before has lost in N steps; a loop that
+                                   ///< leaves open a thousand times this share of its losses is not the last,
+                                   ///< while some are left, and the next errs less
     double periodic_within = 1e-3; ///< of their range: the state at both ends of the last loop, and, unless
                                    ///< what is left of the start dies away fast, force and pressures of the
                                    ///< loop before [-]

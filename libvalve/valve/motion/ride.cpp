@@ -594,7 +594,21 @@ Ride run_ride(std::span<const RideUnit> units, const Vehicle& vehicle, const dam
     refuse_errors<InputError>(findings, "");
     add_below(findings, "event", check_start(event, vehicle.tyre.radius));
     refuse_errors<InputError>(findings, "");
-    return Runner(units, vehicle, load, event, options).run();
+    Ride ride = Runner(units, vehicle, load, event, options).run();
+    const double within = 500.0 * options.energy_error;
+    RideOptions closer = options;
+    for (int more = 2; more > 0 && ride.balance.energy > within; --more) {
+        for (double RideOptions::*error :
+             {&RideOptions::relative_error, &RideOptions::pressure_error, &RideOptions::length_error,
+              &RideOptions::speed_error, &RideOptions::energy_error})
+            closer.*error *= 0.25;
+        Ride again = Runner(units, vehicle, load, event, closer).run();
+        again.steps += ride.steps;
+        again.rates += ride.rates;
+        again.events += ride.events;
+        ride = std::move(again);
+    }
+    return ride;
 }
 
 } // namespace valve::motion

@@ -133,7 +133,8 @@ struct RideOptions {
     double pressure_error = 1.0; ///< [Pa]
     double length_error = 1e-9;  ///< of masses and valves [m]
     double speed_error = 3e-8;   ///< of masses [m/s]
-    double energy_error = 2e-9;  ///< of what the ground brings in at a time
+    double energy_error = 2e-9;  ///< of what the ground brings in at a time; what leaves open 500 times this
+                                 ///< share of its losses is ridden again with smaller errors
     double solved_within = 0.01; ///< of these errors, the equations of a step
     int highest_order = 5;       ///< of the integrator's formulas
     long most_steps = 50'000'000;
