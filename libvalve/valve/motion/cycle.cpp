@@ -388,7 +388,8 @@ private:
             for (const double share : shares) {
                 for (std::size_t j = 0; j < y.size(); ++j)
                     y[j] = hermite(width, share, {before[j], left[j]}, {after[j], right[j]}).value;
-                moments.push_back(m_dynamics.moment(begin + share * width, y));
+                if (const std::optional<Moment> there = moment_between(begin + share * width, y))
+                    moments.push_back(*there);
             }
             moments.push_back(to.moment);
         }
@@ -396,6 +397,15 @@ private:
             add_tip(moments, sign);
         m_dynamics.set(m_next_piece - 1, at_end);
         return moments;
+    }
+
+    /// None where cubics leave what can be, as a reservoir that is all but full: no step has.
+    std::optional<Moment> moment_between(double time, const std::vector<double>& y) {
+        try {
+            return m_dynamics.moment(time, y);
+        } catch (const SolveError&) {
+            return std::nullopt;
+        }
     }
 
     /// Where the force is largest, times `sign`: at the vertex of the parabola through the three moments
@@ -425,8 +435,8 @@ private:
                             {of_node(m_states, i + 1)[j], of_node(m_rates, i + 1)[j]})
                         .value;
             m_dynamics.set(m_nodes[i].piece, m_nodes[i].modes);
-            const Moment there = m_dynamics.moment(time, y);
-            moments.insert(time < tip->time ? tip : tip + 1, there);
+            if (const std::optional<Moment> there = moment_between(time, y))
+                moments.insert(time < tip->time ? tip : tip + 1, *there);
             return;
         }
     }
