@@ -5,15 +5,20 @@
 #include <valve/report/comparison.hpp>
 #include <valve/report/curve.hpp>
 #include <valve/report/inspection.hpp>
+#include <valve/report/left_out.hpp>
 #include <valve/report/lift.hpp>
 #include <valve/report/page.hpp>
 #include <valve/report/page_fields.hpp>
+#include <valve/report/page_words.hpp>
 #include <valve/report/search.hpp>
 #include <valve/report/support.hpp>
 #include <valve/report/wear.hpp>
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 using namespace valve;
 using namespace valve::report;
@@ -286,13 +291,85 @@ TEST_CASE("a page names the searches that broke off and the points that have no 
             return text.get<std::string>().find(what) != std::string::npos;
         });
     };
-    CHECK(told("Balance over travel: the search for voids on compression broke off: at "));
     CHECK(told("Forces and pressures: the search for voids on compression broke off: at "));
+    for (const Json& text : setup.at("left_out")) {
+        const std::string said = text.get<std::string>();
+        if (said.find("Forces and pressures: the search for voids on compression broke off: at ") == 0)
+            CHECK_THAT(said, contains_text("; Balance over travel"));
+    }
     const Json& onset = setup.at("map").at("map").at("void_onset").at(0);
     CHECK(onset.at("compression_searched_to_m_s").get<double>() < 4.0);
     CHECK(onset.at("compression_m_s").is_null());
     for (const Json& text : setup.at("left_out"))
         CHECK(std::count(setup.at("left_out").begin(), setup.at("left_out").end(), text) == 1);
+}
+
+TEST_CASE("what is left out is told once for each cause", "[report]") {
+    const auto would_hold = [](int bar) { return fmt::format("at -4 m/s: C would hold {} bar", bar); };
+    const std::vector<LeftOut> list{{"Forces", "", would_hold(1519), 2},
+                                    {"Forces", "", would_hold(1520)},
+                                    {"base.compression at", "0", "too stiff"},
+                                    {"base.compression at", "0", would_hold(1519)},
+                                    {"base.compression at", "6", "at 4.5 m/s: C would hold 7 bar"},
+                                    {"base.compression at", "6", would_hold(3)},
+                                    {"Map", "", would_hold(1)},
+                                    {"Wear", "", "at -4 m/s: R would hold 1519 bar"}};
+    CHECK(sentences(list) ==
+          std::vector<std::string>{
+              "Forces: at -4 m/s: C would hold 1519 bar (3 points without a solution in all). Alike but for "
+              "numbers: base.compression at 0, 6; Map",
+              "base.compression at 0: too stiff", "Wear: at -4 m/s: R would hold 1519 bar"});
+    CHECK(sentences(std::vector<LeftOut>{}).empty());
+}
+
+TEST_CASE("a curve says from which speed on it has no solution", "[report]") {
+    const auto point = [](double speed, bool solved) {
+        damper::SteadyPoint one;
+        one.speed = speed;
+        if (!solved) one.error = fmt::format("why at {}", speed);
+        return one;
+    };
+    damper::Curve curve;
+    curve.points = {point(-3, false), point(-2, false), point(-1, true),
+                    point(1, true),   point(2, false),  point(3, true)};
+    CHECK(no_solution(curve) ==
+          std::vector<std::string>{"No solution on compression at 1 of 3 speeds: why at 2.",
+                                   "No solution on rebound from 2 m/s on: why at -2."});
+    curve.points = {point(-1, true), point(1, true)};
+    CHECK(no_solution(curve).empty());
+}
+
+TEST_CASE("a damper partly without solution says so in the answer", "[report][demo]") {
+    // Ports so small that the oil behind them would stand at more than is computed, at the fastest alone.
+    const std::string file = stacks + "rally-fork.yaml";
+    const std::vector<setup::Override> throttled{{"valves.piston.rebound.ports.area", "0.8 mm2"},
+                                                 {"valves.piston.rebound.bleed.needle.clicks", "0"}};
+    damper::LiftCache lifts(quick);
+    const Page alone = page({{file, throttled}}, {}, lifts);
+    CHECK_FALSE(alone.is_complete);
+    const Json& points = alone.data.at("setups").at(0).at("curve").at("points");
+    double slowest = std::numeric_limits<double>::infinity();
+    for (const Json& point : points)
+        if (!point.at("error").is_null())
+            slowest = std::min(slowest, std::abs(point.at("speed_m_s").get<double>()));
+    REQUIRE(std::isfinite(slowest));
+    const std::string start =
+        fmt::format("No solution on rebound from {} m/s on: at -{} m/s", slowest, slowest);
+    const auto starts = [&](const std::string& begin) {
+        return [begin](const Json& text) { return text.get<std::string>().find(begin) == 0; };
+    };
+    const Json& answer = alone.data.at("answer");
+    CHECK(std::count_if(answer.begin(), answer.end(), starts(start)) == 1);
+    // The adjusters, warm oil, wear and the map fail for the same cause.
+    const Json& left_out = alone.data.at("setups").at(0).at("left_out");
+    REQUIRE(left_out.size() == 1);
+    CHECK_THAT(left_out.at(0).get<std::string>(),
+               contains_text(" at 0, 6, 10, 12, 18, 24; piston.rebound at 0"));
+
+    const Page both = page({{file, {}}, {file, throttled}}, {}, lifts);
+    const Json& said = both.data.at("answer");
+    CHECK(std::count_if(said.begin(), said.end(), starts("B. " + start)) == 1);
+    CHECK(std::count_if(said.begin(), said.end(), starts("A. No solution")) == 0);
 }
 
 TEST_CASE("a page of one valve alone says what it leaves out", "[report]") {

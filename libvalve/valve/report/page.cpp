@@ -99,14 +99,14 @@ public:
     const setup::Reading& reading() const { return m_reading; }
     const std::optional<study::CurveResult>& curve() const { return m_curve; }
     bool is_complete() const { return m_is_complete; }
-    const std::vector<std::string>& left_out() const { return m_left_out; }
+    std::vector<std::string> left_out() const { return sentences(m_left_out); }
     /// The worst of each event.
     const std::vector<std::string>& worst_of_rides() const { return m_worst_of_rides; }
     const std::vector<std::string>& bottomings() const { return m_bottomings; }
 
     /// Figures that it was compared by.
     void add_compared(const study::Comparison::Entry& entry) {
-        leave_out_unsolved("Compared figures", entry.headline);
+        leave_out_unsolved("Compared figures:", entry.headline);
     }
 
     /// `found` null: nothing is marked as changed. `variant`: what became of the first set-up; null for that
@@ -139,7 +139,7 @@ public:
                                                        setup::told_differences(found->document, m_document)));
         object["rider"] = rider_part(variant);
         object["ride_warnings"] = m_bottomings;
-        object["left_out"] = m_left_out;
+        object["left_out"] = left_out();
         return object;
     }
 
@@ -150,27 +150,29 @@ private:
         try {
             return solve();
         } catch (const SolveError& error) {
-            leave_out(what, error.what());
+            leave_out({std::string(what), "", error.what()});
             return nullptr;
         }
     }
 
-    void leave_out(std::string_view what, std::string_view why) {
+    void leave_out(const LeftOut& one) {
         m_is_complete = false;
-        const std::string text = fmt::format("{}: {}", what, why);
-        if (std::find(m_left_out.begin(), m_left_out.end(), text) == m_left_out.end())
-            m_left_out.push_back(text);
+        if (std::find(m_left_out.begin(), m_left_out.end(), one) == m_left_out.end())
+            m_left_out.push_back(one);
     }
 
+    /// `of`: which of several results that are called `what`.
     template <class Result>
-    void leave_out_unsolved(std::string_view what, const Result& result) {
-        for (const std::string& why : report::left_out(result))
-            leave_out(what, why);
+    void leave_out_unsolved(const std::string& what, const Result& result, const std::string& of = {}) {
+        for (LeftOut one : report::left_out(what, result)) {
+            if (!of.empty()) one.of = of;
+            leave_out(one);
+        }
     }
 
     Json curve_part() {
         if (!m_reading.unit) {
-            m_left_out.emplace_back("Forces and pressures: the file holds one valve alone.");
+            m_left_out.push_back({"Forces and pressures", "", "the file holds one valve alone."});
             return nullptr;
         }
         return unless_unsolvable("Forces and pressures", [this] {
@@ -183,7 +185,7 @@ private:
     Json support_part() {
         if (!m_reading.unit) return nullptr;
         if (!m_reading.unit->support) {
-            m_left_out.emplace_back("Static support: the file says nothing of springs (support:).");
+            m_left_out.push_back({"Static support", "", "the file says nothing of springs (support:)."});
             return nullptr;
         }
         m_support = study::support_result(m_source.file, m_reading, {});
@@ -225,7 +227,7 @@ private:
         if (!m_reading.unit) return nullptr;
         const damper::SetUp& unit = *m_reading.unit;
         if (!unit.cartridge.ring_leak && unit.reservoir.friction == 0.0) {
-            m_left_out.emplace_back("Wear: the file has neither a ring leak nor a seal that rubs.");
+            m_left_out.push_back({"Wear", "", "the file has neither a ring leak nor a seal that rubs."});
             return nullptr;
         }
         return unless_unsolvable("Wear", [this] {
@@ -255,7 +257,7 @@ private:
             const study::CycleStudy study = study::cycle_study(
                 *m_reading.unit, m_lifts, study::usual_cycles(*m_reading.unit, m_options.rod_into));
             for (const study::CycleFigures& cycle : study.cycles) {
-                if (cycle.error) leave_out("Cycles in time", *cycle.error);
+                if (cycle.error) leave_out({"Cycles in time", "", *cycle.error});
             }
             return cycles_to_draw(study);
         });
@@ -273,7 +275,7 @@ private:
             m_worst_of_rides = worst_sentences(ridden, question.events);
             m_bottomings = bottoming_sentences(ridden, question.events);
             for (const study::RideFigures& ride : ridden) {
-                if (ride.error) leave_out(m_options.events.at(ride.event).title, *ride.error);
+                if (ride.error) leave_out({m_options.events.at(ride.event).title, "", *ride.error});
             }
             return rides_to_draw(ridden, m_options.events, m_reading.vehicle->tyre.radius);
         });
@@ -293,10 +295,9 @@ private:
         const study::CurveFamily solved =
             study::curve_family(sweep, document, asked(std::move(speeds)), m_lifts);
         for (const study::LeftOut& left_out : solved.left_out)
-            leave_out(fmt::format("{} at {}", sweep.name, left_out.setting), left_out.why);
+            leave_out({sweep.name + " at", left_out.setting, left_out.why});
         for (std::size_t i = 0; i < solved.members.size(); ++i)
-            leave_out_unsolved(fmt::format("{} at {}", sweep.name, solved.sweep.settings.at(i)),
-                               solved.members[i]);
+            leave_out_unsolved(sweep.name + " at", solved.members[i], solved.sweep.settings.at(i));
         return json(solved);
     }
 
@@ -324,7 +325,7 @@ private:
     std::vector<std::string> m_ride_sentences;
     std::vector<std::string> m_worst_of_rides;
     std::vector<std::string> m_bottomings;
-    std::vector<std::string> m_left_out;
+    std::vector<LeftOut> m_left_out;
     bool m_is_complete = true;
 };
 
@@ -375,7 +376,7 @@ Json events_json(const PageOptions& options) {
 }
 
 /// What a reader should hear first: what goes wrong over the events, then what is told of one set-up or of
-/// all against the first; `not_compared` says why they are not.
+/// all against the first (`not_compared` says why they are not), and at which speeds there is no solution.
 std::vector<std::string> answer(const std::vector<Part>& parts,
                                 const std::optional<study::Comparison>& comparison,
                                 const std::string& not_compared) {
@@ -393,6 +394,10 @@ std::vector<std::string> answer(const std::vector<Part>& parts,
         for (const std::string& sentence : parts[i].bottomings())
             said.push_back(fmt::format("{}. {}", setup_letter(i), sentence));
     add(comparison ? report::answer(*comparison) : std::vector<std::string>{not_compared});
+    for (std::size_t i = 0; i < parts.size(); ++i)
+        if (const std::optional<study::CurveResult>& curve = parts[i].curve())
+            for (const std::string& sentence : no_solution(curve->curve))
+                said.push_back(fmt::format("{}. {}", setup_letter(i), sentence));
     return said;
 }
 

@@ -48,6 +48,30 @@ std::vector<std::string> answer(const study::CurveResult& result) {
             fmt::format("At {} m/s on compression the balance margin is {} bar, the damping force {} N.",
                         metres_a_second(told_speed), bar(*in->balance_margin), newton(in->damping_force)));
     if (result.measured) said.push_back(sentence(*result.measured));
+    for (const std::string& one : no_solution(curve))
+        said.push_back(one);
+    return said;
+}
+
+std::vector<std::string> no_solution(const damper::Curve& curve) {
+    std::vector<std::string> said;
+    for (const double way : {1.0, -1.0}) {
+        std::vector<const damper::SteadyPoint*> points;
+        for (const damper::SteadyPoint& point : curve.points)
+            if (point.speed * way > 0.0) points.push_back(&point);
+        std::sort(points.begin(), points.end(),
+                  [](const auto* a, const auto* b) { return std::abs(a->speed) < std::abs(b->speed); });
+        const auto unsolved = [](const damper::SteadyPoint* point) { return point->error.has_value(); };
+        const auto first = std::find_if(points.begin(), points.end(), unsolved);
+        if (first == points.end()) continue;
+        const auto count = std::count_if(first, points.end(), unsolved);
+        const bool all_from_there = count == points.end() - first;
+        const std::string where =
+            all_from_there ? fmt::format("from {} m/s on", metres_a_second(std::abs((*first)->speed)))
+                           : fmt::format("at {} of {} speeds", count, points.size());
+        said.push_back(fmt::format("No solution on {} {}: {}.", way > 0.0 ? "compression" : "rebound", where,
+                                   *(*first)->error));
+    }
     return said;
 }
 
