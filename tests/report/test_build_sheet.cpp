@@ -34,6 +34,9 @@ TEST_CASE("a build sheet names what it tells in words of the bench", "[report][d
                                           {"outer_diameter_m", 24e-3},
                                           {"thickness_m", 0.15e-3},
                                           {"part", "face shim"}});
+    CHECK_THAT(stack.at("clamp_diameter_m").get<double>(), WithinRel(12e-3, 1e-12));
+    CHECK(stack.at("stop_diameter_m").is_null());
+    CHECK(stack.at("spring_diameter_m").is_null());
     CHECK(stack.at("changed") == false);
     CHECK(sheet.at("valves").at(1).at("changed") == true);
     CHECK(sheet.at("valves").at(1).at("as_found") == "2 * 26 x 0.35");
@@ -50,6 +53,21 @@ TEST_CASE("a build sheet names what it tells in words of the bench", "[report][d
     CHECK(sheet.at("changes").at(1).at("words") == "the check plate's coil");
     CHECK(sheet.at("changes").at(1).at("step") == "60 → 0.8 N/mm");
     CHECK(sheet.at("reservoir").at("comes_out").is_null());
+}
+
+TEST_CASE("a build sheet says at which diameters stop and coil of a floated stack bear", "[report][demo]") {
+    const setup::Reading apart = setup::read(setup::Document::load(
+        stacks + "rally-fork.yaml", {{"valves.piston.compression.float.stop_at", "10 mm"},
+                                     {"valves.piston.compression.float.spring_at", "11 mm"}}));
+    const Json sheet = json(study::build_sheet(apart, nullptr, {}));
+    for (const Json& stack : sheet.at("valves"))
+        if (stack.at("valve") == "piston.compression") {
+            CHECK(stack.at("clamp_diameter_m").is_null());
+            CHECK_THAT(stack.at("stop_diameter_m").get<double>(), WithinRel(10e-3, 1e-12));
+            CHECK_THAT(stack.at("spring_diameter_m").get<double>(), WithinRel(11e-3, 1e-12));
+            return;
+        }
+    FAIL("no floated stack");
 }
 
 TEST_CASE("a swapped reservoir says what comes out", "[report][demo]") {

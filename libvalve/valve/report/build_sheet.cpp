@@ -102,6 +102,9 @@ Json stack_json(const study::BenchStack& bench) {
     object["shim_count"] = stack.shims.size();
     object["stack_height_m"] = height_of(stack.shims);
     object["clamp_diameter_m"] = stack.floating ? Json(nullptr) : Json(2.0 * stack.clamp_radius);
+    const bool bends_on_rings = stack.floating && !stack.disc; // a disc may be held anywhere
+    object["stop_diameter_m"] = bends_on_rings ? Json(2.0 * stack.floating->stop_radius) : Json(nullptr);
+    object["spring_diameter_m"] = bends_on_rings ? Json(2.0 * stack.floating->spring_radius) : Json(nullptr);
     object["changed"] = bench.changed();
     object["as_found"] = bench.other_shims() ? shims_text(bench.found->stack) : "";
     object["as_found_lines"] = Json::array();

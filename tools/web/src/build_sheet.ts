@@ -73,6 +73,18 @@ function disc(valve: BuildValve, setup: Setup, units: Choice): HTMLElement {
   );
 }
 
+// What holds a stack from behind: its clamp, or the stop and the coil of a floated one.
+function held(valve: BuildValve, units: Choice): string {
+  const rings: [string, number | null][] = [
+    ['clamp', valve.clamp_diameter_m],
+    ['stop', valve.stop_diameter_m],
+    ['coil at', valve.spring_diameter_m],
+  ];
+  return rings
+    .map(([what, diameter]) => (diameter === null ? '' : `, ${what} Ø ${with_unit(diameter, 'length', units)}`))
+    .join('');
+}
+
 function stack(valve: BuildValve, units: Choice): HTMLElement {
   const unit = unit_of('length', units).name;
   const size = (value: number) => figure(value, 'length', units);
@@ -124,7 +136,7 @@ function stack(valve: BuildValve, units: Choice): HTMLElement {
       'p',
       { class: 'sum' },
       `${valve.shim_count} ${valve.shim_count === 1 ? 'shim' : 'shims'}, stack ${with_unit(valve.stack_height_m, 'length', units)} high` +
-        (valve.clamp_diameter_m === null ? '' : `, clamp Ø ${with_unit(valve.clamp_diameter_m, 'length', units)}`),
+        held(valve, units),
     ),
   );
 }

@@ -492,7 +492,9 @@ export interface BuildValve {
   lines: BuildLine[];
   shim_count: number;
   stack_height_m: Maybe<number>;
-  clamp_diameter_m: Maybe<number>;
+  clamp_diameter_m: Maybe<number>; // of a clamped stack; the next two of a floated one
+  stop_diameter_m: Maybe<number>;
+  spring_diameter_m: Maybe<number>;
   changed: boolean;
   as_found: string;
   as_found_lines: BuildLine[];

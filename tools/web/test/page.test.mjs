@@ -52,6 +52,17 @@ describe('from disk', () => {
         assert.ok((await plot.locator('svg path').count()) > 5);
     }));
 
+  test('says on the build sheet what holds each stack from behind', () =>
+    on_page(one, async (page) => {
+      const sums = await page.locator('#build .stack .sum').allTextContents();
+      assert.equal(sums.length, 4);
+      const [base, refill, check, rebound] = sums;
+      assert.match(base, /, clamp Ø 12\smm$/);
+      assert.match(refill, /high, stop Ø 18\smm, coil at Ø 18\smm$/);
+      assert.match(check, /high, stop Ø 9\smm, coil at Ø 9\smm$/);
+      assert.match(rebound, /, clamp Ø \d+\smm$/);
+    }));
+
   test('carries the licences of what it contains', () => {
     const text = readFileSync(one, 'utf8');
     for (const words of ['Apache License', 'BSD 3-Clause License', 'Apache ECharts', 'Mike Bostock'])
