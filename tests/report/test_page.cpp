@@ -160,6 +160,27 @@ TEST_CASE("an end of the travel that is met hard leads the answer of a page", "[
     CHECK_THAT(two.at("answer").at(1).get<std::string>(), contains_text("B. Over Fall: it bottoms out: "));
 }
 
+TEST_CASE("a page tells a fork that comes out undamped before what speaks well of it",
+          "[report][demo][ride]") {
+    damper::LiftCache lifts(quick);
+    PageOptions options;
+    motion::Event drop;
+    drop.title = "Drop";
+    drop.kind = motion::EventKind::landing;
+    drop.height = 0.5;
+    drop.duration = 1.4;
+    options.events = {{drop.title, "drop.yaml", drop, {}}};
+    const setup::Override soft{"valves.piston.rebound.shims", "[21 x 0.10]"};
+    const Json data = page({{stacks + "rally-fork-both.yaml", {soft}}}, options, lifts).data;
+    const Json& fork = data.at("setups").at(0);
+    const std::string knock = "it comes out to its end with a knock: full extension is met at ";
+    CHECK_THAT(data.at("answer").at(0).get<std::string>(), contains_text("Over Drop: " + knock));
+    REQUIRE(fork.at("ride_warnings").size() == 1);
+    CHECK(fork.at("ride_warnings").at(0) == data.at("answer").at(0));
+    CHECK_THAT(fork.at("rider").at(0).get<std::string>(), contains_text("Drop: " + knock));
+    CHECK_THAT(fork.at("rider").at(1).get<std::string>(), contains_text("each stroke begins damped"));
+}
+
 TEST_CASE("a page with an event compares rides, and their causes, as compare does", "[report][demo][ride]") {
     damper::LiftCache lifts(quick);
     motion::Event pebble;

@@ -368,9 +368,10 @@ TEST_CASE("a change that breaks a rule which holds today says so", "[study][diag
     REQUIRE(broken != nullptr);
     REQUIRE(broken->nearest);
     const setup::Reading changed = setup::read(broken->nearest->document.value());
+    Evaluation of(changed, found.at, cache);
     std::vector<Rule> breaks;
     for (const Judgement& rule : found.sound) {
-        const Figure then = evaluate(*changed.unit, rule.figure.request(), found.at, cache);
+        const Figure then = evaluate(of, rule.figure.request());
         if (!error_of(rule.target, then, found.at.top_speed).value().met()) breaks.push_back(rule.rule);
     }
     REQUIRE(breaks == std::vector<Rule>{Rule::spring_fits});
@@ -450,6 +451,33 @@ TEST_CASE("what bottoms over an event is told with what mends it", "[study][diag
         diagnose(setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/forest-fork.yaml", {}), {},
                  cache, {RideEvent(low)}),
         contains_text("vehicle: missing"));
+}
+
+TEST_CASE("what comes out undamped over an event is told with what mends it", "[study][diagnosis][ride]") {
+    damper::LiftCache cache({.theory = stack::Theory::linear});
+    NamedEvent drop = *RideEvent::load(std::string(VALVE_SOURCE_DIR) + "/stacks/events/drop.yaml");
+    drop.event.height = 0.5;
+    drop.event.duration = 0.8; // until it is out
+    const Diagnosis found =
+        diagnose(setup::Document::load(std::string(VALVE_SOURCE_DIR) + "/stacks/rally-fork-both.yaml",
+                                       {{"valves.piston.rebound.shims", "[21 x 0.15]"}}),
+                 {.ride_valves = motion::Valves::quasi_static}, cache, {RideEvent(drop)});
+    CHECK(fault(found, Rule::ends_softly) == nullptr);
+    const Judgement* broken = fault(found, Rule::extends_softly);
+    REQUIRE(broken != nullptr);
+    CHECK(broken->figure.value > soft_extension);
+    REQUIRE(broken->mend);
+    CHECK(broken->mend->steps.front().key == "valves.piston.rebound.shims");
+    const setup::Reading changed = setup::read(broken->mend->document.value());
+    Evaluation of(changed, found.at, cache);
+    const Figure figure = evaluate(of, broken->target.line.figure);
+    CHECK(error_of(broken->target, figure, found.at.top_speed).value().met());
+    const std::string said = report::text(found);
+    CHECK_THAT(said, contains_text("It comes out to its end with a knock: speed at full extension") &&
+                         contains_text("full extension is met at no more than 1.5 m/s"));
+    const report::Json rules = report::json(found);
+    CHECK(std::any_of(rules.at("faults").begin(), rules.at("faults").end(),
+                      [](const auto& one) { return one.at("rule") == "extends_softly"; }));
 }
 
 TEST_CASE("a fork that stands on air is mended by its pressure, and nothing is said of a coil",

@@ -129,6 +129,19 @@ TEST_CASE("how the end of the travel is met is held to its numbers", "[study][di
     check_held(end(0.3), {Rule::ends_softly, Quantity::closing_speed, -endless, 0.5, "0.5 m/s"}, 4.0);
 }
 
+TEST_CASE("how full extension is met is held to its number", "[study][diagnosis][ride]") {
+    NamedEvent drop = *RideEvent::load(std::string(VALVE_SOURCE_DIR) + "/stacks/events/drop.yaml");
+    drop.event.height = 0.1;
+    drop.event.duration = 0.5;
+    const std::vector<Judgement> judgements =
+        judged(diagnosis_of("rally-shock", {}, {RideEvent(drop)}), Rule::extends_softly);
+    REQUIRE(judgements.size() == 1);
+    CHECK(judgements.front().error.met());
+    check_held(judgements.front(),
+               {Rule::extends_softly, Quantity::extension_speed, -endless, 1.5, "no more than 1.5 m/s (Drop"},
+               4.0);
+}
+
 TEST_CASE("a damper is held to the rules that are about what it has", "[study][diagnosis]") {
     const Diagnosis shock = diagnosis_of("rally-shock");
     CHECK(judged(shock, Rule::check_opens).size() == 1);

@@ -222,7 +222,7 @@ TEST_CASE("what a ride tells is held to rules on both sides of each", "[study][r
         report::worst_sentences({dive, ride}, events) ==
         std::vector<std::string>{"Over Drop: it bottoms out: metal is met at 0.40 m/s.",
                                  "Over Ruts: it dives on the brake: 40 mm lower than at rest, on average."});
-    CHECK(report::bottoming_sentences({dive, ride}, events) ==
+    CHECK(report::hard_end_sentences({dive, ride}, events) ==
           std::vector<std::string>{"Over Drop: it bottoms out: metal is met at 0.40 m/s."});
     CHECK(report::rider_sentences({dive, ride}, events).front() ==
           "Drop: it bottoms out: metal is met at 0.40 m/s.");
@@ -231,6 +231,16 @@ TEST_CASE("what a ride tells is held to rules on both sides of each", "[study][r
     ride.ride.metrics.peak_travel = 0.2;
     CHECK(report::worst_sentences({ride}, events).empty()); // ridden well
     ride.event = 0;
+    ride.ride.metrics.extension_speed = 2.69; // comes before all but bottoming
+    ride.ride.metrics.mean_travel = 0.12;
+    const std::string knock = "it comes out to its end with a knock: full extension is met at 2.69 m/s.";
+    CHECK(report::worst_sentences({ride}, events) == std::vector<std::string>{"Over Ruts: " + knock});
+    CHECK(report::hard_end_sentences({ride}, events) == std::vector<std::string>{"Over Ruts: " + knock});
+    CHECK(report::rider_sentences({ride}, events).front() == "Ruts: " + knock);
+    ride.ride.metrics.metal_speed = 0.4;
+    CHECK(report::worst_sentences({ride}, events) ==
+          std::vector<std::string>{"Over Ruts: it bottoms out: metal is met at 0.40 m/s."});
+    CHECK(report::hard_end_sentences({ride}, events).size() == 2);
     ride.error = "it does not stand";
     CHECK(for_the_rider(ride, braking).empty());
 }

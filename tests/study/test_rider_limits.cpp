@@ -227,6 +227,33 @@ TEST_CASE("each rule on a ride is held to its number", "[study][rider][ride]") {
     }
 }
 
+// 1.5 m/s: common practice, no source. In flight every wheel comes out to its end.
+TEST_CASE("a fork tops out beyond 1.5 m/s and not before", "[study][rider][ride]") {
+    RideFigures ride;
+    ride.ride.begin = 0.1;
+    ride.ride.metrics.full_travel = 0.3;
+    ride.ride.metrics.peak_travel = 0.15;
+    for (const motion::EventKind kind :
+         {motion::EventKind::landing, motion::EventKind::bumps, motion::EventKind::rough}) {
+        motion::Event event;
+        event.kind = kind;
+        event.height = 0.06;
+        const auto knocks = [&](std::optional<double> speed) {
+            ride.ride.metrics.extension_speed = speed;
+            const RideRemark last = for_the_rider(ride, event).back();
+            if (last.rule != RideRule::tops_out) return false;
+            CHECK(last.value == speed);
+            CHECK(last.limit == 1.5);
+            return true;
+        };
+        ride.ride.metrics.peak_travel = kind == motion::EventKind::landing ? 0.15 : 0.29;
+        CHECK_FALSE(knocks(std::nullopt));
+        CHECK_FALSE(knocks(0.999 * 1.5));
+        CHECK_FALSE(knocks(1.5));
+        CHECK(knocks(1.001 * 1.5));
+    }
+}
+
 TEST_CASE("a bump is small up to 20 mm", "[study][rider][ride]") {
     RideFigures ride;
     ride.ride.begin = 0.1;
@@ -248,6 +275,7 @@ TEST_CASE("the rules that a page prints are those that are held to", "[report][r
         CHECK_THAT(report::rules_for_the_rider(), contains_text(number));
     for (const char* number :
          {"up to 20 mm are small", "up to 2 m/s²", "no more than 33 %", "more than 10 mm",
-          "more than 10 % of the travel", "less than 5 % of the travel", "up to 0.5 m/s"})
+          "more than 10 % of the travel", "less than 5 % of the travel", "up to 0.5 m/s",
+          "full extension without a knock up to 1.5 m/s"})
         CHECK_THAT(report::ride_rules_for_the_rider(), contains_text(number));
 }

@@ -42,7 +42,7 @@ void add_diagnose(CommandLine& app, Outcome& outcome) {
         "diagnose", "What holds a damper back, in the order a rider notices, and what mends each");
     const auto options = std::make_shared<Options>();
     command.add_option("FILE", options->file, "Set-up file").required().option_text(" ");
-    add_rides(command, options->rides, "An event to ride, for bottoming; may be repeated");
+    add_rides(command, options->rides, "An event to ride, for bottoming and topping out; may be repeated");
     add_position(command, options->position);
     add_common(command, *options, true);
     add_theory(command, *options);
@@ -52,8 +52,8 @@ void add_diagnose(CommandLine& app, Outcome& outcome) {
         "  valve diagnose stacks/rally-fork.yaml --event stacks/events/drop.yaml\n"
         "Voids, the check plate, the mid-valve against the base valve, friction, choked ports, shims,\n"
         "spring (sag with and without the rider) and oil in the leg are held to rules of the trade;\n"
-        "with --event bottoming, too. Beside each broken one stands the single change that mends it and\n"
-        "moves the rest least.",
+        "with --event bottoming and topping out, too. Beside each broken one stands the single change\n"
+        "that mends it and moves the rest least.",
         "The rules are common practice and no measure of safety. Change one thing at a time, release\n"
         "gas and springs as the maker's manual says, and test-ride each change with care.");
     command.callback([options, &outcome] { run(*options, outcome); });

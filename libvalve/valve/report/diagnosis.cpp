@@ -28,10 +28,10 @@ std::string to_tenth(double length) {
 }
 
 std::string_view name(Rule rule) {
-    constexpr std::array<std::string_view, 14> names{
+    constexpr std::array<std::string_view, 15> names{
         "refills_on_rebound", "refills_hanging", "check_opens",    "fills_inwards",    "base_leads",
         "reservoir_is_free",  "moves_freely",    "ports_are_wide", "shims_keep_shape", "shims_last",
-        "spring_fits",        "rate_fits",       "oil_fits",       "ends_softly"};
+        "spring_fits",        "rate_fits",       "oil_fits",       "ends_softly",      "extends_softly"};
     return names.at(static_cast<std::size_t>(rule));
 }
 
@@ -91,6 +91,8 @@ std::string_view feeling(const Judgement& broken, bool has_coil) {
                            : "Too little oil: the air in the leg holds nothing up at the end";
     case Rule::ends_softly:
         return "It bottoms out";
+    case Rule::extends_softly:
+        return "It comes out to its end with a knock";
     }
     return {};
 }
@@ -242,6 +244,9 @@ std::string rule_words(const Judgement& judgement) {
                            fixed(study::reserve_share * 100.0, 0), fixed(study::soft_closing, 1),
                            line.figure.quantity == study::Quantity::metal_speed ? ", and no metal" : "",
                            line.figure.event->event.title);
+    case Rule::extends_softly:
+        return fmt::format("full extension is met at no more than {} ({})", limit,
+                           line.figure.event->event.title);
     }
     return {};
 }
@@ -312,7 +317,7 @@ std::string text(const Diagnosis& diagnosis) {
            wrapped("Rules are common practice, without source. A mending change has the fewest steps that "
                    "satisfy its rule, and of several the one that moves the rest least, new parts last (of "
                    "choked ports wider ones first); it is found by solving the changed set-up. Rides are "
-                   "looked at over the events that are given, for bottoming alone.",
+                   "looked at over the events that are given, for bottoming and topping out alone.",
                    page_columns, "") +
            "\n";
 }

@@ -102,7 +102,7 @@ public:
     std::vector<std::string> left_out() const { return sentences(m_left_out); }
     /// The worst of each event.
     const std::vector<std::string>& worst_of_rides() const { return m_worst_of_rides; }
-    const std::vector<std::string>& bottomings() const { return m_bottomings; }
+    const std::vector<std::string>& hard_ends() const { return m_hard_ends; }
 
     /// Figures that it was compared by.
     void add_compared(const study::Comparison::Entry& entry) {
@@ -138,7 +138,7 @@ public:
                              : json(study::build_sheet(m_reading, &found->reading,
                                                        setup::told_differences(found->document, m_document)));
         object["rider"] = rider_part(variant);
-        object["ride_warnings"] = m_bottomings;
+        object["ride_warnings"] = m_hard_ends;
         object["left_out"] = left_out();
         return object;
     }
@@ -273,7 +273,7 @@ private:
             const std::vector<study::RideFigures> ridden = study::ride_study(question, m_lifts);
             m_ride_sentences = rider_sentences(ridden, question.events);
             m_worst_of_rides = worst_sentences(ridden, question.events);
-            m_bottomings = bottoming_sentences(ridden, question.events);
+            m_hard_ends = hard_end_sentences(ridden, question.events);
             for (const study::RideFigures& ride : ridden) {
                 if (ride.error) leave_out({m_options.events.at(ride.event).title, "", *ride.error});
             }
@@ -307,7 +307,10 @@ private:
             said = rider_sentences(*variant, m_options.top_speed);
         else if (m_curve)
             said = rider_sentences(*m_curve, m_support ? &*m_support : nullptr);
-        said.insert(said.end(), m_ride_sentences.begin(), m_ride_sentences.end());
+        // Hard ends come first, before what speaks well of the rest.
+        const auto hard_ends = m_ride_sentences.begin() + std::ssize(m_hard_ends);
+        said.insert(said.begin(), m_ride_sentences.begin(), hard_ends);
+        said.insert(said.end(), hard_ends, m_ride_sentences.end());
         return said;
     }
 
@@ -324,7 +327,7 @@ private:
     std::optional<study::SupportResult> m_support;
     std::vector<std::string> m_ride_sentences;
     std::vector<std::string> m_worst_of_rides;
-    std::vector<std::string> m_bottomings;
+    std::vector<std::string> m_hard_ends;
     std::vector<LeftOut> m_left_out;
     bool m_is_complete = true;
 };
@@ -391,7 +394,7 @@ std::vector<std::string> answer(const std::vector<Part>& parts,
         return said;
     }
     for (std::size_t i = 0; i < parts.size(); ++i)
-        for (const std::string& sentence : parts[i].bottomings())
+        for (const std::string& sentence : parts[i].hard_ends())
             said.push_back(fmt::format("{}. {}", setup_letter(i), sentence));
     add(comparison ? report::answer(*comparison) : std::vector<std::string>{not_compared});
     for (std::size_t i = 0; i < parts.size(); ++i)

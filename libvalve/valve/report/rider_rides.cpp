@@ -29,8 +29,14 @@ std::string grip(const RideRemark& remark) {
 }
 
 /// What is wrong with a ride, the worst first.
-constexpr std::array faults{RideRule::bottoms_out,     RideRule::packs_down, RideRule::dives,
-                            RideRule::uses_nearly_all, RideRule::skips,      RideRule::passes_on};
+constexpr std::array faults{RideRule::bottoms_out, RideRule::tops_out,        RideRule::packs_down,
+                            RideRule::dives,       RideRule::uses_nearly_all, RideRule::skips,
+                            RideRule::passes_on};
+
+/// Whether an end of the travel is met hard.
+bool is_hard_end(const RideRemark& remark) {
+    return remark.rule == RideRule::bottoms_out || remark.rule == RideRule::tops_out;
+}
 
 /// The place of a rule among the faults; beyond them where it is none.
 std::ptrdiff_t place(const RideRemark& remark) {
@@ -76,6 +82,9 @@ std::string sentence(const RideRemark& remark) {
     case RideRule::bottoms_out:
         return fmt::format("it bottoms out: {} is met at {} m/s.", remark.amount ? "the stop" : "metal",
                            fixed(remark.value, 2));
+    case RideRule::tops_out:
+        return fmt::format("it comes out to its end with a knock: full extension is met at {} m/s.",
+                           fixed(remark.value, 2));
     }
     return {};
 }
@@ -86,18 +95,18 @@ std::vector<std::string> rider_sentences(const std::vector<study::RideFigures>& 
     std::vector<std::string> rest;
     for (const study::RideFigures& ride : rides)
         for (const RideRemark& remark : study::for_the_rider(ride, events.at(ride.event)))
-            (remark.rule == RideRule::bottoms_out ? first : rest)
+            (is_hard_end(remark) ? first : rest)
                 .push_back(fmt::format("{}: {}", events.at(ride.event).title, sentence(remark)));
     first.insert(first.end(), rest.begin(), rest.end());
     return first;
 }
 
-std::vector<std::string> bottoming_sentences(const std::vector<study::RideFigures>& rides,
-                                             const std::vector<motion::Event>& events) {
+std::vector<std::string> hard_end_sentences(const std::vector<study::RideFigures>& rides,
+                                            const std::vector<motion::Event>& events) {
     std::vector<std::string> said;
     for (const study::RideFigures& ride : rides)
         for (const RideRemark& remark : study::for_the_rider(ride, events.at(ride.event)))
-            if (remark.rule == RideRule::bottoms_out) said.push_back(over(events.at(ride.event), remark));
+            if (is_hard_end(remark)) said.push_back(over(events.at(ride.event), remark));
     return said;
 }
 
@@ -131,10 +140,11 @@ std::string ride_rules_for_the_rider() {
                        "travel lost to braking "
                        "on average is a dive; less than {:g} % of the travel left is nearly all of it; a "
                        "stop is met softly up to "
-                       "{:g} m/s.",
+                       "{:g} m/s, and full extension without a knock up to {:g} m/s: in flight every "
+                       "wheel comes out to its end, and what tops out there is made for that.",
                        study::small_height * 1e3, study::calm_acceleration, percent(study::even_load),
                        study::ready_travel * 1e3, study::dive_share * 100.0, study::reserve_share * 100.0,
-                       study::soft_closing);
+                       study::soft_closing, study::soft_extension);
 }
 
 } // namespace valve::report

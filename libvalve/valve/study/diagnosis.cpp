@@ -158,6 +158,14 @@ void hold_end(std::vector<Held>& list, const damper::SetUp& unit, const RideEven
                     line(travel, Must::at_most, (1.0 - reserve_share) * unit.cartridge.travel)});
 }
 
+void hold_extension(std::vector<Held>& list, const RideEvent& event) {
+    FigureRequest figure{Quantity::extension_speed};
+    figure.event = event;
+    list.push_back({Rule::extends_softly,
+                    line(figure, Must::at_most, soft_extension),
+                    {"valves.piston.rebound.", "support.leg.pressure", "support.spring."}});
+}
+
 std::vector<Held> rules(const setup::Reading& reading, const std::vector<RideEvent>& events) {
     const damper::SetUp& unit = *reading.unit;
     const HeadlineParts parts = parts_of({&reading});
@@ -177,8 +185,10 @@ std::vector<Held> rules(const setup::Reading& reading, const std::vector<RideEve
     if (parts.stress) hold_shims(list);
     if (parts.sag) hold_support(list, unit, carried);
     if (parts.support) hold_oil(list, unit);
-    for (const RideEvent& event : events)
+    for (const RideEvent& event : events) {
         hold_end(list, unit, event);
+        hold_extension(list, event);
+    }
     return list;
 }
 

@@ -35,8 +35,9 @@ enum class Rule {
     spring_fits,        ///< sag with the rider in the usual range
     rate_fits,          ///< sag without the rider in the usual range
     oil_fits,           ///< a leg's air pressed within the usual range at full travel
-    ends_softly, ///< reserve_share of the travel is left, or no metal is met and the stop at no more than
-                 ///< soft_closing, on an event that is given
+    ends_softly,    ///< reserve_share of the travel is left, or no metal is met and the stop at no more than
+                    ///< soft_closing, on an event that is given
+    extends_softly, ///< full extension is met at no more than soft_extension, on an event that is given
 };
 
 /// A rule that a change breaks, and its figure then.
@@ -74,8 +75,8 @@ struct Diagnosis {
 /// Holds a damper against the rules that apply to it: those of base valves where it has them, of shims where
 /// the strips state limits, of friction and sag where the file says what the wheel carries. For each broken
 /// rule the change that mends it is looked for by advise(), among what the rule suspects. On each of `events`
-/// it is held to not bottoming. A rule that names a speed is judged up to there, whatever the top speed of
-/// `at`. Throws as advise().
+/// it is held to neither bottoming nor topping out. A rule that names a speed is judged up to there, whatever
+/// the top speed of `at`. Throws as advise().
 Diagnosis diagnose(const setup::Document& document, const EvaluateOptions& at, damper::LiftCache& lifts,
                    const std::vector<RideEvent>& events = {});
 

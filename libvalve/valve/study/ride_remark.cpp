@@ -54,6 +54,8 @@ std::vector<RideRemark> for_the_rider(const RideFigures& ride, const motion::Eve
         judge(said, RideRule::stays_up, RideRule::dives, metrics.mean_travel - metrics.start_travel,
               dive_share * metrics.full_travel);
     add_end(said, metrics, event.kind == EventKind::landing);
+    if (metrics.extension_speed && *metrics.extension_speed > soft_extension)
+        said.push_back({RideRule::tops_out, *metrics.extension_speed, soft_extension});
     return said;
 }
 

@@ -19,6 +19,9 @@ inline constexpr double reserve_share =
     0.05; ///< of the travel, that is left where a hit is held with room [-]
 inline constexpr double soft_closing =
     0.5; ///< of the rod as the stop is met, up to which it is met softly [m/s]
+/// Of the rod as full extension is met [m/s]. In flight every wheel comes out to its end, and what tops out
+/// there is made for that; faster than this it came out undamped, and metal knocks on metal.
+inline constexpr double soft_extension = 1.5;
 
 /// What a rider may feel of a ride; beside each, its value and the limit that it was held to.
 enum class RideRule {
@@ -34,6 +37,7 @@ enum class RideRule {
     uses_nearly_all,
     meets_stop,  ///< speed as the stop is met [m/s], with less than reserve_share of the travel left [m]
     bottoms_out, ///< the same, beyond the limit; or the speed as metal is met, and no amount
+    tops_out,    ///< speed as full extension is met [m/s], beyond the limit
 };
 
 struct RideRemark {
@@ -43,8 +47,8 @@ struct RideRemark {
     std::optional<double> amount = std::nullopt;
 };
 
-/// What a rider may feel of `ride` over `event`, in the order small bumps, grip, hold-up, dive, bottoming: of
-/// each what the event can tell. None of a ride that failed.
+/// What a rider may feel of `ride` over `event`, in the order small bumps, grip, hold-up, dive, bottoming,
+/// topping out: of each what the event can tell. None of a ride that failed.
 std::vector<RideRemark> for_the_rider(const RideFigures& ride, const motion::Event& event);
 
 } // namespace valve::study
