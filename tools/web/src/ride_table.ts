@@ -1,7 +1,7 @@
 // What sums the rides over one event up, a row a figure and a column a set-up.
 
 import type { Context } from './context';
-import type { RideMetric } from './data';
+import type { Page, RideMetric } from './data';
 import { html } from './dom';
 import type { Traced } from './ride_strips';
 import { wide } from './tables';
@@ -26,6 +26,14 @@ function rows_of(all: Traced[]): RideMetric[] {
 function named(words: string, measure: Quantity, units: Choice): string {
   const { name } = unit_of(measure, units);
   return name === '' ? words : `${words} [${name}]`;
+}
+
+// What it means that a ride does not tell a figure that another tells: no void, nothing lost, an end that is not met.
+function untold({ ride }: Traced, { words, measure }: RideMetric, page: Page): string {
+  if (ride.metrics.length === 0) return '–'; // it could not be ridden
+  if (measure === 'volume' || measure === 'energy') return 'none';
+  const meanings = Object.values(page.fields.figures).filter((field) => field.words === words);
+  return meanings.map(({ missing }) => missing).find((missing) => missing !== undefined && missing !== '–') ?? '–';
 }
 
 export function metrics_table(all: Traced[], { page, units }: Context): HTMLElement {
@@ -53,14 +61,15 @@ export function metrics_table(all: Traced[], { page, units }: Context): HTMLElem
       html(
         'tbody',
         {},
-        ...rows_of(all).map(({ words, measure }) =>
+        ...rows_of(all).map((row) =>
           html(
             'tr',
             {},
-            html('th', { scope: 'row' }, named(words, measure, units)),
+            html('th', { scope: 'row' }, named(row.words, row.measure, units)),
             ...all.map((each) => {
-              const found = value(each, words);
-              return html('td', { class: 'figure' }, found === undefined ? '–' : figure(found, measure, units));
+              const found = value(each, row.words);
+              const text = found === undefined ? untold(each, row, page) : figure(found, row.measure, units);
+              return html('td', { class: 'figure' }, text);
             }),
           ),
         ),

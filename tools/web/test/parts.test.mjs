@@ -42,6 +42,9 @@ test('figures keep their digits and their sign', async () => {
   assert.equal(thickness(0.000125, metric), '0.125');
   assert.equal(with_unit(-1528.858, 'force', metric), '−1529\u00a0N');
   assert.equal(with_unit(123456, 'pressure', metric), '1.235\u00a0bar');
+  assert.equal(with_unit(0.7479e-6, 'volume', metric), '0.75\u00a0ml');
+  assert.equal(with_unit(0.0637e-6, 'volume', inches), '0.0039\u00a0in³');
+  assert.equal(setting(365e-6, 'volume', metric), '365\u00a0ml');
   assert.equal(setting(60000, 'rate', metric), '60\u00a0N/mm');
   assert.equal(with_unit(null, 'force', metric), '–');
   assert.equal(with_unit(NaN, 'force', metric), '–');

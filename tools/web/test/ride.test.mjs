@@ -6,7 +6,7 @@ import { statSync } from 'node:fs';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
 import { cells, start, test_looks, violations, visit } from './browser.mjs';
-import { clear, file, folder, fork, json, read_back, read_page, report, stacks } from './pages.mjs';
+import { changed, clear, file, folder, fork, json, read_back, read_page, report, stacks } from './pages.mjs';
 
 const other = join(stacks, 'rally-fork-both.yaml');
 const stones = join(stacks, 'events', 'stones.yaml');
@@ -67,14 +67,44 @@ test('the rides stand side by side with the figures of the program', () =>
     const figures = [
       ['largest travel [mm]', ({ peak_travel_m }) => 1e3 * peak_travel_m],
       ['harshness, r.m.s. [m/s²]', ({ rms_acceleration_m_s2 }) => rms_acceleration_m_s2],
+      ['largest void in R [ml]', ({ largest_void_R_m3 }) => 1e6 * largest_void_R_m3],
       ['lost in tyre [J]', ({ energy_J }) => energy_J.tyre],
     ];
     for (const [words, of] of figures)
       rides.forEach(({ summary }, setup) => {
-        const { value, half } = read_back(rows.get(words)[setup]);
+        const told = rows.get(words)[setup];
+        if (told === 'none') {
+          assert.equal(of(summary), 0, words);
+          return;
+        }
+        const { value, half } = read_back(told);
         assert.ok(Math.abs(value - of(summary)) <= half, `${words}: ${rows.get(words)} for ${of(summary)}`);
       });
+    assert.match(rows.get('largest void in R [ml]').join(), /^\d\.\d\d,none$/);
   }));
+
+test('voids are told to two digits, and what a ride does not have is not left open', () => {
+  const told = changed(path, 'told', ({ setups }) => {
+    const [[a], [b]] = setups.map((setup) => setup.rides);
+    const without = (ride, ...all) => ride.metrics.filter(({ words }) => !all.includes(words));
+    const end = 'speed as metal is met';
+    const more = (words, measure, value) => ({ words, measure, value });
+    a.metrics = [
+      ...without(a, 'largest void in C', end, 'lost in cups'),
+      more('largest void in C', 'volume', 0.0637e-6),
+      more(end, 'speed', 1.5),
+      more('lost in cups', 'energy', 12),
+    ];
+    b.metrics = without(b, 'largest void in C', end, 'lost in cups');
+  });
+  return visit(browser, told, async (page) => {
+    const rows = await cells(page.locator('#ground table', { hasText: 'The whole ride' }));
+    const row = (name) => rows.find(([words]) => words === name)?.slice(1);
+    assert.deepEqual(row('largest void in C [ml]'), ['0.06', 'none']);
+    assert.deepEqual(row('speed as metal is met [m/s]'), ['1.5', 'not met']);
+    assert.deepEqual(row('lost in cups [J]'), ['12.0', 'none']);
+  });
+});
 
 test('reversals from which the damping did not come back are told under the figures, of the set-up that has them', () =>
   on_page(async (page) => {
