@@ -79,6 +79,15 @@ TEST_CASE("remarks on a change read as sentences", "[report]") {
     CHECK(changed(RiderRule::hit_changed, {Quantity::hit_travel, {}, 0.25, ""},
                   {Quantity::hit_travel, {}, 0.255, ""}) ==
           "The same hit uses more travel (250.0 mm, now 255.0 mm).");
+    study::Figure held{Quantity::hit_travel, {}, 0.25, ""};
+    study::Figure ended{Quantity::hit_travel, {}, 0.3, ""};
+    ended.energy_left = 177.4;
+    CHECK(changed(RiderRule::hit_changed, held, ended) ==
+          "The same hit uses all travel, 300.0 mm, and 177 J of it are left; before, 250.0 mm.");
+    CHECK(
+        changed(RiderRule::hit_changed, ended, held) ==
+        "The same hit no longer uses all travel: 250.0 mm; before, all travel, 300.0 mm, and 177 J of it are "
+        "left.");
     CHECK(changed(RiderRule::dead_travel_changed, {Quantity::dead_travel_rebound, {}, 0.89e-3, "", {}, 12.0},
                   {Quantity::dead_travel_rebound, {}, 25.7e-3, "", {}, 12.0}) ==
           "On its way back it moves further before its damping is there (at 12 Hz 0.89 mm, now 25.70 mm).");

@@ -217,6 +217,21 @@ TEST_CASE("one figure at a time is what the damper says at that speed and travel
     CHECK_THAT(*value({Quantity::felt_reservoir_friction}), WithinRel(18.0 * 144.0 / 1296.0, 1e-12));
     const double hit = usual_hit * law.at(law.travel()).energy;
     CHECK(value({Quantity::hit_travel}) == damper::travel_used(law, hit, law.friction()).travel);
+    // What a hit has left at full travel is what nothing on the way there took: work by the trapezoid rule.
+    double taken = 0.0;
+    constexpr int parts = 3000;
+    for (int i = 0; i < parts; ++i)
+        taken +=
+            law.travel() / parts *
+            (0.5 * (law.at(i * law.travel() / parts).force + law.at((i + 1) * law.travel() / parts).force) +
+             law.friction());
+    for (const double beyond : {-10.0, 100.0}) {
+        EvaluateOptions hard;
+        hard.hit = taken + beyond;
+        const Figure used = evaluate(unit, {Quantity::hit_travel}, hard, lifts());
+        CHECK(bool(used.energy_left) == (beyond > 0.0));
+        if (used.energy_left) CHECK_THAT(*used.energy_left, WithinRel(beyond, 1e-3));
+    }
     CHECK_THAT(*value({Quantity::heavy_load_travel}), WithinRel(near_end * law.travel(), 1e-9));
     CHECK(*evaluate(unit, {Quantity::heavy_load_travel}, {.heavy_load = 1000.0}, lifts()).value <
           *value({Quantity::heavy_load_travel}));

@@ -60,6 +60,7 @@ Json json(const study::Headline& headline) {
         const bool any = figure.reversals.count > 0;
         object["reversals"] = any ? Json(figure.reversals.count) : Json(nullptr);
         object["not_back"] = any ? Json(figure.reversals.not_back) : Json(nullptr);
+        object["energy_left_J"] = or_null(figure.energy_left);
         figures.push_back(object);
     }
     return figures;

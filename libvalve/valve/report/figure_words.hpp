@@ -14,7 +14,7 @@ namespace valve::report {
 Json place(const study::FigureRequest& figure);
 
 /// [{quantity, speed_m_s, value, error, travel_share, frequency_Hz, event, but_for_dips_m, swings,
-/// reversals, not_back}].
+/// reversals, not_back, energy_left_J}].
 Json json(const study::Headline& headline);
 
 /// Where it is asked, as it can be typed: "@-3", "@1@98%", "@4Hz", "@landing.yaml"; empty where nothing is.

@@ -83,6 +83,22 @@ std::string dead_travel_words(const Change& change, const std::string& from, con
                        change.to.frequency.value_or(0.0), from, to);
 }
 
+/// A hit that uses all travel would use more if there were more: what is left of it is told.
+std::string hit_words(const Change& change, const std::string& from, const std::string& to) {
+    const auto used = [](const study::Figure& figure, const std::string& travel) {
+        return figure.energy_left ? fmt::format("all travel, {}, and {} J of it are left", travel,
+                                                fixed(*figure.energy_left, 0))
+                                  : travel;
+    };
+    if (change.to.energy_left)
+        return fmt::format("The same hit uses {}; before, {}.", used(change.to, to), used(change.from, from));
+    if (change.from.energy_left)
+        return fmt::format("The same hit no longer uses all travel: {}; before, {}.", to,
+                           used(change.from, from));
+    return fmt::format("The same hit uses {} travel ({}, now {}).", is_more(change) ? "more" : "less", from,
+                       to);
+}
+
 /// The feeling that a change brings.
 std::string changed_words(RiderRule rule, const Change& change, double top_speed) {
     const std::string from = value_words(change.from, top_speed);
@@ -120,8 +136,7 @@ std::string changed_words(RiderRule rule, const Change& change, double top_speed
     case RiderRule::friction_changed:
         return friction_words(change, from, to);
     case RiderRule::hit_changed:
-        return fmt::format("The same hit uses {} travel ({}, now {}).", is_more(change) ? "more" : "less",
-                           from, to);
+        return hit_words(change, from, to);
     case RiderRule::dead_travel_changed:
         return dead_travel_words(change, from, to);
     case RiderRule::figure_changed:

@@ -175,6 +175,9 @@ struct Figure {
     bool swings =
         false; ///< of a cycle or a ride in which valves swing by themselves, so that it tells little
     Reversals reversals = {}; ///< of dead travel over a ride
+    /// Of the travel that a hit uses, where it uses all: what springs, gas and friction do not take of it
+    /// [J].
+    std::optional<double> energy_left = std::nullopt;
 
     FigureRequest request() const { return {quantity, speed, travel_share, frequency, event}; }
 };
