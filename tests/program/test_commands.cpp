@@ -236,7 +236,7 @@ TEST_CASE("compare names the one key that was changed", "[program]") {
                contains_text("Unchanged within 1 %: voids on rebound (from 1.3"));
     const Run table = run(arguments + " --csv");
     CHECK(table.out.rfind("file,quantity,speed_m_s,value,error,travel_share,frequency_Hz,event,"
-                          "but_for_dips_m,swings,reversals,not_back\n",
+                          "but_for_dips_m,swings,reversals,not_back,energy_left_J\n",
                           0) == 0);
 }
 

@@ -250,7 +250,7 @@ TEST_CASE("a measured motion is run through once", "[program][cycle]") {
     CHECK(run("cycle " + found + " --trace " + file + " --stroke 60").status == 2);
 
     const std::string still_file =
-        folder.write("stands.csv", "time [ms];position [mm]\n0;120\n5;120\n10;120\n15;120\n");
+        folder.write("stands.csv", "time [ms];travel [mm]\n0;120\n5;120\n10;120\n15;120\n");
     const Run stands = run("cycle " + found + " --trace " + still_file + still);
     CHECK(stands.status == 2);
     CHECK_THAT(stands.err, contains_text("stands.csv: the rod stands still at 120 mm"));

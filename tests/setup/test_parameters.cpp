@@ -119,7 +119,7 @@ std::vector<Document> documents_of_all_keys() {
                                 {"reservoir", "{kind: bladder, gas_volume: 100 ml, gas_pressure: 2 bar}"}}));
     list.push_back(
         samples::fork_document({{valve + ".ports", "{count: 3, inner: 13 mm, outer: 21 mm, arc: 60 deg}"},
-                                {valve + ".bleed", "{area: 0.5 mm2}"},
+                                {valve + ".bleed", "{area: 0.5 mm2, depth: 0.15 mm}"},
                                 {valve + ".shims", "null"},
                                 {valve + ".disc", "{diameter: 24 mm, mass: 8 g}"},
                                 {valve + ".float", "{travel: 1 mm, rate: 2 N/mm, preload: 1 N}"},

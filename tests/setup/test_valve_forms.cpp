@@ -200,6 +200,11 @@ TEST_CASE("bleeds are a needle, holes or an area", "[setup][valve]") {
     CHECK(std::get<flow::Hole>(*holes.valve->bleed).count == 3);
     const setup::Reading notch = read_valve(clamped + "  bleed: {area: 0.5 mm2}\n");
     CHECK_THAT(std::get<flow::Notch>(*notch.valve->bleed).area, WithinRel(0.5e-6, rounding));
+    CHECK_FALSE(std::get<flow::Notch>(*notch.valve->bleed).depth);
+    const setup::Reading slots = read_valve(clamped + "  bleed: {area: 0.5 mm2, depth: 0.15 mm}\n");
+    CHECK_THAT(std::get<flow::Notch>(*slots.valve->bleed).depth.value(), WithinRel(0.15e-3, rounding));
+    CHECK_THROWS_WITH(read_valve(clamped + "  bleed: {hole: 1.2 mm, depth: 0.15 mm}\n"),
+                      contains_text("valve.bleed.depth: belongs to area: there is none"));
 }
 
 TEST_CASE("a bleed passes oil both ways unless it has a check of its own", "[setup][valve]") {

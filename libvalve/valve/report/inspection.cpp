@@ -63,8 +63,9 @@ std::string kind_words(const flow::Bleed& bleed) {
     if (const auto* hole = std::get_if<flow::Hole>(&bleed))
         return fmt::format("{} x Ø {}", hole->count, trim_mm(hole->diameter));
     const auto& notch = std::get<flow::Notch>(bleed);
-    return fmt::format("{} mm²", trimmed(notch.area * 1e6)) +
-           (notch.depth ? fmt::format(" of slots {} mm deep", trimmed(*notch.depth * 1e3)) : "");
+    return fmt::format("{} mm², {}", trimmed(notch.area * 1e6),
+                       notch.depth ? fmt::format("slots {} mm deep", trimmed(*notch.depth * 1e3))
+                                   : "taken for one round hole");
 }
 
 std::string describe(const flow::Valve& valve) {

@@ -135,8 +135,7 @@ Keys bleed_keys(BleedText& bleed) {
         quantity("area", bleed.area, "mm2", above_to(0.0, 100.0),
                  "of a notched face shim or a groove, all its notches together"),
         quantity("depth", bleed.depth, "mm", above_to(0.0, 10.0),
-                 "of such notches, as thick as the face shim: slots hold thick oil back more than one hole",
-                 "that of a round hole"),
+                 "of such notches, as thick as the face shim; without it oil passes them as one round hole"),
         choice(
             "ways", bleed.ways, ways,
             "both: oil passes on either stroke; one: a check of its own lets it pass only the way the valve "

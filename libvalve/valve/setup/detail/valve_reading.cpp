@@ -259,7 +259,6 @@ private:
             if (!bleed.count) m_reader.assume(at("bleed.count"), "1");
             m_valve.bleed = flow::Hole{*bleed.hole, bleed.count.value_or(1)};
         } else if (bleed.area) {
-            if (!bleed.depth) m_reader.assume(at("bleed.depth"), "that of a round hole of this area");
             m_valve.bleed = flow::Notch{*bleed.area, bleed.depth};
         } else {
             m_reader.fail_missing(at("bleed"), "needle", "one of needle, hole and area");
