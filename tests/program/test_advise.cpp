@@ -60,6 +60,26 @@ TEST_CASE("advise tells changes best first, the same bytes each time, and writes
     CHECK(csv.out.starts_with("key,from,to,reached,side_effect,effort,"));
 }
 
+TEST_CASE("a variant that is written through a link to a folder leads to its base from where it is",
+          "[program][advise]") {
+    namespace fs = std::filesystem;
+    const fs::path folder = fs::temp_directory_path() / "valve-linked";
+    fs::remove_all(folder);
+    fs::create_directories(folder / "deep" / "down");
+    fs::create_directory_symlink(folder / "deep" / "down", folder / "link");
+    const fs::path demos = fs::path(VALVE_SOURCE_DIR) / "stacks";
+    fs::copy_file(demos / "rally-fork.yaml", folder / "fork.yaml");
+    fs::copy_file(demos / "rally-shock.yaml", folder / "deep" / "fork.yaml"); // ../fork.yaml from there
+    const std::string answer = (folder / "link" / "advised.yaml").string();
+    const std::string line = "advise " + (folder / "fork.yaml").string() +
+                             " --goal stacks/goals/last-part.yaml --pairs 0 --only support.leg.oil -o " +
+                             answer + linear;
+    CHECK(run(line).status == 0);
+    CHECK_THAT(content(answer), contains_text("from: ../../fork.yaml\n"));
+    CHECK(run(line).status == 0); // an earlier answer of its own is written over
+    fs::remove_all(folder);
+}
+
 TEST_CASE("keys that advice tells, set and no others, give what it tells", "[program][advise]") {
     const auto value = [](const std::string& file, const std::string& set, const std::string& figure) {
         const Run solved = run("compare --table " + file + set + " --figures " + figure + linear + " --json");

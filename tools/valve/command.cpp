@@ -235,9 +235,12 @@ std::string variant_file(const std::string& file, const std::string& output,
                          const valve::setup::Document& changed, const std::string& title) {
     namespace fs = std::filesystem;
     std::error_code ignored;
-    // As names are put together where it is read: ".." takes back the folder before it.
-    const fs::path folder = fs::absolute(fs::path(output), ignored).lexically_normal().parent_path();
-    const fs::path from = fs::absolute(file, ignored).lexically_normal().lexically_relative(folder);
+    // As it is read: from where the file is, links to it and to its folder followed.
+    const auto real = [&](const fs::path& path) {
+        return fs::weakly_canonical(fs::absolute(path, ignored), ignored);
+    };
+    const fs::path base = real(fs::path(file).parent_path() / ".") / fs::path(file).filename();
+    const fs::path from = base.lexically_normal().lexically_relative(real(output).parent_path());
     return valve::setup::variant_text(valve::setup::Document::load(file), changed, title,
                                       from.generic_string());
 }
