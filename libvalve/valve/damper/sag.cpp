@@ -29,6 +29,12 @@ Position crossing(const SupportLaw& law, const Function& rising) {
     return {root_between(rising, 0.0, law.travel()), AtEnd::no};
 }
 
+/// By springs, gas and `friction` together up to `travel` [J], and the force that takes it [N].
+ValueSlope taken(const SupportLaw& law, double travel, double friction) {
+    const SupportPoint point = law.at(travel);
+    return {point.energy + friction * travel, point.force + friction};
+}
+
 } // namespace
 
 double mass_on_wheel(const Load& load, bool with_rider) {
@@ -48,9 +54,13 @@ Position position_under(const SupportLaw& law, double force) {
 
 Position travel_used(const SupportLaw& law, double energy, double friction) {
     return crossing(law, [&](double travel) {
-        const SupportPoint point = law.at(travel);
-        return ValueSlope{point.energy + friction * travel - energy, point.force + friction};
+        const ValueSlope up_to = taken(law, travel, friction);
+        return ValueSlope{up_to.value - energy, up_to.slope};
     });
+}
+
+double energy_left(const SupportLaw& law, double energy, double friction) {
+    return std::max(0.0, energy - taken(law, law.travel(), friction).value);
 }
 
 Position rest_under(const Linkage& linkage, double full, double weight,

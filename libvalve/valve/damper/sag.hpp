@@ -29,6 +29,9 @@ Position position_under(const SupportLaw& law, double force);
 /// Damping is no part of it: on the road less is used.
 Position travel_used(const SupportLaw& law, double energy, double friction);
 
+/// What these leave of `energy` over the whole travel [J]; 0 where they take it all.
+double energy_left(const SupportLaw& law, double energy, double friction);
+
 /// Where units of `full` travel [m] rest under a `weight` [N] on the wheel: r F = weight. `force(x)` [N] is
 /// what they push with together, with its slope over their travel; it rises. A table of a linkage whose ratio
 /// falls may let r F fall for a while, and there may be rest positions beyond others: told is the first from

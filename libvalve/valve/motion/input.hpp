@@ -47,9 +47,9 @@ public:
     static Input ramp(double middle, double stroke, double speed);
 
     /// A measured travel [m], least_stroke or more from the least to the greatest, over time [s], rising, two
-    /// points or more: monotone
-    /// cubics between them, so that speed has no jump and nothing overshoots. Run through once. Source:
-    /// fritsch_butland_1984.
+    /// points or more: monotone cubics between them, so that speed has no jump and nothing overshoots. Run
+    /// through once.
+    /// Source: fritsch_butland_1984.
     static Input trace(std::vector<double> times, std::vector<double> travels);
 
     static constexpr double least_stroke = 1e-9; ///< of a trace; one that moves less stands still [m]

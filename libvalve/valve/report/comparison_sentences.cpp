@@ -228,8 +228,8 @@ std::string_view rule_of_causes() {
            "whose undoing takes the figure back the most, if it alone takes back more than half of the "
            "change; where another works against it by half of the change or more, the parts of both are "
            "told. "
-           "Else "
-           "\"together\" names the keys that take back a tenth of it or more. Where fewer than two do, since "
+           "Else \"together\" names the keys that take back a tenth of it or more. Where fewer than two do, "
+           "since "
            "what one key did others do as well, it names the keys that, put into the reference alone, bring "
            "about a tenth of it or more, or else all changed keys. A speed that is not reached counts as the "
            "top speed.";
@@ -245,9 +245,9 @@ std::string_view rule_of_order() {
 std::string rule_of_cycles() {
     return fmt::format(
         "In cycles: sines of {:.0f} mm from end to end, or {:.0f} % of the travel where that is less, about "
-        "the "
-        "travel above. Dead travel: from a reversal to where the damping has come up to 90 % of its "
-        "steady value. Noticed are 0.5 mm of it and 0.1 ml of a void (common practice, no source). Valves "
+        "the travel above. Dead travel: from a reversal to where the damping has come up to 90 % of its "
+        "steady "
+        "value. Noticed are 0.5 mm of it and 0.1 ml of a void (common practice, no source). Valves "
         "move where they can.",
         1e3 * study::most_usual_stroke, 1e2 * study::usual_share_of_travel);
 }

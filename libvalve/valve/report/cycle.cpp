@@ -171,12 +171,10 @@ std::string meanings(const CycleStudy& study) {
         "that speed and travel, at constant speed for the first time, else for good until the peak speed. "
         "in: compression; out: rebound; -: not reached. {}Steady: the force at constant speed, at the peak. "
         "Pressures are over the atmosphere's. Oil: its temperature if no heat leaves it, {:.0f} J/(kg K), "
-        "that "
-        "of C and R alone. Oil balances to {:.0e}, energy to {:.0e}; by runs of demos with a tenth of the "
+        "that of C and R alone. Oil balances to {:.0e}, energy to {:.0e}; by runs of demos with a tenth of "
+        "the "
         "errors, forces hold within {:.2g} %, dead travel within {:.2g} mm, times within {:.2g} ms and voids "
-        "within {:.2g} "
-        "ml, "
-        "less well where a valve rings about the 90 % or bounces on its seat.",
+        "within {:.2g} ml, less well where a valve rings about the 90 % or bounces on its seat.",
         has_check ? "Check shut: base.refill, from the reversal into compression; negative: before it; -: "
                     "never, and what ran back has no end. "
                   : "",

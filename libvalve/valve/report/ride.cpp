@@ -266,9 +266,9 @@ std::string meanings(const std::vector<RideFigures>& rides) {
         "first. Dead travel: where the rod reverses into a stroke of {:.0f} mm and {:.1f} m/s or more, its "
         "travel until the damping force has come up to 90 % of its steady value for good before the greatest "
         "speed; the largest. Harshness: vertical acceleration of the sprung mass; small bumps: while the "
-        "ground is "
-        "within 10 mm of level, edges and landings apart. Variation of the load: r.m.s. of wheel load less "
-        "its value at rest, by that value. Metal: beyond the stop, {:.0f} kN/mm. The wheel is rigid and "
+        "ground is within 10 mm of level, edges and landings apart. Variation of the load: r.m.s. of wheel "
+        "load less its value at rest, by that value. Metal: beyond the stop, {:.0f} kN/mm. The wheel is "
+        "rigid and "
         "round. Oil balances to {:.0e}, energy to {:.0e}.{}",
         study::least_stroke * 1e3, study::least_stroke_speed, motion::metal_rate * 1e-6,
         std::max(mass, 1e-16), std::max(energy, 1e-16),

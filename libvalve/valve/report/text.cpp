@@ -14,7 +14,7 @@ namespace {
 
 constexpr std::size_t between = 2;        // blanks before a column of a table
 constexpr std::size_t least_room = 30;    // for words in its last column
-constexpr std::size_t widest_block = 100; // of a table
+constexpr std::size_t widest_block = 100; // of a table, as help has it
 
 std::string without_trailing_zeros(std::string text) {
     if (text.find('.') == std::string::npos) return text;

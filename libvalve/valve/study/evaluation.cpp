@@ -142,8 +142,7 @@ namespace {
 /// What the run behind a figure tells beside its value.
 void add_cautions(Figure& figure, Evaluation& of) {
     if (figure.quantity == Quantity::hit_travel) {
-        const damper::SupportLaw& law = of.support();
-        const double left = of.hit() - law.at(law.travel()).energy - law.friction() * law.travel();
+        const double left = damper::energy_left(of.support(), of.hit(), of.support().friction());
         if (left > 0.0) figure.energy_left = left;
     }
     if (figure.event) {

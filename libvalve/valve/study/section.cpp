@@ -90,9 +90,7 @@ std::vector<AtSpeed> pressures_seen(const CurveResult& curve, std::string_view n
     const auto place = std::find_if(damper::all_places.begin(), damper::all_places.end(),
                                     [&](damper::Place one) { return damper::name(one) == name; });
     if (place == damper::all_places.end()) return {};
-    const bool in_base = *place == damper::Place::base_compression || *place == damper::Place::base_refill;
-    const bool inwards =
-        *place == damper::Place::base_compression || *place == damper::Place::piston_compression;
+    const bool inwards = damper::stroke_of(*place) == damper::Stroke::compression;
     const std::vector<damper::SteadyPoint>& points = curve.curve.points;
     double fastest = 0.0;
     for (const damper::SteadyPoint& point : points)
@@ -106,7 +104,7 @@ std::vector<AtSpeed> pressures_seen(const CurveResult& curve, std::string_view n
                                  return std::abs(std::abs(speed) - told) < 1e-9;
                              });
         const std::optional<flow::Through>& through =
-            in_base ? curve.through[i].base : curve.through[i].piston;
+            damper::at_piston(*place) ? curve.through[i].piston : curve.through[i].base;
         if (is_told && !points[i].error && through && (speed > 0.0) == inwards)
             seen.push_back({speed, to_four_digits(through->curtain_loss)});
     }
